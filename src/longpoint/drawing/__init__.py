@@ -1,0 +1,1 @@
+"""Sheets as plain marks in mm; no file format."""

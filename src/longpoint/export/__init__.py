@@ -1,0 +1,1 @@
+"""Marks or a plan in, bytes out."""

@@ -1,0 +1,1 @@
+"""One function per wish; the only room that knows all the others below it."""

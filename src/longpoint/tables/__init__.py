@@ -1,0 +1,1 @@
+"""Published values as data files, a source beside every row."""

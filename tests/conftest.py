@@ -1,0 +1,1 @@
+"""Root of the test tree."""
