@@ -1,0 +1,147 @@
+"""A design: every dimension of one frame, with nothing left to choose.
+
+Axes: x to the right, y up, z out of the wall towards the viewer; the origin is the lower left outer corner and
+the lips lie at z = 0. Lengths are exact millimetres.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+Side = Literal["left", "right", "bottom", "top"]
+Axis = Literal["x", "y"]
+CornerJoint = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
+
+SIDES: tuple[Side, ...] = ("left", "right", "bottom", "top")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameDesign:
+    """Every dimension of one frame.
+
+    Attributes:
+        width: Of the face. [mm]
+        height: Of the face. [mm]
+        bar_thickness: Of the bars, seen from the front. [mm]
+        bar_depth: Of the bars, off the wall. [mm]
+        bevel_fall: How far the low inner edge falls below the lip. [mm]
+        bevel_first: Whether the bevel is made before the bars are cut.
+        lip_radius: How far the lip is eased. [mm]
+        corner: Corner joint.
+        rail_thickness: Of rails, seen from the front. [mm]
+        rail_depth: Of rails, off the wall. [mm]
+        drop: How far rails lie in from the back edge. [mm]
+        end_rails: Sides along whose bars an end rail lies.
+        cross_rails: Centre lines of the cross rails from the left (or lower) outer corner, rising. [mm]
+        middle_pieces: Whether there is a line of middle pieces.
+        halved: Whether the middle line runs through, halved over the cross rails, instead of being cut per bay.
+        shift: How far every second middle piece is moved sideways. [mm]
+        strings: The two sides that carry the strings or hangers.
+    """
+
+    width: Fraction
+    height: Fraction
+    bar_thickness: Fraction
+    bar_depth: Fraction
+    bevel_fall: Fraction
+    bevel_first: bool
+    lip_radius: Fraction
+    corner: CornerJoint
+    rail_thickness: Fraction
+    rail_depth: Fraction
+    drop: Fraction
+    end_rails: tuple[Side, ...]
+    cross_rails: tuple[Fraction, ...]
+    middle_pieces: bool
+    halved: bool
+    shift: Fraction
+    strings: tuple[Side, Side]
+
+    @property
+    def long_axis(self) -> Axis:
+        """The direction of the long bars; for a square face, the level ones."""
+        return "x" if self.width >= self.height else "y"
+
+    @property
+    def length(self) -> Fraction:
+        """The face along the long direction. [mm]"""
+        return max(self.width, self.height)
+
+    @property
+    def breadth(self) -> Fraction:
+        """The face across the long direction. [mm]"""
+        return min(self.width, self.height)
+
+    @property
+    def gap(self) -> Fraction:
+        """From the front of a rail to the canvas. [mm]"""
+        return self.bar_depth - self.drop - self.rail_depth
+
+    @property
+    def start_sides(self) -> tuple[Side, Side]:
+        """The sides of the short bars: where the long direction starts and stops."""
+        return ("left", "right") if self.long_axis == "x" else ("bottom", "top")
+
+    @property
+    def flank_sides(self) -> tuple[Side, Side]:
+        """The sides of the long bars: where the short direction starts and stops."""
+        return ("bottom", "top") if self.long_axis == "x" else ("left", "right")
+
+    @property
+    def has_rails(self) -> bool:
+        """Whether anything stands inside the bars."""
+        return bool(self.end_rails or self.cross_rails or self.middle_pieces)
+
+    def clear_along(self) -> tuple[Fraction, Fraction]:
+        """Where the inside starts and stops along the long direction, end rails left out. [mm]"""
+        start, stop = self.start_sides
+        inset = self.bar_thickness
+        low = inset + (self.rail_thickness if start in self.end_rails else 0)
+        high = self.length - inset - (self.rail_thickness if stop in self.end_rails else 0)
+        return low, high
+
+    def clear_across(self) -> tuple[Fraction, Fraction]:
+        """Where the inside starts and stops across the long direction, end rails left out. [mm]"""
+        start, stop = self.flank_sides
+        inset = self.bar_thickness
+        low = inset + (self.rail_thickness if start in self.end_rails else 0)
+        high = self.breadth - inset - (self.rail_thickness if stop in self.end_rails else 0)
+        return low, high
+
+
+def strings_of(word: str, *, width: Fraction, height: Fraction) -> tuple[Side, Side]:
+    """The two sides meant by the batch file's words.
+
+    Args:
+        word: "left and right", "top and bottom", "short sides" or "long sides".
+        width: Of the face. [mm]
+        height: Of the face. [mm]
+
+    Returns:
+        The sides. On a square face the short sides are left and right.
+    """
+    upright: tuple[Side, Side] = ("left", "right")
+    level: tuple[Side, Side] = ("bottom", "top")
+    if word == "short sides":
+        return upright if width >= height else level
+    if word == "long sides":
+        return level if width >= height else upright
+    return upright if word == "left and right" else level
+
+
+def even_rails(count: int, *, design: FrameDesign) -> tuple[Fraction, ...]:
+    """Centre lines of cross rails that leave bays of equal clear length.
+
+    Args:
+        count: How many, zero or more.
+        design: The design; its own cross rails are not looked at.
+
+    Returns:
+        Centre lines along the long direction, rising. [mm]
+    """
+    low, high = design.clear_along()
+    bay = (high - low - count * design.rail_thickness) / (count + 1)
+    half = design.rail_thickness / 2
+    return tuple(low + (index + 1) * bay + index * design.rail_thickness + half for index in range(count))

@@ -1,0 +1,296 @@
+"""The frame in space: its members as boxes, each with the axis it runs along."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from longpoint.frame.design import Axis, FrameDesign, Side
+
+
+class Kind(StrEnum):
+    """What a member is."""
+
+    BAR = "bar"
+    END_RAIL = "end rail"
+    CROSS_RAIL = "cross rail"
+    MIDDLE_PIECE = "middle piece"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """One member in its place.
+
+    Attributes:
+        name: Its name in the frame, e.g. ``left bar`` or ``cross rail 2``; unique in the frame.
+        kind: What it is.
+        axis: The axis it runs along.
+        start: Where it starts along its axis (bars: outer corner). [mm]
+        stop: Where it stops. [mm]
+        low: Its lower face across its axis, in the canvas plane. [mm]
+        high: Its upper face across its axis. [mm]
+        back: Its back face. z, negative. [mm]
+        front: Its front face, for bars the lip. z. [mm]
+        side: The side it belongs to, for bars and end rails.
+        shifted: How far its centre line lies off the line of middle pieces, signed. [mm]
+    """
+
+    name: str
+    kind: Kind
+    axis: Axis
+    start: Fraction
+    stop: Fraction
+    low: Fraction
+    high: Fraction
+    back: Fraction
+    front: Fraction
+    side: Side | None = None
+    shifted: Fraction = Fraction(0)
+
+    @property
+    def length(self) -> Fraction:
+        """Its greatest length. [mm]"""
+        return self.stop - self.start
+
+    @property
+    def thickness(self) -> Fraction:
+        """Seen from the front. [mm]"""
+        return self.high - self.low
+
+    @property
+    def depth(self) -> Fraction:
+        """Off the wall. [mm]"""
+        return self.front - self.back
+
+    @property
+    def centre(self) -> Fraction:
+        """Its centre line across its axis. [mm]"""
+        return (self.low + self.high) / 2
+
+    @property
+    def box_xy(self) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+        """Left, bottom, right, top of its outline from the front, mitres not looked at. [mm]"""
+        if self.axis == "x":
+            return self.start, self.low, self.stop, self.high
+        return self.low, self.start, self.high, self.stop
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One frame: its design and its members.
+
+    Attributes:
+        design: The design it comes from.
+        members: Bars first (left, right, bottom, top), then end rails, cross rails, middle pieces.
+    """
+
+    design: FrameDesign
+    members: tuple[Member, ...]
+
+    def of_kind(self, kind: Kind) -> tuple[Member, ...]:
+        """Its members of one kind, in order."""
+        return tuple(member for member in self.members if member.kind is kind)
+
+    def named(self, name: str) -> Member:
+        """The member of that name.
+
+        Raises:
+            KeyError: If there is none.
+        """
+        for member in self.members:
+            if member.name == name:
+                return member
+        raise KeyError(name)
+
+    @property
+    def bays(self) -> tuple[Fraction, ...]:
+        """Clear lengths between cross rails along the long direction, from the start. [mm]"""
+        low, high = self.design.clear_along()
+        half = self.design.rail_thickness / 2
+        edges = [low]
+        for centre in self.design.cross_rails:
+            edges += [centre - half, centre + half]
+        edges.append(high)
+        return tuple(edges[i + 1] - edges[i] for i in range(0, len(edges), 2))
+
+
+def derive_frame(design: FrameDesign) -> Frame:
+    """The frame a design describes.
+
+    Args:
+        design: A design without faults (see `longpoint.frame.faults.design_faults`).
+
+    Returns:
+        The frame.
+    """
+    return Frame(
+        design,
+        (*_bars(design), *_end_rails(design), *_cross_rails(design), *_middle_pieces(design)),
+    )
+
+
+def outline_xy(member: Member, design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Corners of a member as seen from the front, mitres cut, counter-clockwise. [mm]"""
+    left, bottom, right, top = member.box_xy
+    if member.kind is not Kind.BAR or "mitre" not in design.corner:
+        return ((left, bottom), (right, bottom), (right, top), (left, top))
+    inset = member.thickness
+    match member.side:
+        case "bottom":
+            return ((left, bottom), (right, bottom), (right - inset, top), (left + inset, top))
+        case "top":
+            return ((left + inset, bottom), (right - inset, bottom), (right, top), (left, top))
+        case "left":
+            return ((left, bottom), (right, bottom + inset), (right, top - inset), (left, top))
+        case _:
+            return ((left, bottom + inset), (right, bottom), (right, top), (left, top - inset))
+
+
+def _bars(design: FrameDesign) -> tuple[Member, ...]:
+    def bar(side: Side, axis: Axis, low: Fraction) -> Member:
+        return Member(
+            name=f"{side} bar",
+            kind=Kind.BAR,
+            axis=axis,
+            start=Fraction(0),
+            stop=design.width if axis == "x" else design.height,
+            low=low,
+            high=low + design.bar_thickness,
+            back=-design.bar_depth,
+            front=Fraction(0),
+            side=side,
+        )
+
+    return (
+        bar("left", "y", Fraction(0)),
+        bar("right", "y", design.width - design.bar_thickness),
+        bar("bottom", "x", Fraction(0)),
+        bar("top", "x", design.height - design.bar_thickness),
+    )
+
+
+def _rail(
+    design: FrameDesign,
+    name: str,
+    kind: Kind,
+    axis: Axis,
+    *,
+    start: Fraction,
+    stop: Fraction,
+    low: Fraction,
+    side: Side | None = None,
+    shifted: Fraction = Fraction(0),
+) -> Member:
+    back = -design.bar_depth + design.drop
+    return Member(
+        name=name,
+        kind=kind,
+        axis=axis,
+        start=start,
+        stop=stop,
+        low=low,
+        high=low + design.rail_thickness,
+        back=back,
+        front=back + design.rail_depth,
+        side=side,
+        shifted=shifted,
+    )
+
+
+def _end_rails(design: FrameDesign) -> tuple[Member, ...]:
+    along: Axis = design.long_axis
+    across: Axis = "y" if along == "x" else "x"
+    inset = design.bar_thickness
+    rails = []
+    for index, side in enumerate(design.start_sides):
+        if side in design.end_rails:
+            low = inset if index == 0 else design.length - inset - design.rail_thickness
+            rails.append(
+                _rail(
+                    design,
+                    f"{side} end rail",
+                    Kind.END_RAIL,
+                    across,
+                    start=inset,
+                    stop=design.breadth - inset,
+                    low=low,
+                    side=side,
+                )
+            )
+    start, stop = design.clear_along()
+    for index, side in enumerate(design.flank_sides):
+        if side in design.end_rails:
+            low = inset if index == 0 else design.breadth - inset - design.rail_thickness
+            rails.append(
+                _rail(
+                    design,
+                    f"{side} end rail",
+                    Kind.END_RAIL,
+                    along,
+                    start=start,
+                    stop=stop,
+                    low=low,
+                    side=side,
+                )
+            )
+    return tuple(rails)
+
+
+def _cross_rails(design: FrameDesign) -> tuple[Member, ...]:
+    across: Axis = "y" if design.long_axis == "x" else "x"
+    start, stop = design.clear_across()
+    half = design.rail_thickness / 2
+    return tuple(
+        _rail(
+            design,
+            f"cross rail {index + 1}",
+            Kind.CROSS_RAIL,
+            across,
+            start=start,
+            stop=stop,
+            low=centre - half,
+        )
+        for index, centre in enumerate(design.cross_rails)
+    )
+
+
+def _middle_pieces(design: FrameDesign) -> tuple[Member, ...]:
+    if not design.middle_pieces:
+        return ()
+    low, high = design.clear_along()
+    half = design.rail_thickness / 2
+    line = design.breadth / 2
+    if design.halved:
+        return (
+            _rail(
+                design,
+                "middle piece 1",
+                Kind.MIDDLE_PIECE,
+                design.long_axis,
+                start=low,
+                stop=high,
+                low=line - half,
+            ),
+        )
+    edges = [low]
+    for centre in design.cross_rails:
+        edges += [centre - half, centre + half]
+    edges.append(high)
+    pieces = []
+    for index in range(len(design.cross_rails) + 1):
+        # Every second piece stands aside: a drill driven along one piece's axis passes beside the next.
+        shifted = design.shift if index % 2 else Fraction(0)
+        pieces.append(
+            _rail(
+                design,
+                f"middle piece {index + 1}",
+                Kind.MIDDLE_PIECE,
+                design.long_axis,
+                start=edges[2 * index],
+                stop=edges[2 * index + 1],
+                low=line + shifted - half,
+                shifted=shifted,
+            )
+        )
+    return tuple(pieces)

@@ -1,0 +1,116 @@
+"""Screws, glue, staples, primer, hangers: what is on sale, in what packs."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pydantic import Field, model_validator
+
+from longpoint.model.quantities import Count, LengthAboveZero, Money, Name, Stated
+
+
+class Screw(Stated):
+    """One screw on sale.
+
+    Attributes:
+        name: Its name; left out, it is made of gauge and length.
+        diameter: Of the shank; or give ``gauge``.
+        gauge: Number of the inch system (ANSI/ASME B18.6.1).
+        length: Under the head to the tip.
+        box: How many in a box.
+        price: Of a box.
+        at_hand: How many lie in the rack.
+    """
+
+    name: str = ""
+    diameter: LengthAboveZero | None = None
+    gauge: int | None = Field(default=None, ge=0, le=24)
+    length: LengthAboveZero
+    box: Count = 100
+    price: Money | None = None
+    at_hand: int = Field(default=0, ge=0)
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> Screw:
+        if (self.diameter is None) == (self.gauge is None):
+            msg = "give either diameter or gauge for a screw"
+            raise ValueError(msg)
+        return self
+
+
+class Staple(Stated):
+    """One staple on sale.
+
+    Attributes:
+        name: Its name.
+        crown: Width of its back.
+        leg: Length of its legs.
+        box: How many in a box.
+        price: Of a box.
+        at_hand: How many lie in the rack.
+    """
+
+    name: str = "staples"
+    crown: LengthAboveZero = Fraction(10)
+    leg: LengthAboveZero = Fraction(10)
+    box: Count = 5000
+    price: Money | None = None
+    at_hand: int = Field(default=0, ge=0)
+
+
+class Glue(Stated):
+    """Glue on sale.
+
+    Attributes:
+        name: Its name.
+        bottle: Contents of a bottle. [g]
+        price: Of a bottle.
+        at_hand: What is left. [g]
+        open_minutes: Time from spreading to closing the joint.
+        set_minutes: Time under pressure.
+    """
+
+    name: str = "PVA wood glue"
+    bottle: float = Field(default=500, gt=0)
+    price: Money | None = None
+    at_hand: float = Field(default=0, ge=0)
+    open_minutes: float = Field(default=8, gt=0)
+    set_minutes: float = Field(default=60, gt=0)
+
+
+class Primer(Stated):
+    """Primer or size on sale.
+
+    Attributes:
+        name: Its name.
+        tin: Contents of a tin. [l]
+        covers: Area one litre covers, one coat. [m²/l]
+        coats: How many coats; 0 for cloth that is bought primed.
+        price: Of a tin.
+        at_hand: What is left. [l]
+    """
+
+    name: str = "acrylic primer"
+    tin: float = Field(default=1.0, gt=0)
+    covers: float = Field(default=6.0, gt=0)
+    coats: int = Field(default=3, ge=0, le=12)
+    price: Money | None = None
+    at_hand: float = Field(default=0, ge=0)
+
+
+class Hanger(Stated):
+    """Hanging plates, rings or hooks on sale.
+
+    Attributes:
+        name: Its name.
+        per_work: How many one work takes.
+        box: How many in a box.
+        price: Of a box.
+        at_hand: How many lie in the rack.
+    """
+
+    name: Name = "D-ring plate"
+    per_work: int = Field(default=2, ge=0, le=12)
+    box: Count = 10
+    price: Money | None = None
+    at_hand: int = Field(default=0, ge=0)

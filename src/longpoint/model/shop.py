@@ -1,0 +1,123 @@
+"""The shop: its saw, its drill, its rates; and the climate and limits of the works."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from pydantic import Field
+
+from longpoint.model.quantities import Length, LengthAboveZero, Share, Stated
+from longpoint.model.timber import OffcutWorth
+
+
+class Saw(Stated):
+    """The saw that cuts mitres.
+
+    Attributes:
+        kerf: Width of its cut.
+        width_at_45: Widest timber it cuts through with the blade swung to 45°.
+        height_at_45: Highest timber it cuts through with the blade swung to 45°.
+        end_trim: Cut off each end of a board.
+        shortest_held: Shortest piece that can be held safely.
+    """
+
+    kerf: Length = Fraction(3)
+    width_at_45: LengthAboveZero = Fraction(90)
+    height_at_45: LengthAboveZero = Fraction(90)
+    end_trim: Length = Fraction(15)
+    shortest_held: Length = Fraction(200)
+
+
+class Drill(Stated):
+    """The drill and driver, for what they reach.
+
+    Attributes:
+        length: From the tip of the bit to the back of the machine.
+        chuck_radius: Of chuck or body beside the bit.
+        bit_length: Free length of the longest bit.
+    """
+
+    length: LengthAboveZero = Fraction(220)
+    chuck_radius: LengthAboveZero = Fraction(25)
+    bit_length: LengthAboveZero = Fraction(80)
+
+
+class Rates(Stated):
+    """What time and risk cost.
+
+    Attributes:
+        per_hour: Price of an hour of work.
+        overhead: Share of material and labour added for the shop.
+        margin: Share of the price that is profit (not a markup on cost).
+        material_waste: Share of material added for what is spoiled.
+    """
+
+    per_hour: float = Field(default=0, ge=0)
+    overhead: Share = 0.0
+    margin: float = Field(default=0.0, ge=0, lt=1)
+    material_waste: Share = 0.0
+
+
+class Shop(Stated):
+    """The shop.
+
+    Attributes:
+        saw: The saw.
+        drill: The drill.
+        rates: Rates.
+        offcuts: What an offcut is worth.
+        rack_share: What a board at hand is worth, as a share of the yard's lowest price per metre.
+        spare: Whether one spare is added of what is easily spoiled.
+        people: How many can lift together.
+    """
+
+    saw: Saw = Saw()
+    drill: Drill = Drill()
+    rates: Rates = Rates()
+    offcuts: OffcutWorth = OffcutWorth()
+    rack_share: Share = 0.5
+    spare: bool = False
+    people: int = Field(default=1, ge=1, le=12)
+
+
+class Climate(Stated):
+    """Where the works will live.
+
+    Attributes:
+        temperature: Usual temperature. [°C]
+        humidity_low: Lowest relative humidity of the year. [%]
+        humidity_high: Highest relative humidity of the year. [%]
+        humidity_now: In the shop now. [%]
+    """
+
+    temperature: float = Field(default=20, ge=-10, le=45)
+    humidity_low: float = Field(default=40, ge=5, le=98)
+    humidity_high: float = Field(default=65, ge=5, le=98)
+    humidity_now: float = Field(default=55, ge=5, le=98)
+
+
+class Limits(Stated):
+    """Limits the user wants tightened; left out, the program's own table holds.
+
+    Attributes:
+        pulled_in: Greatest pull-in of any bay.
+        gap: Least gap between rail and canvas.
+        hollow: Greatest hollow.
+        turning_in: Greatest turning in of a bar. [degrees]
+        winding_factor: Least factor of critical over highest tension.
+        tension_low: Least share of the mean that the lowest tension may be.
+        touch: Least load at which canvas touches timber. [N]
+        mass: Greatest mass of one work. [kg]
+        choose: What the choice looks for first.
+    """
+
+    pulled_in: LengthAboveZero | None = None
+    gap: LengthAboveZero | None = None
+    hollow: LengthAboveZero | None = None
+    turning_in: float | None = Field(default=None, gt=0, le=30)
+    winding_factor: float | None = Field(default=None, gt=1, le=50)
+    tension_low: float | None = Field(default=None, gt=0, lt=1)
+    touch: float | None = Field(default=None, gt=0, le=100)
+    mass: float | None = Field(default=None, gt=0)
+    choose: Literal["cheapest", "lightest", "stiffest"] = "cheapest"

@@ -1,0 +1,117 @@
+"""Timber: what the yard sells and what lies in the rack."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from pydantic import Field
+
+from longpoint.model.quantities import Count, Length, LengthAboveZero, Money, Name, Share, Stated
+
+Serves = Literal["bars", "rails"]
+Grade = Literal["bars", "rails", "short", "firewood"]
+
+
+class YardLength(Stated):
+    """One length the yard sells.
+
+    Attributes:
+        length: The length.
+        price: Of one board; left out where the timber has a price per metre.
+        how_many: How many can be had; left out for as many as are wanted.
+    """
+
+    length: LengthAboveZero
+    price: Money | None = None
+    how_many: int | None = Field(default=None, ge=0)
+
+
+class YardTimber(Stated):
+    """A timber of one section that the yard sells.
+
+    Attributes:
+        name: Its name, unique.
+        timber: Species or strength class, e.g. ``C16`` or ``Scots pine``.
+        thickness: The section's small or large side as it stands in the frame.
+        depth: Its other side.
+        serves: What it may become.
+        bevelled: Whether the yard delivers it with the bevel made.
+        lengths: On sale: plain lengths, or lengths with prices.
+        per_metre: Price per metre, where lengths have none of their own.
+        quality: What an ordinary board of it is good for, by eye.
+    """
+
+    name: Name
+    timber: str = "C16"
+    thickness: LengthAboveZero
+    depth: LengthAboveZero
+    serves: tuple[Serves, ...] = ("bars", "rails")
+    bevelled: bool = False
+    lengths: tuple[YardLength | LengthAboveZero, ...] = Field(min_length=1)
+    per_metre: Money | None = None
+    quality: Grade = "bars"
+
+
+class SpoiledSpan(Stated):
+    """A stretch of a board that must not be used: knot, split, shake, wane."""
+
+    start: Length
+    stop: LengthAboveZero
+    why: str = "spoiled"
+
+
+class RackBoard(Stated):
+    """A board at hand.
+
+    Attributes:
+        name: What is written on it, unique; numbered where there are several.
+        thickness: Its section.
+        depth: Its section.
+        length: Its own length.
+        how_many: How many like it.
+        grade: Good for bars, for rails, for short pieces only, or firewood.
+        bevelled: Whether it has the bevel already.
+        timber: Species or strength class.
+        worth: What taking one costs; left out: the shop's share of the yard's lowest price per metre.
+        bow: Bend across its thin way over its whole length.
+        crook: Bend across its wide way over its whole length.
+        twist: Out of plane at one corner of an end when the other end lies flat.
+        avoid: Stretches not to be used.
+    """
+
+    name: Name
+    thickness: LengthAboveZero
+    depth: LengthAboveZero
+    length: LengthAboveZero
+    how_many: Count = 1
+    grade: Grade = "bars"
+    bevelled: bool = False
+    timber: str = "C16"
+    worth: Money | None = None
+    bow: Length | None = None
+    crook: Length | None = None
+    twist: Length | None = None
+    avoid: tuple[SpoiledSpan, ...] = ()
+
+
+class Arrived(Stated):
+    """What the timber that came really measures: three readings along a board.
+
+    Attributes:
+        timber: Name of the yard timber or rack board.
+        thickness: Readings of its thickness.
+        depth: Readings of its depth.
+    """
+
+    timber: Name
+    thickness: tuple[LengthAboveZero, ...] = Field(min_length=1, max_length=9)
+    depth: tuple[LengthAboveZero, ...] = Field(min_length=1, max_length=9)
+
+
+class OffcutWorth(Stated):
+    """What an offcut is worth: a share of the lowest price per metre, from a shortest length on."""
+
+    bars: Length = Fraction(900)
+    rails: Length = Fraction(600)
+    share: Share = 0.5

@@ -1,0 +1,132 @@
+"""What is to be made: works, sets of works, and how their frames are wished."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from pydantic import Field
+
+from longpoint.model.quantities import Auto, Count, Fall, Length, LengthAboveZero, Name, Stated
+
+Corner = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
+Sides = Literal["left and right", "top and bottom", "short sides", "long sides"]
+
+
+class BarsWish(Stated):
+    """How the outer bars are wished.
+
+    Attributes:
+        thickness: Seen from the front, in the canvas plane; ``auto`` lets the program choose among what is
+            on sale at the stated depth.
+        depth: Off the wall.
+        stand: Whether the timber stands on edge (deeper than thick) or lies flat.
+        bevel: How far the low inner edge falls below the lip, as a length or an angle.
+        bevel_by: Who makes the bevel.
+        bevel_when: Whether it is made before or after the bars are cut.
+        lip_radius: How far the lip is eased.
+        corner: The corner joint.
+        timber: Name of the yard timber; ``auto`` takes what fits.
+    """
+
+    thickness: LengthAboveZero | Auto = "auto"
+    depth: LengthAboveZero = Fraction(44)
+    stand: Literal["on edge", "flat"] = "on edge"
+    bevel: Fall = Fraction(5)
+    bevel_by: Literal["yard", "hand plane", "power plane"] = "hand plane"
+    bevel_when: Literal["before cutting", "after cutting"] = "before cutting"
+    lip_radius: Length = Fraction(2)
+    corner: Corner = "mitre"
+    timber: str = "auto"
+
+
+class InsideWish(Stated):
+    """How the inner members are wished.
+
+    Attributes:
+        cross_rails: How many, or where their centre lines lie from the left (or lower) outer corner along
+            the long direction, or ``auto``.
+        middle_pieces: Whether there is a line of middle pieces.
+        end_rails: Along which bars end rails lie.
+        thickness: Of rails, seen from the front; ``auto``: as the bars where that is on sale.
+        depth: Of rails, off the wall; ``auto``: the deepest on sale that keeps the gap.
+        drop: How far rails lie in from the back edge.
+        crossing: Whether middle pieces are cut per bay or halved over the cross rails.
+        shift: How far a middle piece is moved sideways where a drill must reach; ``auto``: as the shop's
+            drill needs.
+    """
+
+    cross_rails: int | tuple[LengthAboveZero, ...] | Auto = "auto"
+    middle_pieces: bool | Auto = "auto"
+    end_rails: Literal["auto", "string sides", "short sides", "all", "none"] = "auto"
+    thickness: LengthAboveZero | Auto = "auto"
+    depth: LengthAboveZero | Auto = "auto"
+    drop: Length = Fraction(7)
+    crossing: Literal["butt", "halved"] = "butt"
+    shift: Length | Auto = "auto"
+    timber: str = "auto"
+
+
+class ClothWish(Stated):
+    """How cloth is cut and fastened.
+
+    Attributes:
+        turnover: Cloth beyond the face on each side: over the side and on to the back.
+        fasten: Where it is stapled.
+        may_turn: Whether pieces may be turned across the warp.
+        roll: Name of the roll; ``auto`` takes what is cheapest.
+        edge_allowance: Extra on each side for tearing to the thread.
+        seam: Whether cloth that is too narrow may be seamed.
+        seam_allowance: Cloth lost on each side of a seam.
+        tension_left: The mean tension that shall be left, N/m.
+    """
+
+    turnover: Length | Auto = "auto"
+    fasten: Literal["back", "side"] = "back"
+    may_turn: bool = False
+    roll: str = "auto"
+    edge_allowance: Length = Fraction(0)
+    seam: bool = False
+    seam_allowance: Length = Fraction(15)
+    tension_left: float = Field(default=200, ge=20, le=1000)
+
+
+class Work(Stated):
+    """A painting to be made.
+
+    Attributes:
+        name: Its name, unique in the batch.
+        width: Of the face, side to side as it hangs.
+        height: Of the face, up and down as it hangs.
+        how_many: How many are made.
+        strings: Which two sides carry the strings or hangers.
+        notes: Free text, printed on the work's page.
+        bars: Keys that differ from the batch's ``[bars]``.
+        inside: Keys that differ from the batch's ``[inside]``.
+        cloth: Keys that differ from the batch's ``[cloth]``.
+    """
+
+    name: Name
+    width: LengthAboveZero
+    height: LengthAboveZero
+    how_many: Count = 1
+    way_up: Literal["as stated", "either"] = "as stated"
+    strings: Sides = "left and right"
+    notes: str = Field(default="", max_length=600)
+    bars: BarsWish = BarsWish()
+    inside: InsideWish = InsideWish()
+    cloth: ClothWish = ClothWish()
+
+
+class WorkSet(Stated):
+    """Works hung as one: panels with a gap between them.
+
+    Attributes:
+        name: Its name.
+        members: Names of the works, left to right.
+        gap: Between neighbours on the wall.
+    """
+
+    name: Name
+    members: tuple[Name, ...] = Field(min_length=2)
+    gap: Length = Fraction(20)
