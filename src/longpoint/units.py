@@ -38,10 +38,14 @@ _NAMES = {
 }  # fmt: skip
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
-_VALUE = rf"(?:(?P<whole>\d+)(?:\s+|\s*-\s*)(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<onlynum>\d+)\s*/\s*(?P<onlyden>\d+)|(?P<dec>{_NUMBER}))"
+_VALUE = (
+    r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*)(?P<num>\d+)\s*/\s*(?P<den>\d+)"
+    r"|(?P<onlynum>\d+)\s*/\s*(?P<onlyden>\d+)"
+    rf"|(?P<dec>{_NUMBER}))"
+)
 _UNITS = r"(?P<unit>[a-zA-Z]+\.?|''|[\"″”'′’])?"
 _ONE = re.compile(rf"^\s*{_VALUE}\s*{_UNITS}\s*$")
-_FEET = re.compile(rf"^\s*(?P<feet>\d+)\s*(?:ft\.?|feet|foot|['′’])\s*-?\s*(?P<rest>\S.*)$", re.IGNORECASE)
+_FEET = re.compile(r"^\s*(?P<feet>\d+)\s*(?:ft\.?|feet|foot|['′’])\s*-?\s*(?P<rest>\S.*)$", re.IGNORECASE)
 
 
 class QuantityError(ValueError):
@@ -303,7 +307,7 @@ def _why_not(written: str) -> str:
         return "it has a gap between digits; write 1200"
     if not re.search(r"\d", written):
         return "write a number, with a unit if it is not the file's own"
-    return 'write it like 1200, 1.2 m, 47 1/4 in or 3\' 11 1/4"'
+    return "write it like 1200, 1.2 m, 47 1/4 in or 3' 11 1/4\""
 
 
 def _decimal(value: Fraction) -> str:

@@ -1,0 +1,205 @@
+"""A batch file's text becomes a `Batch`, or every fault in it with its line."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Iterable, Mapping
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.model.batch import Batch, contradictions
+from longpoint.model.places import Path, key_lines, line_of, path_of, written
+from longpoint.units import MILLIMETRES
+
+
+def parse_batch(text: str | bytes, *, file: str = "") -> Batch:
+    """Reads a batch file.
+
+    Args:
+        text: The file's contents.
+        file: Its name, for messages.
+
+    Returns:
+        The batch.
+
+    Raises:
+        FaultsError: With every fault that can be found.
+    """
+    source = _decoded(text, file)
+    data = _toml(source, file)
+    lines = key_lines(source)
+    unit = data.get("unit", "mm")
+    try:
+        batch = Batch.model_validate(data, context={"unit": unit if unit in MILLIMETRES else "mm"})
+    except ValidationError as error:
+        raise FaultsError(_faults(error, data, lines, file)) from None
+    problems = contradictions(batch)
+    if problems:
+        raise FaultsError(placed(problems, source, file=file))
+    return batch
+
+
+def placed(faults: Iterable[Fault], source: str, *, file: str) -> tuple[Fault, ...]:
+    """Faults that name a key, with file and line added.
+
+    Args:
+        faults: Faults; those without a key stay as they are but for the file.
+        source: Text of the batch file.
+        file: Its name.
+    """
+    lines = key_lines(source)
+    return tuple(
+        Fault(
+            fault.code,
+            fault.what,
+            fault.remedy,
+            Where(fault.where.key, file, line_of(path_of(fault.where.key), lines)),
+        )
+        if fault.where.key and not fault.where.file
+        else fault
+        for fault in faults
+    )
+
+
+def _decoded(text: str | bytes, file: str) -> str:
+    if isinstance(text, str):
+        return text
+    try:
+        return text.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = text[: error.start].count(b"\n") + 1
+        raise FaultsError(
+            [
+                Fault(
+                    "not-utf-8",
+                    f"the file is not UTF-8 text: byte {error.start + 1} cannot be read.",
+                    "Save it as UTF-8 in your editor.",
+                    Where("", file, line),
+                )
+            ]
+        ) from None
+
+
+def _toml(source: str, file: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(source)
+    except tomllib.TOMLDecodeError as error:
+        reason = str(error)
+        line = source.count("\n") + 1 if "(at end" in reason else None
+        if "(at line " in reason:
+            line = int(reason.split("(at line ")[1].split(",")[0])
+        reason = reason.split(" (at ")[0]
+        raise FaultsError(
+            [
+                Fault(
+                    "not-toml",
+                    f"this is not TOML: {reason[:1].lower()}{reason[1:]}.",
+                    'Write key = value on each line, text in "quotes", tables as [name] or [[name]].',
+                    Where("", file, line),
+                )
+            ]
+        ) from None
+
+
+def _faults(
+    error: ValidationError, data: Mapping[str, Any], lines: Mapping[Path, int], file: str
+) -> tuple[Fault, ...]:
+    grouped: dict[Path, list[Any]] = {}
+    for item in error.errors():
+        grouped.setdefault(_real_path(item["loc"], data, item["type"]), []).append(item)
+    faults = []
+    # What is wrong inside a thing explains why the thing itself was refused.
+    deepest = [
+        path for path in grouped if not any(len(o) > len(path) and o[: len(path)] == path for o in grouped)
+    ]
+    for path in deepest:
+        items = grouped[path]
+        code, what, remedy = _explain(path, items, data)
+        faults.append(Fault(code, what, remedy, Where(written(path), file, line_of(path, lines))))
+    return tuple(sorted(faults, key=lambda fault: (fault.where.line or 0, fault.where.key)))
+
+
+def _real_path(loc: tuple[int | str, ...], data: Any, kind: str) -> Path:
+    """The location without pydantic's own names for the branches of a union."""
+    path: list[str | int] = []
+    here: Any = data
+    for part in loc:
+        if isinstance(here, dict) and part in here:
+            here = here[part]
+        elif isinstance(here, list) and isinstance(part, int) and part < len(here):
+            here = here[part]
+        elif not (kind == "missing" and part == loc[-1] and isinstance(part, str)):
+            continue
+        path.append(part)
+    return tuple(path)
+
+
+def _explain(path: Path, items: list[Any], data: Any) -> tuple[str, str, str]:
+    kinds = {item["type"]: item for item in items}
+    last = path[-1] if path else ""
+    shown = repr(_value(path, data))[:60]
+    words = [
+        option
+        for item in items
+        if item["type"] == "literal_error"
+        for option in item["ctx"]["expected"].replace(" or ", ", ").split(", ")
+    ]
+    if "extra_forbidden" in kinds:
+        known = _known_keys(path[:-1])
+        near = difflib.get_close_matches(str(last), known, n=1, cutoff=0.5)
+        remedy = f"Did you mean {near[0]!r}?" if near else f"Known here: {', '.join(known)}."
+        return "unknown-key", f"the key {last!r} is not known here.", remedy
+    if "missing" in kinds and path == ("work",):
+        return "no-work", "the batch has no work.", "Add [[work]] with name, width and height."
+    if "missing" in kinds:
+        return "key-missing", f"the key {last!r} is missing.", f"Add {last} = …"
+    if "quantity" in kinds:
+        reason = kinds["quantity"]["msg"]
+        also = f" Or write {' or '.join(words)}." if words else ""
+        code = "bad-price" if "price" in reason or "money" in reason else "bad-quantity"
+        return code, f"{reason}.", also.strip()
+    if words:
+        plain = [word.strip("'\"") for word in words]
+        near = difflib.get_close_matches(str(_value(path, data)), plain, n=1, cutoff=0.5)
+        hint = f" Did you mean {near[0]!r}?" if near else ""
+        return "bad-word", f"{shown} is not one of the words for {last!r}.", f"Use {', '.join(words)}.{hint}"
+    item = items[0]
+    reason = item["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
+    if item["msg"].startswith("Input should be "):
+        return "bad-value", f"{shown} is not a value for {last!r}.", f"It should be {reason}."
+    return "bad-value", f"{reason[:1].lower()}{reason[1:]}.", ""
+
+
+def _value(path: Path, data: Any) -> Any:
+    for part in path:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _known_keys(path: Path) -> list[str]:
+    model: type[BaseModel] = Batch
+    for part in path:
+        if isinstance(part, int):
+            continue
+        field = model.model_fields.get(part)
+        found = _model_in(field.annotation) if field is not None else None
+        if found is None:
+            return []
+        model = found
+    return list(model.model_fields)
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in get_args(annotation):
+        found = _model_in(inner)
+        if found is not None:
+            return found
+    return None
