@@ -1,0 +1,57 @@
+"""The tables as a page to read, made from the same files the engine reads."""
+
+from __future__ import annotations
+
+from longpoint.tables.reading import TABLES, Tag, table
+
+_OPENING = """# Tables
+
+Every published value the engine uses, with its source. This page is made from the tables themselves
+(`src/longpoint/tables/published`); change a value there, never here.
+
+How far a value can be trusted:
+
+- **read**: read in the source named, or in a reproduction of it that is named;
+- **from memory**: not looked up; a default that you may change, not a citation;
+- **computed**: follows from other values;
+- **estimate**: engineering judgement;
+- **common practice**: what people do; no published source.
+"""
+
+
+def tables_page() -> str:
+    """The reference page of all tables.
+
+    Returns:
+        Markdown, ending in a newline.
+    """
+    return "\n".join([_OPENING, *(_one_table(name) for name in TABLES)]).rstrip() + "\n"
+
+
+def _one_table(name: str) -> str:
+    whole = table(name)
+    bits = [f"## {whole['title']}\n", f"{' '.join(whole['about'].split())}\n"]
+    for part, found in whole["data"].items():
+        columns: dict[str, str] = whole["columns"][part]
+        bits.append(f"### {part.replace('_', ' ').capitalize()}\n")
+        bits.append(_row([*columns.values(), "source", "how sure"]))
+        bits.append(_row(["---"] * (len(columns) + 2)))
+        for row in found:
+            cells = [_cell(row.get(column, "")) for column in columns]
+            bits.append(_row([*cells, row["source"], str(Tag(row["tag"]))]))
+        bits.append("")
+    return "\n".join(bits)
+
+
+def _row(cells: list[str]) -> str:
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+
+
+def _cell(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    if isinstance(value, list):
+        return ", ".join(_cell(each) for each in value)
+    return str(value)
