@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -56,7 +56,7 @@ class InsideWish(Stated):
             drill needs.
     """
 
-    cross_rails: int | tuple[LengthAboveZero, ...] | Auto = "auto"
+    cross_rails: Annotated[int, Field(ge=0, le=60, strict=True)] | tuple[LengthAboveZero, ...] | Auto = "auto"
     middle_pieces: bool | Auto = "auto"
     end_rails: Literal["auto", "string sides", "short sides", "all", "none"] = "auto"
     thickness: LengthAboveZero | Auto = "auto"
@@ -73,6 +73,7 @@ class ClothWish(Stated):
     Attributes:
         turnover: Cloth beyond the face on each side: over the side and on to the back.
         fasten: Where it is stapled.
+        warp: Which way the warp runs on the work.
         may_turn: Whether pieces may be turned across the warp.
         roll: Name of the roll; ``auto`` takes what is cheapest.
         edge_allowance: Extra on each side for tearing to the thread.
@@ -82,7 +83,8 @@ class ClothWish(Stated):
     """
 
     turnover: Length | Auto = "auto"
-    fasten: Literal["back", "side"] = "back"
+    fasten: Literal["back", "side", "hem"] = "back"
+    warp: Literal["long side", "up", "across"] = "long side"
     may_turn: bool = False
     roll: str = "auto"
     edge_allowance: Length = Fraction(0)

@@ -1,0 +1,242 @@
+"""Board problems from the parts of a batch, one for each section and use, solved in the order of building.
+
+Bars come first, so they choose first among the boards at hand; rails take what is left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from longpoint.cutting import values as cut
+from longpoint.cutting.values import BoardPlan, BoardProblem, nanometres
+from longpoint.errors import Fault, FaultsError
+from longpoint.frame.members import Kind
+from longpoint.frame.parts import Part
+from longpoint.jobs.designs import Designed
+from longpoint.jobs.stock import Section
+from longpoint.model.batch import Batch
+
+MEASURED_EXTRA = Fraction(4)
+"""Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
+
+BEND = {
+    # in plane, out of plane, twist, over the part's length [mm]: estimates, from what an eye still sees
+    Kind.BAR: (Fraction(4), Fraction(3, 2), Fraction(3, 2)),
+    Kind.END_RAIL: (Fraction(4), Fraction(3, 2), Fraction(3, 2)),
+    Kind.CROSS_RAIL: (Fraction(6), Fraction(3), Fraction(3)),
+    Kind.MIDDLE_PIECE: (None, None, None),
+}
+"""How much bend may be left in a part, by what it becomes. Estimate."""
+
+_GRADES = {
+    "bars": cut.Grade.BARS,
+    "rails": cut.Grade.RAILS,
+    "short": cut.Grade.SHORT_PIECES,
+    "firewood": cut.Grade.FIREWOOD,
+}
+_KINDS = {
+    Kind.BAR: cut.Kind.BAR,
+    Kind.END_RAIL: cut.Kind.RAIL,
+    Kind.CROSS_RAIL: cut.Kind.RAIL,
+    Kind.MIDDLE_PIECE: cut.Kind.MIDDLE,
+}
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class SectionCut:
+    """The parts of one section and use, and how they are cut.
+
+    Attributes:
+        use: "bars" or "rails".
+        section: The timber.
+        problem: What was asked of the saw.
+        plan: What comes back.
+        priced: Whether the costs in it are money; otherwise they are metres.
+    """
+
+    use: str
+    section: Section
+    problem: BoardProblem
+    plan: BoardPlan
+    priced: bool
+
+
+def board_plans(
+    batch: Batch,
+    works: Sequence[tuple[Designed, Sequence[Part]]],
+    *,
+    solve: Callable[[BoardProblem], BoardPlan],
+    say: Say = lambda _text: None,
+) -> tuple[SectionCut, ...]:
+    """Plans the cutting of all parts.
+
+    Args:
+        batch: The batch.
+        works: Each work's design and parts.
+        solve: Plans one problem; raises `FaultsError` for parts that no board can give.
+        say: Told what is being done.
+
+    Returns:
+        One plan for each section and use; bars first.
+
+    Raises:
+        FaultsError: With all parts that no board can give, over all sections.
+    """
+    faults: list[Fault] = []
+    plans: list[SectionCut] = []
+    taken: dict[str, int] = {}
+    for use in ("bars", "rails"):
+        groups: dict[tuple[frozenset[Fraction], str], tuple[Section, list[Part], bool]] = {}
+        for designed, parts in works:
+            section = designed.bars if use == "bars" else designed.rails
+            if section is None:
+                continue
+            key = (frozenset((section.thickness, section.depth)), section.wood)
+            group = groups.setdefault(key, (section, [], designed.design.bevel_first))
+            group[1].extend(part for part in parts if (part.kind is Kind.BAR) == (use == "bars"))
+        for section, parts, bevel_first in groups.values():
+            if not parts:
+                continue
+            problem = _problem(batch, use, section, parts, bevel_first=bevel_first, taken=taken)
+            say(f"Cutting {problem.section}: {sum(part.how_many for part in parts)} parts")
+            try:
+                plan = solve(problem)
+            except FaultsError as error:
+                faults += error.faults
+                continue
+            for board in plan.boards:
+                if board.at_hand:
+                    taken[board.board] = taken.get(board.board, 0) + 1
+            plans.append(SectionCut(use, section, problem, plan, priced=_priced(section)))
+    if faults:
+        raise FaultsError(faults)
+    return tuple(plans)
+
+
+def _priced(section: Section) -> bool:
+    return section.per_metre is not None
+
+
+def _problem(
+    batch: Batch,
+    use: str,
+    section: Section,
+    parts: Sequence[Part],
+    *,
+    bevel_first: bool,
+    taken: dict[str, int],
+) -> BoardProblem:
+    show = batch.style.finer().show
+    saw = batch.shop.saw
+    thin, wide = sorted((section.real_thickness, section.real_depth))
+    return BoardProblem(
+        section=f"{use} {show(section.real_thickness, with_unit=False)} × {show(section.real_depth)}",
+        thickness=nanometres(thin),
+        depth=nanometres(wide),
+        parts=tuple(_wanted(part, section, bevel_first=bevel_first) for part in parts),
+        boards=tuple(_boards(batch, section, taken)),
+        shop=cut.Shop(
+            kerf=nanometres(saw.kerf),
+            trim=nanometres(saw.end_trim),
+            safe=nanometres(saw.shortest_held),
+            offcuts=_offcuts(batch, use),
+            widest_at_45=nanometres(saw.width_at_45),
+            highest_at_45=nanometres(saw.height_at_45),
+            shortest_planed=nanometres(Fraction(305)) if use == "bars" else None,
+        ),
+    )
+
+
+def _offcuts(batch: Batch, use: str) -> tuple[cut.OffcutWorth, ...]:
+    worth = batch.shop.offcuts
+    share = Fraction(str(worth.share))
+    if share >= 1:
+        share = Fraction(99, 100)
+    if use == "bars":
+        return (cut.OffcutWorth(cut.Kind.BAR, nanometres(worth.bars), share),)
+    return (cut.OffcutWorth(cut.Kind.RAIL, nanometres(worth.rails), share),)
+
+
+def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPart:
+    ends = cut.End.SQUARE
+    if part.mitred:
+        ends = cut.End.MITRE
+    elif "half-lap" in part.ends:
+        ends = cut.End.HALF_LAP
+    in_plane, out_of_plane, twist = BEND[part.kind]
+    on_edge = section.thickness <= section.depth
+    return cut.WantedPart(
+        name=part.mark,
+        length=nanometres(part.long_point),
+        how_many=part.how_many,
+        kind=_KINDS[part.kind],
+        ends=ends,
+        lie=cut.Lie.LIP_FIXED if bevel_first and part.bevel_fall else cut.Lie.MAY_TURN,
+        mitre_width=nanometres(part.thickness) if part.mitred else 0,
+        round=part.saw_round,
+        needs=_GRADES[part.needs],
+        bend=cut.BendLimits(
+            None if in_plane is None else nanometres(in_plane),
+            None if out_of_plane is None else nanometres(out_of_plane),
+            None if twist is None else nanometres(twist),
+        ),
+        stands=cut.Stands.ON_EDGE if on_edge else cut.Stands.FLAT,
+        extra=nanometres(MEASURED_EXTRA) if part.measured else 0,
+        work=part.work,
+    )
+
+
+def _boards(batch: Batch, section: Section, taken: dict[str, int]) -> list[cut.Board]:
+    per_metre = section.per_metre
+    boards = [
+        cut.Board(
+            name=item.name,
+            length=nanometres(item.length, round_up=False),
+            cost=Fraction(item.price) if item.price is not None else item.length / 1000,
+            how_many=item.how_many,
+            grade=_GRADES[item.grade],
+        )
+        for item in section.on_sale
+    ]
+    for board in section.rack:
+        left = board.how_many - taken.get(board.name, 0)
+        if left < 1:
+            continue
+        if board.worth is not None and per_metre is not None:
+            cost = Fraction(board.worth)
+        else:
+            rate = Fraction(per_metre) if per_metre is not None else Fraction(1)
+            cost = board.length / 1000 * rate * Fraction(str(batch.shop.rack_share))
+        boards.append(
+            cut.Board(
+                name=board.name,
+                length=nanometres(board.length, round_up=False),
+                cost=Fraction(round(cost * 10000), 10000),
+                how_many=left,
+                at_hand=True,
+                grade=_GRADES[board.grade],
+                bow=nanometres(board.bow or 0),
+                crook=nanometres(board.crook or 0),
+                twist=nanometres(board.twist or 0),
+                spoiled=tuple(
+                    cut.Span(nanometres(span.start, round_up=False), nanometres(span.stop), span.why)
+                    for span in board.avoid
+                ),
+            )
+        )
+    return boards
+
+
+def board_money(cost: Fraction) -> Decimal:
+    """A cost of the cutting room as money, rounded to cents."""
+    return (Decimal(cost.numerator) / Decimal(cost.denominator)).quantize(Decimal("0.01"))
+
+
+def without_prices(problem: BoardProblem) -> BoardProblem:
+    """The same problem with every board costing its length in metres."""
+    return replace(problem, boards=tuple(replace(b, cost=Fraction(b.length, 10**9)) for b in problem.boards))

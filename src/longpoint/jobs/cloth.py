@@ -1,0 +1,201 @@
+"""Cloth problems from the works of a batch, and the lay on the rolls."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from longpoint.cutting.cloth import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
+from longpoint.errors import Caution, Fault, FaultsError
+from longpoint.model.batch import Batch
+from longpoint.model.cloth import Roll
+from longpoint.model.works import ClothWish, Work
+
+TURNOVER = Fraction(80)
+"""Cloth beyond the face all round. [mm] Common practice, no published source; some 25 mm then lie on the back."""
+
+ASSUMED_WIDTH = Fraction(2100)
+"""Width of the roll where none is stated. [mm] Estimate."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The piece of cloth one work takes.
+
+    Attributes:
+        work: Name of the work.
+        code: Its letters.
+        width: Of the piece, side to side of the work. [mm]
+        height: Of the piece, up and down. [mm]
+        turnover: Beyond the face on each side. [mm]
+        warp: Direction of the warp on the work, "x" or "y".
+        how_many: How many.
+    """
+
+    work: str
+    code: str
+    width: Fraction
+    height: Fraction
+    turnover: Fraction
+    warp: str
+    how_many: int
+
+
+@dataclass(frozen=True, slots=True)
+class ClothCutting:
+    """Pieces that come from the same rolls, and their lay.
+
+    Attributes:
+        pieces: The pieces.
+        problem: What was asked.
+        plan: The lay.
+        priced: Whether the costs in it are money; otherwise they are metres.
+    """
+
+    pieces: tuple[Piece, ...]
+    problem: ClothProblem
+    plan: ClothPlan
+    priced: bool
+
+
+def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piece:
+    """The piece of cloth of one work.
+
+    Args:
+        work: The work.
+        wish: How its cloth is wished.
+        code: Its letters.
+        depth: Of its bars. [mm]
+    """
+    turnover = TURNOVER if wish.turnover == "auto" else Fraction(wish.turnover)
+    if wish.warp == "long side":
+        warp = "x" if work.width > work.height else "y"
+    else:
+        warp = "y" if wish.warp == "up" else "x"
+    return Piece(
+        work=work.name,
+        code=code,
+        width=work.width + 2 * turnover,
+        height=work.height + 2 * turnover,
+        turnover=turnover,
+        warp=warp,
+        how_many=work.how_many,
+    )
+
+
+def turnover_faults(work: Work, wish: ClothWish, *, key: str, depth: Fraction) -> tuple[Fault, ...]:
+    """A turnover too small for where it is stapled."""
+    from longpoint.errors import Where
+
+    if wish.turnover == "auto":
+        return ()
+    need = depth + 15 if wish.fasten == "back" else depth - 5
+    if Fraction(wish.turnover) >= need:
+        return ()
+    return (
+        Fault(
+            "turnover-too-small",
+            f"{work.name}: {float(wish.turnover):g} mm of cloth beyond the face do not reach over bars "
+            f"{float(depth):g} mm deep to be stapled on the {wish.fasten}.",
+            f"Give at least {float(need):g} mm.",
+            Where(f"{key}.cloth.turnover"),
+        ),
+    )
+
+
+def lay_cloth(
+    batch: Batch,
+    pieces: tuple[Piece, ...],
+    *,
+    solve: Callable[[ClothProblem], ClothPlan],
+) -> tuple[ClothCutting, ...]:
+    """Lays all pieces on the rolls; works that name a roll keep to it.
+
+    Raises:
+        FaultsError: With all pieces that no roll can give.
+    """
+    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
+    groups: dict[str, list[Piece]] = {}
+    for piece in pieces:
+        groups.setdefault(wishes[piece.work].roll, []).append(piece)
+    faults: list[Fault] = []
+    found = []
+    for roll_name, members in groups.items():
+        rolls = [roll for roll in batch.roll if roll_name in ("auto", roll.name)]
+        if not batch.roll:
+            rolls = [Roll(name="canvas by the metre", width=ASSUMED_WIDTH)]
+        priced = any(roll.per_metre is not None for roll in rolls)
+        problem = ClothProblem(
+            pieces=tuple(_wanted(piece, wishes[piece.work]) for piece in members),
+            rolls=tuple(_roll(roll, priced=priced) for roll in rolls),
+            allowance=float(batch.cloth.edge_allowance),
+            seam_allowance=float(batch.cloth.seam_allowance),
+        )
+        try:
+            plan = solve(problem)
+        except FaultsError as error:
+            faults += error.faults
+            continue
+        found.append(ClothCutting(tuple(members), problem, plan, priced))
+    if faults:
+        raise FaultsError(faults)
+    return tuple(found)
+
+
+def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
+    """Rolls of which some have a price and some have none."""
+    from longpoint.errors import Where
+
+    if not any(roll.per_metre is not None for roll in batch.roll):
+        return ()
+    return tuple(
+        Fault(
+            "price-missing",
+            f"the roll {roll.name!r} has no price per metre, while another has one.",
+            "Give per_metre for each roll (for a roll at hand, what a metre of it is worth), or for none.",
+            Where(f"roll[{index + 1}].per_metre"),
+        )
+        for index, roll in enumerate(batch.roll)
+        if roll.per_metre is None
+    )
+
+
+def cloth_cautions(batch: Batch) -> tuple[Caution, ...]:
+    """What a person should know about the cloth that the plan is made with."""
+    if batch.roll:
+        return ()
+    return (
+        Caution(
+            "roll-assumed",
+            f"No cloth is stated under [[roll]]: a roll {float(ASSUMED_WIDTH):g} mm wide is assumed, without price.",
+        ),
+    )
+
+
+def _wanted(piece: Piece, wish: ClothWish) -> ClothPiece:
+    along, across = (piece.width, piece.height) if piece.warp == "x" else (piece.height, piece.width)
+    return ClothPiece(
+        name=piece.code,
+        across_warp=float(across),
+        along_warp=float(along),
+        count=piece.how_many,
+        may_turn=wish.may_turn,
+        may_seam=wish.seam,
+    )
+
+
+def _roll(roll: Roll, *, priced: bool) -> ClothRoll:
+    price = roll.per_metre if priced and roll.per_metre is not None else Decimal(1)
+    return ClothRoll(
+        name=roll.name,
+        width=float(roll.width),
+        length=None if roll.length is None else float(roll.length),
+        price=Decimal(0) if roll.at_hand else price,
+        at_hand=roll.at_hand,
+        worth=price if roll.at_hand else Decimal(0),
+        step=0.0 if roll.at_hand else 100.0,
+        selvedge=float(roll.selvedge),
+        flaws=tuple(Flaw(float(flaw.start), float(flaw.stop), what=flaw.why) for flaw in roll.flaws),
+    )

@@ -1,0 +1,275 @@
+"""From what is wished to a design: every dimension settled, or every fault said."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from longpoint.errors import Fault, Where
+from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.faults import design_faults
+from longpoint.frame.rule_of_thumb import inside_by_rule
+from longpoint.jobs.stock import Section, assumed_section, sections_for
+from longpoint.model.batch import Batch
+from longpoint.model.works import BarsWish, InsideWish, Work
+
+LEAST_GAP = Fraction(8)
+"""Gap that an automatic rail depth keeps to the canvas. [mm] Estimate, within 6–20 mm from memory."""
+
+ASSUMED_THICKNESS = Fraction(21)
+"""Thickness of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Designed:
+    """A design with the timber it is made of and how it came about.
+
+    Attributes:
+        design: The design.
+        bars: Timber of the bars.
+        rails: Timber of the rails; None where there are none.
+        reason: How the inside was settled, one sentence.
+    """
+
+    design: FrameDesign
+    bars: Section
+    rails: Section | None
+    reason: str
+
+
+def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
+    """Settles the design of one work, automatic rails by the rule of thumb.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+
+    Returns:
+        The design, or everything that stands against it.
+    """
+    work = batch.work[index]
+    bars = bar_choices(batch, work)
+    if not bars:
+        return (_no_timber(batch, index, "bars"),)
+    rails = rail_choices(batch, work, bars[0])
+    rule = inside_by_rule(width=work.width, height=work.height)
+    wish = batch.inside_of(work)
+    automatic = "auto" in (wish.cross_rails, wish.middle_pieces, wish.end_rails)
+    reason = (
+        "Rails by the rule of thumb (one for every 0.8 m of side, common practice): not computed."
+        if automatic
+        else "Rails as stated in the batch file."
+    )
+    candidate = settle(
+        batch,
+        work,
+        bars=bars[0],
+        rails=rails[0] if rails else None,
+        cross_rails=rule.cross_rails,
+        middle_pieces=rule.middle_pieces,
+        end_rails=rule.end_rails,
+    )
+    if candidate.has_rails and not rails:
+        return (_no_timber(batch, index, "rails"),)
+    faults = faults_of(batch, index, candidate)
+    if faults:
+        return faults
+    return Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
+
+
+def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
+    """Sections the bars of a work may have, the likeliest first."""
+    wish = batch.bars_of(work)
+    if not batch.yard and not batch.rack:
+        thickness = ASSUMED_THICKNESS if wish.thickness == "auto" else wish.thickness
+        return (assumed_section(batch, thickness=Fraction(thickness), depth=wish.depth),)
+    fitting = [
+        section
+        for section in sections_for(batch, "bars", named=wish.timber)
+        if section.depth == wish.depth
+        and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
+    ]
+    return tuple(sorted(fitting, key=lambda section: section.thickness))
+
+
+def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
+    """Sections the rails of a work may have inside given bars, the likeliest first."""
+    wish = batch.inside_of(work)
+    if not any("rails" in timber.serves for timber in batch.yard):
+        thickness = bars.real_thickness if wish.thickness == "auto" else Fraction(wish.thickness)
+        room = bars.real_depth - wish.drop - LEAST_GAP
+        depth = Fraction(max(1, math.floor(room - 1))) if wish.depth == "auto" else Fraction(wish.depth)
+        return (assumed_section(batch, thickness=thickness, depth=depth),)
+    fitting = [
+        section
+        for section in sections_for(batch, "rails", named=wish.timber)
+        if _rail_fits(section, wish, bars)
+    ]
+    return tuple(
+        sorted(fitting, key=lambda section: (-section.depth, abs(section.thickness - bars.thickness)))
+    )
+
+
+def settle(
+    batch: Batch,
+    work: Work,
+    *,
+    bars: Section,
+    rails: Section | None,
+    cross_rails: int,
+    middle_pieces: bool,
+    end_rails: bool,
+) -> FrameDesign:
+    """A design from given timber, with what the work leaves open filled in.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        bars: Timber of the bars.
+        rails: Timber of the rails; None: as the bars, for frames without rails.
+        cross_rails: How many, where the work leaves it open.
+        middle_pieces: Whether there are any, where the work leaves it open.
+        end_rails: Whether the sides that carry the strings get them, where the work leaves it open.
+
+    Returns:
+        The design; it may have faults.
+    """
+    wish, inside = batch.bars_of(work), batch.inside_of(work)
+    strings = strings_of(work.strings, width=work.width, height=work.height)
+    thickness = rails.real_thickness if rails else bars.real_thickness
+    depth = rails.real_depth if rails else bars.real_depth
+    draft = FrameDesign(
+        width=work.width,
+        height=work.height,
+        bar_thickness=bars.real_thickness,
+        bar_depth=bars.real_depth,
+        bevel_fall=bevel_fall(wish, bars.real_thickness),
+        bevel_first=wish.bevel_when == "before cutting" or wish.bevel_by == "yard" or bars.bevelled,
+        lip_radius=wish.lip_radius,
+        corner=wish.corner,
+        rail_thickness=thickness,
+        rail_depth=depth,
+        drop=inside.drop,
+        end_rails=_end_rail_sides(inside, strings, wanted=end_rails, work=work),
+        cross_rails=(),
+        middle_pieces=middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces),
+        halved=inside.crossing == "halved",
+        shift=Fraction(0),
+        strings=strings,
+    )
+    if inside.cross_rails == "auto":
+        rail_lines = even_rails(cross_rails, design=draft)
+    elif isinstance(inside.cross_rails, int):
+        rail_lines = even_rails(inside.cross_rails, design=draft)
+    else:
+        rail_lines = tuple(inside.cross_rails)
+    shift = Fraction(0)
+    if draft.middle_pieces and not draft.halved and rail_lines:
+        shift = (
+            drill_shift(thickness, batch.shop.drill.chuck_radius)
+            if inside.shift == "auto"
+            else Fraction(inside.shift)
+        )
+    return replace(draft, cross_rails=rail_lines, shift=shift)
+
+
+def drill_shift(thickness: Fraction, chuck_radius: Fraction) -> Fraction:
+    """How far a middle piece must stand aside for a drill on its neighbour's centre line, in whole 5 mm. [mm]
+
+    Args:
+        thickness: Of the middle pieces. [mm]
+        chuck_radius: Of the drill beside its bit. [mm]
+    """
+    return Fraction(5 * math.ceil((thickness / 2 + chuck_radius) / 5))
+
+
+def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:
+    """The bevel's fall over the bar's thickness, from a length or an angle. [mm]"""
+    if isinstance(wish.bevel, Fraction):
+        return wish.bevel
+    return Fraction(round(math.tan(wish.bevel) * float(thickness) * 10), 10)
+
+
+def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...]:
+    """Everything that stands against a design in this shop."""
+    work = batch.work[index]
+    return design_faults(
+        design,
+        style=batch.style,
+        key=f"work[{index + 1}]",
+        work=work.name,
+        width_at_45=batch.shop.saw.width_at_45,
+        height_at_45=batch.shop.saw.height_at_45,
+        least_gap=batch.limits.gap or Fraction(0),
+    )
+
+
+Chooser = Callable[[Batch, int], "Designed | tuple[Fault, ...]"]
+"""Settles the design of one work; `design_of` is the plainest."""
+
+
+def _end_rail_sides(
+    inside: InsideWish, strings: tuple[Side, Side], *, wanted: bool, work: Work
+) -> tuple[Side, ...]:
+    short = strings_of("short sides", width=work.width, height=work.height)
+    match inside.end_rails:
+        case "none":
+            return ()
+        case "all":
+            return ("left", "right", "bottom", "top")
+        case "short sides":
+            return short
+        case "string sides":
+            return strings
+        case _:
+            return strings if wanted else ()
+
+
+def _stands(section: Section, wish: BarsWish) -> bool:
+    if wish.stand == "flat":
+        return section.thickness >= section.depth
+    return section.thickness <= section.depth
+
+
+def _rail_fits(section: Section, wish: InsideWish, bars: Section) -> bool:
+    if wish.depth != "auto" and section.depth != wish.depth:
+        return False
+    if wish.thickness != "auto" and section.thickness != wish.thickness:
+        return False
+    if wish.depth == "auto":
+        if section.depth < section.thickness:
+            return False
+        return section.real_depth <= bars.real_depth - wish.drop - LEAST_GAP
+    return True
+
+
+def _no_timber(batch: Batch, index: int, use: str) -> Fault:
+    work = batch.work[index]
+    show = batch.style.finer().show
+    named = sections_for(batch, "bars" if use == "bars" else "rails")
+    have = sorted({tuple(sorted((section.thickness, section.depth))) for section in named})
+    listed = ", ".join(f"{show(a, with_unit=False)} × {show(b)}" for a, b in have) or "none"
+    if use == "bars":
+        wish = batch.bars_of(work)
+        thickness = "any thickness" if wish.thickness == "auto" else f"{show(wish.thickness)} thick"
+        what = (
+            f"no timber for bars {show(wish.depth)} deep and {thickness}, standing {wish.stand}, can be had."
+        )
+        key = "bars.depth"
+    else:
+        wish_inside = batch.inside_of(work)
+        what = (
+            f"no timber for rails fits {show(wish_inside.drop)} in from the back edge with a gap of at least "
+            f"{show(LEAST_GAP)} to the canvas."
+            if wish_inside.depth == "auto"
+            else f"no timber for rails {show(wish_inside.depth)} deep can be had."
+        )
+        key = "inside.depth"
+    return Fault(
+        f"no-timber-for-{use}",
+        f"{work.name}: {what}",
+        f"Sections stated for {use}: {listed}. Add the section under [[yard]], or change the wish.",
+        Where(f"work[{index + 1}].{key}"),
+    )

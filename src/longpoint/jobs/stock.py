@@ -1,0 +1,237 @@
+"""What timber of which section can be had: the yard, the rack, and what the timber that came really measures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from longpoint.errors import Caution, Fault, Where
+from longpoint.model.batch import Batch
+from longpoint.model.timber import RackBoard, YardLength, YardTimber
+
+Use = Literal["bars", "rails"]
+
+ASSUMED_LENGTHS = (2400, 3000, 3600, 4200, 4800)
+"""Lengths of an ordinary yard where none is stated, from the 300 mm steps that yards sell. [mm] Estimate."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnSale:
+    """One length of one timber on sale.
+
+    Attributes:
+        name: Timber and length, unique.
+        timber: Name of the yard timber.
+        length: Its length. [mm]
+        price: Of one board; None where no price is stated.
+        how_many: How many can be had; None for as many as wanted.
+        grade: What an ordinary board is good for.
+    """
+
+    name: str
+    timber: str
+    length: Fraction
+    price: Decimal | None
+    how_many: int | None
+    grade: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Timber of one section: what is on sale and at hand.
+
+    Attributes:
+        thickness: As it is named at the yard, the smaller side of the section first seen. [mm]
+        depth: The other side. [mm]
+        real_thickness: As the timber that came measures. [mm]
+        real_depth: As the timber that came measures. [mm]
+        wood: Species or strength class.
+        on_sale: Lengths on sale.
+        rack: Boards at hand.
+        bevelled: Whether the yard delivers it bevelled.
+        assumed: Whether the yard is assumed, not stated.
+    """
+
+    thickness: Fraction
+    depth: Fraction
+    real_thickness: Fraction
+    real_depth: Fraction
+    wood: str
+    on_sale: tuple[OnSale, ...]
+    rack: tuple[RackBoard, ...]
+    bevelled: bool = False
+    assumed: bool = False
+    timbers: tuple[str, ...] = field(default=())
+
+    @property
+    def per_metre(self) -> Decimal | None:
+        """Lowest price per metre on sale; None where no price is stated."""
+        prices = [
+            item.price / Decimal(float(item.length)) * 1000 for item in self.on_sale if item.price is not None
+        ]
+        return min(prices, default=None)
+
+    def turned(self) -> Section:
+        """The same timber turned a quarter: thickness and depth change places."""
+        return Section(
+            self.depth,
+            self.thickness,
+            self.real_depth,
+            self.real_thickness,
+            self.wood,
+            self.on_sale,
+            self.rack,
+            self.bevelled,
+            self.assumed,
+            self.timbers,
+        )
+
+
+def sections_for(batch: Batch, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
+    """Sections that can be had for a use, both ways up, in the order of the batch file.
+
+    Args:
+        batch: The batch.
+        use: Bars or rails.
+        named: Name of a yard timber to keep to; "auto": any.
+
+    Returns:
+        Sections as they may stand in the frame; none where the batch states no timber for the use.
+    """
+    found: dict[tuple[Fraction, Fraction, str], list[YardTimber]] = {}
+    for timber in batch.yard:
+        if use in timber.serves and named in ("auto", timber.name):
+            found.setdefault((timber.thickness, timber.depth, timber.timber), []).append(timber)
+    if named == "auto":
+        for board in batch.rack:
+            good = board.grade == use or (use == "rails" and board.grade in ("bars", "rails"))
+            sides = {board.thickness, board.depth}
+            if good and not any({key[0], key[1]} == sides for key in found):
+                found.setdefault((board.thickness, board.depth, board.timber), [])
+    sections = [
+        _section(batch, thickness, depth, wood, tuple(timbers))
+        for (thickness, depth, wood), timbers in found.items()
+    ]
+    turned = [section.turned() for section in sections if section.thickness != section.depth]
+    return (*sections, *turned)
+
+
+def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
+    """An ordinary yard's timber of a section, without prices."""
+    plain = YardTimber(
+        name=f"softwood {float(thickness):g} x {float(depth):g}",
+        thickness=thickness,
+        depth=depth,
+        lengths=tuple(Fraction(length) for length in ASSUMED_LENGTHS),
+    )
+    return _section(batch, thickness, depth, plain.timber, (plain,), assumed=True)
+
+
+def stock_faults(batch: Batch) -> tuple[Fault, ...]:
+    """Timber, cloth and hardware whose prices do not go together: all are stated, or none is."""
+    priced: list[tuple[int, str]] = []
+    unpriced: list[tuple[int, str]] = []
+    for index, timber in enumerate(batch.yard):
+        for item in timber.lengths:
+            own = item.price if isinstance(item, YardLength) else None
+            has = own is not None or timber.per_metre is not None
+            (priced if has else unpriced).append((index, timber.name))
+    faults = []
+    if priced:
+        for index in sorted({index for index, _ in unpriced}):
+            name = batch.yard[index].name
+            faults.append(
+                Fault(
+                    "price-missing",
+                    f"{name!r} has no price for every length, while other timber has one.",
+                    "Give per_metre, or a price with each length; or leave out all prices of timber.",
+                    Where(f"yard[{index + 1}].lengths"),
+                )
+            )
+    return tuple(faults)
+
+
+def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution, ...]:
+    """What a person should know about the timber that the plan is made with."""
+    cautions = []
+    if any(section.assumed for section in sections):
+        lengths = ", ".join(f"{length / 1000:g}" for length in ASSUMED_LENGTHS)
+        cautions.append(
+            Caution(
+                "yard-assumed",
+                f"No timber is stated under [[yard]]: boards of {lengths} m in the wished section are assumed, "
+                "without prices. Ask the yard what it has before cutting.",
+            )
+        )
+    for arrived in batch.arrived:
+        for word, readings in (("thickness", arrived.thickness), ("depth", arrived.depth)):
+            spread = max(readings) - min(readings)
+            if spread > 1:
+                cautions.append(
+                    Caution(
+                        "uneven-timber",
+                        f"readings of its {word} differ by {float(spread):.1f} mm; sort the boards, or plane them "
+                        "to one size, before mitres are cut.",
+                        arrived.timber,
+                    )
+                )
+    return tuple(cautions)
+
+
+def _section(
+    batch: Batch,
+    thickness: Fraction,
+    depth: Fraction,
+    wood: str,
+    timbers: tuple[YardTimber, ...],
+    *,
+    assumed: bool = False,
+) -> Section:
+    rack = tuple(board for board in batch.rack if {board.thickness, board.depth} == {thickness, depth})
+    names = {timber.name for timber in timbers} | {board.name for board in rack}
+    real = [thickness, depth]
+    for arrived in batch.arrived:
+        if arrived.timber in names:
+            means = [
+                Fraction(round(sum(readings) / len(readings) * 10), 10)
+                for readings in (arrived.thickness, arrived.depth)
+            ]
+            # Readings are named by the person as the board lies in hand: pair the small ones with the small side.
+            small_first = sorted(means)
+            real = small_first if thickness <= depth else small_first[::-1]
+    return Section(
+        thickness=thickness,
+        depth=depth,
+        real_thickness=real[0],
+        real_depth=real[1],
+        wood=wood,
+        on_sale=tuple(item for timber in timbers for item in _lengths(timber, several=len(timbers) > 1)),
+        rack=rack,
+        bevelled=any(timber.bevelled for timber in timbers),
+        assumed=assumed,
+        timbers=tuple(timber.name for timber in timbers),
+    )
+
+
+def _lengths(timber: YardTimber, *, several: bool) -> list[OnSale]:
+    items = []
+    for item in timber.lengths:
+        stated = item if isinstance(item, YardLength) else YardLength(length=item)
+        price = stated.price
+        if price is None and timber.per_metre is not None:
+            price = (
+                timber.per_metre * Decimal(stated.length.numerator) / Decimal(stated.length.denominator)
+            ) / 1000
+        items.append(
+            OnSale(
+                name=f"{timber.name}, {float(stated.length):g}" if several else f"{float(stated.length):g}",
+                timber=timber.name,
+                length=stated.length,
+                price=price,
+                how_many=stated.how_many,
+                grade=timber.quality,
+            )
+        )
+    return items
