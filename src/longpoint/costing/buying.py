@@ -1,0 +1,76 @@
+"""The buying list: what is needed, what the rack covers, what is bought in which packs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries"]
+
+CENT = Decimal("0.01")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuyLine:
+    """One line of the buying list.
+
+    Attributes:
+        group: What it is under.
+        what: The thing as it is asked for.
+        need: How much the batch uses, in ``unit``.
+        have: How much the rack covers, in ``unit``.
+        unit: What ``need`` and ``have`` count.
+        buy: How many packs are bought.
+        pack: What one pack is, e.g. ``board`` or ``box of 200``.
+        each: Price of a pack; None where no price is stated.
+        spare: How much of ``need`` is spare.
+        note: Remark, e.g. where the quantity is an estimate.
+    """
+
+    group: Group
+    what: str
+    need: float
+    have: float
+    unit: str
+    buy: float
+    pack: str
+    each: Decimal | None
+    spare: float = 0.0
+    note: str = ""
+
+    @property
+    def total(self) -> Decimal | None:
+        """Price of what is bought; None where no price is stated."""
+        if self.each is None:
+            return None
+        return (self.each * Decimal(str(self.buy))).quantize(CENT)
+
+
+def packs(*, need: float, have: float, pack: float) -> int:
+    """How many packs cover what is missing.
+
+    Args:
+        need: What is used.
+        have: What is at hand.
+        pack: Contents of a pack, above 0.
+
+    Returns:
+        Whole packs, at least 0.
+    """
+    # A millionth of a pack is not worth another pack.
+    return max(0, math.ceil((need - have) / pack - 1e-6))
+
+
+def bought(lines: Sequence[BuyLine]) -> Decimal | None:
+    """Sum of all priced lines; None where no line has a price."""
+    totals = [line.total for line in lines if line.total is not None]
+    return sum(totals, Decimal(0)) if totals else None
+
+
+def unpriced(lines: Sequence[BuyLine]) -> tuple[str, ...]:
+    """Things that must be bought and have no price, in order, each once."""
+    names = dict.fromkeys(line.what for line in lines if line.buy > 0 and line.each is None)
+    return tuple(names)
