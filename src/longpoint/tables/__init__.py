@@ -44,7 +44,12 @@ from longpoint.tables.timber_classes import (
     safety,
     strength_class,
 )
-from longpoint.tables.withdrawal import screw_withdrawal, screw_withdrawal_allowed, staple_withdrawal
+from longpoint.tables.withdrawal import (
+    screw_withdrawal,
+    screw_withdrawal_allowed,
+    staple_lateral,
+    staple_withdrawal,
+)
 from longpoint.tables.wood import (
     Species,
     all_species,
@@ -116,6 +121,7 @@ __all__ = [
     "size_tolerance",
     "species",
     "staple_kind",
+    "staple_lateral",
     "staple_withdrawal",
     "strength_class",
     "warp_limit",

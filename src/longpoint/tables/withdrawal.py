@@ -1,4 +1,4 @@
-"""How hard screws, nails and staples are to pull out of side grain."""
+"""How hard screws, nails and staples are to pull out of side grain, and staples to drag along it."""
 
 from __future__ import annotations
 
@@ -61,6 +61,21 @@ def _formula(name: str) -> WithdrawalFormula:
     return pick(rows("fasteners", "withdrawal", WithdrawalFormula), name, what="withdrawal formula")
 
 
+@dataclass(frozen=True, slots=True)
+class LateralCoefficient:
+    """Load of a leg pushed sideways = coefficient × D^1.5, at a slip of 0.38 mm.
+
+    Attributes:
+        gravity_to: For specific gravities up to. [1]
+        coefficient: K. [N/mm^1.5]
+        source: Where it comes from.
+    """
+
+    gravity_to: float
+    coefficient: float
+    source: Source
+
+
 def screw_withdrawal(*, specific_gravity: float, diameter: float, thread_in_wood: float) -> float:
     """Force at which a wood screw pulls out of side grain, mean of tests.
 
@@ -120,3 +135,28 @@ def staple_withdrawal(*, specific_gravity: float, leg_diameter: float, leg_in_wo
     return 2.0 * _formula("nail or staple leg, ultimate").force(
         specific_gravity=specific_gravity, diameter=leg_diameter, penetration=leg_in_wood
     )
+
+
+def staple_lateral(*, specific_gravity: float, leg_diameter: float) -> float:
+    """Load along the surface at which a staple has slipped 0.38 mm; it breaks loose at a few times that.
+
+    Args:
+        specific_gravity: Oven-dry mass over volume at 12 % moisture, up to 1. [1]
+        leg_diameter: Diameter of a round leg as strong. [mm]
+
+    Returns:
+        Load on both legs. [N]
+
+    Raises:
+        OutOfRangeError: If the specific gravity is not above 0 and up to 1.
+
+    References:
+        Wood Handbook eq. 8-2, p = K D^1.5 for each leg, from memory.
+    """
+    if 0.0 < specific_gravity <= 1.0:
+        for row in rows("fasteners", "lateral", LateralCoefficient):
+            if specific_gravity <= row.gravity_to:
+                one_leg: float = row.coefficient * leg_diameter**1.5
+                return 2.0 * one_leg
+    msg = f"Specific gravity must lie above 0 and up to 1, not {specific_gravity:g}."
+    raise OutOfRangeError(msg)
