@@ -1,0 +1,289 @@
+"""Search for good lays: many lays built from changed genes, kept when they are no worse or a little worse.
+
+The walk is simulated annealing with its own small random numbers, so that a seed and an effort (how many lays
+are tried) fix the answer on every machine.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from longpoint.cutting.lay_compile import compiled
+from longpoint.cutting.lay_fill import FIRST, HOME, ORDER, RISE, SPLIT, Floats, Ints, lay_once
+from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
+
+
+@compiled
+def draw(state: Ints) -> int:
+    """Next random number (xorshift, 62 bits kept).
+
+    Returns:
+        A whole number from 0 to 2⁶² − 1.
+    """
+    x = int(state[0])
+    x ^= (x << 13) & 0x7FFFFFFFFFFFFFFF
+    x ^= x >> 7
+    x ^= (x << 17) & 0x7FFFFFFFFFFFFFFF
+    state[0] = x
+    return x >> 1
+
+
+@compiled
+def draw_below(state: Ints, top: int) -> int:
+    """Random whole number below ``top``.
+
+    Returns:
+        From 0 to top − 1.
+    """
+    return draw(state) % top
+
+
+@compiled
+def change(genes: Ints, sizes: Ints, rolls: int, state: Ints) -> None:
+    """Change the genes a little, in place."""
+    kinds = genes.shape[1]
+    what = draw_below(state, 100)
+    if kinds > 1 and what < 30:
+        i = draw_below(state, kinds)
+        j = draw_below(state, kinds)
+        kept = genes[ORDER, i]
+        genes[ORDER, i] = genes[ORDER, j]
+        genes[ORDER, j] = kept
+    elif kinds > 1 and what < 60:
+        i = draw_below(state, kinds)
+        j = draw_below(state, kinds)
+        kept = genes[ORDER, i]
+        if i < j:
+            for k in range(i, j):
+                genes[ORDER, k] = genes[ORDER, k + 1]
+        else:
+            for k in range(i, j, -1):
+                genes[ORDER, k] = genes[ORDER, k - 1]
+        genes[ORDER, j] = kept
+    elif what < 75:
+        k = draw_below(state, kinds)
+        genes[SPLIT, k] = 1 - genes[SPLIT, k]
+    elif what < 85:
+        k = draw_below(state, kinds)
+        if sizes[k, 2] == 1:
+            genes[FIRST, k] = 1 - genes[FIRST, k]
+        else:
+            genes[SPLIT, k] = 1 - genes[SPLIT, k]
+    elif what < 95 or rolls == 1:
+        k = draw_below(state, kinds)
+        genes[RISE, k] = draw_below(state, kinds) if genes[RISE, k] < 0 else -1
+    else:
+        k = draw_below(state, kinds)
+        genes[HOME, k] = draw_below(state, rolls + 1) - 1
+
+
+@compiled
+def walk(
+    sizes: Ints,
+    counts: Ints,
+    genes: Ints,
+    fit: int,
+    stocks: Ints,
+    money: Floats,
+    flaws: Ints,
+    longest: int,
+    unlimited: int,
+    tries: int,
+    warm: float,
+    weight: float,
+    penalty: float,
+    good_enough: float,
+    state: Ints,
+) -> tuple[Ints, float]:
+    """Anneal from given genes.
+
+    Args:
+        sizes: As in `lay_once`.
+        counts: As in `lay_once`.
+        genes: Where to start; not changed.
+        fit: As in `lay_once`.
+        stocks: As in `lay_once`.
+        money: As in `lay_once`.
+        flaws: As in `lay_once`.
+        longest: As in `lay_once`.
+        unlimited: As in `lay_once`.
+        tries: How many lays to build.
+        warm: First temperature, as a share of the first cost.
+        weight: How much the finer measure counts.
+        penalty: Cost of a tick² of cloth not laid.
+        good_enough: Stop when the cost is not above this.
+        state: Random state, shape (1,); changed.
+
+    Returns:
+        The best genes and their cost, what is not laid included.
+    """
+    kinds = sizes.shape[0]
+    rolls = stocks.shape[0]
+    total = 0
+    for k in range(kinds):
+        total += counts[k]
+    left = np.zeros(kinds, np.int64)
+    cursor = np.zeros((2, rolls), np.int64)
+    sheets = np.zeros((4 * total + 8 * flaws.shape[0] + 64, 4), np.int64)
+    puts = np.zeros((total + 1, 5), np.int64)
+    marks = np.zeros((total + 1, 3), np.int64)
+    here = genes.copy()
+    best = genes.copy()
+    here_cost = 0.0
+    best_cost = 0.0
+    best_full = 0.0
+    heat = 0.0
+    for attempt in range(tries):
+        trial = here.copy()
+        if attempt > 0:
+            change(trial, sizes, rolls, state)
+            while draw_below(state, 3) == 0:
+                change(trial, sizes, rolls, state)
+        _, _, cost, finer = lay_once(
+            sizes, counts, trial, fit, stocks, money, flaws, longest, unlimited,
+            left, cursor, sheets, puts, marks,
+        )  # fmt: skip
+        for k in range(kinds):
+            if left[k] > 0:
+                cost += penalty * float(left[k]) * float(sizes[k, 0]) * float(sizes[k, 1])
+        full = cost + weight * finer
+        if attempt == 0:
+            here_cost = full
+            best_cost = cost
+            best_full = full
+            heat = warm * max(abs(cost), 1e-12)
+        else:
+            cool = heat * (1.0 - attempt / tries) ** 2
+            chance = draw_below(state, 1 << 30) / float(1 << 30)
+            if full <= here_cost or (cool > 0.0 and chance < np.exp((here_cost - full) / cool)):
+                here = trial
+                here_cost = full
+            if cost < best_cost or (cost == best_cost and full < best_full):
+                best = trial.copy()
+                best_cost = cost
+                best_full = full
+        if best_cost <= good_enough:
+            break
+    return best, best_cost
+
+
+class Search:
+    """A ground turned into arrays, and the search over it."""
+
+    def __init__(self, ground: Ground) -> None:
+        self.ground = ground
+        wants = ground.wants
+        self.sizes = np.array([(w.across, w.along, int(w.turns)) for w in wants], np.int64).reshape(-1, 3)
+        self.counts = np.array([w.count for w in wants], np.int64)
+        rows: list[tuple[int, ...]] = []
+        flaws: list[tuple[int, int, int, int]] = []
+        for stock in ground.stocks:
+            first = len(flaws)
+            flaws.extend(sorted(stock.blocked))
+            rows.append((
+                stock.width, stock.length, stock.kept, stock.step, stock.start, first, len(flaws), int(stock.crossways),
+            ))  # fmt: skip
+        self.stocks = np.array(rows, np.int64)
+        self.flaws = np.array(flaws, np.int64).reshape(-1, 4)
+        self.money = np.array([(s.fixed, s.rate, s.worth) for s in ground.stocks], np.float64)
+        self.area = float(sum(w.across * w.along * w.count for w in wants))
+        dearest = max(
+            (s.rate + s.worth + (s.fixed / s.length if s.length < UNLIMITED else 0.0)) / s.width
+            for s in ground.stocks
+        )
+        self.penalty = 100.0 * max(dearest, 1e-12)
+        self.weight = 0.02 * max(dearest, 1e-12) / max(s.width for s in ground.stocks) / self.mean_height()
+
+    def mean_height(self) -> float:
+        """Mean size along the roll, to make the finer measure a cost.
+
+        Returns:
+            Ticks.
+        """
+        return max(1.0, float((self.sizes[:, 1] * self.counts).sum()) / float(self.counts.sum()))
+
+    def starts(self) -> list[Ints]:
+        """Genes to start from: kinds by size across, along, area, and the longer side, falling.
+
+        Returns:
+            Gene arrays.
+        """
+        kinds = len(self.ground.wants)
+        across, along = self.sizes[:, 0], self.sizes[:, 1]
+        made = []
+        for major, minor in (
+            (along, across),
+            (across, along),
+            (across * along.astype(np.float64), along),
+            (np.maximum(across, along), np.minimum(across, along)),
+        ):
+            order = np.lexsort((np.arange(kinds), -minor, -major))
+            for split in (1, 0):
+                genes = np.zeros((5, kinds), np.int64)
+                genes[ORDER] = order
+                genes[SPLIT] = split
+                genes[RISE] = -1
+                genes[HOME] = -1
+                made.append(genes)
+        return made
+
+    def lay(self, genes: Ints, fit: int) -> tuple[float, tuple[Put, ...], bool]:
+        """Build the lay that genes stand for.
+
+        Returns:
+            Cost, the pieces, and whether all are laid.
+        """
+        total = int(self.counts.sum())
+        kinds = len(self.counts)
+        left = np.zeros(kinds, np.int64)
+        puts = np.zeros((total + 1, 5), np.int64)
+        n_puts, _, cost, _ = lay_once(
+            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws,
+            self.ground.longest, UNLIMITED, left, np.zeros((2, len(self.stocks)), np.int64),
+            np.zeros((4 * total + 8 * len(self.flaws) + 64, 4), np.int64), puts, np.zeros((total + 1, 3), np.int64),
+        )  # fmt: skip
+        made = tuple(Put(int(r), int(k), int(x), int(y), bool(t)) for r, k, x, y, t in puts[:n_puts])
+        return float(cost), made, n_puts == total
+
+    def best(
+        self, *, effort: int, good_enough: float, seed: int = 20107
+    ) -> tuple[float, tuple[Put, ...], bool]:
+        """Search with so many lays.
+
+        Args:
+            effort: How many lays are built.
+            good_enough: A cost at which to stop.
+            seed: Starts the random numbers.
+
+        Returns:
+            Cost, the pieces, and whether all are laid.
+        """
+        ranked: list[tuple[float, int, Ints, int]] = []
+        for genes in self.starts():
+            for fit in (1, 0):
+                state = np.array([seed], np.int64)
+                _, cost = self.walk(genes, fit, 1, good_enough, state)
+                ranked.append((cost, len(ranked), genes, fit))
+        ranked.sort(key=lambda row: row[:2])
+        runs = min(4, len(ranked))
+        champion = ranked[0]
+        for run in range(runs):
+            if champion[0] <= good_enough:
+                break
+            _, _, genes, fit = ranked[run]
+            state = np.array([seed + 7919 * (run + 1)], np.int64)
+            better, cost = self.walk(genes, fit, max(1, effort // runs), good_enough, state)
+            if cost < champion[0]:
+                champion = (cost, run, better, fit)
+        return self.lay(champion[2], champion[3])
+
+    def walk(self, genes: Ints, fit: int, tries: int, good_enough: float, state: Ints) -> tuple[Ints, float]:
+        """One annealing walk.
+
+        Returns:
+            Best genes and their cost.
+        """
+        return walk(
+            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws, self.ground.longest,
+            UNLIMITED, tries, 0.02, self.weight, self.penalty, good_enough, state,
+        )  # fmt: skip
