@@ -12,9 +12,41 @@ from dataclasses import dataclass, replace
 from longpoint.drawing.extent import Box, box_of_all
 from longpoint.drawing.marks import Mark, Point, Shift, moved
 
-SCALES = (1 / 1, 1 / 2, 1 / 5, 1 / 10, 1 / 15, 1 / 20, 1 / 25, 1 / 50, 1 / 100)
-"""Reductions used on sheets. ISO 5455 recommends 1:2, 1:5, 1:10, 1:20, 1:50, 1:100 (from memory); 1:15 and
-1:25 are usual in furniture drawing where 1:20 would come out too small (common practice)."""
+SCALES = tuple(
+    1 / part
+    for part in (
+        1,
+        2,
+        2.5,
+        3,
+        4,
+        5,
+        6,
+        7,
+        8,
+        9,
+        10,
+        11,
+        12,
+        13,
+        14,
+        15,
+        16,
+        18,
+        20,
+        22,
+        24,
+        26,
+        28,
+        30,
+        35,
+        40,
+        50,
+    )
+)
+"""Reductions used on sheets. ISO 5455 recommends 1 : 2, 1 : 5, 1 : 10, 1 : 20, 1 : 50 (from memory); the steps
+between them are ours, since a drawing at the bench is read by its figures and wants to be as large as the sheet
+allows."""
 
 
 @dataclass(frozen=True, slots=True)

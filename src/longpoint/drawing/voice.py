@@ -79,7 +79,7 @@ class Voice:
     def number(self, value: float, *, places: int = 0) -> str:
         """A number with this many decimals, in the language's own decimal sign."""
         text = f"{value:,.{places}f}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−")
-        return text.replace(".", self.texts.get("frame.decimal-sign", "."))
+        return text.replace(".", self.texts.get("sheet.decimal-sign", "."))
 
     @property
     def unit(self) -> str:
@@ -187,4 +187,4 @@ def _checked(own: str, texts: Mapping[str, str]) -> dict[str, str]:
 def frame_words(say: Voice) -> tuple[tuple[str, str], ...]:
     """The fixed words round the pages, for `longpoint.drawing.pages.Pack`."""
     keys = ("contents", "page-of", "revision", "full-size", "caution")
-    return tuple((key, say.texts[f"frame.{key}"]) for key in keys)
+    return tuple((key, say.texts[f"sheet.{key}"]) for key in keys)

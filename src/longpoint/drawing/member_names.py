@@ -1,0 +1,43 @@
+"""What members, sides and kinds are called in the reader's language."""
+
+from __future__ import annotations
+
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Kind, Part, Side
+
+_KIND_KEYS = {
+    Kind.BAR: "member.bar",
+    Kind.END_RAIL: "member.end-rail",
+    Kind.CROSS_RAIL: "member.cross-rail",
+    Kind.MIDDLE_PIECE: "member.middle-piece",
+}
+
+
+def kind_words(kind: Kind, say: Voice) -> str:
+    """A kind of member, e.g. ``cross rail``."""
+    return say(_KIND_KEYS[kind])
+
+
+def side_words(side: Side, say: Voice) -> str:
+    """A side of the frame as it hangs, e.g. ``left``."""
+    return say(f"side.{side}")
+
+
+def member_words(name: str, say: Voice) -> str:
+    """A member by its name in the frame, e.g. ``left bar`` or ``cross rail 2``."""
+    for side in ("left", "right", "bottom", "top"):
+        if name == f"{side} bar":
+            return say("member.bar-at", side=say(f"side.{side}"))
+        if name == f"{side} end rail":
+            return say("member.end-rail-at", side=say(f"side.{side}"))
+    return f"{kind_words(kind_of(name), say)} {name.rsplit(' ', 1)[-1]}"
+
+
+def kind_of(name: str) -> Kind:
+    """The kind of a member by its name."""
+    return next((kind for kind in Kind if kind.value in name), Kind.BAR)
+
+
+def part_words(part: Part, say: Voice) -> str:
+    """The members a part serves for, in one line."""
+    return ", ".join(member_words(name, say) for name in part.members)

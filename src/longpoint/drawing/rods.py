@@ -1,0 +1,169 @@
+"""A rod for every part: all its marks on one line, from one reference end.
+
+The strip is laid out as the part lies in front of you, reference end to the left and the outer side, with the
+long points, away from you. Lengths are to scale, thickness is not; the angle of a mitred end is written. A cross
+stands on the side of each pencil line where timber goes (common practice, no published source).
+"""
+
+from __future__ import annotations
+
+from longpoint.drawing.dimensions import Station, linear, running
+from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.lettering import fitted, width_of
+from longpoint.drawing.marks import Layer, Line, Mark, Pen, Polygon, Text
+from longpoint.drawing.member_names import kind_of, kind_words, part_words
+from longpoint.drawing.projection import WOOD
+from longpoint.drawing.views import View, view_of
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Part
+
+STRIP = 12.0
+"""Height of the strip on paper; the wood's own thickness is not to scale [mm]."""
+
+_FIGURE = 3.2
+_NAME = 5.0
+
+
+def rod_view(part: Part, *, say: Voice, width: float) -> View:
+    """The rod of one part.
+
+    Args:
+        part: The part.
+        say: How the sheet speaks.
+        width: Room on paper. [mm]
+    """
+    scale = (width - 8.0) / float(part.long_point)
+    marks: list[Mark] = _head(part, say, width - 8.0)
+    marks += _body(part, scale)
+    marks += _lengths(part, scale, say)
+    marks += _pencil_lines(part, scale)
+    marks += _figures(part, scale, say)
+    marks += _end_words(part, scale, say, marks)
+    return view_of(f"rod-{part.mark}", marks, scale=scale)
+
+
+def _head(part: Part, say: Voice, width: float) -> list[Mark]:
+    """The mark of the part, large, and what it is."""
+    foot = STRIP + 17.0
+    own = width_of(part.mark, height=_NAME, weight="bold") + 4.0
+    words = say(
+        "rod.head",
+        members=part_words(part, say),
+        section=f"{say.fine(part.thickness)} × {say.fine(part.depth, unit=True)}",
+    )
+    count = say("rod.count", count=part.how_many)
+    taken = own + width_of(count, height=_FIGURE, weight="semibold") + 4
+    return [
+        Text((0.0, foot), part.mark, _NAME, weight="bold"),
+        Text((own, foot), fitted(words, width=width - taken, height=_FIGURE), _FIGURE),
+        Text((width, foot), count, _FIGURE, "end", weight="semibold"),
+    ]
+
+
+def _body(part: Part, scale: float) -> list[Mark]:
+    """Outer side above, inner side below; a bar's lip is the heavy line."""
+    end = float(part.long_point) * scale
+    cut = float(part.long_point - part.short_point) / 2 * scale
+    marks: list[Mark] = [
+        Polygon(
+            ((cut, 0.0), (end - cut, 0.0), (end, STRIP), (0.0, STRIP)), Layer.OUTLINE, fill=WOOD[part.kind]
+        )
+    ]
+    if part.bevel_fall:
+        marks.append(Line((0.0, STRIP), (end, STRIP), Layer.OUTLINE, Pen(1.4)))
+    # The reference end: a heavy upright across the strip.
+    marks.append(Line((-1.8, 0.0), (-1.8, STRIP), Layer.DIMENSION, Pen(1.4)))
+    return marks
+
+
+def _lengths(part: Part, scale: float, say: Voice) -> list[Mark]:
+    end = float(part.long_point) * scale
+    cut = float(part.long_point - part.short_point) / 2 * scale
+    key = "rod.long-point" if cut else "rod.length"
+    if part.measured:
+        key = "rod.planned"
+    marks: list[Mark] = [
+        linear(
+            (0.0, STRIP),
+            (end, STRIP),
+            offset=7.0,
+            words=say(key, length=say.part(part.long_point, unit=True)),
+            height=3.5,
+            weight="bold",
+        )
+    ]
+    if cut:
+        marks.append(
+            Text(
+                (end / 2, STRIP * 0.62),
+                say("rod.short-point", length=say.part(part.short_point)),
+                _FIGURE,
+                "middle",
+                "middle",
+                backed=True,
+                layer=Layer.DIMENSION,
+            )
+        )
+    return marks
+
+
+def _pencil_lines(part: Part, scale: float) -> list[Mark]:
+    """Each line, the far side of the timber, and a cross where the timber goes."""
+    marks: list[Mark] = []
+    for mark in part.marks:
+        near, far = float(mark.at) * scale, float(mark.at + mark.covers) * scale
+        marks.append(Line((near, 0.0), (near, STRIP), Layer.PENCIL))
+        marks.append(Line((far, 0.0), (far, STRIP * 0.36), Layer.HIDDEN))
+        arm = 1.1
+        middle = max(near + arm + 0.5, (near + far) / 2)
+        for sign in (1, -1):
+            marks.append(
+                Line(
+                    (middle - arm, STRIP * 0.18 - sign * arm),
+                    (middle + arm, STRIP * 0.18 + sign * arm),
+                    Layer.PENCIL,
+                    Pen(0.5),
+                )
+            )
+    return marks
+
+
+def _figures(part: Part, scale: float, say: Voice) -> list[Mark]:
+    if not part.marks:
+        return []
+    stations = [
+        Station(
+            float(mark.at) * scale,
+            say("rod.mark", at=say.fine(mark.at), what=kind_words(kind_of(mark.what), say)),
+            strong=True,
+        )
+        for mark in part.marks
+    ]
+    return list(running((0.0, 0.0), stations, along=(1.0, 0.0), away=(0.0, -1.0), offset=5.0, height=_FIGURE))
+
+
+def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[Mark]:
+    """How each end is cut, inside the strip beside it."""
+    end = float(part.long_point) * scale
+    cut = float(part.long_point - part.short_point) / 2 * scale
+    words = {
+        "mitre": say("rod.mitre"),
+        "keyed mitre": say("rod.mitre"),
+        "half-lap": say("rod.half-lap"),
+        "square": say("rod.square"),
+    }
+    room = end - 2 * cut
+    marks: list[Mark] = []
+    for at, across, key in (
+        (cut + 1.6, "start", part.ends[0]),
+        (end - cut - 1.6, "end", part.ends[1]),
+    ):
+        if width_of(words[key], height=_FIGURE) * 2 + 50 < room:
+            marks.append(
+                Text((at, STRIP * 0.62), words[key], _FIGURE, across, "middle", backed=True)  # type: ignore[arg-type]
+            )
+        else:
+            marks += place_labels(
+                [Wanted((at, STRIP * 0.7), words[key], height=_FIGURE)], among=[*among, *marks]
+            )
+    return marks

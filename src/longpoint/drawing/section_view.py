@@ -1,0 +1,218 @@
+"""The section through one side of a frame: bar, bevel, rail, gap to the canvas, lip.
+
+Cut across the bar at full size or smaller, face up as the canvas lies on top: what is cut is hatched, what lies
+beyond is toned. The outer side is on the left, the open frame on the right.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TypeAlias
+
+from longpoint.drawing.dimensions import linear
+from longpoint.drawing.hatching import hatch
+from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.marks import (
+    Arc,
+    Layer,
+    Line,
+    Mark,
+    Pen,
+    Point,
+    Polygon,
+    Polyline,
+    Text,
+)
+from longpoint.drawing.views import View, scale_words, view_of
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame, FrameDesign, Kind
+
+_At: TypeAlias = Callable[[float, float], Point]
+
+_CLOTH = 0.45
+"""Distance of the canvas line from the wood on paper, so that both lines are seen [mm]."""
+
+SECTION_SCALES = (1.0, 0.5, 0.4, 0.25, 0.2, 0.1)
+
+
+def bar_profile(design: FrameDesign, *, steps: int = 6) -> tuple[Point, ...]:
+    """The cross-section of a bar, real size: (distance from the outer side, z), counter-clockwise.
+
+    Args:
+        design: The design.
+        steps: Straight pieces that stand for the eased lip.
+    """
+    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
+    corners: list[Point] = [(0.0, -deep), (thick, -deep), (thick, -fall)]
+    radius = min(float(design.lip_radius), thick / 2, deep / 2)
+    if radius <= 0:
+        return (*corners, (0.0, 0.0))
+    # The lip's circle touches the outer side and the bevel.
+    slope = math.atan2(fall, thick)
+    reach = radius / math.tan((math.pi / 2 - slope) / 2)  # from the corner to where the circle touches
+    centre = (radius, -reach)
+    start = math.pi / 2 - slope
+    for step in range(steps + 1):
+        angle = start + (math.pi - start) * step / steps
+        corners.append((centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)))
+    return tuple(corners)
+
+
+def section_view(
+    frame: Frame, *, say: Voice, room: tuple[float, float], turnover: float | None = None
+) -> View:
+    """The section through the bar on the side where the long direction starts.
+
+    Args:
+        frame: The frame.
+        say: How the sheet speaks.
+        room: Width and height on paper that the view may take. [mm]
+        turnover: Cloth beyond the face, to draw it round the bar; None draws it to the back edge only. [mm]
+    """
+    design = frame.design
+    thick, deep = float(design.bar_thickness), float(design.bar_depth)
+    beside = float(design.rail_thickness) if design.start_sides[0] in design.end_rails else 0.0
+    reach = thick + beside + max(40.0, 0.6 * deep)
+    scale = next(
+        (s for s in SECTION_SCALES if reach * s + 75 <= room[0] and deep * s + 42 <= room[1]),
+        SECTION_SCALES[-1],
+    )
+
+    def at(x: float, z: float) -> Point:
+        return (x * scale, z * scale)
+
+    marks: list[Mark] = []
+    marks += _member_beyond(frame, at, thick + beside, reach)
+    profile = tuple(at(x, z) for x, z in bar_profile(design))
+    marks.append(Polygon(profile, Layer.OUTLINE, fill=1.0))
+    marks += hatch(profile)
+    back, front = -deep + float(design.drop), -float(design.gap)
+    if beside:
+        rail = tuple(
+            at(x, z)
+            for x, z in (
+                (thick, back),
+                (thick + beside, back),
+                (thick + beside, front),
+                (thick, front),
+            )
+        )
+        marks.append(Polygon(rail, Layer.OUTLINE, fill=1.0))
+        marks += hatch(rail, angle=-math.pi / 4)
+    marks += _canvas(design, at, reach, turnover, scale)
+    marks += _figures(frame, at, reach, beside, say)
+    names = [
+        Wanted(
+            at(thick * 0.5, -deep * 0.55), say("section.bar"), weight="semibold", toward=math.pi, dot=True
+        ),
+        Wanted(at(0.3, -0.4), say("section.lip"), weight="semibold", toward=3 * math.pi / 4, dot=False),
+    ]
+    if design.bevel_fall:
+        fall = float(design.bevel_fall)
+        words = say(
+            "section.bevel",
+            fall=say.fine(fall),
+            angle=say.number(math.degrees(math.atan2(fall, thick)), places=1),
+        )
+        names.append(Wanted(at(thick * 0.6, -fall * 0.6), words, toward=math.pi / 2, dot=False))
+    if beside:
+        names.append(
+            Wanted(at(thick + beside * 0.5, (back + front) / 2), say("section.end-rail"), toward=0.0)
+        )
+    names.append(Wanted(at(reach * 0.86, 0.0), say("section.canvas"), toward=math.pi / 2, dot=False))
+    marks += place_labels(names, among=marks)
+    return view_of("section", marks, scale=scale, title=say("section.caption", scale=scale_words(scale)))
+
+
+def _member_beyond(frame: Frame, at: _At, start: float, reach: float) -> list[Mark]:
+    """The rail or middle piece that runs away from the bar, and the break where it is cut off."""
+    design = frame.design
+    if not design.has_rails or not (frame.of_kind(Kind.MIDDLE_PIECE) or frame.of_kind(Kind.CROSS_RAIL)):
+        return []
+    low, high = -float(design.bar_depth) + float(design.drop), -float(design.gap)
+    wave = _break_line(at(reach, low), at(reach, high))
+    body = (at(start, low), *wave, at(start, high))
+    return [
+        Polygon(body, Layer.EDGE, fill=0.94, drawn=False),
+        Line(at(start, low), at(reach, low), Layer.EDGE, Pen(0.35)),
+        Line(at(start, high), at(reach, high), Layer.EDGE, Pen(0.35)),
+        Polyline(wave, Layer.EDGE),
+    ]
+
+
+def _break_line(low: Point, high: Point) -> tuple[Point, ...]:
+    """A narrow freehand line where a thing is cut off (ISO 128 kind 01.1.18)."""
+    count = 12
+    return tuple(
+        (
+            low[0] + 0.7 * math.sin(2 * math.pi * step / count * 1.5),
+            low[1] + (high[1] - low[1]) * step / count,
+        )
+        for step in range(count + 1)
+    )
+
+
+def _canvas(design: FrameDesign, at: _At, reach: float, turnover: float | None, scale: float) -> list[Mark]:
+    """The canvas: flat from the right to the lip, round it, down the side and on to the back."""
+    deep, thick = float(design.bar_depth), float(design.bar_thickness)
+    radius = max(float(design.lip_radius) * scale, 0.3) + _CLOTH
+    top, side = _CLOTH, -_CLOTH
+    foot = at(0, -deep)[1] - _CLOTH
+    round_lip = Arc((side + radius, top - radius), radius, math.pi / 2, math.pi).points(step=math.radians(15))
+    points: list[Point] = [(at(reach + 6, 0)[0], top), *round_lip]
+    on_back = 0.0 if turnover is None else max(0.0, min(turnover - deep, thick * 0.95)) * scale
+    points.append((side, foot if on_back else at(0, -deep)[1]))
+    if on_back:
+        points.append((on_back, foot))
+    marks: list[Mark] = [Polyline(tuple(points), Layer.CLOTH)]
+    if on_back:
+        x = on_back * 0.55
+        marks.append(Line((x, foot - 0.6), (x, foot + min(7.0, 6 * scale + 2)), Layer.STAPLE))
+    return marks
+
+
+def _figures(frame: Frame, at: _At, reach: float, beside: float, say: Voice) -> list[Mark]:
+    """Sizes: bar below and on the left, rail and gap on the right."""
+    design = frame.design
+    thick, deep = float(design.bar_thickness), float(design.bar_depth)
+    drop, gap = float(design.drop), float(design.gap)
+    marks: list[Mark] = [
+        linear(at(0, -deep), at(thick, -deep), offset=-9.0, words=say.fine(thick), height=3.0),
+        linear(at(0, -deep), at(0, 0), offset=12.0, words=say.fine(deep), height=3.0),
+    ]
+    if beside:
+        marks.append(
+            linear(
+                at(thick, -deep + drop),
+                at(thick + beside, -deep + drop),
+                offset=-(9.0 + drop * (at(1, 0)[0])),
+                words=say.fine(beside),
+                height=3.0,
+            )
+        )
+    right = at(reach, 0)[0]
+    levels = [-deep, 0.0]
+    if design.has_rails:
+        levels = [-deep, -deep + drop, -gap, 0.0]
+    x = right + 14.0
+    for z in levels:
+        marks.append(Line((right + 2.0, at(0, z)[1]), (x + 1.6, at(0, z)[1]), Layer.DIMENSION))
+    if design.has_rails:
+        for low, high, key in (
+            (-deep, -deep + drop, "section.drop"),
+            (-deep + drop, -gap, "section.rail"),
+            (-gap, 0.0, "section.gap"),
+        ):
+            if high - low < 1e-9:
+                continue
+            marks += _level(x, at(0, low)[1], at(0, high)[1], say(key, length=say.fine(high - low)))
+    return marks
+
+
+def _level(x: float, low: float, high: float, words: str) -> list[Mark]:
+    """An upright dimension whose words stand level beside it, so that small ones can be read too."""
+    measure = linear((x, low), (x, high), offset=0.0, words="", extended=False)
+    lines = tuple(mark for mark in measure.marks if not isinstance(mark, Text))
+    text = Text((x + 3.0, (low + high) / 2), words, 3.0, "start", "middle", layer=Layer.DIMENSION)
+    return [*lines, text]
