@@ -32,7 +32,7 @@ class BarsWish(Stated):
     thickness: LengthAboveZero | Auto = "auto"
     depth: LengthAboveZero = Fraction(44)
     stand: Literal["on edge", "flat"] = "on edge"
-    bevel: Fall = Fraction(5)
+    bevel: Fall = Fraction(6)
     bevel_by: Literal["yard", "hand plane", "power plane"] = "hand plane"
     bevel_when: Literal["before cutting", "after cutting"] = "before cutting"
     lip_radius: Length = Fraction(2)

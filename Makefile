@@ -1,0 +1,71 @@
+# Words of this project. Each does its own set-up on a fresh Debian with Python 3.11.
+#   make demo    plan the example batch and say where the results are
+#   make test    all tests
+#   make check   lint, types, direction of imports, docs
+#   make bench   speed, as ratios against named baselines
+#   make golden  write the reference drawings and tables again
+#   make docs    build the documentation
+#   make serve   the pages in the browser (not there yet)
+#   make lock    pin the requirements again
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+OUT ?= out/demo
+export PYTHONDONTWRITEBYTECODE ?=
+export OMP_NUM_THREADS ?= 1
+export OPENBLAS_NUM_THREADS ?= 1
+
+.PHONY: demo test check bench golden docs serve lock clean programs
+
+$(VENV)/run.ready: requirements/run.txt pyproject.toml
+	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
+	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV) || { echo "python3-venv is missing: apt-get install python3-venv"; exit 1; }
+	@echo "Setting up (once, a minute or two) ..."
+	@$(PIP) --require-hashes -r requirements/run.txt
+	@$(PIP) --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/dev.ready: requirements/dev.txt $(VENV)/run.ready
+	@echo "Setting up the tests (once, a minute or two) ..."
+	@$(PIP) --require-hashes -r requirements/dev.txt
+	@$(PIP) --no-deps --no-build-isolation -e .
+	@touch $@
+
+demo: $(VENV)/run.ready
+	@$(BIN)/longpoint plan examples/winter-show.toml -o $(OUT)
+
+test: $(VENV)/dev.ready programs
+	@$(BIN)/python -m pytest -q -n 2 --dist loadgroup tests
+
+# Debian programs that some tests compare with; the tests that need a missing one are skipped, and say so.
+programs:
+	@./tools/programs calculix-ccx:ccx poppler-utils:pdftoppm chromium:chromium
+
+check: $(VENV)/dev.ready
+	@$(BIN)/ruff check src tests
+	@$(BIN)/ruff format --check src tests
+	@$(BIN)/mypy
+	@$(BIN)/lint-imports
+	@$(MAKE) --no-print-directory docs
+
+bench: $(VENV)/dev.ready programs
+	@$(BIN)/python -m pytest -q -m bench -o python_files='bench_*.py' tests/bench
+
+golden: $(VENV)/dev.ready
+	@LONGPOINT_WRITE_GOLDEN=1 LONGPOINT_WRITE_DOCS=1 $(BIN)/python -m pytest -q -k "golden or written_docs or docs_table"
+
+docs: $(VENV)/dev.ready
+	@$(BIN)/sphinx-build -q -W --keep-going -b html docs docs/_build/html
+	@echo "Documentation: docs/_build/html/index.html"
+
+serve:
+	@echo "The pages in the browser are not there yet; use make demo and open $(OUT)/pack.pdf."
+
+lock: $(VENV)/dev.ready
+	@$(BIN)/pip-compile -q --strip-extras --generate-hashes --no-emit-index-url --no-header -o requirements/dev.txt requirements/dev.in
+	@$(BIN)/pip-compile -q --strip-extras --generate-hashes --no-emit-index-url --no-header -c requirements/dev.txt -o requirements/run.txt requirements/run.in
+
+clean:
+	@rm -rf $(VENV) out build dist docs/_build .pytest_cache .mypy_cache .ruff_cache

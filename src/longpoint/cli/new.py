@@ -1,0 +1,27 @@
+"""``longpoint new``: a starter batch file with comments."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def new(
+    file: Annotated[Path, typer.Argument(help="Batch file to write; it must not be there yet.")],
+    inches: Annotated[bool, typer.Option("--inches", help="Write it in inches.")] = False,
+    short: Annotated[bool, typer.Option("--short", help="Only what must be said: five lines.")] = False,
+) -> None:
+    """Write a starter batch file with a comment for every key."""
+    from longpoint.errors import refuse
+    from longpoint.model.starter import starter_text
+
+    if file.exists():
+        raise refuse("file-exists", f"{file} is there already.", "Name another file; nothing was written.")
+    try:
+        file.write_text(starter_text(inches=inches, short=short), encoding="utf-8")
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise refuse("cannot-write", f"{file} cannot be written: {reason}.", "Name another place.") from None
+    typer.echo(f"{file} is written. Change it, then: longpoint plan {file} -o out")

@@ -1,0 +1,39 @@
+"""``longpoint plan``: the main job, from a batch file to a folder of results."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def plan(
+    batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
+    out: Annotated[Path, typer.Option("-o", "--out", help="Folder for the results.")],
+    paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+) -> None:
+    """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
+    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.summary import print_summary
+    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.errors import FaultsError
+    from longpoint.export.results import result_files
+    from longpoint.jobs.plan import plan_batch
+    from longpoint.model.reading import parse_batch, placed
+
+    source = read_bytes(batch)
+    stated = parse_batch(source, file=batch.name)
+    check_folder(out)
+    with progress() as say:
+        try:
+            planned = plan_batch(stated, say=say)
+        except FaultsError as error:
+            text = source.decode("utf-8-sig")
+            raise FaultsError(placed(error.faults, text, file=batch.name)) from None
+        say("Drawing the sheets")
+        files = result_files(planned, paper=paper)
+        say("Writing")
+        write_folder(out, files)
+    print_summary(planned, out=out)
+    say_cautions(planned.cautions)

@@ -1,0 +1,80 @@
+"""A short summary of a plan that a person can act on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.table import Table
+
+from longpoint.cli.speaking import answers
+from longpoint.costing.buying import bought
+from longpoint.jobs.plan import Plan
+from longpoint.units import show_money
+
+
+def print_summary(plan: Plan, *, out: Path) -> None:
+    """Prints what is made, what is bought, and where the results are."""
+    console = answers()
+    style, currency = plan.batch.style, plan.batch.currency
+    pieces = sum(work.how_many for work in plan.works)
+    parts = sum(part.how_many for work in plan.works for part in work.parts)
+    console.print(
+        f"[bold]{_plain(plan.batch.title)}[/bold]: {pieces} works, {parts} parts. Plan {plan.revision}."
+    )
+    table = Table(box=None, pad_edge=False, show_edge=False)
+    for head in ("", "work", f"face, {style.system}", "bars", "inside", "kg"):
+        table.add_column(head, justify="right" if head == "kg" else "left")
+    for work in plan.works:
+        design = work.designed.design
+        inside = []
+        if design.cross_rails:
+            inside.append(f"{len(design.cross_rails)} cross rails")
+        if design.middle_pieces:
+            inside.append("middle pieces")
+        if design.end_rails:
+            inside.append(f"{len(design.end_rails)} end rails")
+        name = _plain(work.name) + (f" × {work.how_many}" if work.how_many > 1 else "")
+        fine = style.finer()
+        table.add_row(
+            work.code,
+            name,
+            f"{style.show(design.width, with_unit=False)} × {style.show(design.height, with_unit=False)}",
+            f"{fine.show(design.bar_thickness, with_unit=False)} × {fine.show(design.bar_depth, with_unit=False)}",
+            ", ".join(inside) or "nothing",
+            f"{work.mass:.1f}",
+        )
+    console.print(table)
+    console.print("[bold]Timber[/bold]")
+    for board in plan.boards:
+        boards = len(board.plan.boards)
+        new = sum(not item.at_hand for item in board.plan.boards)
+        cost = (
+            f"{float(board.plan.cost):.2f} {currency}".strip()
+            if board.priced
+            else f"{float(board.plan.cost):.2f} m"
+        )
+        console.print(
+            f"  {board.problem.section}: {boards} boards ({new} to buy), {cost}, {board.plan.verdict}",
+            markup=False,
+        )
+    console.print("[bold]Cloth[/bold]")
+    for cloth in plan.cloths:
+        for use in cloth.plan.uses:
+            bound = (
+                "proven least"
+                if cloth.plan.proven
+                else f"within {cloth.plan.gap * 100:.1f} % of the least possible"
+            )
+            console.print(f"  {use.roll}: {use.used / 1000:.2f} m, {bound}", markup=False)
+    total = bought(plan.buying)
+    if total is not None:
+        console.print(f"[bold]To buy[/bold] {show_money(total, currency)}")
+    if plan.cost.missing:
+        console.print(f"  without a price: {', '.join(plan.cost.missing)}", markup=False)
+    if plan.cost.total:
+        console.print(f"[bold]Cost[/bold]   {show_money(plan.cost.total, currency)} (time is an estimate)")
+    console.print(f"Results: {out}/pack.pdf first; drawings, tables and plan.json beside it.", markup=False)
+
+
+def _plain(text: str) -> str:
+    return text.replace("[", "\\[")

@@ -1,0 +1,253 @@
+"""The main wish: a batch becomes a plan.
+
+A plan is everything a person needs, derived from what the batch states and nothing else: the same batch gives
+the same plan, on any machine.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from longpoint.costing.buying import BuyLine
+from longpoint.costing.cost import CostSheet
+from longpoint.cutting.cloth import ClothPlan, ClothProblem, plan_cloth
+from longpoint.cutting.values import BoardPlan, BoardProblem
+from longpoint.errors import Caution, Fault, FaultsError
+from longpoint.frame.members import Frame, derive_frame
+from longpoint.frame.parts import Part, parts_of
+from longpoint.jobs.boards import Say, SectionCut, board_plans
+from longpoint.jobs.cloth import (
+    ClothCutting,
+    Piece,
+    cloth_cautions,
+    cloth_faults,
+    lay_cloth,
+    piece_of,
+    turnover_faults,
+)
+from longpoint.jobs.designs import Chooser, Designed, design_of
+from longpoint.jobs.purchases import costs_of, purchases_of
+from longpoint.jobs.stock import Section, stock_cautions, stock_faults
+from longpoint.jobs.wood import wood_named
+from longpoint.model.batch import Batch
+
+VERSION = 1
+"""Of the plan's shape; raised whenever an older reader would misunderstand it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedWork:
+    """One work, planned.
+
+    Attributes:
+        index: Which work of the batch, from 0.
+        name: Its name.
+        code: Letters that begin its marks.
+        how_many: How many are made.
+        notes: What the user wrote.
+        in_set: Name of the set it hangs in; "" for none.
+        designed: Its design.
+        frame: Its frame.
+        parts: Its parts.
+        piece: Its piece of cloth.
+        mass: Of one finished work: timber, cloth, primer. [kg]
+    """
+
+    index: int
+    name: str
+    code: str
+    how_many: int
+    notes: str
+    in_set: str
+    designed: Designed
+    frame: Frame
+    parts: tuple[Part, ...]
+    piece: Piece
+    mass: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Everything a person needs to build a batch.
+
+    Attributes:
+        version: Of its shape.
+        revision: First signs of the batch's fingerprint.
+        batch: What was stated.
+        works: The works, in the order of the batch file.
+        boards: Cutting plans of the boards.
+        cloths: Lays on the rolls.
+        buying: What to buy.
+        cost: What it costs.
+        cautions: What a person should know.
+    """
+
+    version: int
+    revision: str
+    batch: Batch
+    works: tuple[PlannedWork, ...]
+    boards: tuple[SectionCut, ...]
+    cloths: tuple[ClothCutting, ...]
+    buying: tuple[BuyLine, ...]
+    cost: CostSheet
+    cautions: tuple[Caution, ...]
+
+
+def plan_batch(
+    batch: Batch,
+    *,
+    choose: Chooser = design_of,
+    cut: Callable[[BoardProblem], BoardPlan] | None = None,
+    lay: Callable[[ClothProblem], ClothPlan] = plan_cloth,
+    say: Say = lambda _text: None,
+) -> Plan:
+    """Plans a batch from end to end.
+
+    Args:
+        batch: What is stated.
+        choose: Settles the design of one work.
+        cut: Plans the cutting of one section; None: the cutting room's own.
+        lay: Plans the lay of cloth.
+        say: Told what is being done.
+
+    Returns:
+        The plan.
+
+    Raises:
+        FaultsError: With everything that stands against it.
+    """
+    faults = [*stock_faults(batch), *cloth_faults(batch)]
+    designs: list[Designed] = []
+    for index, work in enumerate(batch.work):
+        say(f"Designing {work.name}")
+        found = choose(batch, index)
+        if isinstance(found, Designed):
+            designs.append(found)
+            depth = found.design.bar_depth
+            faults += turnover_faults(work, batch.cloth_of(work), key=f"work[{index + 1}]", depth=depth)
+        else:
+            faults += found
+    if faults:
+        raise FaultsError(_once(faults))
+    works = tuple(_planned(batch, index, designed) for index, designed in enumerate(designs))
+    found_faults: list[Fault] = []
+    boards: tuple[SectionCut, ...] = ()
+    cloths: tuple[ClothCutting, ...] = ()
+    try:
+        boards = board_plans(
+            batch, [(work.designed, work.parts) for work in works], solve=cut or _own_cut, say=say
+        )
+    except FaultsError as error:
+        found_faults += error.faults
+    say(f"Laying {sum(work.how_many for work in works)} pieces of cloth")
+    try:
+        cloths = lay_cloth(batch, tuple(work.piece for work in works), solve=lay)
+    except FaultsError as error:
+        found_faults += error.faults
+    if found_faults:
+        raise FaultsError(found_faults)
+    buying = purchases_of(batch, works, boards, cloths)
+    return Plan(
+        version=VERSION,
+        revision=fingerprint(batch)[:7],
+        batch=batch,
+        works=works,
+        boards=boards,
+        cloths=cloths,
+        buying=buying,
+        cost=costs_of(batch, works, boards, cloths, buying),
+        cautions=_cautions(batch, works, boards, cloths),
+    )
+
+
+def fingerprint(batch: Batch) -> str:
+    """A fingerprint of what is stated; two files that state the same have the same one."""
+    stated = json.dumps(batch.model_dump(mode="json"), sort_keys=True, ensure_ascii=True)
+    return hashlib.sha256(stated.encode()).hexdigest()
+
+
+def letters(index: int) -> str:
+    """Letters of the work with that index: A to Z, then AA, AB and so on; I and O are left out.
+
+    The two that look like numbers on a pencilled board are not used.
+    """
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, len(alphabet))
+        text = alphabet[rest] + text
+    return text
+
+
+def _own_cut(problem: BoardProblem) -> BoardPlan:
+    from longpoint.cutting import plan_boards  # compiled parts load only when timber is cut
+
+    return plan_boards(problem)
+
+
+def _planned(batch: Batch, index: int, designed: Designed) -> PlannedWork:
+    work = batch.work[index]
+    code = letters(index)
+    frame = derive_frame(designed.design)
+    parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
+    piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
+    in_set = next((group.name for group in batch.set if work.name in group.members), "")
+    return PlannedWork(
+        index=index,
+        name=work.name,
+        code=code,
+        how_many=work.how_many,
+        notes=work.notes,
+        in_set=in_set,
+        designed=designed,
+        frame=frame,
+        parts=parts,
+        piece=piece,
+        mass=_mass(batch, designed, parts, piece),
+    )
+
+
+def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece) -> float:
+    timber = 0.0
+    for part in parts:
+        section: Section = designed.bars if part.bevel_fall or designed.rails is None else designed.rails
+        timber += float(part.volume) * part.per_work * wood_named(section.wood).density * 1e-9
+    area = float(piece.width * piece.height) * 1e-6
+    cloth = max((roll.mass for roll in batch.roll), default=340.0) / 1000
+    # A dry coat of acrylic primer adds about 0.1 kg/m² (estimate).
+    return timber + area * cloth + area * 0.1 * batch.primer.coats
+
+
+def _cautions(
+    batch: Batch,
+    works: Sequence[PlannedWork],
+    boards: Sequence[SectionCut],
+    cloths: Sequence[ClothCutting],
+) -> tuple[Caution, ...]:
+    sections = tuple(
+        section
+        for work in works
+        for section in (work.designed.bars, work.designed.rails)
+        if section is not None
+    )
+    found = [
+        *stock_cautions(batch, sections),
+        *cloth_cautions(batch),
+        *(caution for board in boards for caution in board.plan.cautions),
+        *(caution for cloth in cloths for caution in cloth.plan.cautions),
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+def _once(faults: Sequence[Fault]) -> list[Fault]:
+    return list(dict.fromkeys(faults))
+
+
+def planned_length(part: Part) -> Fraction:
+    """All timber of a part over the batch, finished. [mm]"""
+    return part.long_point * part.how_many
