@@ -1,0 +1,189 @@
+"""The lower bound proved again, by a knapsack of another kind on whole-number prices.
+
+For every whole-number value v, the least room that parts worth v take is found by going through values, not
+through rooms: exact whole nanometres, no grid, no rounding. If no value above what a board costs (plus its
+charge) fits on the board, the prices prove their bound.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+import numpy.typing as npt
+
+from longpoint.cutting.core import Core
+from longpoint.cutting.values import Certificate
+
+Integers = npt.NDArray[np.int64]
+
+NEVER = np.int64(2**62)
+MOST_VALUES = 6_000_000
+
+
+def whole_prices(
+    core: Core, prices: npt.NDArray[np.float64], charges: npt.NDArray[np.float64], scale: int
+) -> tuple[list[int], list[int]]:
+    """Prices rounded down and charges rounded up to whole units.
+
+    Args:
+        core: The problem.
+        prices: Price of each item, cost units, shape (n_items,).
+        charges: Charge of each bin, cost units, shape (n_bins,).
+        scale: Whole units per cost unit.
+
+    Returns:
+        Whole prices and whole charges.
+    """
+    whole = [max(0, math.floor(float(price) * scale * (1 - 1e-12) + 1e-9)) for price in prices]
+    due = [
+        max(0, math.ceil(float(charge) * scale - 1e-9)) if bin_.limit is not None else 0
+        for charge, bin_ in zip(charges, core.bins, strict=True)
+    ]
+    return whole, due
+
+
+def least_rooms(entries: list[tuple[int, int, int]], highest: int, rooms: Integers | None = None) -> Integers:
+    """Least room that parts worth exactly v take, for every whole v up to a highest.
+
+    Args:
+        entries: (value, size, how many) of each kind of part.
+        highest: Highest value of interest.
+        rooms: Start from what other parts already reach; changed in place.
+
+    Returns:
+        Least rooms, shape (highest + 1,). [nm]
+    """
+    if rooms is None:
+        rooms = np.full(highest + 1, NEVER, dtype=np.int64)
+        rooms[0] = 0
+    for value, size, how_many in entries:
+        left, bundle = how_many, 1
+        while left > 0 and value > 0:
+            take = min(bundle, left)
+            if take * value > highest:
+                # One more of these passes the highest value: single pieces reach all there is.
+                if value > highest:
+                    break
+                take = 1
+                left = min(left, highest // value)
+                for _ in range(left):
+                    np.minimum(rooms[value:], rooms[:-value].copy() + size, out=rooms[value:])
+                break
+            shift = take * value
+            np.minimum(rooms[shift:], rooms[:-shift].copy() + take * size, out=rooms[shift:])
+            left -= take
+            bundle *= 2
+    return rooms
+
+
+def proves(core: Core, whole: list[int], due: list[int], scale: int) -> bool:
+    """Whether whole prices prove their bound: no pattern is worth more than its bin's cost and charge.
+
+    Args:
+        core: The problem.
+        whole: Whole price of each item.
+        due: Whole charge of each bin.
+        scale: Whole units per cost unit.
+
+    Returns:
+        True where they do.
+    """
+    needs = [bin_.cost * scale + due[b] for b, bin_ in enumerate(core.bins)]
+    highest = max(needs, default=0) + max(whole, default=0)
+    for family_set in core.family_sets:
+        members = [i for i, item in enumerate(core.items) if item.family in family_set.families]
+        sets = {b: frozenset(i for i in bin_.allowed if i in members) for b, bin_ in enumerate(core.bins)}
+        rest = sorted(sets, key=lambda b: (len(sets[b]), b))
+        while rest:
+            done: frozenset[int] = frozenset()
+            rooms: Integers | None = None
+            skipped: list[int] = []
+            for b in rest:
+                if not done <= sets[b]:
+                    skipped.append(b)
+                    continue
+                entries = [
+                    (whole[i], core.items[i].size, core.items[i].demand) for i in sorted(sets[b] - done)
+                ]
+                rooms = least_rooms(entries, highest, rooms)
+                done = sets[b]
+                if not _within(core, b, family_set.offset, rooms, needs[b]):
+                    return False
+            rest = skipped
+    return True
+
+
+def _within(core: Core, b: int, offset: int, rooms: Integers, need: int) -> bool:
+    best = 0
+    for length, _ in core.bins[b].sticks:
+        if length + offset >= 0:
+            best += int(np.flatnonzero(rooms <= length + offset)[-1])
+    return best <= need
+
+
+def bound_of(core: Core, whole: list[int], due: list[int], scale: int) -> Fraction:
+    """The bound that whole prices prove, in cost units."""
+    earned = sum(price * item.demand for price, item in zip(whole, core.items, strict=True))
+    paid = sum(charge * (bin_.limit or 0) for charge, bin_ in zip(due, core.bins, strict=True))
+    return Fraction(earned - paid, scale)
+
+
+def certify(
+    core: Core, prices: npt.NDArray[np.float64], charges: npt.NDArray[np.float64], *, aim: int
+) -> tuple[list[int], list[int], int, Fraction]:
+    """Whole prices that are proved, fine enough to reach an aim where they can be.
+
+    Args:
+        core: The problem.
+        prices: Price of each item, cost units, shape (n_items,).
+        charges: Charge of each bin, cost units, shape (n_bins,).
+        aim: The attainable cost that the bound should round up to.
+
+    Returns:
+        Whole prices, whole charges, scale, and the bound they prove, cost units (0 where nothing is proved).
+    """
+    dearest = max(bin_.cost for bin_ in core.bins) + max((float(c) for c in charges), default=0.0)
+    dearest = max(dearest, float(max(prices, default=1.0)), 1e-9)
+    best: tuple[list[int], list[int], int, Fraction] = (
+        [0] * len(core.items),
+        [0] * len(core.bins),
+        1,
+        Fraction(0),
+    )
+    scale = max(1, math.ceil(20_000 / dearest))
+    while True:
+        for shrink in (1.0, 1 - 1e-7, 1 - 1e-5, 1 - 1e-3):
+            whole, due = whole_prices(core, prices * shrink, charges, scale)
+            if proves(core, whole, due, scale):
+                bound = bound_of(core, whole, due, scale)
+                if bound > best[3]:
+                    best = (whole, due, scale, bound)
+                break
+        if best[3] > aim - core.cost_step or scale * 8 * dearest > MOST_VALUES:
+            return best
+        scale *= 8
+
+
+def as_certificate(
+    core: Core, names: list[list[str]], bins: list[list[str]], whole: list[int], due: list[int], scale: int
+) -> Certificate:
+    """The certificate in the names of the problem.
+
+    Args:
+        core: The problem.
+        names: Names of the parts of each item.
+        bins: Names of the boards of each bin.
+        whole: Whole price of each item.
+        due: Whole charge of each bin.
+        scale: Whole units per cost unit.
+
+    Returns:
+        The certificate.
+    """
+    return Certificate(
+        Fraction(scale) / core.cost_unit,
+        tuple((name, price) for group, price in zip(names, whole, strict=True) for name in group),
+        tuple((name, charge) for group, charge in zip(bins, due, strict=True) if charge for name in group),
+    )

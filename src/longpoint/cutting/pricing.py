@@ -1,0 +1,304 @@
+"""Pricing: which pattern of which bin is worth most at given part prices.
+
+One table per chain of nested bins. Bins are nested where one accepts everything another does; with the items
+only the better bin accepts put first, every bin of the chain reads the same table from its own first item on.
+The table rounds sizes down to a grid, so it bounds; an exact search under that bound finds the pattern.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import gcd
+
+import numpy as np
+import numpy.typing as npt
+
+from longpoint.cutting import kernels
+from longpoint.cutting.core import Core
+
+EXACT_CELLS = 20_000
+GRID_CELLS = 4_096
+SEARCH_LIMIT = 400_000
+PLAIN_STEPS = 100_000
+
+Floats = npt.NDArray[np.float64]
+Integers = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A pattern: what one board of a bin gives.
+
+    Attributes:
+        bin: Index of the bin.
+        takes: (item, how many) on the whole board, items rising, none of them 0.
+        sticks: The same for each of its sticks.
+        worth: What it leaves is worth, in cost units.
+    """
+
+    bin: int
+    takes: tuple[tuple[int, int], ...]
+    sticks: tuple[tuple[tuple[int, int], ...], ...]
+    worth: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """Nested bins and the order of items they share."""
+
+    order: Integers
+    start: dict[int, int]  # bin -> first item in the order
+    sizes: Integers
+    lengths: Integers
+    rounds: Integers
+    cells: Integers
+    set_flags: tuple[npt.NDArray[np.uint8], ...]
+
+
+def nested_chains(sets: dict[int, frozenset[int]]) -> list[list[int]]:
+    """Sort bins into chains of nested accepted sets, largest first.
+
+    Args:
+        sets: What each bin accepts.
+
+    Returns:
+        The chains; every bin is in one.
+    """
+    chains: list[list[int]] = []
+    for number in sorted(sets, key=lambda number: (-len(sets[number]), number)):
+        for chain in chains:
+            if sets[number] <= sets[chain[-1]]:
+                chain.append(number)
+                break
+        else:
+            chains.append([number])
+    return chains
+
+
+class Pricer:
+    """Everything about pricing that does not change with the prices."""
+
+    def __init__(self, core: Core, *, with_worth: bool = False) -> None:
+        """Lay out chains and grid.
+
+        Args:
+            core: The problem.
+            with_worth: Whether what a board leaves counts.
+        """
+        self.core = core
+        self.with_worth = with_worth
+        self.pricings = 0
+        self.steps = 0
+        n = len(core.items)
+        sizes = [item.size for item in core.items]
+        rooms = [
+            length + family_set.offset
+            for bin_ in core.bins
+            for length, _ in bin_.sticks
+            for family_set in core.family_sets
+        ]
+        widest = max(rooms, default=1)
+        exact = gcd(*sizes, *(room for room in rooms if room > 0)) or 1
+        self.grid = exact if widest // exact <= EXACT_CELLS else -(-widest // GRID_CELLS)
+        self.width = max(widest, 0) // self.grid + 1
+        sets = {number: frozenset(bin_.allowed) for number, bin_ in enumerate(core.bins)}
+        # Bins of different worth cannot share a table whose last row is the worth.
+        groups: dict[object, dict[int, frozenset[int]]] = {}
+        for number, bin_ in enumerate(core.bins):
+            groups.setdefault(bin_.worth if with_worth else None, {})[number] = sets[number]
+        self.chains = [
+            self._lay_out(chain, sets) for group in groups.values() for chain in nested_chains(group)
+        ]
+        self._search, self._fill = kernels.search, kernels.fill_table_by_rows
+        if n * max(len(core.bins), 4) > 200:
+            self._compile()
+        self._found = np.zeros((1, n), dtype=np.int64)
+        self._found_values = np.zeros(1)
+
+    def _compile(self) -> None:
+        self._search = kernels.compiled(kernels.search)
+        self._fill = kernels.compiled(kernels.fill_table)
+
+    def _lay_out(self, chain: list[int], sets: dict[int, frozenset[int]]) -> _Chain:
+        items = self.core.items
+        order: list[int] = []
+        for better, lesser in zip(chain, [*chain[1:], None], strict=True):
+            rest = sets[better] - (sets[lesser] if lesser is not None else frozenset())
+            order.extend(sorted(rest, key=lambda i: (-items[i].size, i)))
+        total = len(order)
+        return _Chain(
+            np.array(order, dtype=np.int64),
+            {number: total - len(sets[number]) for number in chain},
+            np.array([items[i].size for i in order], dtype=np.int64),
+            np.array([items[i].length for i in order], dtype=np.int64),
+            np.array([items[i].round for i in order], dtype=np.int64),
+            np.array([items[i].size // self.grid for i in order], dtype=np.int64),
+            tuple(
+                np.array([items[i].family in fs.families for i in order], dtype=np.uint8)
+                for fs in self.core.family_sets
+            ),
+        )
+
+    def _table(self, chain: _Chain, values: Floats, most: Integers, bin_: int) -> Floats:
+        table = np.zeros((len(chain.order) + 1, self.width))
+        if self.with_worth:
+            worth = self.core.bins[bin_].worth
+            largest_gap = min((fs.last_gap for fs in self.core.family_sets), default=0)
+            room = (np.arange(self.width, dtype=np.int64) + 1) * self.grid - largest_gap
+            for at_least, rate in zip(worth.at_least, worth.rates, strict=True):
+                line = np.where(room >= at_least, rate * room - worth.keeping, 0.0)
+                np.maximum(table[-1], line, out=table[-1])
+        self._fill(values, chain.cells, most, table)
+        return table
+
+    def price(
+        self,
+        prices: Floats,
+        most: Integers,
+        needs: Floats,
+        *,
+        bins: frozenset[int] | None = None,
+        again: int = 1,
+    ) -> tuple[list[tuple[float, Column]], Floats]:
+        """Patterns worth more than what their bins need.
+
+        Args:
+            prices: Price of one of each item, shape (n_items,).
+            most: How many of each item still matter, shape (n_items,).
+            needs: What a pattern of each bin must be worth at least to be of interest, shape (n_bins,).
+            bins: Only these bins; None for all.
+            again: How often to price again without the items just taken, for columns unlike each other.
+
+        Returns:
+            (excess, column) pairs, and an upper bound on the best value of each bin, shape (n_bins,).
+        """
+        best_bounds = np.zeros(len(self.core.bins))
+        result: list[tuple[float, Column]] = []
+        for chain in self.chains:
+            members = [b for b in chain.start if bins is None or b in bins]
+            if not members:
+                continue
+            values = prices[chain.order]
+            chain_most = most[chain.order]
+            for turn in range(again):
+                table = self._table(chain, values, chain_most, members[0])
+                taken = np.zeros(len(chain.order), dtype=np.int64)
+                any_found = False
+                for b in members:
+                    excess, column, bound, counts = self._best(chain, b, values, chain_most, table, needs[b])
+                    if turn == 0:
+                        best_bounds[b] = bound
+                    if column is not None and counts is not None:
+                        result.append((excess, column))
+                        if excess > 0 and not any_found:
+                            taken = counts
+                            any_found = True
+                        elif turn > 0:
+                            taken = np.maximum(taken, counts)
+                if not any_found:
+                    break
+                chain_most = np.maximum(chain_most - taken, 0)
+        return result, best_bounds
+
+    def _best(
+        self, chain: _Chain, b: int, values: Floats, most: Integers, table: Floats, need: float
+    ) -> tuple[float, Column | None, float, Integers | None]:
+        core = self.core
+        bin_ = core.bins[b]
+        start = chain.start[b]
+        rooms = [length for length, _ in bin_.sticks]
+        stick_bounds = [
+            max(
+                (
+                    float(table[start, (length + fs.offset) // self.grid])
+                    for fs in core.family_sets
+                    if length + fs.offset >= 0
+                ),
+                default=0.0,
+            )
+            for length in rooms
+        ]
+        bound = sum(stick_bounds)
+        slack = 1e-9 * (1.0 + abs(bound))
+        self.pricings += 1
+        if bound <= need + slack:
+            return 0.0, None, bound, None
+        counts = np.zeros(len(chain.order), dtype=np.int64)
+        stick_takes: list[tuple[tuple[int, int], ...]] = []
+        total = 0.0
+        exact_bound = 0.0
+        worth = 0.0
+        for number, (length, beyond) in enumerate(bin_.sticks):
+            others = bound - stick_bounds[number]
+            floor = max(0.0, need - others) if len(rooms) > 1 else need
+            value, stick_counts, exact = self._best_on_stick(
+                chain, b, values, most, table, length, beyond, floor, stick_bounds[number]
+            )
+            exact_bound += exact
+            if stick_counts is None:
+                stick_takes.append(())
+                continue
+            worth += value - float(values @ stick_counts)
+            stick_counts = np.minimum(stick_counts, most - counts)
+            total += float(values @ stick_counts)
+            counts += stick_counts
+            stick_takes.append(self._takes(chain, stick_counts))
+        bound = min(bound, exact_bound)
+        total += max(worth, 0.0)
+        if total <= need + slack or not counts.any():
+            return 0.0, None, bound, None
+        column = Column(b, self._takes(chain, counts), tuple(stick_takes), max(worth, 0.0))
+        return total - need, column, bound, counts
+
+    def _best_on_stick(
+        self,
+        chain: _Chain,
+        b: int,
+        values: Floats,
+        most: Integers,
+        table: Floats,
+        length: int,
+        beyond: int,
+        floor: float,
+        bound: float,
+    ) -> tuple[float, Integers | None, float]:
+        """Best pattern of one stick worth more than the floor, and a bound on the best."""
+        core = self.core
+        worth = core.bins[b].worth
+        froms = np.array(worth.at_least if self.with_worth else (), dtype=np.int64)
+        rates = np.array(worth.rates if self.with_worth else (), dtype=np.float64)
+        slack = 1e-9 * (1.0 + abs(bound))
+        best: Integers | None = None
+        best_value = floor
+        cut_short = False
+        # A high threshold first: where the grid hardly errs, the first leaf is the best one.
+        thresholds = [bound - (bound - floor) / 64, floor]
+        for phase, threshold in enumerate(thresholds):
+            for number, fs in enumerate(core.family_sets):
+                room = length + fs.offset
+                if room < 0:
+                    continue
+                leaves, steps, reached = self._search(
+                    chain.start[b], values, chain.sizes, chain.lengths, most, chain.rounds,
+                    chain.set_flags[number], room, self.grid, table, fs.last_gap, froms, rates,
+                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, SEARCH_LIMIT,
+                    self._found, self._found_values,
+                )  # fmt: skip
+                self.steps += int(steps)
+                if self._search is kernels.search and self.steps > PLAIN_STEPS:
+                    self._compile()
+                cut_short = cut_short or steps > SEARCH_LIMIT
+                if leaves:
+                    best = self._found[0, : len(chain.order)].copy()
+                    best_value = float(reached)
+            if best is not None:
+                break
+            if phase == 0:
+                cut_short = False
+        exact = bound if cut_short else min(bound, max(best_value, floor) + slack)
+        return (best_value if best is not None else 0.0), best, exact
+
+    @staticmethod
+    def _takes(chain: _Chain, counts: Integers) -> tuple[tuple[int, int], ...]:
+        pairs = [(int(chain.order[i]), int(counts[i])) for i in np.flatnonzero(counts)]
+        return tuple(sorted(pairs))
