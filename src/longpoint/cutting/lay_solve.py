@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.cutting.lay_bound import least_cost
+from longpoint.cutting.lay_bound import least_cost, least_length
 from longpoint.cutting.lay_ground import Ground, Put
 from longpoint.cutting.lay_search import Search
 
@@ -39,3 +39,19 @@ def solve_ground(ground: Ground, *, effort: int) -> Found:
     bound = least_cost(ground)
     cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
     return Found(puts, cost, bound, complete)
+
+
+def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int]:
+    """Lay a ground of one endless roll as short as the effort allows.
+
+    Args:
+        ground: With one roll without limit, flaw or price.
+        effort: How many lays the search may try.
+        any_cut: Cuts need not go straight through.
+
+    Returns:
+        The rectangles, and the length that any lay takes at least. [ticks]
+    """
+    bound = least_length(ground)
+    _, puts, _ = Search(ground).best(effort=effort, good_enough=float(bound))
+    return puts, bound

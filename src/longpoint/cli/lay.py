@@ -1,0 +1,95 @@
+"""``longpoint lay``: the shortest lay on a roll for a list of rectangles."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from longpoint.errors import Where, refuse
+
+
+def lay(
+    file: Annotated[Path, typer.Argument(help="List of rectangles, JSON; - for standard input.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
+) -> None:
+    """Lays a list of rectangles on a roll: least length, straight cuts, with its lower bound."""
+    from longpoint.cutting.lay_list import lay_list
+
+    stated = _read(file)
+    begun = time.perf_counter()
+    answer = lay_list(stated)
+    answer["seconds"] = round(time.perf_counter() - begun, 3)
+    if as_json:
+        typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
+    else:
+        _show(answer)
+
+
+def _read(file: Path) -> Any:
+    name = "standard input" if str(file) == "-" else str(file)
+    try:
+        raw = typer.get_binary_stream("stdin").read() if str(file) == "-" else file.read_bytes()
+    except OSError as error:
+        reason = (error.strerror or "it is not there").lower()
+        what = f"The file cannot be read: {reason}."
+        raise refuse("cannot-read", what, "State the path of a JSON file.", Where(file=name)) from error
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise refuse(
+            "not-utf-8", "The file is not UTF-8 text.", "Save it again as UTF-8.", Where(file=name, line=line)
+        ) from error
+    try:
+        return json.loads(text, object_pairs_hook=_once)
+    except json.JSONDecodeError as error:
+        what = f"The file is not JSON: {error.msg.lower()} at column {error.colno}."
+        raise refuse(
+            "not-json", what, "Mind quotes and commas.", Where(file=name, line=error.lineno)
+        ) from error
+    except RecursionError as error:
+        raise refuse("not-json", "The file is nested too deeply.", "", Where(file=name)) from error
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    made: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in made:
+            raise refuse("repeated-key", f'The key "{key}" is stated twice.', "State it once.", Where(key))
+        made[key] = value
+    return made
+
+
+def _show(answer: dict[str, Any]) -> None:
+    from rich.table import Table
+
+    from longpoint.cli.speaking import answers
+
+    unit = answer["unit"]
+    console = answers()
+    if answer["proven"]:
+        proof = "proven least"
+    else:
+        gap = 100 * (answer["length"] - answer["at_least"]) / answer["length"]
+        proof = f"at least {_number(answer['at_least'])} {unit} are needed: within {gap:.2f} % of the least possible"
+    console.print(f"Length {_number(answer['length'])} {unit}; {proof}.", markup=False)
+    table = Table("piece", box=None, pad_edge=False)
+    for head in ("from left edge", "from free end", "across", "along"):
+        table.add_column(f"{head} [{unit}]".replace("[", r"\["), justify="right")
+    table.add_column("")
+    for placed in answer["placed"]:
+        table.add_row(
+            placed["name"].replace("[", r"\["),
+            *(_number(placed[key]) for key in ("x", "y", "across", "along")),
+            "turned" if placed["turned"] else "",
+        )
+    console.print(table)
+    console.print(f"{answer['seconds']:.1f} s", style="dim")
+
+
+def _number(value: float) -> str:
+    return f"{value:.3f}".rstrip("0").rstrip(".")

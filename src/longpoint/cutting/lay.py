@@ -1,0 +1,106 @@
+"""A lay on one roll without end: the least length for a list of rectangles.
+
+x runs across the roll from its left edge, y along it from its free end. Cuts go straight through, the first right
+across the roll, unless the problem lifts that (``any_cut``). Sizes are in mm; they may be exact fractions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+Size = float | Fraction | Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class LayPiece:
+    """A rectangle wanted, so many times.
+
+    Attributes:
+        name: Its name.
+        across: Size across the roll. [mm]
+        along: Size along the roll. [mm]
+        count: How many.
+        may_turn: It may lie turned a quarter.
+    """
+
+    name: str
+    across: Size
+    along: Size
+    count: int = 1
+    may_turn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LayProblem:
+    """Rectangles to lay on a roll.
+
+    Attributes:
+        pieces: What is wanted.
+        roll_width: Width of the roll. [mm]
+        spacing: Left between neighbours, for the tool or for a margin; not needed at the roll's edges. [mm]
+        any_cut: Cuts need not go straight through.
+    """
+
+    pieces: tuple[LayPiece, ...]
+    roll_width: Size
+    spacing: Size = 0.0
+    any_cut: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LaidRectangle:
+    """One rectangle on the roll.
+
+    Attributes:
+        piece: Its place in the problem's list.
+        x: Left edge. [nm]
+        y: Near edge. [nm]
+        across: Size across the roll as it lies. [nm]
+        along: Size along the roll as it lies. [nm]
+        turned: It lies turned.
+    """
+
+    piece: int
+    x: int
+    y: int
+    across: int
+    along: int
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LayPlan:
+    """A lay with its proof, in whole nanometres so that nothing is lost in rounding.
+
+    Attributes:
+        laid: Every rectangle, from the free end.
+        length: Length of roll it takes. [nm]
+        at_least: No lay is shorter. [nm]
+        proven: It is the shortest.
+    """
+
+    laid: tuple[LaidRectangle, ...]
+    length: int
+    at_least: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether the lay is proven shortest."""
+        return self.length <= self.at_least
+
+
+def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
+    """The shortest lay that the effort finds.
+
+    Args:
+        problem: Rectangles and roll; every rectangle fits across the roll one way.
+        effort: How many lays of 60 rectangles the search may try (fewer of more): counts work, not seconds.
+
+    Returns:
+        A lay that `check_lay` accepts, with its bound.
+    """
+    from longpoint.cutting.lay_strip import lay_strip  # compiled parts load only when a lay is wanted
+
+    return lay_strip(problem, effort=effort)
