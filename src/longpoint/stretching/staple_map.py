@@ -1,0 +1,410 @@
+"""Where the staples go and in which order, as people staple: in short runs, from the middles outwards.
+
+Sides are "bottom", "right", "top", "left". A staple's place is ``along`` its side from the side's left or lower end,
+and ``across``, from the face edge along the cloth (so beyond the bar's depth it lies on the back).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from itertools import pairwise
+from math import ceil, floor
+
+from longpoint.errors import Fault, FaultsError, OutOfRangeError, Where
+from longpoint.stretching.fold import CleanSides, corner_places
+from longpoint.tables import habit
+
+SIDES = ("bottom", "right", "top", "left")
+_OPPOSITE = {"bottom": "top", "top": "bottom", "left": "right", "right": "left"}
+_FIRM = 1.0
+
+
+class StapleUse(StrEnum):
+    """What a staple is for."""
+
+    EDGE = "edge"  # stays
+    HOLDING = "holding"  # holds a corner until the run reaches it, then comes out
+    FOLD = "fold"  # closes a folded corner
+
+
+@dataclass(frozen=True, slots=True)
+class MappedStaple:
+    """One staple of the map.
+
+    Attributes:
+        label: What is printed beside it: numbers in the order they are driven; H1 to H4 hold; F1 … close the folds.
+        use: What it is for.
+        side: Side of the work.
+        along: From the side's left or lower end. [mm]
+        across: From the face edge along the cloth. [mm]
+        pull: Share of the full pull, 1 in the middle and less near corners.
+        run: Number of the run that drives it.
+    """
+
+    label: str
+    use: StapleUse
+    side: str
+    along: float
+    across: float
+    pull: float
+    run: int
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A short row of staples put in before turning to the next side.
+
+    Attributes:
+        number: From 1.
+        side: Side it is on.
+        puts_in: Labels in the order they are driven.
+        takes_out: Labels of holding staples taken out before it.
+        pull: Share of the full pull.
+        firmness: The pull in words.
+    """
+
+    number: int
+    side: str
+    puts_in: tuple[str, ...]
+    takes_out: tuple[str, ...]
+    pull: float
+    firmness: str
+
+
+@dataclass(frozen=True, slots=True)
+class StapleMap:
+    """Every staple of one work.
+
+    Attributes:
+        face_width: Of the face. [mm]
+        face_height: Of the face. [mm]
+        staples: All of them: edge, holding, fold.
+        runs: In order.
+        spacing_level: Between staples on bottom and top. [mm]
+        spacing_upright: Between staples on left and right. [mm]
+    """
+
+    face_width: float
+    face_height: float
+    staples: tuple[MappedStaple, ...]
+    runs: tuple[Run, ...]
+    spacing_level: float
+    spacing_upright: float
+
+    def count(self, use: StapleUse) -> int:
+        """How many staples are for one use.
+
+        Args:
+            use: What for.
+
+        Returns:
+            The number.
+        """
+        return sum(staple.use is use for staple in self.staples)
+
+    @property
+    def driven(self) -> int:
+        """Staples driven in all, those that come out again among them: what to buy, spoiled ones not counted."""
+        return len(self.staples)
+
+    def place(self, staple: MappedStaple) -> tuple[float, float]:
+        """Where a staple's place along its side lies on the face's outline.
+
+        Args:
+            staple: One of the map.
+
+        Returns:
+            x and y from the face's lower left corner, seen from the front. [mm]
+        """
+        return {
+            "bottom": (staple.along, 0.0),
+            "top": (staple.along, self.face_height),
+            "left": (0.0, staple.along),
+            "right": (self.face_width, staple.along),
+        }[staple.side]
+
+
+def side_places(*, length: float, widest: float, closest: float, last: float) -> tuple[float, ...]:
+    """Evenly spaced places along a side, the same from either end.
+
+    Args:
+        length: Of the side. [mm]
+        widest: Widest spacing. [mm]
+        closest: Closest spacing that is wished; kept where a whole number of spacings allows it. [mm]
+        last: From the corner to the last staple. [mm]
+
+    Returns:
+        Places from one end, rising; one in the middle where the spacing allows. [mm]
+
+    Raises:
+        OutOfRangeError: If the side is too short for two staples.
+    """
+    between = length - 2.0 * last
+    if between <= 0.0 or widest <= 0.0:
+        msg = f"A side of {length:g} mm leaves no room between two last staples {last:g} mm from the corners."
+        raise OutOfRangeError(msg)
+    # a hair of slack, so that 450.0000001 / 50 is nine spacings and not ten
+    least = max(1, ceil(between / widest - 1e-9))
+    even = least + least % 2
+    spaces = even if between / even >= closest - 1e-9 else least
+    return tuple(last + between * step / spaces for step in range(spaces + 1))
+
+
+def staple_map(
+    *,
+    face_width: float,
+    face_height: float,
+    depth: float,
+    staple_line: float,
+    run: int | None = None,
+    widest: float | None = None,
+    closest: float | None = None,
+    last: float | None = None,
+    lighter_within: float | None = None,
+    pull_near_corners: float | None = None,
+    clean: CleanSides = CleanSides.UPRIGHT,
+    first_side: str | None = None,
+    where: Where | None = None,
+) -> StapleMap:
+    """The staple map of one work, numbered in the order of driving.
+
+    Middle of one side, middle of the opposite one, then the other pair; a holding staple at each corner; then outwards
+    run by run, turning to the opposite side after each, a holding staple coming out as its run reaches it.
+
+    Args:
+        face_width: Of the face. [mm]
+        face_height: Of the face. [mm]
+        depth: Of the bars, for the staples down the folds. [mm]
+        staple_line: From the face edge to the staple row, along the cloth. [mm]
+        run: Staples in a run, 2 to 4; None for the usual three.
+        widest: Widest spacing; None for what keeps the edge free of scallops; less where the load asks for it. [mm]
+        closest: Closest spacing wished. [mm]
+        last: From the corner to the last staple. [mm]
+        lighter_within: Nearer than this to a corner the pull is lighter. [mm]
+        pull_near_corners: Share of the full pull there. [1]
+        clean: The pair of sides without folds.
+        first_side: Side to begin on; None for the longer one (bottom or left).
+        where: Place the wish was stated, for messages.
+
+    Returns:
+        Staples and runs.
+
+    Raises:
+        FaultsError: If the run or the first side is not one there is; all faults together.
+        OutOfRangeError: If a side is too short.
+    """
+    in_run = int(habit("staples in a run").value) if run is None else run
+    begin = first_side or ("bottom" if face_width >= face_height else "left")
+    _refuse_wrong(in_run, begin, where or Where())
+    wide = habit("spacing, widest").value if widest is None else widest
+    # where the load asks for closer staples, the wish gives way
+    close = min(habit("spacing, closest").value if closest is None else closest, 0.8 * wide)
+    from_corner = habit("last staple to corner").value if last is None else last
+    near = habit("lighter within").value if lighter_within is None else lighter_within
+    share = habit("pull near corners").value if pull_near_corners is None else pull_near_corners
+
+    lengths = {"bottom": face_width, "top": face_width, "left": face_height, "right": face_height}
+    places = {
+        side: side_places(length=lengths[side], widest=wide, closest=close, last=from_corner)
+        for side in SIDES
+    }
+    pair = (begin, _OPPOSITE[begin])
+    other = ("left", "right") if begin in ("bottom", "top") else ("bottom", "top")
+    sides = (*pair, *other)
+    groups = {side: _groups(places[side], in_run) for side in SIDES}
+
+    book = _Book(lengths, staple_line, near, share, [], [])
+    for side in sides:
+        book.drive(side, groups[side].middle)
+    spacing = {side: places[side][1] - places[side][0] for side in SIDES}
+    holding = _holding(pair, lengths, from_corner, spacing)
+    # a side stapled in one go needs no holding
+    if groups[begin].towards_start:
+        for number, (side, along) in enumerate(holding, start=1):
+            book.hold(f"H{number}", side, along)
+    folded = frozenset(corner.folded_side for corner in corner_places(clean))
+    for side, group in _outwards(groups, (pair, other), folded):
+        book.drive(side, group)
+    book.close_folds(clean, depth)
+    return StapleMap(
+        face_width=face_width,
+        face_height=face_height,
+        staples=tuple(book.staples),
+        runs=tuple(book.runs),
+        spacing_level=spacing["bottom"],
+        spacing_upright=spacing["left"],
+    )
+
+
+def _refuse_wrong(in_run: int, begin: str, where: Where) -> None:
+    faults = []
+    if not 2 <= in_run <= 4:
+        what = f"A run of {in_run} staples is not how a hand works round."
+        faults.append(Fault("run-length", what, "Take runs of two, three or four.", where))
+    if begin not in SIDES:
+        what = f"There is no side called “{begin}”."
+        faults.append(Fault("unknown-side", what, f"Sides: {', '.join(SIDES)}.", where))
+    if faults:
+        raise FaultsError(faults)
+
+
+@dataclass(frozen=True, slots=True)
+class _Groups:
+    """The places of one side as runs: the middle one, and those towards either end, from the middle out."""
+
+    middle: tuple[float, ...]
+    towards_start: tuple[tuple[float, ...], ...]
+    towards_end: tuple[tuple[float, ...], ...]
+
+
+def _groups(places: tuple[float, ...], in_run: int) -> _Groups:
+    # an odd row has a staple in the middle, an even one two beside it: the middle run must suit, to stay symmetric
+    size = min(in_run if (len(places) - in_run) % 2 == 0 else in_run - 1, len(places))
+    size = max(size, 1)
+    first = (len(places) - size) // 2
+    middle = places[first : first + size]
+    by_nearness = sorted(middle, key=lambda along: abs(along - 0.5 * (places[0] + places[-1])))
+    low, high = places[:first][::-1], places[first + size :]
+    return _Groups(tuple(by_nearness), _chunks(low, in_run), _chunks(high, in_run))
+
+
+def _chunks(places: tuple[float, ...], size: int) -> tuple[tuple[float, ...], ...]:
+    """Runs of about ``size``, never a single one left over at the corner."""
+    if not places:
+        return ()
+    count = max(1, round(len(places) / size))
+    edges = [round(index * len(places) / count) for index in range(count + 1)]
+    return tuple(places[start:stop] for start, stop in pairwise(edges))
+
+
+def _holding(
+    pair: tuple[str, str], lengths: dict[str, float], last: float, spacing: dict[str, float]
+) -> Iterator[tuple[str, float]]:
+    """One at each corner, on the first pair of sides, between two later staples so that no hole is used twice."""
+    for side in pair:
+        inside = last + 0.5 * spacing[side]
+        yield side, inside
+    for side in pair[::-1]:
+        yield side, lengths[side] - (last + 0.5 * spacing[side])
+
+
+def _outwards(
+    groups: dict[str, _Groups], pairs: tuple[tuple[str, str], ...], folded: frozenset[str]
+) -> Iterator[tuple[str, tuple[float, ...]]]:
+    """Run by run outwards: towards one end on a side, then on its opposite, then the other end, then the other pair.
+
+    The last runs of the sides that carry the folds wait until the clean sides are stapled up to their corners: only
+    then can the corners be tucked.
+    """
+    after_tuck = []
+    for ring in range(max(len(found.towards_start) for found in groups.values())):
+        for sides in pairs:
+            for end in ("towards_end", "towards_start"):
+                for side in sides:
+                    rings: tuple[tuple[float, ...], ...] = getattr(groups[side], end)
+                    if ring == len(rings) - 1 and side in folded:
+                        after_tuck.append((side, rings[ring]))
+                    elif ring < len(rings):
+                        yield side, rings[ring]
+    yield from after_tuck
+
+
+@dataclass(slots=True)
+class _Book:
+    """Staples and runs as they are written down."""
+
+    lengths: dict[str, float]
+    across: float
+    near: float
+    share: float
+    staples: list[MappedStaple]
+    runs: list[Run]
+
+    def drive(self, side: str, group: tuple[float, ...]) -> None:
+        number = len(self.runs) + 1
+        first = sum(staple.use is StapleUse.EDGE for staple in self.staples) + 1
+        length = self.lengths[side]
+        added = []
+        for label, along in enumerate(group, start=first):
+            # on a small work the corners would otherwise meet in the middle
+            near = min(self.near, 0.25 * length)
+            pull = self.share if min(along, length - along) < near else _FIRM
+            added.append(MappedStaple(str(label), StapleUse.EDGE, side, along, self.across, pull, number))
+        low, high = min(group), max(group)
+        out = [
+            staple
+            for staple in self.staples
+            if staple.use is StapleUse.HOLDING
+            and staple.side == side
+            and not any(staple.label in run.takes_out for run in self.runs)
+            # the run reaches a holding staple when it is about to pass it on the way to the corner
+            and (
+                (staple.along > 0.5 * length and high > staple.along)
+                or (staple.along < 0.5 * length and low < staple.along)
+            )
+        ]
+        pull = min(staple.pull for staple in added)
+        self.staples.extend(added)
+        self.runs.append(
+            Run(
+                number=number,
+                side=side,
+                puts_in=tuple(staple.label for staple in added),
+                takes_out=tuple(staple.label for staple in out),
+                pull=pull,
+                firmness="firm" if pull >= _FIRM else _share_in_words(pull),
+            )
+        )
+
+    def hold(self, label: str, side: str, along: float) -> None:
+        number = len(self.runs) + 1
+        staple = MappedStaple(label, StapleUse.HOLDING, side, along, self.across, self.share, number)
+        self.staples.append(staple)
+        self.runs.append(Run(number, side, (label,), (), self.share, "only snug, it comes out again"))
+
+    def close_folds(self, clean: CleanSides, depth: float) -> None:
+        edge, step = habit("staple to edge of bar").value, habit("down the fold").value
+        count = max(1, floor((depth - 2.0 * edge) / step + 1e-9) + 1)
+        start = 0.5 * (depth - (count - 1) * step)
+        number = 0
+        for corner in corner_places(clean):
+            side = corner.folded_side
+            at_end = (side in ("bottom", "top") and "right" in corner.name) or (
+                side in ("left", "right") and "upper" in corner.name
+            )
+            along = self.lengths[side] - edge if at_end else edge
+            labels = []
+            for index in range(count):
+                number += 1
+                labels.append(f"F{number}")
+                place = start + index * step
+                run = len(self.runs) + 1
+                self.staples.append(MappedStaple(labels[-1], StapleUse.FOLD, side, along, place, 0.0, run))
+            self.runs.append(
+                Run(len(self.runs) + 1, side, tuple(labels), (), 0.0, "no pull, the fold pressed flat")
+            )
+
+
+def _share_in_words(share: float) -> str:
+    known = ((0.75, "three quarters"), (2 / 3, "two thirds"), (0.5, "half"), (1 / 3, "a third"))
+    nearest = min(known, key=lambda pair: abs(pair[0] - share))
+    return f"about {nearest[1]} of the firm pull"
+
+
+def with_across(mapped: StapleMap, *, across: float) -> StapleMap:
+    """The same map with the staple row moved.
+
+    Args:
+        mapped: A map.
+        across: From the face edge to the staple row. [mm]
+
+    Returns:
+        A new map; the fold's staples stay.
+    """
+    moved = tuple(
+        staple if staple.use is StapleUse.FOLD else replace(staple, across=across)
+        for staple in mapped.staples
+    )
+    return replace(mapped, staples=moved)
