@@ -1,0 +1,203 @@
+"""The frame that winds itself up: how much tension it bears, and how far a natural twist grows.
+
+Bars are soft in torsion; pulled together by the canvas, a frame twists into a propeller long before any bar
+buckles, and a twist it already has grows by 1/(1 − T/T_cr). The lowest critical tension is found for frame and
+canvas together, with geometric stiffness from axial force, shear, bending and torque of the bars, from the arms
+at the lips and from the canvas's own tension; a rigid turn of the whole costs nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import LinAlgError, cho_factor, cho_solve, solve_triangular
+from scipy.sparse import csr_matrix
+from scipy.sparse.linalg import LinearOperator, eigsh
+
+from longpoint.errors import OutOfRangeError, refuse
+from longpoint.strength.beam import Floats
+from longpoint.strength.coupled import CoupledState, CoupledSystem
+from longpoint.strength.frame_model import frame_geometric, weight_loads
+from longpoint.strength.membrane import pressure_forces
+from longpoint.strength.ties import ties_geometric
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Winding:
+    """When the frame gives way as a whole.
+
+    Attributes:
+        factor: Critical over present tension; below 1 the frame cannot stay flat. [-]
+        critical_tension: Mean tension left at which it gives way. [N/mm]
+        mode: Shape in which it does, freedoms of the frame, greatest slide 1, shape (n_nodes, 6).
+        corner_lift: How the four corners go forward in that shape, from the lower left anticlockwise, the plane
+            through them taken out; a propeller is (+, −, +, −), shape (4,).
+        shares: Share of each member in the energy that resists, shape (n_members,).
+    """
+
+    factor: float
+    critical_tension: float
+    mode: Floats
+    corner_lift: Floats
+    shares: Floats
+
+    def is_propeller(self) -> bool:
+        """True if the frame winds; False if it gives way in another shape first."""
+        a = self.corner_lift
+        return bool(np.abs(a).max() > 0.05 and a[0] * a[1] < 0)
+
+
+def geometric_matrix(system: CoupledSystem, state: CoupledState) -> Floats:
+    """Geometric stiffness of frame and canvas as the frame's freedoms feel it, dense.
+
+    Args:
+        system: Frame and canvas.
+        state: Where they are at rest.
+
+    Returns:
+        Symmetric, shape (6 n_nodes, 6 n_nodes).
+    """
+    canvas, ties = system.canvas, system.ties
+    sparse: csr_matrix = frame_geometric(system.model, state.movement)
+    sparse = sparse + ties_geometric(system.model, ties, state.holding)
+    dense = sparse.toarray()
+    square, plane = canvas.square_block(state.tension), canvas.plane_block(state.tension)
+    for rows, block in ((ties.square, square), (ties.in_plane, plane)):
+        dense += rows.T @ np.ascontiguousarray((rows.T @ block).T)
+    return np.asarray(0.5 * (dense + dense.T))
+
+
+def find_winding(system: CoupledSystem, state: CoupledState) -> Winding:
+    """The lowest critical tension with its shape.
+
+    Forces in frame and canvas are taken to grow with the tension as a whole.
+
+    Args:
+        system: Frame and canvas.
+        state: Where they are at rest under the tension in question.
+
+    Returns:
+        The winding.
+    """
+    factor, lower = system.factor
+    geometric = geometric_matrix(system, state)
+    size = len(geometric)
+
+    def apply(vector: Floats) -> Floats:
+        inside = solve_triangular(factor, vector, lower=lower, trans="T", check_finite=False)
+        out = solve_triangular(factor, -(geometric @ inside), lower=lower, check_finite=False)
+        return np.asarray(out)
+
+    start = np.random.default_rng(7).standard_normal(size)
+    operator = LinearOperator((size, size), matvec=apply, dtype=np.float64)
+    values, vectors = eigsh(operator, k=1, which="LA", v0=start, tol=1e-9, ncv=24)
+    shape = solve_triangular(factor, vectors[:, 0], lower=lower, trans="T", check_finite=False).reshape(-1, 6)
+    lift = _corner_lift(system, shape)
+    turned = 1.0 if lift[0] >= 0 else -1.0
+    peak = float(np.abs(shape[:, :3]).max())
+    critical = 1.0 / float(values[0])
+    return Winding(
+        factor=critical,
+        critical_tension=critical * state.mean_tension(system.canvas),
+        mode=turned * shape / peak,
+        corner_lift=turned * lift / peak,
+        shares=_shares(system, shape),
+    )
+
+
+def _corner_rows(system: CoupledSystem) -> csr_matrix:
+    ties = system.ties
+    return ties.square[np.unique(ties.point[ties.weight == 0.5])]
+
+
+def _corner_lift(system: CoupledSystem, movement: Floats) -> Floats:
+    lift = _corner_rows(system) @ movement.ravel()
+    return np.asarray(0.25 * (lift[0] - lift[1] + lift[2] - lift[3]) * np.array([1.0, -1.0, 1.0, -1.0]))
+
+
+def _shares(system: CoupledSystem, movement: Floats) -> Floats:
+    model = system.model
+    local = movement[model.beams.ends].reshape(-1, 12)
+    energy = np.einsum("ni,nij,nj->n", local, model.beam_stiffness, local)
+    per_member = np.array([energy[beams].sum() for beams in model.member_beams])
+    return np.asarray(per_member / max(float(per_member.sum()), 1e-300))
+
+
+def wind_to_expect(*, natural: float, factor: float) -> float:
+    """How far out of flat a frame comes to rest, from how far it is before the canvas goes on.
+
+    Args:
+        natural: Lift of the fourth corner before stretching, other three on the bench. [mm]
+        factor: Critical over present tension.
+
+    Returns:
+        Lift of the fourth corner under tension. [mm]
+
+    Raises:
+        OutOfRangeError: If the factor is not above 1: such a frame does not come to rest flat.
+    """
+    if not factor > 1:
+        msg = f"the frame winds up by itself (factor {factor:.2f}); it needs a factor above 1"
+        raise OutOfRangeError(msg)
+    return natural / (1.0 - 1.0 / factor)
+
+
+def equal_bars_critical_tension(
+    *, width: float, height: float, torsion: float, corners_rigid_in_plane: bool
+) -> float:
+    """Critical tension of four equal bars stiff but for torsion: a check, and an upper bound for such frames.
+
+    Corners lifted ±h make a skew quadrilateral of unchanged sides; the canvas loses area, the bars twist.
+
+    Args:
+        width: Along x, axis to axis. [mm]
+        height: Along y. [mm]
+        torsion: G J of a bar. [N mm²]
+        corners_rigid_in_plane: True where corners keep their angle in the canvas plane.
+
+    Returns:
+        Tension, equal both ways. [N/mm]
+    """
+    w, h = width, height
+    if corners_rigid_in_plane:
+        return 12 * torsion * (w + h) / (w * h) ** 2
+    return 12 * torsion * (w + h) / (w * h * (w * w + h * h))
+
+
+def free_corner_sag(system: CoupledSystem, state: CoupledState) -> float:
+    """How far the fourth corner sinks when the work lies flat on three corners.
+
+    A test for the bench: the softer the frame in winding, the further it sinks (equally: how far one corner can
+    be lifted before the next leaves the bench).
+
+    Args:
+        system: Frame and canvas, on three-corner supports.
+        state: Under tension, at rest.
+
+    Returns:
+        Sinking of the free corner. [mm]
+
+    Raises:
+        FaultsError: If the frame winds up by itself at this tension.
+    """
+    lower_factor, lower = system.factor
+    elastic = np.tril(lower_factor)
+    together = elastic @ elastic.T + geometric_matrix(system, state)
+    down = np.array([0.0, 0.0, -1.0])
+    loads = weight_loads(system.model, down).ravel()
+    forces = pressure_forces(system.canvas.grid, -system.canvas.cloth.weight)
+    grid = system.canvas.grid
+    # the canvas's weight reaches the edge; where along it matters little, so each node's share goes to the
+    # nearest edge point
+    away = np.linalg.norm(grid.nodes[:, None] - system.canvas.edge_places[None], axis=2)
+    shares = np.bincount(np.argmin(away, axis=1), forces, minlength=len(system.canvas.edge))
+    loads = loads + system.ties.square.T @ shares
+    try:
+        factor = cho_factor(0.5 * (together + together.T), lower=lower, check_finite=False)
+    except LinAlgError:
+        code, what = "frame-winds-up", "At this tension the frame winds up by itself; it cannot lie flat."
+        raise refuse(code, what, "Add end rails or rails both ways, or lower the tension.") from None
+    movement = cho_solve(factor, loads, check_finite=False)
+    lift = _corner_rows(system) @ movement
+    return float(-(lift[2] - lift[1] - lift[3] + lift[0]))
