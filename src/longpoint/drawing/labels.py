@@ -46,6 +46,7 @@ class Wanted:
         layer: Layer of the words.
         dot: Whether the leader ends in a dot, as on a surface; else in nothing, as on a line.
         least: Least distance from the point, to stand clear of what the label is about. [mm]
+        backed: Whether the paper shows through behind the words.
     """
 
     at: Point
@@ -56,6 +57,7 @@ class Wanted:
     layer: Layer = Layer.NOTE
     dot: bool = True
     least: float = 0.0
+    backed: bool = False
 
 
 def place_labels(
@@ -160,7 +162,16 @@ def _hung(label: Wanted, distance: float, angle: float) -> Text:
     across = "start" if dx > 0.4 else "end" if dx < -0.4 else "middle"
     upright = "foot" if dy > 0.4 else "top" if dy < -0.4 else "middle"
     at = (label.at[0] + distance * dx, label.at[1] + distance * dy)
-    return Text(at, label.words, label.height, across, upright, 0.0, label.weight, label.layer)  # type: ignore[arg-type]
+    return Text(
+        at,
+        label.words,
+        label.height,
+        across,  # type: ignore[arg-type]
+        upright,  # type: ignore[arg-type]
+        weight=label.weight,
+        layer=label.layer,
+        backed=label.backed,
+    )
 
 
 def _nearest_edge(text: Text, point: Point) -> Point:

@@ -209,9 +209,15 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True)
 class BigWords:
-    """Words to be read from across the shop, e.g. how the saw swings."""
+    """Words to be read from across the shop, e.g. how the saw swings.
+
+    Attributes:
+        words: One line each.
+        like: Further words elsewhere on the page that shall come out equally large.
+    """
 
     words: tuple[str, ...]
+    like: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

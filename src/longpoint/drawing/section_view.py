@@ -104,7 +104,7 @@ def section_view(
     marks += _figures(frame, at, reach, beside, say)
     names = [
         Wanted(
-            at(thick * 0.5, -deep * 0.55), say("section.bar"), weight="semibold", toward=math.pi, dot=True
+            at(thick * 0.5, -deep * 0.55), say("section.bar"), weight="semibold", toward=math.pi, backed=True
         ),
         Wanted(at(0.3, -0.4), say("section.lip"), weight="semibold", toward=3 * math.pi / 4, dot=False),
     ]
@@ -118,7 +118,9 @@ def section_view(
         names.append(Wanted(at(thick * 0.6, -fall * 0.6), words, toward=math.pi / 2, dot=False))
     if beside:
         names.append(
-            Wanted(at(thick + beside * 0.5, (back + front) / 2), say("section.end-rail"), toward=0.0)
+            Wanted(
+                at(thick + beside * 0.5, (back + front) / 2), say("section.end-rail"), toward=0.0, backed=True
+            )
         )
     names.append(Wanted(at(reach * 0.86, 0.0), say("section.canvas"), toward=math.pi / 2, dot=False))
     marks += place_labels(names, among=marks)

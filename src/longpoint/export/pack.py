@@ -240,7 +240,7 @@ def _column_width(column: Column) -> str:
 
 
 def _big_words(block: BigWords, room: float) -> str:
-    widest = max(width_of(shown(words), height=10, weight="bold") for words in block.words)
+    widest = max(width_of(shown(words), height=10, weight="bold") for words in (*block.words, *block.like))
     capital = min(15.0, 10 * (room - 14) / widest)  # mm
     size = capital / 0.66 / _POINT
     return f"#big-words({size:.1f}pt, {', '.join(_string(words) for words in block.words)})"

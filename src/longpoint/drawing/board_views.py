@@ -1,0 +1,168 @@
+"""Boards as they lie at the saw: fence above, you below, parts from left to right.
+
+Lengths are to scale; the width of the board is not, and mitres are drawn as steep as that makes them. A letter at
+every cut says which way the saw stands.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.cutting.values import Cut, CutBoard, Swing, WantedPart, millimetres
+from longpoint.drawing.extent import Box
+from longpoint.drawing.hatching import hatch
+from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.lettering import width_of
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
+from longpoint.drawing.views import View
+from longpoint.drawing.voice import Voice
+
+STRIP = 11.0
+"""Height of a board on paper [mm]."""
+
+_FIGURE = 3.0
+_WASTE = 0.55
+
+
+@dataclass(frozen=True, slots=True)
+class BoardDrawing:
+    """What is needed to draw boards to one scale.
+
+    Attributes:
+        scale: mm of paper per mm of board.
+        parts: The parts by name, for their mitres.
+        trim: Taken off each end. [mm]
+    """
+
+    scale: float
+    parts: dict[str, WantedPart]
+    trim: float
+
+
+def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Voice, width: float) -> View:
+    """One board, or several that are cut alike.
+
+    Args:
+        board: The board with its cuts.
+        how_many: How many are cut alike.
+        drawing: The scale and the parts.
+        say: How the sheet speaks.
+        width: Room on paper. [mm]
+    """
+    scale = drawing.scale
+    length = millimetres(board.length)
+    end = length * scale
+    marks: list[Mark] = []
+    head = say("saw.board", name=board.board, length=say.length(length, unit=True))
+    marks.append(rectangle((0.0, STRIP + 7.8), (3.8, STRIP + 11.6), layer=Layer.OUTLINE))  # to tick
+    marks.append(Text((6.0, STRIP + 8.2), head, _FIGURE, weight="semibold"))
+    if how_many > 1:
+        marks.append(
+            Text((width, STRIP + 8.2), say("saw.alike", count=how_many), _FIGURE, "end", weight="semibold")
+        )
+    marks.append(rectangle((0.0, 0.0), (end, STRIP), layer=Layer.EDGE, fill=0.90))
+    marks.append(Line((0.0, STRIP + 1.0), (end, STRIP + 1.0), Layer.OUTLINE, Pen(1.2)))
+    small: list[Wanted] = []
+    swings: list[tuple[float, Swing]] = []
+    for cut in board.cuts:
+        polygon = _part_outline(cut, drawing)
+        marks.append(Polygon(polygon, Layer.OUTLINE, fill=1.0))
+        middle = (sum(x for x, _ in polygon) / 4, STRIP / 2)
+        stop = say.part(millimetres(cut.stop))
+        room = min(polygon[1][0], polygon[2][0]) - max(polygon[0][0], polygon[3][0])
+        both = f"{cut.part}  {stop}"
+        if width_of(both, height=_FIGURE, weight="bold") + 1.5 < room:
+            marks.append(Text(middle, both, _FIGURE, "middle", "middle", weight="bold"))
+        elif width_of(stop, height=_FIGURE, weight="bold") + 0.8 < room:
+            marks.append(
+                Text((middle[0], STRIP * 0.71), cut.part, _FIGURE, "middle", "middle", weight="bold")
+            )
+            marks.append(Text((middle[0], STRIP * 0.27), stop, _FIGURE, "middle", "middle", weight="bold"))
+        else:
+            small.append(
+                Wanted((middle[0], 1.0), both, height=_FIGURE, weight="bold", toward=-1.57, dot=True)
+            )
+        swings += [(polygon[3][0], cut.swing_start), (polygon[2][0], cut.swing_end)]
+    marks += _remains(board, drawing, say)
+    marks += _swing_letters(swings, say)
+    marks += place_labels(small, among=marks, within=Box(0.0, -40.0, width, STRIP))
+    foot = min(0.0, *(mark.at[1] - 4.5 for mark in marks if isinstance(mark, Text)), -1.0)
+    edge = Box(-2.6, foot, width + 0.5, STRIP + 13.0)
+    return View(f"board-{board.board}-{board.copy}", tuple(marks), edge, scale)
+
+
+def _part_outline(cut: Cut, drawing: BoardDrawing) -> tuple[Point, Point, Point, Point]:
+    """Corners: near left, near right, fence right, fence left."""
+    scale = drawing.scale
+    start, end = millimetres(cut.start) * scale, millimetres(cut.end) * scale
+    part = drawing.parts.get(cut.part)
+    inset = millimetres(part.mitre_width) * scale if part is not None and part.is_mitred else 0.0
+    if cut.turned:
+        return ((start, 0.0), (end, 0.0), (end - inset, STRIP), (start + inset, STRIP))
+    return ((start + inset, 0.0), (end - inset, 0.0), (end, STRIP), (start, STRIP))
+
+
+def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
+    """What stays at the right end: named if it is kept, hatched if it is not."""
+    scale = drawing.scale
+    length = millimetres(board.length)
+    left = millimetres(board.remains)
+    stop = length - drawing.trim
+    if left * scale < 0.4:
+        return []
+    box = ((stop - left) * scale, stop * scale)
+    outline = ((box[0], 0.0), (box[1], 0.0), (box[1], STRIP), (box[0], STRIP))
+    marks: list[Mark] = list(hatch(outline, pitch=2.4))
+    words = say("saw.left", length=say.lengths.show(left, rounding="down", with_unit=False))
+    if board.good_for:
+        words = say("saw.left-good", length=say.lengths.show(left, rounding="down", with_unit=False))
+    for text in (words, say.lengths.show(left, rounding="down", with_unit=False)):
+        if width_of(text, height=_FIGURE) + 1.0 < box[1] - box[0]:
+            marks.append(
+                Text(((box[0] + box[1]) / 2, STRIP / 2), text, _FIGURE, "middle", "middle", backed=True)
+            )
+            break
+    return marks
+
+
+def _swing_letters(swings: list[tuple[float, Swing]], say: Voice) -> list[Mark]:
+    """A lettered disc over each cut; two that would touch share one place, one above the other is not needed."""
+    marks: list[Mark] = []
+    radius = 2.2
+    last = -10.0
+    for x, swing in swings:
+        if swing is Swing.SQUARE:
+            continue
+        place = max(x, last + 2 * radius + 0.3)
+        last = place
+        y = STRIP + 3.9
+        marks.append(Circle((place, y), radius, Layer.NOTE, fill=0.0))
+        letter = say("saw.left-letter") if swing is Swing.LEFT else say("saw.right-letter")
+        marks.append(Text((place, y), letter, 2.6, "middle", "middle", weight="bold", grey=1.0))
+    return marks
+
+
+def swing_view(swing: Swing, *, say: Voice, width: float) -> View:
+    """The saw from above for one swing: fence, board with the lip against it, the line of the blade."""
+    height = 34.0
+    fence = 26.0
+    marks: list[Mark] = [
+        rectangle((0.0, fence), (width, fence + 3.0), layer=Layer.OUTLINE, fill=0.3),
+        rectangle((0.0, fence - 9.0), (width, fence), layer=Layer.OUTLINE, fill=0.92),
+        Text((2.0, fence - 4.5), say("saw.lip-here"), _FIGURE, "start", "middle"),
+    ]
+    sign = -1.0 if swing is Swing.LEFT else 1.0
+    pivot = (width * (0.62 if swing is Swing.LEFT else 0.52), fence)
+    near = (pivot[0] + sign * 21.0, fence - 21.0)
+    marks.append(Line((pivot[0] - sign * 4.0, fence + 4.0), near, Layer.CUT, Pen(1.2)))
+    marks.append(Circle(near, 2.4, Layer.OUTLINE, fill=0.0))
+    marks.append(
+        Text(
+            (near[0] + sign * 4.5, near[1]),
+            say("saw.handle"),
+            _FIGURE,
+            "end" if sign < 0 else "start",
+            "middle",
+        )
+    )
+    return View(f"swing-{swing.name.lower()}", tuple(marks), Box(-0.3, 0.0, width + 0.3, height))

@@ -1,0 +1,257 @@
+"""The pages of one work: the frame from both sides, its section and parts, its rods, its check card."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from longpoint.drawing.frame_views import back_view, front_view
+from longpoint.drawing.member_names import part_words, side_words
+from longpoint.drawing.pages import (
+    Beside,
+    Blanks,
+    Block,
+    Column,
+    Drawing,
+    Heading,
+    Page,
+    Paper,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+    Together,
+)
+from longpoint.drawing.rods import rod_view
+from longpoint.drawing.section_view import section_view
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame, Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkSheet:
+    """What the pages of one work need.
+
+    Attributes:
+        name: Of the work.
+        how_many: How many are made.
+        frame: Its frame.
+        parts: Its parts.
+        turnover: Cloth beyond the face. [mm]
+        mass: Of one finished work; 0 if not known. [kg]
+        notes: What the user wrote.
+        in_set: Name of the set it hangs in.
+        alike: Other works with an equal frame: (name, letters of its marks).
+        reason: Why the inside is as it is, in one sentence.
+    """
+
+    name: str
+    how_many: int
+    frame: Frame
+    parts: tuple[Part, ...]
+    turnover: Fraction | float
+    mass: float = 0.0
+    notes: str = ""
+    in_set: str = ""
+    alike: tuple[tuple[str, str], ...] = ()
+    reason: str = ""
+
+    @property
+    def about(self) -> tuple[str, ...]:
+        """The names of all works the pages are for."""
+        return (self.name, *(name for name, _ in self.alike))
+
+
+def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """All pages of one work, in the order of the work.
+
+    Args:
+        work: The work.
+        say: How the sheet speaks.
+        paper: The sheet.
+    """
+    return (
+        frame_page(work, say=say, paper=paper),
+        parts_page(work, say=say, paper=paper),
+        rods_page(work, say=say, paper=paper),
+        check_page(work, say=say),
+    )
+
+
+def frame_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
+    """The frame from the front and from the back."""
+    design = work.frame.design
+    width, height = paper.room
+    blocks: list[Block] = []
+    used = 24.0
+    if work.alike:
+        others = ", ".join(f"{name} ({letters})" for name, letters in work.alike)
+        blocks.append(Paragraph(say("worksheet.alike", names=others)))
+        used += 8.0 + 5.0 * (len(others) // 80)
+    for text in (work.reason, work.notes):
+        if text:
+            blocks.append(Paragraph(text))
+            used += 8.0 + 5.0 * (len(text) // 90)
+    if float(design.height) > 1.25 * float(design.width):
+        room = ((width - 8.0) / 2, height - used - 24.0)
+        views = (
+            front_view(work.frame, say=say, room=room),
+            back_view(work.frame, work.parts, say=say, room=room),
+        )
+        blocks.append(Beside(tuple((Drawing(view),) for view in views)))
+    else:
+        room = (width, (height - used - 34.0) / 2)
+        blocks.append(Drawing(front_view(work.frame, say=say, room=room)))
+        blocks.append(Drawing(back_view(work.frame, work.parts, say=say, room=room)))
+    return Page(
+        "frame",
+        say("section-name.frame"),
+        work.name,
+        tuple(blocks),
+        about=work.about,
+        lead=_lead(work, say),
+    )
+
+
+def _lead(work: WorkSheet, say: Voice) -> str:
+    design = work.frame.design
+    bits = [
+        say("worksheet.face", face=say.face(design.width, design.height)),
+        say("worksheet.how-many", count=work.how_many),
+    ]
+    if work.mass:
+        bits.append(say("worksheet.mass", mass=say.number(work.mass, places=1)))
+    if work.in_set:
+        bits.append(say("worksheet.in-set", name=work.in_set))
+    return ", ".join(bits)
+
+
+def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
+    """The section and the list of parts."""
+    design = work.frame.design
+    view = section_view(work.frame, say=say, room=(paper.room[0], 110.0), turnover=float(work.turnover))
+    rows = []
+    for part in work.parts:
+        short = say.part(part.short_point) if part.short_point != part.long_point else "–"
+        rows.append(
+            (
+                part.mark,
+                part_words(part, say),
+                str(part.per_work),
+                say.part(part.long_point),
+                short,
+                f"{say.fine(part.thickness)} × {say.fine(part.depth)}",
+            )
+        )
+    table = Table(
+        (
+            Column(say("worksheet.mark"), strong=True),
+            Column(say("worksheet.part"), share=1.0),
+            Column(say("worksheet.count"), "end"),
+            Column(say("worksheet.long", unit=say.unit), "end", strong=True),
+            Column(say("worksheet.short", unit=say.unit), "end"),
+            Column(say("worksheet.section", unit=say.unit), "end"),
+            Column(say("worksheet.measured", unit=say.unit), blank=20.0),
+        ),
+        tuple(rows),
+        tick=True,
+    )
+    strings = say("worksheet.strings", sides=" + ".join(side_words(side, say) for side in design.strings))
+    corner = say("worksheet.corner", corner=say(f"corner.{design.corner.replace(' ', '-')}"))
+    return Page(
+        "parts",
+        say("section-name.frame"),
+        say("worksheet.parts-title", name=work.name),
+        (
+            Drawing(view),
+            Paragraph(f"{corner} {strings}"),
+            Heading(say("worksheet.parts"), 2),
+            table,
+            Paragraph(say("worksheet.measured-how"), size="small"),
+        ),
+        about=work.about,
+    )
+
+
+def rods_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
+    """A rod for each part."""
+    blocks: list[Block] = [Paragraph(say("rod.how"))]
+    blocks += [Drawing(rod_view(part, say=say, width=paper.room[0])) for part in work.parts]
+    return Page(
+        "rods",
+        say("section-name.rods"),
+        say("rod.title", name=work.name),
+        tuple(blocks),
+        about=work.about,
+    )
+
+
+def check_page(work: WorkSheet, *, say: Voice) -> Page:
+    """The check card: what is measured on the glued frame, with blanks for what was found."""
+    design = work.frame.design
+    diagonal = math.hypot(float(design.width), float(design.height))
+    unit = say.unit
+
+    def blanks(rows: Sequence[tuple[str, str]]) -> Blanks:
+        return Blanks(tuple((what, planned, unit) for what, planned in rows))
+
+    blocks: tuple[Block, ...] = (
+        Together(
+            (
+                Heading(say("check.sides"), 2),
+                blanks(
+                    (
+                        (side_words("top", say), say.length(design.width)),
+                        (side_words("bottom", say), say.length(design.width)),
+                        (side_words("left", say), say.length(design.height)),
+                        (side_words("right", say), say.length(design.height)),
+                    )
+                ),
+            )
+        ),
+        Together(
+            (
+                Heading(say("check.diagonals"), 2),
+                Paragraph(say("check.diagonals-how")),
+                blanks(
+                    (
+                        (say("check.diagonal-1"), say.length(diagonal)),
+                        (say("check.diagonal-2"), say.length(diagonal)),
+                    )
+                ),
+            )
+        ),
+        Together(
+            (
+                Heading(say("check.wind"), 2),
+                Paragraph(say("check.wind-how")),
+                blanks(((say("check.corner-lifts"), ""),)),
+            )
+        ),
+        Together(
+            (
+                Heading(say("check.string"), 2),
+                Paragraph(say("check.string-how")),
+                blanks(tuple((side_words(side, say), "") for side in ("top", "bottom", "left", "right"))),
+            )
+        ),
+        Together(
+            (
+                Heading(say("check.press"), 2),
+                Paragraph(say("check.press-how")),
+                blanks(((say("check.before"), ""), (say("check.after"), ""))),
+            )
+        ),
+        Heading(say("check.last"), 2),
+        Steps(tuple(Step(say(f"check.step-{n}")) for n in (1, 2, 3))),
+    )
+    return Page(
+        "check",
+        say("section-name.checks"),
+        say("check.title", name=work.name),
+        blocks,
+        about=work.about,
+        stamp="",
+    )
