@@ -1,0 +1,204 @@
+"""``longpoint press``: where to press a canvas, and what a dip says about its tension."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from longpoint.errors import Fault
+
+
+def press(
+    width: Annotated[str, typer.Option(help="Free canvas from lip to lip, across.")],
+    height: Annotated[str, typer.Option(help="Free canvas from lip to lip, upwards.")],
+    dip: Annotated[
+        str,
+        typer.Option(
+            help="How much lower the pad lies with the mass than without; leave out for a proposal."
+        ),
+    ] = "",
+    mass: Annotated[float, typer.Option(help="What is laid on, pad included, in grams.")] = 0.0,
+    pad: Annotated[str, typer.Option(help="Size of the round pad.")] = "60 mm",
+    x: Annotated[str, typer.Option(help="Middle of the pad from the left lip; otherwise the middle.")] = "",
+    y: Annotated[str, typer.Option(help="Middle of the pad from the lower lip; otherwise the middle.")] = "",
+    state: Annotated[
+        str, typer.Option(help="Cloth as it is now: raw, sized, primed, oil primed.")
+    ] = "primed",
+    cloth_mass: Annotated[str, typer.Option(help="Mass of cloth and ground per area.")] = "600 g/m2",
+    tension: Annotated[float, typer.Option(help="Tension wished, N/m, for a proposal.")] = 200.0,
+    gap: Annotated[str, typer.Option(help="Room between canvas and the timber behind it.")] = "",
+    upright_rail: Annotated[
+        list[str] | None, typer.Option(help="Middle of an upright rail from the left lip; may be repeated.")
+    ] = None,
+    level_rail: Annotated[
+        list[str] | None, typer.Option(help="Middle of a level rail from the lower lip; may be repeated.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON.")] = False,
+) -> None:
+    """Press test turned round: from mass and dip to tension; without a dip, where to press and with what."""
+    from longpoint.errors import FaultsError
+
+    faults: list[Fault] = []
+    lengths = {
+        "width": width, "height": height, "pad": pad, "x": x, "y": y, "dip": dip, "gap": gap,
+    }  # fmt: skip
+    read = {key: _length(text, key, faults) for key, text in lengths.items()}
+    uprights = [_length(text, "upright-rail", faults) for text in upright_rail or []]
+    levels = [_length(text, "level-rail", faults) for text in level_rail or []]
+    cloth = _cloth(state, cloth_mass, faults)
+    if dip and not mass > 0:
+        faults.append(
+            _fault("mass", "a dip says nothing without the mass that made it.", "State --mass in grams.")
+        )
+    if not tension > 0:
+        faults.append(
+            _fault("tension", f"a tension of {tension:g} N/m cannot be wished.", "State one above 0.")
+        )
+    if faults:
+        raise FaultsError(faults)
+    answer = (
+        _answer(read, mass, cloth)
+        if read["dip"] is not None
+        else _proposal(read, tension, cloth, uprights, levels)
+    )
+    if as_json:
+        typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
+    else:
+        _show(answer)
+
+
+def _fault(key: str, what: str, remedy: str) -> Fault:
+    from longpoint.errors import Fault, Where
+
+    return Fault("press-input", what, remedy, Where(f"--{key}"))
+
+
+def _length(text: str, key: str, faults: list[Fault]) -> float | None:
+    """A length as written, None where nothing was; what cannot be read is added to the faults. [mm]"""
+    from longpoint.units import QuantityError, parse_length
+
+    if not text:
+        return None
+    try:
+        return float(parse_length(text))
+    except QuantityError as error:
+        faults.append(_fault(key, f"{error}.", ""))
+        return None
+
+
+def _cloth(state: str, cloth_mass: str, faults: list[Fault]) -> Any:
+    """The cloth in its state, None if it cannot be read."""
+    from longpoint.errors import FaultsError, Where
+    from longpoint.strength.membrane import Cloth
+    from longpoint.tables.canvas import cloth_state
+    from longpoint.units import QuantityError, parse_area_mass
+
+    mass, row = 0.0, None
+    try:
+        mass = parse_area_mass(cloth_mass) * 1e-9  # g/m² to kg/mm²
+    except QuantityError as error:
+        faults.append(_fault("cloth-mass", f"{error}.", ""))
+    try:
+        row = cloth_state(state, where=Where("--state"))
+    except FaultsError as error:
+        faults.extend(error.faults)
+    if row is None:
+        return None
+    return Cloth(
+        warp_stiffness=row.warp,
+        weft_stiffness=row.weft,
+        poisson_warp=row.poisson_warp,
+        shear_stiffness=row.shear,
+        areal_mass=mass,
+    )
+
+
+def _answer(read: dict[str, float | None], mass: float, cloth: Any) -> dict[str, Any]:
+    from longpoint.stretching.press import Press, press_answer
+
+    laid = Press(
+        width=read["width"] or 0.0,
+        height=read["height"] or 0.0,
+        x=read["x"],
+        y=read["y"],
+        mass=mass / 1000,
+        pad=read["pad"] or 0.0,
+        cloth=cloth,
+    )
+    answer = press_answer(laid, deep=read["dip"] or 0.0, gap=read["gap"])
+    return {
+        "tension": round(answer.tension * 1000, 1),
+        "from": round(answer.low * 1000, 1),
+        "to": round(answer.high * 1000, 1),
+        "unit": "N/m",
+        "verdict": answer.verdict,
+        "sure": answer.sure,
+        "hangs": round(answer.sag, 2),
+        "advice": answer.advice,
+        "mind": [caution.what for caution in answer.cautions],
+    }
+
+
+def _proposal(
+    read: dict[str, float | None],
+    tension: float,
+    cloth: Any,
+    uprights: list[float | None],
+    levels: list[float | None],
+) -> dict[str, Any]:
+    from longpoint.stretching.press_place import propose_press
+
+    rail = 20.0  # seen from the front, standing on edge: common practice, no published source
+    plan = propose_press(
+        width=read["width"] or 0.0,
+        height=read["height"] or 0.0,
+        cloth=cloth,
+        tension=tension / 1000,
+        upright_rails=[(at, rail) for at in uprights if at is not None],
+        level_rails=[(at, rail) for at in levels if at is not None],
+        bar=rail,
+        gap=read["gap"],
+        pad=read["pad"] or 0.0,
+    )
+    return {
+        "x": round(plan.x, 1),
+        "y": round(plan.y, 1),
+        "mass": round(plan.mass * 1000),
+        "pad": plan.pad,
+        "clear": round(plan.clear, 1),
+        "expected": [
+            {"tension": round(value * 1000), "dip": round(deep, 2)} for value, deep in plan.expected
+        ],
+        "mind": [caution.what for caution in plan.cautions],
+    }
+
+
+def _show(answer: dict[str, Any]) -> None:
+    from longpoint.cli.speaking import answers, say_cautions
+    from longpoint.errors import Caution
+
+    lines = []
+    if "verdict" in answer:
+        sure = "" if answer["sure"] else " (the range reaches beyond that)"
+        lines.append(
+            f"Tension {answer['tension']:.0f} N/m, from {answer['from']:.0f} to {answer['to']:.0f} N/m: "
+            f"{answer['verdict']}{sure}."
+        )
+        lines.append(answer["advice"])
+    else:
+        lines.append("Lay the work flat, canvas up, on blocks under its bars.")
+        lines.append(
+            f"Press {answer['x']:.0f} mm from the left lip and {answer['y']:.0f} mm from the lower lip: "
+            f"{answer['clear']:.0f} mm clear of timber."
+        )
+        lines.append(f"Lay {answer['mass']:.0f} g, pad included, on a round pad of {answer['pad']:.0f} mm.")
+        lines.extend(
+            f"  at {row['tension']:.0f} N/m it dips {row['dip']:.1f} mm" for row in answer["expected"]
+        )
+    console = answers()
+    for line in lines:
+        console.print(line, markup=False)
+    say_cautions(Caution("press", text) for text in answer["mind"])

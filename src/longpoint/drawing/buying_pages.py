@@ -1,0 +1,121 @@
+"""The buying list with boxes to tick, and cost and price."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from longpoint.costing.buying import BuyLine, bought
+from longpoint.costing.cost import CostSheet
+from longpoint.drawing.pages import Column, Page, Paragraph, Table
+from longpoint.drawing.voice import Voice
+
+_GROUPS = ("timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries")
+
+
+def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
+    """The buying list.
+
+    Args:
+        lines: Its lines.
+        currency: Word behind amounts.
+        say: How the sheet speaks.
+    """
+    rows: list[tuple[str, ...]] = []
+    heads: list[tuple[int, str]] = []
+    for group in _GROUPS:
+        members = [line for line in lines if line.group == group]
+        if members:
+            heads.append((len(rows), say(f"buying.{group}")))
+        for line in members:
+            rows.append(
+                (
+                    line.what + (f" ({line.note})" if line.note else ""),
+                    _quantity(line.need, line.unit, say),
+                    _quantity(line.have, line.unit, say) if line.have else "",
+                    f"{_plain(line.buy, say)} × {line.pack}" if line.buy else say("buying.rack"),
+                    _money(line.each, say),
+                    _money(line.total, say) if line.buy else "",
+                )
+            )
+    total = bought(lines)
+    return Page(
+        key="buying",
+        section=say("section-name.yard"),
+        title=say("buying.title"),
+        lead=say("buying.lead"),
+        blocks=(
+            Table(
+                columns=(
+                    Column(say("buying.what"), share=1.0),
+                    Column(say("buying.need"), "end"),
+                    Column(say("buying.have"), "end"),
+                    Column(say("buying.buy"), strong=True),
+                    Column(say("buying.each", currency=currency or "–"), "end"),
+                    Column(say("buying.total", currency=currency or "–"), "end"),
+                ),
+                rows=tuple(rows),
+                tick=True,
+                heads=tuple(heads),
+                sums=(say("buying.sum"), "", "", "", "", _money(total, say)) if total is not None else (),
+            ),
+        ),
+    )
+
+
+def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
+    """Cost and price, work by work.
+
+    Args:
+        sheet: The cost.
+        currency: Word behind amounts.
+        say: How the sheet speaks.
+    """
+    rows = tuple(
+        (
+            f"{work.work} × {work.how_many}" if work.how_many > 1 else work.work,
+            _money(work.timber, say),
+            _money(work.cloth, say),
+            _money(work.sundries, say),
+            say.number(work.hours, places=1),
+            _money(work.labour, say),
+            _money(work.overhead, say),
+            _money(work.total, say),
+            _money(work.each, say),
+            _money(sheet.price_of(work), say),
+        )
+        for work in sheet.works
+    )
+    heads = ("timber", "cloth", "sundries", "hours", "labour", "overhead", "total", "each", "price")
+    blocks: list[Table | Paragraph] = [
+        Table(
+            columns=(
+                Column(say("cost.work"), share=1.0),
+                *(Column(say(f"cost.{head}"), "end", strong=head == "price") for head in heads),
+            ),
+            rows=rows,
+            sums=(say("cost.sum"), "", "", "", "", "", "", _money(sheet.total, say), "", ""),
+            size="small",
+        )
+    ]
+    if sheet.missing:
+        blocks.append(Paragraph(say("cost.missing", what=", ".join(sheet.missing)), "small"))
+    return Page(
+        key="cost",
+        section=say("section-name.yard"),
+        title=say("cost.title") + (f" [{currency}]" if currency else ""),
+        lead=say("cost.lead"),
+        blocks=tuple(blocks),
+    )
+
+
+def _money(amount: Decimal | None, say: Voice) -> str:
+    return "" if amount is None else say.number(float(amount), places=2)
+
+
+def _plain(value: float, say: Voice) -> str:
+    return say.number(value, places=0 if value == int(value) else 2)
+
+
+def _quantity(value: float, unit: str, say: Voice) -> str:
+    return f"{_plain(value, say)} {unit}"

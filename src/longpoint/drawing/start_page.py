@@ -1,0 +1,123 @@
+"""The first page: what is made, how many, what to do first, what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longpoint.drawing.pages import (
+    Block,
+    CautionBox,
+    Column,
+    Contents,
+    Figures,
+    Heading,
+    Page,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+)
+from longpoint.drawing.voice import Voice
+from longpoint.frame import FrameDesign
+
+
+@dataclass(frozen=True, slots=True)
+class WorkLine:
+    """A work as it stands on the first page.
+
+    Attributes:
+        code: Letters that begin its marks.
+        name: Its name.
+        group: The set it hangs in; "" for none.
+        how_many: How many are made.
+        design: Its design.
+        mass: Of one. [kg]
+    """
+
+    code: str
+    name: str
+    group: str
+    how_many: int
+    design: FrameDesign
+    mass: float
+
+
+def start_page(
+    works: Sequence[WorkLine],
+    *,
+    title: str,
+    sets: Sequence[str],
+    figures: Sequence[tuple[str, str]],
+    sections: str,
+    cautions: Sequence[str],
+    safety: Sequence[str],
+    say: Voice,
+) -> Page:
+    """The first page of the pack.
+
+    Args:
+        works: The works.
+        title: Name of the batch.
+        sets: One sentence for each set.
+        figures: A few large numbers with what they are.
+        sections: Sections that must come from the yard, as words.
+        cautions: What to mind in this batch.
+        safety: What can hurt at every batch.
+        say: How the sheet speaks.
+    """
+    rows = tuple(
+        (
+            work.code,
+            say("start.in-set", work=work.name, group=work.group) if work.group else work.name,
+            f"{say.length(work.design.width)} × {say.length(work.design.height)}",
+            str(work.how_many),
+            f"{say.fine(work.design.bar_thickness)} × {say.fine(work.design.bar_depth)}",
+            inside_words(work.design, say),
+            say.number(work.mass, places=1),
+        )
+        for work in works
+    )
+    unit = say.unit
+    first = [say(f"start.first-{number}", sections=sections) for number in range(1, 5)]
+    blocks: list[Block] = [
+        Figures(tuple(figures)),
+        Heading(say("start.works")),
+        Table(
+            columns=(
+                Column(say("start.mark"), strong=True),
+                Column(say("start.work"), share=1.0),
+                Column(say("start.face", unit=unit), "end"),
+                Column(say("start.count"), "end"),
+                Column(say("start.bars", unit=unit), "end"),
+                Column(say("start.inside")),
+                Column(say("start.mass"), "end"),
+            ),
+            rows=rows,
+        ),
+        *(Paragraph(line) for line in sets),
+        Heading(say("start.first")),
+        Steps(tuple(Step(words) for words in first)),
+    ]
+    if cautions:
+        blocks += [CautionBox(say("start.mind"), tuple(cautions))]
+    blocks += [CautionBox(say("sheet.caution"), tuple(safety)), Heading(say("start.pages")), Contents()]
+    return Page(
+        key="start",
+        section=say("section-name.start"),
+        title=title,
+        blocks=tuple(blocks),
+    )
+
+
+def inside_words(design: FrameDesign, say: Voice) -> str:
+    """What stands inside a frame, in a few words."""
+    words = []
+    rails = len(design.cross_rails)
+    if rails:
+        words.append(say("start.cross-rail" if rails == 1 else "start.cross-rails", count=rails))
+    if design.middle_pieces:
+        words.append(say("start.middle-pieces"))
+    if design.end_rails:
+        words.append(say("start.end-rails", count=len(design.end_rails)))
+    return ", ".join(words) or say("start.nothing-inside")
