@@ -1,0 +1,186 @@
+"""Where to press and with what, and two other cheap readings: a string along a bar, a canvas blown on to a bar."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
+from longpoint.strength.membrane import Cloth
+from longpoint.stretching.press import DEEP, Press, dip_from_tension, service_window
+
+#: Masses a studio has at hand. [kg]  Common practice, no published source.
+MASSES = (0.100, 0.150, 0.200, 0.250)
+#: A dip from here on is readable with a rule. [mm]  Estimate.
+READABLE = 3.0
+#: Part of the gap to the timber that a dip may use.  Estimate.
+ROOM = 0.7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PressPlan:
+    """Where to press, with what, and what to expect.
+
+    Attributes:
+        x: Middle of the pad from the left lip. [mm]
+        y: Middle of the pad from the lower lip. [mm]
+        mass: What to lay on. [kg]
+        pad: Size of the pad. [mm]
+        clear: From the pad's edge to the nearest timber, seen from the front. [mm]
+        expected: Dips at a slack, the wished and a too tight tension: (tension [N/mm], dip [mm]) each.
+        cautions: What to know.
+    """
+
+    x: float
+    y: float
+    mass: float
+    pad: float
+    clear: float
+    expected: tuple[tuple[float, float], ...]
+    cautions: tuple[Caution, ...]
+
+
+def _bays(span: float, rails: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Free stretches between bars and rails: (from, to). [mm]"""
+    at, bays = 0.0, []
+    for middle, size in sorted(rails):
+        bays.append((at, middle - size / 2))
+        at = middle + size / 2
+    bays.append((at, span))
+    return [(low, high) for low, high in bays if high > low]
+
+
+def propose_press(
+    *,
+    width: float,
+    height: float,
+    cloth: Cloth,
+    tension: float,
+    upright_rails: Sequence[tuple[float, float]] = (),
+    level_rails: Sequence[tuple[float, float]] = (),
+    bar: float = 0.0,
+    gap: float | None = None,
+    pad: float = 60.0,
+) -> PressPlan:
+    """Proposes where to press and with what mass.
+
+    The bay whose middle is farthest from timber wins; of equals the one nearest the middle of the face.
+
+    Args:
+        width: Free canvas from lip to lip along x. [mm]
+        height: Free canvas along y. [mm]
+        cloth: The cloth as it is now.
+        tension: Tension that is wished. [N/mm]
+        upright_rails: Rails that run along y: (middle from the left lip, size along x). [mm]
+        level_rails: Rails that run along x: (middle from the lower lip, size along y). [mm]
+        bar: Thickness of the outer bars, seen from the front. [mm]
+        gap: Room between canvas and rails, None if the frame has none near. [mm]
+        pad: Size of the round pad. [mm]
+
+    Returns:
+        The plan.
+
+    Raises:
+        FaultsError: If no bay takes the pad.
+    """
+    best: tuple[float, float, float, float] | None = None
+    for x0, x1 in _bays(width, [*upright_rails, (bar / 2, bar), (width - bar / 2, bar)]):
+        for y0, y1 in _bays(height, [*level_rails, (bar / 2, bar), (height - bar / 2, bar)]):
+            clear = min(x1 - x0, y1 - y0) / 2 - pad / 2
+            x, y = (x0 + x1) / 2, (y0 + y1) / 2
+            off = abs(x - width / 2) + abs(y - height / 2)
+            key = (round(clear, 6), -round(off, 6), x, y)
+            if best is None or key[:2] > best[:2]:
+                best = key
+    if best is None or best[0] <= 0:
+        what = f"no bay of the frame takes a pad of {pad:g} mm clear of the timber."
+        raise FaultsError([Fault("press-no-bay", what, "Use a smaller pad.", Where("pad"))])
+    clear, _, x, y = best
+    press = Press(width=width, height=height, x=x, y=y, mass=MASSES[0], pad=pad, cloth=cloth)
+    deepest = DEEP * min(width, height)
+    if gap is not None:
+        deepest = min(deepest, ROOM * gap)
+    chosen, reached = MASSES[0], 0.0
+    for mass in MASSES:
+        reached = dip_from_tension(replace(press, mass=mass), tension=tension)
+        if mass == MASSES[0] or reached <= deepest:
+            chosen = mass
+        if reached >= READABLE:
+            break
+    laid = replace(press, mass=chosen)
+    low, high = service_window()
+    expected = tuple((value, dip_from_tension(laid, tension=value)) for value in (low, tension, high))
+    cautions = []
+    if expected[1][1] < READABLE:
+        text = f"At {tension * 1000:.0f} N/m the dip is only {expected[1][1]:.1f} mm: read it with a feeler or a dial."
+        cautions.append(Caution("press-small", text))
+    if expected[0][1] > deepest:
+        text = f"A slack canvas dips {expected[0][1]:.1f} mm here; stop before {deepest:.1f} mm, it then tells nothing."
+        cautions.append(Caution("press-deep", text))
+    return PressPlan(x=x, y=y, mass=chosen, pad=pad, clear=clear, expected=expected, cautions=tuple(cautions))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StringAnswer:
+    """What a string or a straight edge along a bar says.
+
+    Attributes:
+        tension: Tension the bar must be carrying. [N/mm]
+        low: Lowest that reading and the bar's stiffness allow. [N/mm]
+        high: Highest. [N/mm]
+    """
+
+    tension: float
+    low: float
+    high: float
+
+
+def tension_from_string(
+    *, pulled_in: float, give: tuple[float, float, float], bow_before: float = 0.0, reading: float = 0.3
+) -> StringAnswer:
+    """Tension that a bar must be carrying, from how far its middle is drawn in.
+
+    Args:
+        pulled_in: Middle of the bar from a string between its ends, inward positive. [mm]
+        give: How far the canvas draws that bar in per tension, with the whole frame giving way: stiffest,
+            likely and weakest board, all above 0, rising. [mm per N/mm]
+        bow_before: Bow the bar had before stretching, inward positive. [mm]
+        reading: How well the string is read, either way. [mm]
+
+    Returns:
+        The tension and its range.
+
+    Raises:
+        OutOfRangeError: If ``give`` is not above zero and rising, or the bar is bent outwards.
+    """
+    stiff, likely, weak = give
+    if not 0 < stiff <= likely <= weak:
+        msg = "the give of the bar must be above 0 and rise from the stiffest to the weakest board"
+        raise OutOfRangeError(msg)
+    moved = pulled_in - bow_before
+    if moved < -reading:
+        msg = f"the bar stands {-moved:.1f} mm further out than before stretching; no pull of a canvas does that"
+        raise OutOfRangeError(msg)
+    low, high = max(moved - reading, 0.0) / weak, (moved + reading) / stiff
+    return StringAnswer(tension=max(moved, 0.0) / likely, low=low, high=high)
+
+
+def pressure_to_touch(*, tension: float, span: float, inwards: float, clearance: float) -> float:
+    """Even pressure that brings a long strip of canvas on to an edge behind it.
+
+    Args:
+        tension: Tension across the strip. [N/mm]
+        span: Free span across. [mm]
+        inwards: How far in from the lip the edge lies, between 0 and the span. [mm]
+        clearance: How far behind the canvas it lies. [mm]
+
+    Returns:
+        Pressure: 2 T d / (x (L − x)). [N/mm²]
+
+    Raises:
+        OutOfRangeError: If the edge does not lie within the span.
+    """
+    if not 0 < inwards < span:
+        msg = "the edge must lie within the span"
+        raise OutOfRangeError(msg)
+    return 2 * tension * clearance / (inwards * (span - inwards))
