@@ -1,5 +1,7 @@
 """Parts out of boards and cloth out of rolls, with bounds, and referees that share no code with the solvers."""
 
+from longpoint.cutting.lists import cut_list as cut_list
+from longpoint.cutting.lists import parse_cut_list as parse_cut_list
 from longpoint.cutting.plan import plan_boards as plan_boards
 from longpoint.cutting.values import BendLimits as BendLimits
 from longpoint.cutting.values import Board as Board

@@ -10,7 +10,7 @@ from longpoint.cutting.accept import bend_left, clear_sticks, refusals
 from longpoint.cutting.values import Board, BoardProblem, Kind, WantedPart
 from longpoint.errors import Fault, Where
 
-WIDEST_KERF = 12_000_000  # nm; estimate: no hand-fed cross-cut saw takes more than about 12 mm
+WIDEST_KERF = 25_000_000  # nm; estimate: no hand-fed saw takes as much in one cut
 
 
 def _mm(length: int) -> str:
