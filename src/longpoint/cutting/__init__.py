@@ -3,6 +3,8 @@
 from longpoint.cutting.lists import cut_list as cut_list
 from longpoint.cutting.lists import parse_cut_list as parse_cut_list
 from longpoint.cutting.plan import plan_boards as plan_boards
+from longpoint.cutting.referee import check_board_plan as check_board_plan
+from longpoint.cutting.referee import verify_certificate as verify_certificate
 from longpoint.cutting.values import BendLimits as BendLimits
 from longpoint.cutting.values import Board as Board
 from longpoint.cutting.values import BoardPlan as BoardPlan

@@ -109,7 +109,7 @@ def proves(core: Core, whole: list[int], due: list[int], scale: int) -> bool:
                 ]
                 rooms = least_rooms(entries, highest, rooms)
                 done = sets[b]
-                if not _within(core, b, family_set.offset, rooms, needs[b]):
+                if not _within(core, b, family_set.bare, rooms, needs[b]):
                     return False
             rest = skipped
     return True
@@ -117,7 +117,7 @@ def proves(core: Core, whole: list[int], due: list[int], scale: int) -> bool:
 
 def _within(core: Core, b: int, offset: int, rooms: Integers, need: int) -> bool:
     best = 0
-    for length, _ in core.bins[b].sticks:
+    for length in core.bins[b].bare:
         if length + offset >= 0:
             best += int(np.flatnonzero(rooms <= length + offset)[-1])
     return best <= need
@@ -161,7 +161,7 @@ def certify(
                 if bound > best[3]:
                     best = (whole, due, scale, bound)
                 break
-        if best[3] > aim - core.cost_step or scale * 8 * dearest > MOST_VALUES:
+        if core.totals.at_least(float(best[3])) >= aim or scale * 8 * dearest > MOST_VALUES:
             return best
         scale *= 8
 

@@ -12,11 +12,12 @@ gives back the one gap too many, and takes W once where pieces share mitres.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from math import gcd, lcm
+from math import lcm
 
 from longpoint.cutting.accept import accepts, clear_sticks
+from longpoint.cutting.totals import Totals
 from longpoint.cutting.values import Board, BoardProblem, End, Kind, Lie, WantedPart, mitre_kerf
 
 
@@ -67,6 +68,8 @@ class Bin:
         sticks: (length, beyond) of each clear stick. [nm]
         allowed: Indices of the items it may give, rising.
         worth: What its offcuts are worth.
+        bare: Lengths of its clear sticks with no room left for the saw inside a spoiled span: what a bound
+            may count on. [nm]
     """
 
     boards: tuple[int, ...]
@@ -75,6 +78,7 @@ class Bin:
     sticks: tuple[tuple[int, int], ...]
     allowed: tuple[int, ...]
     worth: Worth
+    bare: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,11 +89,13 @@ class FamilySet:
         families: Their indices.
         offset: Added to the stick's length. [nm]
         last_gap: The kerf of the last cut, which what remains does not get. [nm]
+        bare: The offset if mitred and square parts never had to alternate: what a bound may count on. [nm]
     """
 
     families: frozenset[int]
     offset: int
     last_gap: int
+    bare: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +107,7 @@ class Core:
         bins: The bins.
         family_sets: What may lie together.
         cost_unit: One cost unit in money.
-        cost_step: Every attainable cost is a multiple of this many units.
+        totals: What some of the boards can cost at all.
         safe: Shortest stick to be held at a stick's last cut; 0 for none. [nm]
     """
 
@@ -109,34 +115,34 @@ class Core:
     bins: tuple[Bin, ...]
     family_sets: tuple[FamilySet, ...]
     cost_unit: Fraction
-    cost_step: int
     safe: int
+    totals: Totals = field(compare=False)
 
     def family_set_of(self, families: frozenset[int]) -> FamilySet:
         """The roomiest family set that holds the families."""
         return max((fs for fs in self.family_sets if families <= fs.families), key=lambda fs: fs.offset)
 
 
-def gap_widths(problem: BoardProblem) -> tuple[int, int]:
-    """Gap between two square ends, and gap where one of two neighbouring ends is mitred.
+def extra_blocks(problem: BoardProblem) -> int:
+    """How many times more than once square parts may have to lie apart on a board because of their rounds.
 
-    Where mitred and square parts would have to alternate along a board because of their rounds, every gap
-    is counted as a mitred one, which is at most 0.42 kerf too wide.
+    Each time costs the difference between a mitred and a square gap. Where the order of rounds lets mitred
+    parts come first, square ones after, it is 0.
 
     Args:
         problem: The problem.
 
     Returns:
-        The two gaps. [nm]
+        The number of extra blocks to allow for.
     """
-    kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
     mitre_rounds = {part.round for part in problem.parts if part.is_mitred}
     square_rounds = {part.round for part in problem.parts if not part.is_mitred}
-    if mitre_rounds and square_rounds:
-        last, first = max(mitre_rounds), min(square_rounds)
-        if last > first or (last == first and min(mitre_rounds) < last):
-            return mitred, mitred
-    return kerf, mitred
+    if not mitre_rounds or not square_rounds:
+        return 0
+    last, first = max(mitre_rounds), min(square_rounds)
+    if last > first or (last == first and min(mitre_rounds) < last):
+        return len(square_rounds)
+    return 0
 
 
 def family_key(part: WantedPart) -> tuple[str, int]:
@@ -149,17 +155,18 @@ def family_key(part: WantedPart) -> tuple[str, int]:
 
 
 def _family_sets(keys: list[tuple[str, int]], problem: BoardProblem) -> tuple[FamilySet, ...]:
-    kerf, mitred = gap_widths(problem)
+    kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
+    mixed = kerf - extra_blocks(problem) * (mitred - kerf)
     square = frozenset(index for index, key in enumerate(keys) if key[0] == "square")
     found: list[FamilySet] = []
     for index, (word, width) in enumerate(keys):
         if word == "square":
             continue
-        found.append(FamilySet(frozenset({index}), mitred - width, mitred))
+        found.append(FamilySet(frozenset({index}), mitred - width, mitred, mitred - width))
         if square and not (problem.bevelled_apart and word == "fixed"):
-            found.append(FamilySet(square | {index}, kerf - width, kerf))
+            found.append(FamilySet(square | {index}, mixed - width, kerf, kerf - width))
     if square:
-        found.append(FamilySet(square, kerf, kerf))
+        found.append(FamilySet(square, kerf, kerf, kerf))
     return tuple(
         one
         for one in found
@@ -199,7 +206,7 @@ def build_core(problem: BoardProblem) -> Core:
     Returns:
         The core.
     """
-    kerf, mitred = gap_widths(problem)
+    kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
     keys = sorted({family_key(part) for part in problem.parts})
     unit = Fraction(1, lcm(*(Fraction(board.cost).denominator for board in problem.boards)))
     takes = [tuple(accepts(part, board, problem.shop) for board in problem.boards) for part in problem.parts]
@@ -230,6 +237,7 @@ def build_core(problem: BoardProblem) -> Core:
             tuple((stick.length, stick.beyond) for stick in clear_sticks(board, problem.shop)),
             tuple(number for number, takes_it in enumerate(item_takes) if takes_it[index]),
             _worth_of(board, problem, rate, unit),
+            tuple(stick.length for stick in clear_sticks(board, replace(problem.shop, kerf=0))),
         )
         if bin_.allowed:
             alike.setdefault(bin_, []).append(index)
@@ -243,5 +251,5 @@ def build_core(problem: BoardProblem) -> Core:
         )
         for bin_, indices in alike.items()
     ]
-    step = gcd(*(bin_.cost for bin_ in bins)) or 1
-    return Core(tuple(items), tuple(bins), _family_sets(keys, problem), unit, step, problem.shop.safe)
+    totals = Totals((bin_.cost, bin_.limit) for bin_ in bins)
+    return Core(tuple(items), tuple(bins), _family_sets(keys, problem), unit, problem.shop.safe, totals)

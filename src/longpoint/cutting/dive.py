@@ -15,19 +15,6 @@ from longpoint.cutting.relaxation import TINY, Relaxation
 Integers = npt.NDArray[np.int64]
 
 
-def attainable(core: Core, value: float) -> int:
-    """The least whole cost, a multiple of the cost step, that is not below a bound.
-
-    Args:
-        core: The problem.
-        value: The bound, cost units.
-
-    Returns:
-        The cost.
-    """
-    return core.cost_step * math.ceil((value - 1e-6 * max(1.0, abs(value) * 1e-3)) / core.cost_step)
-
-
 def dive(
     relaxation: Relaxation,
     *,
@@ -67,7 +54,7 @@ def dive(
             )
             relaxation.keep_proper(left)
             answer = relaxation.solve(stop_above=float(below - spent) - 0.5, rounds=rounds)
-            if answer.unmet > TINY or spent + attainable(core, answer.bound) >= below:
+            if answer.unmet > TINY or core.totals.at_least(spent + answer.bound) >= below:
                 return None, first
             chosen = _choose(relaxation, answer.x, avoid if not settled else frozenset())
             if not chosen:

@@ -9,7 +9,6 @@ from fractions import Fraction
 from longpoint.cutting.accept import ClearStick, clear_sticks
 from longpoint.cutting.certificate import as_certificate, certify
 from longpoint.cutting.core import Core, build_core, lowest_price_per_length
-from longpoint.cutting.dive import attainable
 from longpoint.cutting.faults import find_faults
 from longpoint.cutting.placing import PlacedStick, in_order, place_on_stick, serves_as
 from longpoint.cutting.pricing import Column
@@ -81,7 +80,7 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved) -> BoardPlan:
         due,
         scale,
     )
-    certified = attainable(core, float(bound))
+    certified = core.totals.at_least(float(bound))
     least = max(certified, solved.least if solved.proof in ("enumeration", "branching") else 0)
     at_least = min(least * core.cost_unit, cost)
     proven = at_least == cost

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.core import Core
-from longpoint.cutting.dive import attainable, dive
+from longpoint.cutting.dive import dive
 from longpoint.cutting.hand import plan_by_hand, total_cost
 from longpoint.cutting.pricing import Column, Pricer
 from longpoint.cutting.relaxation import TINY, Relaxation
@@ -67,7 +67,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     if root.unmet > TINY:
         work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
         return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, True, work)
-    least = attainable(core, root.bound)
+    least = core.totals.at_least(root.bound)
     ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
     cost = total_cost(core, best) if best is not None else ceiling
     avoid: set[Column] = set()
