@@ -1,0 +1,275 @@
+"""From a frame to its joints: every meeting, the screw chosen for it, and every screw moved clear of the others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from longpoint.errors import Caution, Fault, Where
+from longpoint.frame.members import Frame
+from longpoint.joinery.clash import Clash, Movable, move_apart
+from longpoint.joinery.corners import Meeting, corner_meetings
+from longpoint.joinery.inner import inner_meetings
+from longpoint.joinery.joint import Fixing, Joint, JointKind, ScrewSize
+from longpoint.joinery.place import Choice, Place, bit_reach, choose_for, fixing_at, missing_screw
+from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted
+from longpoint.model.shop import Drill
+from longpoint.units import LengthStyle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joints:
+    """The joints of one frame.
+
+    Attributes:
+        joints: Every meeting of parts: corners, then end rails along bars, then rail ends, then crossings.
+        cautions: What a person should know.
+        faults: What makes the frame impossible to screw together; its joints then lack those screws.
+    """
+
+    joints: tuple[Joint, ...]
+    cautions: tuple[Caution, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def fixings(self) -> tuple[Fixing, ...]:
+        """Every screw of the frame."""
+        return tuple(fixing for joint in self.joints for fixing in joint.fixings)
+
+
+def joints_of(
+    frame: Frame,
+    *,
+    sizes: tuple[ScrewSize, ...],
+    drill: Drill,
+    wood: Wood,
+    style: LengthStyle,
+    work: str,
+    key: str,
+) -> Joints:
+    """Every joint of a frame.
+
+    Args:
+        frame: The frame.
+        sizes: Screws on sale.
+        drill: The drill and driver.
+        wood: What the joints are made in.
+        style: How lengths are shown in messages.
+        work: Name of the work, for messages.
+        key: Path of the work in the batch file.
+
+    Returns:
+        The joints. The same inputs give the same joints.
+    """
+    meetings = (*corner_meetings(frame), *inner_meetings(frame, drill=drill))
+    faults: list[Fault] = []
+    cautions: list[Caution] = []
+    movable: list[Movable] = []
+    counted: dict[str, bool] = {}
+    thin: dict[str, list[Fixing]] = {}
+    for number, meeting in enumerate(meetings, start=1):
+        name = f"J{number}"
+        letters = iter("abcdefghijklmnopqrstuvwxyz")
+        choices: list[Choice] = []
+        for group in meeting.places:
+            choice = _choice_of(group, sizes)
+            if choice.size is None and group[0].optional:
+                cautions.append(
+                    Caution(
+                        "no-screw-clamp",
+                        f"No screw on sale fits a {meeting.kind}: clamp it while the glue sets.",
+                        work,
+                    )
+                )
+                continue
+            if choice.size is None:
+                fault = missing_screw(
+                    group[0],
+                    sizes,
+                    kind=meeting.kind,
+                    style=style,
+                    where=Where("hardware.screws"),
+                    work=work,
+                )
+                if fault not in faults:
+                    faults.append(fault)
+                continue
+            choices.append(choice)
+            for place in group:
+                fixing = fixing_at(
+                    place,
+                    choice,
+                    name=f"{name}{next(letters)}",
+                    joint=name,
+                    wood=wood.kind,
+                    bit_length=drill.bit_length,
+                )
+                answer = bit_reach(
+                    fixing,
+                    bit_length=drill.bit_length,
+                    style=style,
+                    where=Where("shop.drill.bit_length"),
+                    work=work,
+                )
+                if isinstance(answer, Fault):
+                    if not any(each.code == answer.code for each in faults):
+                        faults.append(answer)
+                elif answer is not None:
+                    cautions.append(answer)
+                movable.append(
+                    Movable(
+                        fixing=fixing,
+                        slide=place.slide,
+                        back_by=place.back_by,
+                        on_by=place.on_by,
+                        rank=place.rank,
+                    )
+                )
+                if not choice.full:
+                    thin.setdefault(name, []).append(fixing)
+        counted[name] = any(choice.counted for choice in choices)
+    fixings, clashes = move_apart(movable)
+    faults += [_clash_fault(clash, fixings, style=style, work=work, key=key) for clash in clashes]
+    joints = tuple(
+        _joint(
+            frame,
+            meeting,
+            name=f"J{number}",
+            fixings=tuple(each for each in fixings if each.joint == f"J{number}"),
+            wood=wood,
+        )
+        for number, meeting in enumerate(meetings, start=1)
+    )
+    cautions += _cautions(frame, joints, thin, style=style, work=work)
+    return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults))
+
+
+def _choice_of(group: tuple[Place, ...], sizes: tuple[ScrewSize, ...]) -> Choice:
+    """One size for all places of a group: the most demanding place decides."""
+    hardest = max(group, key=lambda place: (place.passed, -place.room))
+    return choose_for(hardest, sizes)
+
+
+def _joint(frame: Frame, meeting: Meeting, *, name: str, fixings: tuple[Fixing, ...], wood: Wood) -> Joint:
+    checks = checks_of(frame, meeting.kind, fixings, wood=wood)
+    held = is_counted(meeting.kind, fixings, checks)
+    why = meeting.why
+    duty = meeting.duty
+    if duty == "counted on for strength" and not held:
+        duty = "draws together while the glue sets"
+        broken = ", ".join(sorted({check.what for check in checks if not check.holds}))
+        why = f"{meeting.why} Here the rule is not kept ({broken or 'thread too short'}): glue carries, screws press."
+    fixings = tuple(
+        replace(fixing, duty=duty) if fixing.duty == "counted on for strength" and not held else fixing
+        for fixing in fixings
+    )
+    return Joint(
+        name=name,
+        kind=meeting.kind,
+        members=meeting.members,
+        at=meeting.at,
+        duty=duty,
+        why=why,
+        fixings=fixings,
+        glue=meeting.glue,
+        checks=checks,
+        note=meeting.note,
+        extra=meeting.extra,
+    )
+
+
+def _clash_fault(
+    clash: Clash, fixings: tuple[Fixing, ...], *, style: LengthStyle, work: str, key: str
+) -> Fault:
+    show = style.finer().show
+    joints = {fixing.name: fixing for fixing in fixings}
+    first, second = joints[clash.first], joints[clash.second]
+    return Fault(
+        "screws-meet",
+        f"{work}: screws {first.name} (into the {first.into}) and {second.name} (into the {second.into}) come "
+        f"within {show(max(clash.apart, 0.0))} of each other and cannot be moved apart; "
+        f"{show(clash.wanted)} should lie between.",
+        "Use shorter or thinner screws, deeper rails or another drop, or leave one of the parts out.",
+        Where(f"{key}.inside"),
+    )
+
+
+def _cautions(
+    frame: Frame,
+    joints: tuple[Joint, ...],
+    thin: dict[str, list[Fixing]],
+    *,
+    style: LengthStyle,
+    work: str,
+) -> list[Caution]:
+    show = style.finer().show
+    design = frame.design
+    found: list[Caution] = []
+    for joint in joints:
+        for fixing in thin.get(joint.name, ())[:1]:
+            if fixing.grain == "end grain":
+                found.append(
+                    Caution(
+                        "short-thread",
+                        f"{joint.kind}: the best screw on sale ({fixing.screw.name}) reaches only "
+                        f"{show(fixing.thread)} into the {fixing.into}; {show(10 * fixing.screw.diameter)} "
+                        "is the workshop rule. A longer one holds better.",
+                        work,
+                    )
+                )
+    along = [joint for joint in joints if joint.kind is JointKind.ALONG]
+    loose = [joint for joint in along if joint.duty != "counted on for strength"]
+    if loose:
+        found.append(
+            Caution(
+                "glue-carries",
+                "The screws along the end rails do not meet the rule for screws counted on for strength "
+                f"({_broken(loose[0])}); the glue makes bar and rail one. Spread it over the whole face and let it "
+                "set under the screws' pressure.",
+                work,
+            )
+        )
+    bare = [joint for joint in joints if joint.kind is JointKind.MITRE]
+    strung = set(design.start_sides) <= set(design.end_rails) or set(design.flank_sides) <= set(
+        design.end_rails
+    )
+    if bare and not strung:
+        found.append(
+            Caution(
+                "bare-mitre",
+                "Nothing but end-grain glue and screws holds these mitres, and the canvas turns them open: NDS does "
+                "not count screws in end grain. Add end rails, gussets or glue blocks, or half-lap the corners.",
+                work,
+            )
+        )
+    if design.corner == "keyed mitre" and design.has_rails:
+        found.append(
+            Caution(
+                "keyed-with-rails",
+                "Rails that are glued and screwed keep keyed corners from opening. Fit them dry, in slotted holes, "
+                "or make the frame a strainer with fixed corners.",
+                work,
+            )
+        )
+    gap = design.gap if design.has_rails else design.bar_depth
+    if design.has_rails and gap < 3:
+        found.append(
+            Caution("gap-small", f"Between rails and canvas lie only {show(gap)}.", work),
+        )
+    return found
+
+
+def _broken(joint: Joint) -> str:
+    for check in joint.checks:
+        if not check.holds:
+            word = "at most" if check.at_most else "at least"
+            return (
+                f"{check.what} {check.value:.0f} {check.unit}, {word} {check.limit:.0f} asked by {check.rule}"
+            )
+    return "thread too short"
+
+
+def _once(cautions: list[Caution]) -> tuple[Caution, ...]:
+    seen: dict[tuple[str, str], Caution] = {}
+    for caution in cautions:
+        seen.setdefault((caution.code, caution.what), caution)
+    return tuple(seen.values())

@@ -1,0 +1,237 @@
+"""A place for a screw, before it is known which screw: what it passes, what receives it, how far it may slide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from longpoint.errors import Caution, Fault, Where
+from longpoint.joinery.joint import Direction, Duty, Fixing, Grain, JointKind, Point, ScrewSize
+from longpoint.joinery.screws import (
+    LEAST_THREAD,
+    PREFERRED_FOR_GAUGE,
+    SUNK_ELSEWHERE,
+    SUNK_UNDER_CANVAS,
+    THINNEST_FOR_GAUGE,
+    WANTED_THREAD,
+    ScrewNeed,
+    choose_screw,
+    holes_of,
+)
+from longpoint.units import LengthStyle
+
+LEAST_THREAD_SIDE = 3
+"""Least thread of a screw that only presses two side-grain faces together, in diameters; estimate."""
+EDGE_WHEN_COUNTED = 6
+"""A part is this many diameters thick where a screw counted on runs along its middle: twice the unloaded edge
+distance of 3 d of EN 1995-1-1 Table 8.2, pre-drilled."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a screw is wanted.
+
+    Attributes:
+        start: Where its axis meets the face it is driven from.
+        axis: Direction it is driven.
+        through: Members it passes.
+        into: Member that receives it.
+        passed: Timber it passes. [mm]
+        room: How deep a tip may lie in the receiving member. [mm]
+        middle_of: Thickness of the thinnest part it runs along the middle of. [mm]
+        grain: Of the receiving member to the axis.
+        duty: What it is wanted for.
+        under_canvas: Whether the head lies where canvas will lie.
+        slide: Direction in which it may be moved, so that no screw meets another.
+        back_by: How far it may be moved against that direction. [mm]
+        on_by: How far it may be moved in that direction. [mm]
+        optional: Whether the joint can do without: clamped while the glue sets.
+        rank: Places of low rank keep their position, those of high rank give way.
+    """
+
+    start: Point
+    axis: Direction
+    through: tuple[str, ...]
+    into: str
+    passed: Fraction
+    room: Fraction
+    middle_of: Fraction
+    grain: Grain
+    duty: Duty
+    under_canvas: bool
+    slide: Direction
+    back_by: Fraction = Fraction(0)
+    on_by: Fraction = Fraction(0)
+    optional: bool = False
+    rank: int = 0
+
+    @property
+    def sunk(self) -> Fraction:
+        """How far the head goes below the face. [mm]"""
+        return SUNK_UNDER_CANVAS if self.under_canvas else SUNK_ELSEWHERE
+
+    @property
+    def needs(self) -> tuple[ScrewNeed, ...]:
+        """What is asked of the screw; where the first cannot be met, the next is tried."""
+        base = ScrewNeed(
+            passed=self.passed,
+            room=self.room,
+            sunk=self.sunk,
+            thickness=self.middle_of,
+            wanted=WANTED_THREAD,
+            least=LEAST_THREAD,
+        )
+        pressed = replace(
+            base, wanted=LEAST_THREAD, least=LEAST_THREAD_SIDE, least_length=(self.room + 3) / 2
+        )
+        if self.duty == "counted on for strength":
+            counted = replace(base, wanted=LEAST_THREAD, thinnest=EDGE_WHEN_COUNTED)
+            return (counted, base, pressed) if self.grain == "side grain" else (counted, base)
+        return (base, pressed) if self.grain == "side grain" else (base,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The screw chosen for the places of one joint.
+
+    Attributes:
+        size: The screw; None where none on sale fits.
+        counted: Whether it meets what a screw counted on for strength must meet.
+        full: Whether it has the thread that is wished, not only the least.
+    """
+
+    size: ScrewSize | None
+    counted: bool
+    full: bool
+
+
+def choose_for(place: Place, sizes: tuple[ScrewSize, ...]) -> Choice:
+    """The best screw on sale for a place."""
+    for index, need in enumerate(place.needs):
+        size = choose_screw(sizes, need)
+        if size is not None:
+            return Choice(
+                size=size,
+                counted=place.duty == "counted on for strength" and index == 0,
+                full=size.length >= need.shortest(size.diameter, wanted=True),
+            )
+    return Choice(size=None, counted=False, full=False)
+
+
+def missing_screw(
+    place: Place,
+    sizes: tuple[ScrewSize, ...],
+    *,
+    kind: JointKind,
+    style: LengthStyle,
+    where: Where,
+    work: str,
+) -> Fault:
+    """Why no screw on sale fits a place, and which would."""
+    show = style.finer().show
+    need = place.needs[-1]
+    meeting = " and ".join((*place.through, place.into))
+    if not sizes:
+        return Fault(
+            "no-screws",
+            f"{work}: no screws are on sale for {kind} ({meeting}).",
+            f"Add screws to the hardware; {_wish(need, show)}.",
+            where,
+        )
+    thin = [size for size in sizes if need.is_thin_enough(size)]
+    if not thin:
+        thinnest = min(size.diameter for size in sizes)
+        return Fault(
+            "part-too-thin-for-screw",
+            f"{work}: {kind} ({meeting}): the thinnest screw on sale is {show(thinnest)}; a part "
+            f"{show(need.thickness)} thick takes at most {show(need.thickness / THINNEST_FOR_GAUGE)}.",
+            f"Add a thinner screw, {_wish(need, show)}, or use thicker timber.",
+            where,
+        )
+    lengths = ", ".join(
+        f"{show(size.diameter)} × {show(size.length)}"
+        for size in sorted(thin, key=lambda size: (size.length, size.diameter))[:8]
+    )
+    return Fault(
+        "no-screw-of-that-length",
+        f"{work}: {kind} ({meeting}): no screw on sale fits; it passes {show(place.passed)} and may reach "
+        f"{show(place.room)} further. Thin enough are: {lengths}.",
+        f"Add a screw, {_wish(need, show)}.",
+        where,
+    )
+
+
+def _wish(need: ScrewNeed, show: object) -> str:
+    assert callable(show)
+    # A round diameter a shop has: the thickness over the usual ratio, in half millimetres.
+    usual = max(Fraction(round(need.thickness / PREFERRED_FOR_GAUGE * 2), 2), Fraction(5, 2))
+    longest = need.longest()
+    if need.room > 10 * WANTED_THREAD:
+        return f"for example {show(usual)} × {show(need.shortest(usual, wanted=True))} or a little longer"
+    shortest = min(need.shortest(usual, wanted=False), longest)
+    return f"for example {show(usual)} thick, {show(shortest)} to {show(longest)} long"
+
+
+def fixing_at(
+    place: Place, choice: Choice, *, name: str, joint: str, wood: str, bit_length: Fraction
+) -> Fixing:
+    """The screw in its place.
+
+    Args:
+        place: The place.
+        choice: The screw; its size is not None.
+        name: Name of the fixing.
+        joint: Name of the joint.
+        wood: softwood or hardwood.
+        bit_length: Free length of the longest bit. [mm]
+    """
+    size = choice.size
+    assert size is not None
+    holes = holes_of(size, wood=wood)
+    thread = place.sunk + size.length - place.passed
+    duty: Duty = "counted on for strength" if choice.counted else "draws together while the glue sets"
+    return Fixing(
+        name=name,
+        joint=joint,
+        screw=size,
+        duty=duty,
+        start=place.start,
+        axis=place.axis,
+        sunk=place.sunk,
+        through=place.through,
+        into=place.into,
+        passed=place.passed,
+        thread=thread,
+        grain=place.grain,
+        clearance_hole=holes.clearance,
+        pilot_hole=holes.pilot,
+        # The pilot stops where the longest bit ends; the last of the thread finds its own way.
+        pilot_depth=max(min(thread, bit_length - place.passed), Fraction(0)),
+        countersink=holes.countersink,
+        under_canvas=place.under_canvas,
+    )
+
+
+def bit_reach(
+    fixing: Fixing, *, bit_length: Fraction, style: LengthStyle, where: Where, work: str
+) -> Fault | Caution | None:
+    """Whether the longest bit makes the pilot hole through the hole of the part held."""
+    show = style.finer().show
+    if fixing.pilot_depth < min(3 * fixing.screw.diameter, fixing.thread):
+        return Fault(
+            "bit-too-short",
+            f"{work}: {fixing.name} passes {show(fixing.passed)} of timber; the longest bit is "
+            f"{show(bit_length)} long and makes no pilot hole beyond it.",
+            f"Use a bit with a free length of {show(fixing.passed + fixing.thread)}, or bore the parts "
+            "apart and correct shop.drill.bit_length.",
+            where,
+        )
+    if fixing.pilot_depth < fixing.thread * Fraction(2, 3):
+        return Caution(
+            "pilot-short",
+            f"{fixing.name}: the longest bit ({show(bit_length)}) bores only {show(fixing.pilot_depth)} of "
+            f"{show(fixing.thread)}; the rest may split: go slowly, wax the thread, or bore deeper with the "
+            "part off the frame.",
+            work,
+        )
+    return None
