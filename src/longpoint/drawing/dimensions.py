@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import (
     SMALLEST_LETTERING,
+    Across,
     Circle,
     Layer,
     Line,
@@ -172,6 +173,8 @@ def running(
     offset: float,
     height: float = SMALLEST_LETTERING,
     origin_words: str = "0",
+    level: bool = False,
+    between: tuple[float, float] | None = None,
 ) -> tuple[Plain, ...]:
     """Running dimensions from one origin: ring, one line, an arrowhead and a figure for every place.
 
@@ -183,6 +186,8 @@ def running(
         offset: Of the dimension line from the base line. [mm]
         height: Of capitals. [mm]
         origin_words: Written at the origin.
+        level: Whether figures stand along the dimension line instead of along their extension lines.
+        between: Where figures may stand, as distances from the origin; None for anywhere. [mm]
     """
     axes = _Frame(origin, along, away)
     ordered = sorted(stations, key=lambda station: station.at)
@@ -192,11 +197,13 @@ def running(
     if ordered:
         marks.insert(0, Line(axes.at(0, offset), axes.at(ordered[-1].at, offset), Layer.DIMENSION))
     everything = [Station(0.0, origin_words), *ordered]
-    pitch = height * 1.75
-    places = spread([station.at for station in everything], [pitch] * len(everything))
+    sizes = [height * 1.75] * len(everything)
+    if level:
+        sizes = [width_of(s.words, height=height, weight=_weight(s)) + 2.5 for s in everything]
+    places = spread([station.at for station in everything], sizes, between=between)
     bend = max((abs(p - s.at) for p, s in zip(places, everything, strict=True)), default=0.0)
     rise = 0.0 if bend < 0.3 else min(max(2.0, 0.8 * bend), 9.0)
-    turn = readable(math.atan2(away[1], away[0]))
+    turn = readable(math.atan2(along[1], along[0]) if level else math.atan2(away[1], away[0]))
     forward = math.cos(turn) * away[0] + math.sin(turn) * away[1] > 0
     before = -math.inf
     for station, place in zip(everything, places, strict=True):
@@ -212,19 +219,16 @@ def running(
             roomy = station.at - before > ARROW + 0.8
             marks.append(arrowhead(tip, along) if roomy else Circle(tip, 0.45, Layer.DIMENSION, fill=0.0))
         before = station.at
+        foot = axes.at(place, offset + PAST + rise + (0.9 + height / 2 if level else 0.9))
+        across: Across = "middle" if level else "start" if forward else "end"
         marks.append(
-            Text(
-                axes.at(place, offset + PAST + rise + 0.9),
-                station.words,
-                height,
-                "start" if forward else "end",
-                "middle",
-                turn,
-                "semibold" if station.strong else "regular",
-                Layer.DIMENSION,
-            )
+            Text(foot, station.words, height, across, "middle", turn, _weight(station), Layer.DIMENSION)
         )
     return tuple(marks)
+
+
+def _weight(station: Station) -> Weight:
+    return "semibold" if station.strong else "regular"
 
 
 def running_depth(stations: Sequence[Station], *, offset: float, height: float = SMALLEST_LETTERING) -> float:
@@ -236,7 +240,9 @@ def running_depth(stations: Sequence[Station], *, offset: float, height: float =
     return offset + PAST + 9.0 + 0.9 + widest
 
 
-def spread(wanted: Sequence[float], sizes: Sequence[float]) -> list[float]:
+def spread(
+    wanted: Sequence[float], sizes: Sequence[float], *, between: tuple[float, float] | None = None
+) -> list[float]:
     """Places in a row, as near as possible to the wanted ones, that keep their sizes apart.
 
     The least sum of squared moves, by pooling neighbours (isotonic regression); exact and without iteration.
@@ -244,6 +250,7 @@ def spread(wanted: Sequence[float], sizes: Sequence[float]) -> list[float]:
     Args:
         wanted: Rising places of the middles. [mm]
         sizes: Room that each takes. [mm]
+        between: Where they must stand, if there is room for all; None for anywhere. [mm]
     """
     starts = []
     before = 0.0
@@ -259,4 +266,8 @@ def spread(wanted: Sequence[float], sizes: Sequence[float]) -> list[float]:
             mean, count = (mean * count + other * others) / (count + others), count + others
         blocks.append((mean, count))
     means = [mean for mean, count in blocks for _ in range(count)]
+    if between is not None and means:  # clipping keeps the least sum of squares under the two bounds
+        least = between[0] + sizes[0] / 2 - starts[0]
+        most = max(least, between[1] - sizes[-1] / 2 - starts[-1])
+        means = [min(max(mean, least), most) for mean in means]
     return [mean + start for mean, start in zip(means, starts, strict=True)]

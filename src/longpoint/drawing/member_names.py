@@ -39,5 +39,19 @@ def kind_of(name: str) -> Kind:
 
 
 def part_words(part: Part, say: Voice) -> str:
-    """The members a part serves for, in one line."""
+    """The members a part serves for, in one line; numbered ones as a range."""
+    numbers = [name.rsplit(" ", 1)[-1] for name in part.members]
+    if len(part.members) > 1 and all(number.isdigit() for number in numbers):
+        return say(f"{_KIND_KEYS[part.kind]}-many", numbers=_ranges([int(number) for number in numbers]))
     return ", ".join(member_words(name, say) for name in part.members)
+
+
+def _ranges(numbers: list[int]) -> str:
+    """Numbers in one line, neighbours as a range: 1–3, 5."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs)

@@ -113,7 +113,8 @@ def _pencil_lines(part: Part, scale: float) -> list[Mark]:
     for mark in part.marks:
         near, far = float(mark.at) * scale, float(mark.at + mark.covers) * scale
         marks.append(Line((near, 0.0), (near, STRIP), Layer.PENCIL))
-        marks.append(Line((far, 0.0), (far, STRIP * 0.36), Layer.HIDDEN))
+        if far - near > 3.4:
+            marks.append(Line((far, 0.0), (far, STRIP), Layer.EDGE))
         arm = 1.1
         middle = max(near + arm + 0.5, (near + far) / 2)
         for sign in (1, -1):
@@ -139,7 +140,20 @@ def _figures(part: Part, scale: float, say: Voice) -> list[Mark]:
         )
         for mark in part.marks
     ]
-    return list(running((0.0, 0.0), stations, along=(1.0, 0.0), away=(0.0, -1.0), offset=5.0, height=_FIGURE))
+    end = float(part.long_point) * scale
+    wide = sum(width_of(s.words, height=_FIGURE, weight="semibold") + 2.5 for s in stations) + 5.0
+    return list(
+        running(
+            (0.0, 0.0),
+            stations,
+            along=(1.0, 0.0),
+            away=(0.0, -1.0),
+            offset=5.0,
+            height=_FIGURE,
+            level=wide < end,
+            between=(-3.0, end + 3.0),
+        )
+    )
 
 
 def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[Mark]:

@@ -13,6 +13,7 @@ from typing import TypeAlias
 from longpoint.drawing.dimensions import linear
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import (
     Arc,
     Layer,
@@ -102,12 +103,14 @@ def section_view(
         marks += hatch(rail, angle=-math.pi / 4)
     marks += _canvas(design, at, reach, turnover, scale)
     marks += _figures(frame, at, reach, beside, say)
-    names = [
-        Wanted(
-            at(thick * 0.5, -deep * 0.55), say("section.bar"), weight="semibold", toward=math.pi, backed=True
-        ),
-        Wanted(at(0.3, -0.4), say("section.lip"), weight="semibold", toward=3 * math.pi / 4, dot=False),
-    ]
+    names: list[Wanted] = []
+    marks += _inside(at(thick * 0.5, -deep * 0.55), thick * scale, say("section.bar"), names, toward=math.pi)
+    if beside:
+        middle = at(thick + beside * 0.5, (back + front) / 2)
+        marks += _inside(middle, beside * scale, say("section.end-rail"), names, toward=0.0)
+    names.append(
+        Wanted(at(0.3, -0.4), say("section.lip"), weight="semibold", toward=3 * math.pi / 4, dot=False)
+    )
     if design.bevel_fall:
         fall = float(design.bevel_fall)
         words = say(
@@ -116,15 +119,20 @@ def section_view(
             angle=say.number(math.degrees(math.atan2(fall, thick)), places=1),
         )
         names.append(Wanted(at(thick * 0.6, -fall * 0.6), words, toward=math.pi / 2, dot=False))
-    if beside:
-        names.append(
-            Wanted(
-                at(thick + beside * 0.5, (back + front) / 2), say("section.end-rail"), toward=0.0, backed=True
-            )
-        )
     names.append(Wanted(at(reach * 0.86, 0.0), say("section.canvas"), toward=math.pi / 2, dot=False))
     marks += place_labels(names, among=marks)
     return view_of("section", marks, scale=scale, title=say("section.caption", scale=scale_words(scale)))
+
+
+def _inside(middle: Point, width: float, words: str, names: list[Wanted], *, toward: float) -> list[Mark]:
+    """A word on a cut face: along it if there is room, up it if not; else as a label beside it."""
+    long = width_of(words, height=3.0, weight="semibold")
+    if long + 2.0 < width:
+        return [Text(middle, words, 3.0, "middle", "middle", weight="semibold", backed=True)]
+    if width > 6.0:
+        return [Text(middle, words, 3.0, "middle", "middle", math.pi / 2, weight="semibold", backed=True)]
+    names.append(Wanted(middle, words, height=3.0, weight="semibold", toward=toward, backed=True))
+    return []
 
 
 def _member_beyond(frame: Frame, at: _At, start: float, reach: float) -> list[Mark]:

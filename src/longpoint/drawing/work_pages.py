@@ -26,6 +26,7 @@ from longpoint.drawing.pages import (
 )
 from longpoint.drawing.rods import rod_view
 from longpoint.drawing.section_view import section_view
+from longpoint.drawing.views import SCALES, View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, Part
 
@@ -94,17 +95,14 @@ def frame_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
         if text:
             blocks.append(Paragraph(text))
             used += 8.0 + 5.0 * (len(text) // 90)
-    if float(design.height) > 1.25 * float(design.width):
-        room = ((width - 8.0) / 2, height - used - 24.0)
-        views = (
-            front_view(work.frame, say=say, room=room),
-            back_view(work.frame, work.parts, say=say, room=room),
+    tall = float(design.height) > 1.25 * float(design.width)
+    views = _both_sides(work, say, room=(width, height - used - (16.0 if tall else 26.0)), tall=tall)
+    if tall:
+        blocks.append(
+            Beside(tuple((Drawing(view),) for view in views), shares=(views[0].width, views[1].width))
         )
-        blocks.append(Beside(tuple((Drawing(view),) for view in views)))
     else:
-        room = (width, (height - used - 34.0) / 2)
-        blocks.append(Drawing(front_view(work.frame, say=say, room=room)))
-        blocks.append(Drawing(back_view(work.frame, work.parts, say=say, room=room)))
+        blocks += [Drawing(view) for view in views]
     return Page(
         "frame",
         say("section-name.frame"),
@@ -113,6 +111,21 @@ def frame_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
         about=work.about,
         lead=_lead(work, say),
     )
+
+
+def _both_sides(work: WorkSheet, say: Voice, *, room: tuple[float, float], tall: bool) -> tuple[View, View]:
+    """Front and back to one scale, the largest at which both fit: side by side if tall, else one above the other."""
+    design = work.frame.design
+    for scale in SCALES:
+        if float(design.height) * scale > room[1] / (1 if tall else 2):
+            continue
+        front = front_view(work.frame, say=say, room=room, scale=scale)
+        back = back_view(work.frame, work.parts, say=say, room=room, scale=scale)
+        if tall and front.width + back.width + 8.0 <= room[0] and max(front.height, back.height) <= room[1]:
+            break
+        if not tall and max(front.width, back.width) <= room[0] and front.height + back.height <= room[1]:
+            break
+    return front, back
 
 
 def _lead(work: WorkSheet, say: Voice) -> str:
@@ -153,7 +166,7 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
             Column(say("worksheet.long", unit=say.unit), "end", strong=True),
             Column(say("worksheet.short", unit=say.unit), "end"),
             Column(say("worksheet.section", unit=say.unit), "end"),
-            Column(say("worksheet.measured", unit=say.unit), blank=20.0),
+            Column(say("worksheet.measured", unit=say.unit), blank=25.0),
         ),
         tuple(rows),
         tick=True,

@@ -169,7 +169,7 @@ def _block(block: Block, pack: Pack, paper: Paper, room: float) -> str:
             return "#pagebreak(weak: true)"
         case Together():
             inner = "\n".join(_block(item, pack, paper, room) for item in block.blocks)
-            return f"#block(breakable: false, width: 100%)[\n{inner}\n]"
+            return f"#block(breakable: false, width: 100%, above: 5.5mm)[\n{inner}\n]"
         case Beside():
             return _beside(block, pack, paper, room)
         case Contents():
