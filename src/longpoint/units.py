@@ -265,7 +265,7 @@ def _spell_fractions(text: str) -> str:
 def _one(written: str, *, unit: str, shown: str) -> Fraction:
     match = _ONE.match(written)
     if match is None:
-        msg = f"{shown!r} is not a length; {_why_not(written)}"
+        msg = f"{shown!r} is not a length: {_why_not(written)}"
         raise QuantityError(msg)
     name = match["unit"]
     key = _NAMES.get(name.lower()) if name else unit
@@ -279,7 +279,7 @@ def _one(written: str, *, unit: str, shown: str) -> Fraction:
         msg = f"{shown!r} divides by zero; write a fraction such as 1/2"
         raise QuantityError(msg)
     if match["whole"] is not None and numerator >= denominator:
-        msg = f"{shown!r}: beside a whole number the fraction must be below one"
+        msg = f"{shown!r} has a fraction of one or more beside a whole number; write it below one, e.g. 1/4"
         raise QuantityError(msg)
     if key in ("mm", "cm", "m") and match["num"] is not None and denominator not in (2, 4, 5, 8, 10):
         msg = f"{shown!r} mixes fractions with a metric unit; write decimals, or say in for inches"
@@ -306,7 +306,7 @@ def _why_not(written: str) -> str:
     if re.search(r"\d\s+\d", written) and "/" not in written:
         return "it has a gap between digits; write 1200"
     if not re.search(r"\d", written):
-        return "write a number, with a unit if it is not the file's own"
+        return "it has no number; write one, with a unit if it is not the file's own"
     return "write it like 1200, 1.2 m, 47 1/4 in or 3' 11 1/4\""
 
 

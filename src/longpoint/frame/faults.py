@@ -79,7 +79,7 @@ def design_faults(
                 f"{show(design.bar_depth)} high.",
                 "Use shallower bars or half-lapped corners, or correct shop.saw.height_at_45.",
             )
-    if not design.has_rails:
+    if not design.has_rails or any(found.code == "face-too-small" for found in faults):
         return tuple(faults)
     if design.gap <= 0:
         fault(

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from longpoint.cutting import values as cut
 from longpoint.cutting.values import BoardPlan, BoardProblem, nanometres
-from longpoint.errors import Fault, FaultsError
+from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
 from longpoint.jobs.designs import Designed
@@ -107,7 +107,7 @@ def board_plans(
             try:
                 plan = solve(problem)
             except FaultsError as error:
-                faults += error.faults
+                faults += (_of_work(fault, parts, batch) for fault in error.faults)
                 continue
             for board in plan.boards:
                 if board.at_hand:
@@ -116,6 +116,16 @@ def board_plans(
     if faults:
         raise FaultsError(faults)
     return tuple(plans)
+
+
+def _of_work(fault: Fault, parts: Sequence[Part], batch: Batch) -> Fault:
+    """A fault about a part, said of the work in the batch file that wants it."""
+    part = next((part for part in parts if part.mark == fault.where.key), None)
+    if part is None:
+        return fault
+    index = next(index for index, work in enumerate(batch.work) if work.name == part.work)
+    side = "width" if batch.work[index].width >= batch.work[index].height else "height"
+    return Fault(fault.code, f"{part.work}: {fault.what}", fault.remedy, Where(f"work[{index + 1}].{side}"))
 
 
 def _priced(section: Section) -> bool:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from longpoint.cutting.cloth import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
-from longpoint.errors import Caution, Fault, FaultsError
+from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.works import ClothWish, Work
@@ -87,8 +87,6 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
 
 def turnover_faults(work: Work, wish: ClothWish, *, key: str, depth: Fraction) -> tuple[Fault, ...]:
     """A turnover too small for where it is stapled."""
-    from longpoint.errors import Where
-
     if wish.turnover == "auto":
         return ()
     need = depth + 15 if wish.fasten == "back" else depth - 5
@@ -136,7 +134,7 @@ def lay_cloth(
         try:
             plan = solve(problem)
         except FaultsError as error:
-            faults += error.faults
+            faults += (_of_work(fault, members, batch) for fault in error.faults)
             continue
         found.append(ClothCutting(tuple(members), problem, plan, priced))
     if faults:
@@ -144,10 +142,18 @@ def lay_cloth(
     return tuple(found)
 
 
+def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
+    """A fault about a piece, said of the work in the batch file that wants it."""
+    place = fault.where.key
+    if not (place.startswith("pieces[") and place.endswith("]")):
+        return fault
+    piece = members[int(place[len("pieces[") : -1])]
+    index = next(index for index, work in enumerate(batch.work) if work.name == piece.work)
+    return Fault(fault.code, f"{piece.work}: {fault.what}", fault.remedy, Where(f"work[{index + 1}].width"))
+
+
 def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
     """Rolls of which some have a price and some have none."""
-    from longpoint.errors import Where
-
     if not any(roll.per_metre is not None for roll in batch.roll):
         return ()
     return tuple(

@@ -33,7 +33,7 @@ class Screw(Stated):
     @model_validator(mode="after")
     def _one_measure(self) -> Screw:
         if (self.diameter is None) == (self.gauge is None):
-            msg = "give either diameter or gauge for a screw"
+            msg = "a screw is named by its diameter or by its gauge, not by both or neither; give one of the two"
             raise ValueError(msg)
         return self
 

@@ -52,16 +52,19 @@ def placed(faults: Iterable[Fault], source: str, *, file: str) -> tuple[Fault, .
     """
     lines = key_lines(source)
     return tuple(
-        Fault(
-            fault.code,
-            fault.what,
-            fault.remedy,
-            Where(fault.where.key, file, line_of(path_of(fault.where.key), lines)),
-        )
+        Fault(fault.code, fault.what, fault.remedy, _stated_at(fault.where.key, lines, file))
         if fault.where.key and not fault.where.file
         else fault
         for fault in faults
     )
+
+
+def _stated_at(key: str, lines: Mapping[Path, int], file: str) -> Where:
+    """Where a key is stated: under its work, or for all works at the head of the file."""
+    path = path_of(key)
+    if path[:1] == ("work",) and path not in lines and path[2:] in lines:
+        path = path[2:]
+    return Where(written(path), file, line_of(path, lines))
 
 
 def _decoded(text: str | bytes, file: str) -> str:
@@ -157,10 +160,10 @@ def _explain(path: Path, items: list[Any], data: Any) -> tuple[str, str, str]:
     if "missing" in kinds:
         return "key-missing", f"the key {last!r} is missing.", f"Add {last} = …"
     if "quantity" in kinds:
-        reason = kinds["quantity"]["msg"]
-        also = f" Or write {' or '.join(words)}." if words else ""
-        code = "bad-price" if "price" in reason or "money" in reason else "bad-quantity"
-        return code, f"{reason}.", also.strip()
+        reason, _, mend = kinds["quantity"]["msg"].partition("; ")
+        also = f", or {' or '.join(words)}" if words else ""
+        code = "bad-price" if "price" in mend or "money" in mend else "bad-quantity"
+        return code, f"{reason}.", f"{mend[:1].upper()}{mend[1:]}{also}."
     if words:
         plain = [word.strip("'\"") for word in words]
         near = difflib.get_close_matches(str(_value(path, data)), plain, n=1, cutoff=0.5)
@@ -170,7 +173,8 @@ def _explain(path: Path, items: list[Any], data: Any) -> tuple[str, str, str]:
     reason = item["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
     if item["msg"].startswith("Input should be "):
         return "bad-value", f"{shown} is not a value for {last!r}.", f"It should be {reason}."
-    return "bad-value", f"{reason[:1].lower()}{reason[1:]}.", ""
+    what, _, mend = reason.partition("; ")
+    return "bad-value", f"{what[:1].lower()}{what[1:]}.", f"{mend[:1].upper()}{mend[1:]}." if mend else ""
 
 
 def _value(path: Path, data: Any) -> Any:

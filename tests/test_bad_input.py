@@ -1,0 +1,151 @@
+"""Every kind of bad input gets one clear message; the table in docs/reference/bad-input.md is made here.
+
+``LONGPOINT_WRITE_DOCS=1`` writes the table; otherwise the test compares it with what is said now.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from longpoint.cli.writing import check_folder, read_bytes
+from longpoint.errors import Fault, FaultsError
+from longpoint.jobs.plan import plan_batch
+from longpoint.model.reading import parse_batch, placed
+
+TABLE = Path(__file__).parents[1] / "docs" / "reference" / "bad-input.md"
+
+WORK = '[[work]]\nname = "Reeds"\nwidth = 1000\nheight = 700\n'
+YARD = """
+[[yard]]
+name = "redwood"
+thickness = 21
+depth = 44
+serves = ["bars"]
+per_metre = 2.5
+lengths = [1200, 2400]
+[[yard]]
+name = "rail wood"
+thickness = 21
+depth = 28
+serves = ["rails"]
+per_metre = 1.6
+lengths = [2400]
+"""
+
+CASES: list[tuple[str, str | bytes, set[str]]] = [
+    ("a key that is not known", 'titel = "Show"\n' + WORK, {"unknown-key"}),
+    ("a key that is missing", '[[work]]\nname = "Reeds"\nwidth = 1000\n', {"key-missing"}),
+    ("no work at all", 'title = "Show"\n', {"no-work"}),
+    ("a unit that is not known", 'unit = "yards"\n' + WORK, {"bad-word"}),
+    ("a unit behind a number that is not known", WORK.replace("1000", '"3 ells"'), {"bad-quantity"}),
+    ("a length that could be read two ways", WORK.replace("1000", '"1,000"'), {"bad-quantity"}),
+    ("the name of a section as a length", WORK + '[bars]\ndepth = "2x4"\n', {"bad-quantity"}),
+    ("a word that is not known", '[bars]\ncorner = "mitred"\n' + WORK, {"bad-word"}),
+    ("a name used twice", WORK + WORK, {"name-twice"}),
+    (
+        "a set that names no work",
+        WORK + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Reed"]\n',
+        {"unknown-name"},
+    ),
+    ("a negative price", WORK + YARD.replace("2.5", "-2.5"), {"bad-price"}),
+    ("a missing price", WORK + YARD.replace("per_metre = 1.6\n", ""), {"price-missing"}),
+    ("a face smaller than two bars", WORK.replace("700", "40"), {"face-too-small"}),
+    ("a rail as deep as the bar", "[inside]\ndepth = 44\n" + WORK, {"rail-too-deep"}),
+    (
+        "a rail wider than its bay",
+        "[inside]\ncross_rails = 30\n" + WORK,
+        {"bay-too-narrow"},
+    ),
+    ("a bevel that leaves no wood", "[bars]\nbevel = 44\n" + WORK, {"bevel-leaves-no-wood"}),
+    (
+        "bars thicker and higher than the saw mitres",
+        "[shop.saw]\nwidth_at_45 = 20\nheight_at_45 = 40\n" + WORK,
+        {"saw-too-small"},
+    ),
+    ("no timber of the section", "[bars]\ndepth = 60\n" + WORK + YARD, {"no-timber-for-bars"}),
+    ("a part longer than every board", WORK.replace("1000", "2600") + YARD, {"no-board-gives"}),
+    (
+        "cloth wider than every roll both ways",
+        WORK.replace("1000", "2300").replace("700", "2250") + '[[roll]]\nname = "duck"\nwidth = 2100\n',
+        {"piece-wider-than-rolls"},
+    ),
+    ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-small"}),
+    (
+        "a stretch to avoid that is not on the board",
+        WORK
+        + '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\navoid = [{ start = 900, stop = 1100 }]\n',
+        {"span-outside-board"},
+    ),
+    ("a screw with two sizes", WORK + "[[screw]]\ndiameter = 4\ngauge = 8\nlength = 40\n", {"bad-value"}),
+    ("not TOML", "title = Show\n", {"not-toml"}),
+    ("not UTF-8", b'title = "Atelier \xe9t\xe9"\n', {"not-utf-8"}),
+    (
+        "several at once",
+        'unit = "yards"\n[bars]\nbevel = "steep"\n' + WORK.replace("1000", "-3"),
+        {"bad-word", "bad-quantity"},
+    ),
+]
+
+
+def faults_in(source: str | bytes) -> tuple[Fault, ...]:
+    try:
+        plan_batch(parse_batch(source, file="batch.toml"))
+    except FaultsError as error:
+        text = source if isinstance(source, str) else ""
+        return placed(error.faults, text, file="batch.toml") if text else error.faults
+    return ()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("kind", "source", "codes"), CASES, ids=[kind for kind, _, _ in CASES])
+def test_bad_input_is_refused_with_what_where_and_what_instead(
+    kind: str, source: str | bytes, codes: set[str]
+) -> None:
+    faults = faults_in(source)
+    assert {fault.code for fault in faults} == codes
+    for fault in faults:
+        assert fault.what.endswith((".", "?"))
+        assert "Traceback" not in fault.what
+        assert fault.remedy
+
+
+def test_a_folder_that_cannot_be_written_is_refused_before_any_work(tmp_path: Path) -> None:
+    file = tmp_path / "taken"
+    file.write_text("mine")
+    with pytest.raises(FaultsError, match="is a file, not a folder"):
+        check_folder(file)
+    with pytest.raises(FaultsError, match="cannot be written"):
+        check_folder(file / "below")
+    assert file.read_text() == "mine"
+
+
+def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(FaultsError, match="cannot be read: no such file"):
+        read_bytes(tmp_path / "none.toml")
+
+
+@pytest.mark.slow
+def test_the_written_docs_table_says_what_is_said_now() -> None:
+    lines = [
+        "# Bad input and what is said",
+        "",
+        "Made by `tests/test_bad_input.py`; every row is a run of the program. All faults of a file are said",
+        "together, nothing is written, and the command ends with exit code 2.",
+        "",
+        "| what is wrong | what is said |",
+        "|---|---|",
+    ]
+    for kind, source, _ in CASES:
+        said = "<br>".join(str(fault).replace("|", "\\|") for fault in faults_in(source))
+        lines.append(f"| {kind} | {said} |")
+    lines += [
+        "| an output folder that is a file | taken is a file, not a folder. Name another folder with -o. |",
+        "",
+    ]
+    text = "\n".join(lines)
+    if os.environ.get("LONGPOINT_WRITE_DOCS"):
+        TABLE.write_text(text, encoding="utf-8")
+    assert TABLE.read_text(encoding="utf-8") == text, "run make golden and read the difference"
