@@ -14,15 +14,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import atan2, cos, radians, sin, tan
 
-from shapely import Polygon, box, union_all
+from shapely import Polygon, box
 from shapely.affinity import affine_transform
-from shapely.ops import polygonize
 
 from longpoint.errors import Caution, OutOfRangeError
+from longpoint.stretching.fold_lay import Lay, Patch, Point, lay_of, outline_of, patches_of
 from longpoint.tables import habit
-
-Point = tuple[float, float]
-Outline = tuple[Point, ...]
 
 _SLANT = 1.5  # [degrees] outer fold leans in by this: about 1 mm on a 44 mm bar; estimate
 _TURN_IN = 12.0  # [mm] kept beside the outer fold at the cloth's edge when the hidden layer is cut; estimate
@@ -31,8 +28,6 @@ _SHORT_OF_CORNER = (
 )
 _LAP = 15.0  # [mm] of the clean side's flap that goes round the corner in the second way; estimate
 _SHOWN = 1.6  # how much of the flaps beside the corner is drawn, in turnovers
-_GRID = 1e-6  # [mm] edges that should coincide are snapped together
-_SLIVER = 1e-3  # [mm²] smaller pieces come from snapping
 
 
 class FoldWay(StrEnum):
@@ -40,48 +35,6 @@ class FoldWay(StrEnum):
 
     PARCEL = "parcel"
     LAPPED = "lapped"  # for thick cloth: the ear cut away, only a lap goes round the corner
-
-
-@dataclass(frozen=True, slots=True)
-class Patch:
-    """A piece of cloth lying flat somewhere.
-
-    Attributes:
-        name: Which piece: "clean flap", "folded flap", "turn-in", "tuck" or "lap".
-        outline: Its corners in order. [mm]
-    """
-
-    name: str
-    outline: Outline
-
-
-@dataclass(frozen=True, slots=True)
-class Lay:
-    """Cloth as it lies on one face of the bars.
-
-    Attributes:
-        patches: Pieces, lowest first.
-        areas: Area under exactly one layer, two layers, and so on. [mm²]
-    """
-
-    patches: tuple[Patch, ...]
-    areas: tuple[float, ...]
-
-    @property
-    def layers(self) -> int:
-        """Most layers one upon another."""
-        return len(self.areas)
-
-    def area_of(self, *, at_least: int) -> float:
-        """Area under so many layers or more.
-
-        Args:
-            at_least: Layers, from 1.
-
-        Returns:
-            Area. [mm²]
-        """
-        return sum(self.areas[at_least - 1 :])
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,8 +207,8 @@ def _parcel(
         way=FoldWay.PARCEL,
         depth=depth,
         turnover=turnover,
-        flat=_patches(before),
-        cut=Patch("relief cut", _outline(removed)),
+        flat=patches_of(before),
+        cut=Patch("relief cut", outline_of(removed)),
         folds=(((0.0, 0.0), lean), ((0.0, 0.0), out), ((0.0, 0.0), (s, 0.0))),
         outer_fold=outer,
         side_before=_side(before, depth, s, slant),
@@ -300,8 +253,8 @@ def _lapped(
         way=FoldWay.LAPPED,
         depth=depth,
         turnover=turnover,
-        flat=_patches(after),
-        cut=Patch("relief cut", _outline(removed)),
+        flat=patches_of(after),
+        cut=Patch("relief cut", outline_of(removed)),
         folds=(((0.0, 0.0), (s, 0.0)),),
         outer_fold=((0.0, 0.0), (min(depth, s) * tan(slant), min(depth, s))),
         side_before=_side(uncut, depth, s, slant),
@@ -345,7 +298,7 @@ def _side(pieces: tuple[tuple[str, Polygon], ...], depth: float, turnover: float
         for name, shape in pieces
         if name != "clean flap"
     ]
-    return _lay(placed)
+    return lay_of(placed)
 
 
 def _back(pieces: tuple[tuple[str, Polygon], ...], depth: float, turnover: float, slant: float) -> Lay:
@@ -362,28 +315,4 @@ def _back(pieces: tuple[tuple[str, Polygon], ...], depth: float, turnover: float
             # a = t, b = z - depth
             turned = affine_transform(_onto_side(name, shape, slant), [1, 0, 0, 1, 0, -depth])
         placed.append((name, turned.intersection(window)))
-    return _lay(placed)
-
-
-def _lay(placed: list[tuple[str, Polygon]]) -> Lay:
-    # clipping can leave points and lines beside the polygon: the rounded outline alone is counted
-    kept = tuple((name, Polygon(_outline(shape))) for name, shape in placed if shape.area > _SLIVER)
-    edges = union_all([shape.boundary for _, shape in kept], grid_size=_GRID)
-    cells = [cell for cell in polygonize(edges) if cell.area > _SLIVER]
-    counted: dict[int, float] = {}
-    for cell in cells:
-        layers = sum(shape.contains(cell.representative_point()) for _, shape in kept)
-        counted[layers] = counted.get(layers, 0.0) + cell.area
-    most = max(counted, default=0)
-    return Lay(_patches(kept), tuple(counted.get(layers, 0.0) for layers in range(1, most + 1)))
-
-
-def _patches(pieces: tuple[tuple[str, Polygon], ...]) -> tuple[Patch, ...]:
-    return tuple(Patch(name, _outline(shape)) for name, shape in pieces)
-
-
-def _outline(shape: Polygon) -> Outline:
-    """Corners in order, closed by going back to the first."""
-    largest = max(getattr(shape, "geoms", [shape]), key=lambda part: part.area)
-    # rounding to a nanometre keeps pages the same on every machine
-    return tuple((round(x, 6) + 0.0, round(y, 6) + 0.0) for x, y in largest.exterior.coords[:-1])
+    return lay_of(placed)

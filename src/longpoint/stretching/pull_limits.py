@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import exp, hypot, log, sqrt
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
-from longpoint.stretching.pull import Range
+from longpoint.stretching.ranges import Range
 from longpoint.tables import (
     ClothState,
     Source,

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from itertools import pairwise
-from math import ceil, floor
+from math import floor
 
-from longpoint.errors import Fault, FaultsError, OutOfRangeError, Where
+from longpoint.errors import Fault, FaultsError, Where
 from longpoint.stretching.fold import CleanSides, corner_places
+from longpoint.stretching.staple_places import SideGroups, side_groups, side_places
 from longpoint.tables import habit
 
 SIDES = ("bottom", "right", "top", "left")
@@ -126,32 +126,6 @@ class StapleMap:
         }[staple.side]
 
 
-def side_places(*, length: float, widest: float, closest: float, last: float) -> tuple[float, ...]:
-    """Evenly spaced places along a side, the same from either end.
-
-    Args:
-        length: Of the side. [mm]
-        widest: Widest spacing. [mm]
-        closest: Closest spacing that is wished; kept where a whole number of spacings allows it. [mm]
-        last: From the corner to the last staple. [mm]
-
-    Returns:
-        Places from one end, rising; one in the middle where the spacing allows. [mm]
-
-    Raises:
-        OutOfRangeError: If the side is too short for two staples.
-    """
-    between = length - 2.0 * last
-    if between <= 0.0 or widest <= 0.0:
-        msg = f"A side of {length:g} mm leaves no room between two last staples {last:g} mm from the corners."
-        raise OutOfRangeError(msg)
-    # a hair of slack, so that 450.0000001 / 50 is nine spacings and not ten
-    least = max(1, ceil(between / widest - 1e-9))
-    even = least + least % 2
-    spaces = even if between / even >= closest - 1e-9 else least
-    return tuple(last + between * step / spaces for step in range(spaces + 1))
-
-
 def staple_map(
     *,
     face_width: float,
@@ -213,7 +187,7 @@ def staple_map(
     pair = (begin, _OPPOSITE[begin])
     other = ("left", "right") if begin in ("bottom", "top") else ("bottom", "top")
     sides = (*pair, *other)
-    groups = {side: _groups(places[side], in_run) for side in SIDES}
+    groups = {side: side_groups(places[side], in_run) for side in SIDES}
 
     book = _Book(lengths, staple_line, near, share, [], [])
     for side in sides:
@@ -250,35 +224,6 @@ def _refuse_wrong(in_run: int, begin: str, where: Where) -> None:
         raise FaultsError(faults)
 
 
-@dataclass(frozen=True, slots=True)
-class _Groups:
-    """The places of one side as runs: the middle one, and those towards either end, from the middle out."""
-
-    middle: tuple[float, ...]
-    towards_start: tuple[tuple[float, ...], ...]
-    towards_end: tuple[tuple[float, ...], ...]
-
-
-def _groups(places: tuple[float, ...], in_run: int) -> _Groups:
-    # an odd row has a staple in the middle, an even one two beside it: the middle run must suit, to stay symmetric
-    size = min(in_run if (len(places) - in_run) % 2 == 0 else in_run - 1, len(places))
-    size = max(size, 1)
-    first = (len(places) - size) // 2
-    middle = places[first : first + size]
-    by_nearness = sorted(middle, key=lambda along: abs(along - 0.5 * (places[0] + places[-1])))
-    low, high = places[:first][::-1], places[first + size :]
-    return _Groups(tuple(by_nearness), _chunks(low, in_run), _chunks(high, in_run))
-
-
-def _chunks(places: tuple[float, ...], size: int) -> tuple[tuple[float, ...], ...]:
-    """Runs of about ``size``, never a single one left over at the corner."""
-    if not places:
-        return ()
-    count = max(1, round(len(places) / size))
-    edges = [round(index * len(places) / count) for index in range(count + 1)]
-    return tuple(places[start:stop] for start, stop in pairwise(edges))
-
-
 def _holding(
     pair: tuple[str, str], lengths: dict[str, float], last: float, spacing: dict[str, float]
 ) -> Iterator[tuple[str, float]]:
@@ -291,7 +236,7 @@ def _holding(
 
 
 def _outwards(
-    groups: dict[str, _Groups], pairs: tuple[tuple[str, str], ...], folded: frozenset[str]
+    groups: dict[str, SideGroups], pairs: tuple[tuple[str, str], ...], folded: frozenset[str]
 ) -> Iterator[tuple[str, tuple[float, ...]]]:
     """Run by run outwards: towards one end on a side, then on its opposite, then the other end, then the other pair.
 

@@ -1,0 +1,186 @@
+"""Through the year: tension, moisture and mitres season by season, and what to do about them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from longpoint.errors import Caution, OutOfRangeError
+from longpoint.stretching.climate import Air, MitreGap, mitre_gap, tension_in, wood_movement
+from longpoint.stretching.ranges import Range
+from longpoint.tables import canvas_constant, habit, limit, named_strain
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonPoint:
+    """One time of the year.
+
+    Attributes:
+        air: The air.
+        moisture: Of the wood. [%]
+        tension: Of the canvas, with its band. [N/mm]
+        bar_change: Of the bar's thickness against the making. [mm]
+        mitre: Opening of the mitres.
+    """
+
+    air: Air
+    moisture: float
+    tension: Range
+    bar_change: float
+    mitre: MitreGap
+
+
+@dataclass(frozen=True, slots=True)
+class YearChart:
+    """The year of one work.
+
+    Attributes:
+        state: State of the cloth.
+        stretched_in: Air of the making.
+        points: Times of the year in order.
+        lowest: Least tension of the year, with its band. [N/mm]
+        highest: Greatest tension of the year, with its band. [N/mm]
+        window: What the tension at the making may be so that the year stays inside the limits; None if nothing does.
+            [N/mm]
+        cautions: What a person should know.
+        advice: What to do, one sentence each.
+    """
+
+    state: str
+    stretched_in: Air
+    points: tuple[SeasonPoint, ...]
+    lowest: Range
+    highest: Range
+    window: tuple[float, float] | None
+    cautions: tuple[Caution, ...]
+    advice: tuple[str, ...]
+
+
+def year_chart(
+    *,
+    state: str,
+    left: float,
+    stretched_in: Air,
+    airs: Iterable[Air],
+    species_name: str,
+    thickness: float,
+    flat_sawn: bool,
+    keyed: bool,
+) -> YearChart:
+    """What the year does to one work.
+
+    Args:
+        state: State of the cloth in service.
+        left: Tension left in the air it was stretched in. [N/mm]
+        stretched_in: That air, in which the wood was settled when its joints were cut.
+        airs: Times of the year, at least one.
+        species_name: Of the bars.
+        thickness: Of the bars, in the canvas plane. [mm]
+        flat_sawn: Whether that way lies along the rings.
+        keyed: Whether the corners open with keys.
+
+    Returns:
+        The chart's values, cautions and advice.
+
+    Raises:
+        OutOfRangeError: If there is no air.
+    """
+    points = []
+    for air in airs:
+        moved = wood_movement(
+            size=thickness, species_name=species_name, flat_sawn=flat_sawn, before=stretched_in, after=air
+        )
+        points.append(
+            SeasonPoint(
+                air=air,
+                moisture=moved.moisture_to,
+                tension=tension_in(state=state, left=left, stretched_in=stretched_in, air=air),
+                bar_change=moved.change,
+                mitre=mitre_gap(thickness=thickness, strain=moved.strain),
+            )
+        )
+    if not points:
+        msg = "A year needs at least one air."
+        raise OutOfRangeError(msg)
+    lowest = min((point.tension for point in points), key=lambda tension: tension.middle)
+    highest = max((point.tension for point in points), key=lambda tension: tension.middle)
+    window = _window(left, lowest, highest)
+    return YearChart(
+        state=state,
+        stretched_in=stretched_in,
+        points=tuple(points),
+        lowest=lowest,
+        highest=highest,
+        window=window,
+        cautions=tuple(_cautions(points)),
+        advice=tuple(_advice(points, left, window, keyed)),
+    )
+
+
+def _window(left: float, lowest: Range, highest: Range) -> tuple[float, float] | None:
+    """Tensions at the making for which the middle curve stays between flapping and what canvas stands."""
+    if lowest.middle <= 0.0:
+        return None
+    least = limit("least tension anywhere").value * left / lowest.middle
+    most = limit("tension left, to").value * left / highest.middle
+    return (least, most) if least < most else None
+
+
+def _cautions(points: list[SeasonPoint]) -> Iterable[Caution]:
+    damp = limit("humidity, highest").value
+    for point in points:
+        if point.air.humidity >= damp:
+            yield Caution(
+                "too-damp",
+                f"In {point.air.name} the air reaches {100 * point.air.humidity:.0f} %: above {100 * damp:.0f} % "
+                "canvas can shrink hard and pull its frame apart (CCI Note 10/9).",
+            )
+        if point.mitre.gap > limit("opening of a corner").value:
+            yield Caution(
+                "mitres-open",
+                f"In {point.air.name} the mitres want to open {point.mitre.gap:.1f} mm at the {point.mitre.opens_at}: "
+                "screws and gussets have to hold them.",
+            )
+
+
+def _advice(
+    points: list[SeasonPoint], left: float, window: tuple[float, float] | None, keyed: bool
+) -> Iterable[str]:
+    driest = min(points, key=lambda point: point.air.humidity)
+    dampest = max(points, key=lambda point: point.air.humidity)
+    slackest = min(points, key=lambda point: point.tension.middle)
+    if dampest.air.humidity - driest.air.humidity > 0.15:
+        yield (
+            "Screw a backing board on: it slows the change of air behind the canvas, which a wall makes damper or "
+            "colder than the room."
+        )
+    if window is None:
+        yield (
+            "No tension at the making keeps the whole year between slack and tight (estimate): steady the air first."
+        )
+    elif window[0] <= left <= window[1]:
+        yield (
+            f"Stretched to {1000 * left:.0f} N/m the year stays between slack and tight; anything from "
+            f"{1000 * window[0]:.0f} to {1000 * window[1]:.0f} N/m would (estimate)."
+        )
+    else:
+        how = "more" if left < window[0] else "less"
+        yield (
+            f"Stretch it {how}: from {1000 * window[0]:.0f} to {1000 * window[1]:.0f} N/m keeps the year between slack "
+            "and tight (estimate)."
+        )
+    strain = 1000.0 * named_strain("gesso, yield").strain
+    if keyed:
+        yield (
+            f"Slack in {slackest.air.name}: wait for drier air before touching the keys. Open all corners a little and "
+            f"evenly, {strain:.1f} mm in each metre at most once there is a stiff ground on it, and never to cure a "
+            "slackness that the season takes away by itself."
+        )
+    else:
+        drop = canvas_constant("lost in the first days, to").value
+        yield (
+            f"This frame has fixed corners, so there are no keys: if the canvas still flaps in {driest.air.name}, when "
+            f"the air is driest, stretch it again. In the first days up to {100 * drop:.0f} % of the pull goes by "
+            f"itself; judge after a week. Lift the staples from the middles outwards and pull by "
+            f"{habit('staples in a run').value:.0f}s as before."
+        )
