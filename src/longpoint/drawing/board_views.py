@@ -113,10 +113,10 @@ def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
     box = ((stop - left) * scale, stop * scale)
     outline = ((box[0], 0.0), (box[1], 0.0), (box[1], STRIP), (box[0], STRIP))
     marks: list[Mark] = list(hatch(outline, pitch=2.4))
-    words = say("saw.left", length=say.lengths.show(left, rounding="down", with_unit=False))
+    words = say("saw.left", length=say.kept(left))
     if board.good_for:
-        words = say("saw.left-good", length=say.lengths.show(left, rounding="down", with_unit=False))
-    for text in (words, say.lengths.show(left, rounding="down", with_unit=False)):
+        words = say("saw.left-good", length=say.kept(left))
+    for text in (words, say.kept(left)):
         if width_of(text, height=_FIGURE) + 1.0 < box[1] - box[0]:
             marks.append(
                 Text(((box[0] + box[1]) / 2, STRIP / 2), text, _FIGURE, "middle", "middle", backed=True)

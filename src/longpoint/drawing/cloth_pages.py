@@ -36,13 +36,18 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         roll = rolls[use.roll]
         laid = [piece for piece in plan.laid if piece.roll == use.roll]
         blocks: list[Block] = [Paragraph(say("cloth.before"))]
+        cuts = [cut for cut in plan.cuts if cut.roll == use.roll]
         for start, stop in _stretches(use):
-            view = lay_view(
-                roll, use, laid, start=start, stop=stop, say=say, room=(paper.room[0], paper.room[1] - 58.0)
-            )
+            last = stop == use.lengths[-1]
+            below = (
+                min(110.0, 24.0 + 7.6 * len(cuts)) if last else 8.0
+            )  # the cuts stand below the last picture
+            above = 42.0 if start == 0 else 6.0
+            room = (paper.room[0], paper.room[1] - above - below)
+            view = lay_view(roll, use, laid, start=start, stop=stop, say=say, room=room)
             blocks.append(Drawing(view))
         blocks.append(Heading(say("cloth.cuts"), 2))
-        blocks.append(_cuts([cut for cut in plan.cuts if cut.roll == use.roll], say))
+        blocks.append(_cuts(cuts, say))
         if plan.sewn:
             blocks.append(Heading(say("cloth.sewn"), 2))
             blocks.append(
@@ -61,7 +66,7 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
             "cloth.lead", used=say.length(use.used, unit=True), width=say.length(roll.width, unit=True)
         )
         if use.remains is not None:
-            lead += " " + say("cloth.remains", length=say.lengths.show(use.remains, rounding="down"))
+            lead += " " + say("cloth.remains", length=say.kept(use.remains, unit=True))
         title = say("cloth.title", name=use.roll)
         pages.append(Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead))
     return tuple(pages)

@@ -74,13 +74,13 @@ def lay_view(
         linear(
             (0.0, 0.0),
             (width, 0.0),
-            offset=-8.0,
+            offset=-11.0,
             words=say("cloth.roll-width", length=say.length(roll.width)),
             height=_FIGURE,
         )
     )
     if start == 0:
-        marks.append(Text((0.0, -4.6), say("cloth.free-end"), _FIGURE, "start", "middle"))
+        marks.append(Text((2.0, -3.6), say("cloth.free-end"), _FIGURE, "start", "middle"))
     marks += _warp(roll, height, say)
     marks += place_labels(small, among=marks)
     edge = box_of_all(marks).grown(1.0)

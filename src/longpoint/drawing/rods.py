@@ -95,7 +95,7 @@ def _lengths(part: Part, scale: float, say: Voice) -> list[Mark]:
     if cut:
         marks.append(
             Text(
-                (end / 2, STRIP * 0.62),
+                (end / 2, STRIP * 0.73),
                 say("rod.short-point", length=say.part(part.short_point)),
                 _FIGURE,
                 "middle",
@@ -112,16 +112,16 @@ def _pencil_lines(part: Part, scale: float) -> list[Mark]:
     marks: list[Mark] = []
     for mark in part.marks:
         near, far = float(mark.at) * scale, float(mark.at + mark.covers) * scale
-        marks.append(Line((near, 0.0), (near, STRIP), Layer.PENCIL))
+        marks.append(Line((near, 0.0), (near, STRIP * 0.46), Layer.PENCIL))
         if far - near > 3.4:
-            marks.append(Line((far, 0.0), (far, STRIP), Layer.EDGE))
+            marks.append(Line((far, 0.0), (far, STRIP * 0.46), Layer.EDGE))
         arm = 1.1
         middle = max(near + arm + 0.5, (near + far) / 2)
         for sign in (1, -1):
             marks.append(
                 Line(
-                    (middle - arm, STRIP * 0.18 - sign * arm),
-                    (middle + arm, STRIP * 0.18 + sign * arm),
+                    (middle - arm, STRIP * 0.22 - sign * arm),
+                    (middle + arm, STRIP * 0.22 + sign * arm),
                     Layer.PENCIL,
                     Pen(0.5),
                 )
@@ -174,10 +174,10 @@ def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[
     ):
         if width_of(words[key], height=_FIGURE) * 2 + 50 < room:
             marks.append(
-                Text((at, STRIP * 0.62), words[key], _FIGURE, across, "middle", backed=True)  # type: ignore[arg-type]
+                Text((at, STRIP * 0.73), words[key], _FIGURE, across, "middle", backed=True)  # type: ignore[arg-type]
             )
         else:
             marks += place_labels(
-                [Wanted((at, STRIP * 0.7), words[key], height=_FIGURE)], among=[*among, *marks]
+                [Wanted((at, STRIP * 0.73), words[key], height=_FIGURE)], among=[*among, *marks]
             )
     return marks

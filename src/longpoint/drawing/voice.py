@@ -62,15 +62,22 @@ class Voice:
 
     def length(self, length: Fraction | float, *, unit: bool = False) -> str:
         """A length to the nearest step; drawings leave the unit to the title."""
-        return self.lengths.show(length, with_unit=unit)
+        return self._sign(self.lengths.show(length, with_unit=unit))
 
     def part(self, length: Fraction | float, *, unit: bool = False) -> str:
         """A part's length, rounded up."""
-        return self.lengths.show(length, rounding="up", with_unit=unit)
+        return self._sign(self.lengths.show(length, rounding="up", with_unit=unit))
 
     def fine(self, length: Fraction | float, *, unit: bool = False) -> str:
         """A small length: sections, gaps, drops."""
-        return self.lengths.finer().show(length, with_unit=unit)
+        return self._sign(self.lengths.finer().show(length, with_unit=unit))
+
+    def kept(self, length: Fraction | float, *, unit: bool = False) -> str:
+        """What remains of a board or a roll, rounded down."""
+        return self._sign(self.lengths.show(length, rounding="down", with_unit=unit))
+
+    def _sign(self, text: str) -> str:
+        return text.replace(".", self.texts.get("sheet.decimal-sign", "."))
 
     def face(self, width: Fraction | float, height: Fraction | float) -> str:
         """Width × height with the unit behind."""
@@ -79,7 +86,7 @@ class Voice:
     def number(self, value: float, *, places: int = 0) -> str:
         """A number with this many decimals, in the language's own decimal sign."""
         text = f"{value:,.{places}f}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−")
-        return text.replace(".", self.texts.get("sheet.decimal-sign", "."))
+        return self._sign(text)
 
     @property
     def unit(self) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
 
-from longpoint.drawing.lettering import fitted, shown, width_of
+from longpoint.drawing.lettering import CAPITAL, fitted, shown, width_of
 from longpoint.drawing.pages import (
     A4,
     Beside,
@@ -150,7 +150,7 @@ def _block(block: Block, pack: Pack, paper: Paper, room: float) -> str:
         case Steps():
             return _steps(block)
         case Table():
-            return _table(block)
+            return _table(block, room)
         case Figures():
             items = ", ".join(f"({_words(what)}, {_words(number)})" for what, number in block.items)
             return f"#figures({items})"
@@ -187,15 +187,15 @@ def _steps(block: Steps) -> str:
 
 
 _ALIGN = {"start": "left", "middle": "center", "end": "right"}
+_INSET = 3.2
+"""Empty width inside a table cell, both sides together (``sheet.typ``) [mm]."""
+_TABLE_SIZES = {"small": 10.8, "body": 11.5, "large": 16.0}
 
 
-def _table(block: Table) -> str:
+def _table(block: Table, room: float) -> str:
     columns = list(block.columns)
-    widths = [_column_width(column) for column in columns]
-    if not any(column.share for column in columns):  # something must take the free width
-        texts = [i for i, column in enumerate(columns) if column.blank is None]
-        if texts:
-            widths[texts[0]] = "1fr"
+    size = _TABLE_SIZES[block.size]
+    widths = [f"{width:.2f}mm" for width in column_widths(block, room - (8.0 if block.tick else 0.0), size)]
     aligns = [_ALIGN[column.across] for column in columns]
     header = [_string(column.title) for column in columns]
     if block.tick:
@@ -221,6 +221,56 @@ def _table(block: Table) -> str:
     )
 
 
+def column_widths(block: Table, room: float, size: float) -> list[float]:
+    """Widths of a table's columns: as wide as their words if all fit, else the widest give way first.
+
+    Args:
+        block: The table.
+        room: Width for all columns together. [mm]
+        size: Type size. [pt]
+
+    Returns:
+        Widths that sum to the room. [mm]
+    """
+    height = size * _POINT * CAPITAL
+    natural: list[float] = []
+    least: list[float] = []
+    printed = [i for i, column in enumerate(block.columns) if column.blank is None]
+    for i, column in enumerate(block.columns):
+        head = 10.8 * _POINT * CAPITAL
+        texts = [(shown(column.title), head)]
+        if column.blank is None:
+            place = printed.index(i)
+            rows = (*block.rows, block.sums) if block.sums else block.rows
+            texts += [(shown(row[place]).replace("**", ""), height) for row in rows if place < len(row)]
+        wide = max(width_of(words, height=cap, weight="semibold") for words, cap in texts)
+        word = max(
+            width_of(bit, height=cap, weight="semibold")
+            for words, cap in texts
+            for bit in words.split() or [""]
+        )
+        natural.append(max(wide + _INSET + 0.3, column.blank or 0.0))
+        least.append(max(word + _INSET + 0.3, column.blank or 0.0))
+    spare = room - sum(natural)
+    if spare >= 0:
+        shares = [column.share or 0.0 for column in block.columns]
+        if not any(shares):
+            shares = (
+                [1.0 if i == printed[0] else 0.0 for i in range(len(natural))]
+                if printed
+                else [1.0] * len(natural)
+            )
+        return [width + spare * share / sum(shares) for width, share in zip(natural, shares, strict=True)]
+    low, high = 0.0, max(natural)
+    for _ in range(60):  # the level down to which the widest columns give way
+        level = (low + high) / 2
+        taken = sum(max(m, min(n, level)) for n, m in zip(natural, least, strict=True))
+        low, high = (low, level) if taken > room else (level, high)
+    widths = [max(m, min(n, low)) for n, m in zip(natural, least, strict=True)]
+    rest = room - sum(widths)
+    return [width * (1 + rest / sum(widths)) for width in widths]
+
+
 def _row(columns: Sequence[Column], row: tuple[str, ...], *, tick: bool) -> list[str]:
     cells = ["tick-box()"] if tick else []
     given = iter(row)
@@ -231,12 +281,6 @@ def _row(columns: Sequence[Column], row: tuple[str, ...], *, tick: bool) -> list
         words = _words(next(given, ""))
         cells.append(f"text(weight: 700, {words})" if column.strong else words)
     return cells
-
-
-def _column_width(column: Column) -> str:
-    if column.blank is not None:
-        return f"{column.blank}mm"
-    return f"{column.share}fr" if column.share else "auto"
 
 
 def _big_words(block: BigWords, room: float) -> str:
