@@ -169,7 +169,7 @@ def _cuts(system: CoupledSystem, state: CoupledState, on_edge: Floats) -> tuple[
             j = min(int(share * (len(lines) - 1)), len(lines) - 2)
             at, step = float(0.5 * (lines[j] + lines[j + 1])), float(lines[j + 1] - lines[j])
             force, moment = np.zeros(3), np.zeros(3)
-            for e in np.flatnonzero(
+            for cell in np.flatnonzero(
                 (corners[:, :, axis].min(axis=1) < at) & (corners[:, :, axis].max(axis=1) > at)
             ):
                 low, high = corners[cell].min(axis=0), corners[cell].max(axis=0)
@@ -192,9 +192,9 @@ def _cuts(system: CoupledSystem, state: CoupledState, on_edge: Floats) -> tuple[
                 given = np.append(own[n], 0.0)
                 force += given
                 moment += np.cross(np.append(grid.nodes[n], 0.0), given)
-            for e, ends in enumerate(model.beams.ends):
+            for k, ends in enumerate(model.beams.ends):
                 if near[ends[0]] != near[ends[1]]:
-                    given, place, turn = _inside_at_cut(system, state, e, axis, at, on_edge)
+                    given, place, turn = _inside_at_cut(system, state, k, axis, at, on_edge)
                     force += given
                     moment += turn + np.cross(place, given)
             for a, b, where, given, turn in springs:

@@ -48,12 +48,14 @@ class Winding:
         return bool(np.abs(a).max() > 0.05 and a[0] * a[1] < 0)
 
 
-def geometric_matrix(system: CoupledSystem, state: CoupledState) -> Floats:
+def geometric_matrix(system: CoupledSystem, state: CoupledState, *, in_plane: bool = False) -> Floats:
     """Geometric stiffness of frame and canvas as the frame's freedoms feel it, dense.
 
     Args:
         system: Frame and canvas.
         state: Where they are at rest.
+        in_plane: True adds the canvas's in-plane part too, so that turning in the plane costs nothing either; it
+            is as small beside the cloth's own stiffness as the strain is beside 1 and does not move the winding.
 
     Returns:
         Symmetric, shape (6 n_nodes, 6 n_nodes).
@@ -62,8 +64,10 @@ def geometric_matrix(system: CoupledSystem, state: CoupledState) -> Floats:
     sparse: csr_matrix = frame_geometric(system.model, state.movement)
     sparse = sparse + ties_geometric(system.model, ties, state.holding)
     dense = sparse.toarray()
-    square, plane = canvas.square_block(state.tension), canvas.plane_block(state.tension)
-    for rows, block in ((ties.square, square), (ties.in_plane, plane)):
+    blocks = [(ties.square, canvas.square_block(state.tension))]
+    if in_plane:
+        blocks.append((ties.in_plane, canvas.plane_block(state.tension)))
+    for rows, block in blocks:
         dense += rows.T @ np.ascontiguousarray((rows.T @ block).T)
     return np.asarray(0.5 * (dense + dense.T))
 
