@@ -8,7 +8,6 @@ from collections import Counter
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.core import Core
 from longpoint.cutting.pricing import Column
 from longpoint.cutting.relaxation import TINY, Relaxation
 
