@@ -1,1 +1,41 @@
-"""How it goes together: screws, holes, glue, what a driver can reach, the order of building."""
+"""How it goes together: screws, holes, glue, what a driver can reach, the order of building, checks on the way."""
+
+from longpoint.joinery.joint import (
+    ExtraPiece,
+    Fixing,
+    GlueFace,
+    HoleMark,
+    Joint,
+    JointKind,
+    RuleCheck,
+    ScrewSize,
+)
+from longpoint.joinery.order import BuildOrder, Placement, Stuck
+from longpoint.joinery.plan import Aside, BuildPlan, JointSheet, ScrewCount, build_plan_of
+from longpoint.joinery.reach import needed_shift
+from longpoint.joinery.step import GlueClock, Step
+from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
+
+__all__ = [
+    "SOFTWOOD",
+    "Aside",
+    "BuildOrder",
+    "BuildPlan",
+    "ExtraPiece",
+    "Fixing",
+    "GlueClock",
+    "GlueFace",
+    "HoleMark",
+    "Joint",
+    "JointKind",
+    "JointSheet",
+    "Placement",
+    "RuleCheck",
+    "ScrewCount",
+    "ScrewSize",
+    "Step",
+    "Stuck",
+    "Wood",
+    "build_plan_of",
+    "needed_shift",
+]

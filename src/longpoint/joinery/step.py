@@ -1,0 +1,85 @@
+"""One step of building, as a value: what is in hand, what is done, what is checked, and how long it takes.
+
+Every step has a stable ``key`` and its numbers as ``facts``, so that a sheet in another language can say the same;
+``do``, ``check`` and ``caution`` say it in English.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Lying = Literal["FACE UP", "FACE DOWN", "ON EDGE", "APART"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlueClock:
+    """How long glue is open in a step, against how long it may be.
+
+    Attributes:
+        minutes: From the first spreading to the last joint closed, or to the check that must come before it
+            sets; estimate. [min]
+        open_minutes: What the glue allows. [min]
+        until: What has to be done by then.
+    """
+
+    minutes: float
+    open_minutes: float
+    until: str
+
+    @property
+    def holds(self) -> bool:
+        """Whether there is time enough."""
+        return self.minutes <= self.open_minutes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step.
+
+    Attributes:
+        number: From 1.
+        key: Stable name of the kind of step, e.g. ``corners``.
+        title: Heading.
+        lies: How the frame lies in front of you.
+        members: Members put in or worked on.
+        parts: Marks of their parts.
+        in_place: Members in their place when the step is done.
+        comes_from: Side the new members come from: back, front, left, right, bottom, top; "" where none does.
+        screws: Names of the screws driven.
+        joints: Names of the joints closed.
+        facts: Names and texts of the step's numbers.
+        do: What is done, sentence by sentence.
+        measure: What is measured, or "".
+        check: What is checked, and how it is mended; or "".
+        caution: What can go wrong or hurt; or "".
+        while_glue_sets: What can be done meanwhile; or "".
+        clock: The glue's clock; None where no glue is open.
+        minutes: How long it takes; estimate. [min]
+        people: How many it takes.
+    """
+
+    number: int
+    key: str
+    title: str
+    lies: Lying
+    members: tuple[str, ...]
+    parts: tuple[str, ...]
+    in_place: tuple[str, ...]
+    comes_from: str = ""
+    screws: tuple[str, ...] = ()
+    joints: tuple[str, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    do: tuple[str, ...] = ()
+    measure: str = ""
+    check: str = ""
+    caution: str = ""
+    while_glue_sets: str = ""
+    clock: GlueClock | None = None
+    minutes: float = 0.0
+    people: int = 1
+
+    @property
+    def seen_from(self) -> Literal["front", "back"]:
+        """Which side of the frame is towards you in the picture."""
+        return "back" if self.lies == "FACE DOWN" else "front"
