@@ -18,9 +18,8 @@ def print_summary(plan: Plan, *, out: Path) -> None:
     style, currency = plan.batch.style, plan.batch.currency
     pieces = sum(work.how_many for work in plan.works)
     parts = sum(part.how_many for work in plan.works for part in work.parts)
-    console.print(
-        f"[bold]{_plain(plan.batch.title)}[/bold]: {pieces} works, {parts} parts. Plan {plan.revision}."
-    )
+    made = f"{_counted(pieces, 'work', 'works')}, {parts} parts"
+    console.print(f"[bold]{_plain(plan.batch.title)}[/bold]: {made}. Plan {plan.revision}.")
     table = Table(box=None, pad_edge=False, show_edge=False)
     for head in ("", "work", f"face, {style.system}", "bars", "inside", "kg"):
         table.add_column(head, justify="right" if head == "kg" else "left")
@@ -28,11 +27,11 @@ def print_summary(plan: Plan, *, out: Path) -> None:
         design = work.designed.design
         inside = []
         if design.cross_rails:
-            inside.append(f"{len(design.cross_rails)} cross rails")
+            inside.append(_counted(len(design.cross_rails), "cross rail", "cross rails"))
         if design.middle_pieces:
             inside.append("middle pieces")
         if design.end_rails:
-            inside.append(f"{len(design.end_rails)} end rails")
+            inside.append(_counted(len(design.end_rails), "end rail", "end rails"))
         name = _plain(work.name) + (f" × {work.how_many}" if work.how_many > 1 else "")
         fine = style.finer()
         table.add_row(
@@ -53,10 +52,8 @@ def print_summary(plan: Plan, *, out: Path) -> None:
             if board.priced
             else f"{float(board.plan.cost):.2f} m"
         )
-        console.print(
-            f"  {board.problem.section}: {boards} boards ({new} to buy), {cost}, {board.plan.verdict}",
-            markup=False,
-        )
+        counted = f"{_counted(boards, 'board', 'boards')} ({new} to buy)"
+        console.print(f"  {board.problem.section}: {counted}, {cost}, {board.plan.verdict}", markup=False)
     console.print("[bold]Cloth[/bold]")
     for cloth in plan.cloths:
         for use in cloth.plan.uses:
@@ -65,7 +62,7 @@ def print_summary(plan: Plan, *, out: Path) -> None:
                 if cloth.plan.proven
                 else f"within {cloth.plan.gap * 100:.1f} % of the least possible"
             )
-            console.print(f"  {use.roll}: {use.used / 1000:.2f} m, {bound}", markup=False)
+            console.print(f"  {use.roll}: {_metres(use.used, style.system)}, {bound}", markup=False)
     total = bought(plan.buying)
     if total is not None:
         console.print(f"[bold]To buy[/bold] {show_money(total, currency)}")
@@ -74,6 +71,14 @@ def print_summary(plan: Plan, *, out: Path) -> None:
     if plan.cost.total:
         console.print(f"[bold]Cost[/bold]   {show_money(plan.cost.total, currency)} (time is an estimate)")
     console.print(f"Results: {out}/pack.pdf first; drawings, tables and plan.json beside it.", markup=False)
+
+
+def _metres(length: float, system: str) -> str:
+    return f"{length / 914.4:.2f} yd" if system == "in" else f"{length / 1000:.2f} m"
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
 
 
 def _plain(text: str) -> str:

@@ -124,10 +124,12 @@ def lay_cloth(
         rolls = [roll for roll in batch.roll if roll_name in ("auto", roll.name)]
         if not batch.roll:
             rolls = [Roll(name="canvas by the metre", width=ASSUMED_WIDTH)]
-        priced = any(roll.per_metre is not None for roll in rolls)
+        priced = any(roll.rate is not None for roll in rolls)
+        # Shops cut by the tenth of a metre, or by the eighth of a yard.
+        step = 114.3 if batch.show == "in" else 100.0
         problem = ClothProblem(
             pieces=tuple(_wanted(piece, wishes[piece.work]) for piece in members),
-            rolls=tuple(_roll(roll, priced=priced) for roll in rolls),
+            rolls=tuple(_roll(roll, priced=priced, step=step) for roll in rolls),
             allowance=float(batch.cloth.edge_allowance),
             seam_allowance=float(batch.cloth.seam_allowance),
         )
@@ -154,7 +156,7 @@ def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
 
 def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
     """Rolls of which some have a price and some have none."""
-    if not any(roll.per_metre is not None for roll in batch.roll):
+    if not any(roll.rate is not None for roll in batch.roll):
         return ()
     return tuple(
         Fault(
@@ -164,7 +166,7 @@ def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
             Where(f"roll[{index + 1}].per_metre"),
         )
         for index, roll in enumerate(batch.roll)
-        if roll.per_metre is None
+        if roll.rate is None
     )
 
 
@@ -192,8 +194,8 @@ def _wanted(piece: Piece, wish: ClothWish) -> ClothPiece:
     )
 
 
-def _roll(roll: Roll, *, priced: bool) -> ClothRoll:
-    price = roll.per_metre if priced and roll.per_metre is not None else Decimal(1)
+def _roll(roll: Roll, *, priced: bool, step: float) -> ClothRoll:
+    price = roll.rate if priced and roll.rate is not None else Decimal(1)
     return ClothRoll(
         name=roll.name,
         width=float(roll.width),
@@ -201,7 +203,7 @@ def _roll(roll: Roll, *, priced: bool) -> ClothRoll:
         price=Decimal(0) if roll.at_hand else price,
         at_hand=roll.at_hand,
         worth=price if roll.at_hand else Decimal(0),
-        step=0.0 if roll.at_hand else 100.0,
+        step=0.0 if roll.at_hand else step,
         selvedge=float(roll.selvedge),
         flaws=tuple(Flaw(float(flaw.start), float(flaw.stop), what=flaw.why) for flaw in roll.flaws),
     )

@@ -170,19 +170,24 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
     lines = []
     for use in cloth.plan.uses:
         roll = rolls.get(use.roll)
-        metres = round(use.used / 1000, 2)
+        yards = batch.show == "in"
+        unit, millimetres = ("yd", 914.4) if yards else ("m", 1000.0)
+        need = round(use.used / millimetres, 2)
+        each = roll.rate if roll is not None and cloth.priced else None
+        if each is not None and yards:
+            each = (each * Decimal("0.9144")).quantize(Decimal("0.01"))
         width = batch.style.show(Fraction(roll.width if roll else 2100))
         at_hand = roll is not None and roll.at_hand
         lines.append(
             BuyLine(
                 group="cloth",
                 what=f"{use.roll}, {width} wide",
-                need=metres,
-                have=metres if at_hand else 0,
-                unit="m",
-                buy=0 if at_hand else round(use.bought / 1000, 2),
-                pack="m",
-                each=roll.per_metre if roll is not None and cloth.priced and not at_hand else None,
+                need=need,
+                have=need if at_hand else 0,
+                unit=unit,
+                buy=0 if at_hand else round(use.bought / millimetres, 2),
+                pack=unit,
+                each=None if at_hand else each,
                 note="from the rack" if at_hand else "",
             )
         )

@@ -136,7 +136,7 @@ def stock_faults(batch: Batch) -> tuple[Fault, ...]:
     for index, timber in enumerate(batch.yard):
         for item in timber.lengths:
             own = item.price if isinstance(item, YardLength) else None
-            has = own is not None or timber.per_metre is not None
+            has = own is not None or timber.rate is not None
             (priced if has else unpriced).append((index, timber.name))
     faults = []
     if priced:
@@ -220,9 +220,9 @@ def _lengths(timber: YardTimber, *, several: bool) -> list[OnSale]:
     for item in timber.lengths:
         stated = item if isinstance(item, YardLength) else YardLength(length=item)
         price = stated.price
-        if price is None and timber.per_metre is not None:
+        if price is None and timber.rate is not None:
             price = (
-                timber.per_metre * Decimal(stated.length.numerator) / Decimal(stated.length.denominator)
+                timber.rate * Decimal(stated.length.numerator) / Decimal(stated.length.denominator)
             ) / 1000
         items.append(
             OnSale(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
+
+from pydantic import model_validator
 
 from longpoint.model.quantities import AreaMass, Length, LengthAboveZero, Money, Name, Stated
 
@@ -26,7 +29,8 @@ class Roll(Stated):
         width: Across the roll, selvedge to selvedge.
         length: What is left on it; left out for cloth sold by the metre.
         at_hand: Whether it lies in the rack already.
-        per_metre: Price per metre of roll; for a roll at hand, what a metre of it is worth.
+        per_metre: Price per metre of roll; for a roll at hand, what a metre of it is worth. Or give ``per_yard``.
+        per_yard: The same per yard.
         mass: Per area.
         state: Raw, glue-sized or primed.
         fibre: Cotton, linen or polyester.
@@ -39,8 +43,23 @@ class Roll(Stated):
     length: LengthAboveZero | None = None
     at_hand: bool = False
     per_metre: Money | None = None
+    per_yard: Money | None = None
     mass: AreaMass = 340.0
     state: ClothState = "raw"
     fibre: Literal["cotton", "linen", "polyester"] = "cotton"
     selvedge: Length = Fraction(0)
     flaws: tuple[Flaw, ...] = ()
+
+    @model_validator(mode="after")
+    def _one_price(self) -> Roll:
+        if self.per_metre is not None and self.per_yard is not None:
+            msg = "a price stands per metre and per yard; give one of the two"
+            raise ValueError(msg)
+        return self
+
+    @property
+    def rate(self) -> Decimal | None:
+        """Price per metre; None where none is stated."""
+        if self.per_yard is not None:
+            return (self.per_yard / Decimal("0.9144")).quantize(Decimal("0.000001"))
+        return self.per_metre

@@ -16,6 +16,10 @@ _KEY = re.compile(
 )
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*(\]\]?)\s*(?:#.*)?$")
 
+_TRIPLE = re.compile(r"\"{3}|'{3}")
+_ONE_LINE_TRIPLE = re.compile(r"\"{3}.*?\"{3}|'{3}.*?'{3}")
+_PLAIN_STRING = re.compile(r"\"(?:\\.|[^\"\\])*\"|'[^']*'")
+
 
 def key_lines(text: str) -> dict[Path, int]:
     """Lines of all tables and keys of a valid TOML text.
@@ -48,10 +52,12 @@ def key_lines(text: str) -> dict[Path, int]:
                 for part in _parts(key[1]):
                     path = (*path, part)
                     lines.setdefault(path, number)
-        bare = re.sub(r'"""(?:.*?)"""|"(?:\\.|[^"\\])*"|\'[^\']*\'', "", line)
-        for quotes in ('"""', "'''"):
-            if quotes in bare:
-                open_until = quotes
+        bare = _ONE_LINE_TRIPLE.sub("", line)
+        opened = _TRIPLE.search(bare)
+        if opened is not None:
+            open_until = opened[0]
+            bare = bare[: opened.start()]
+        bare = _PLAIN_STRING.sub("", bare)
         bare = bare.split("#", 1)[0]
         depth = max(0, depth + bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}"))
     return lines

@@ -73,8 +73,8 @@ def _read_length_above_zero(value: Any, info: ValidationInfo) -> Fraction:
 
 
 def _plain(value: Any) -> Any:
-    """A number for files: whole where it is whole, else rounded to a tenth of a micrometre."""
-    number = round(float(value), 4)
+    """A number for files: whole where it is whole, else to a nanometre; 1/64 in (0.396875 mm) stays exact."""
+    number = round(float(value), 6)
     return int(number) if number == int(number) else number
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from longpoint.model.quantities import Count, Length, LengthAboveZero, Money, Name, Share, Stated
 
@@ -38,7 +39,8 @@ class YardTimber(Stated):
         serves: What it may become.
         bevelled: Whether the yard delivers it with the bevel made.
         lengths: On sale: plain lengths, or lengths with prices.
-        per_metre: Price per metre, where lengths have none of their own.
+        per_metre: Price per metre, where lengths have none of their own; or give ``per_foot``.
+        per_foot: The same per foot.
         quality: What an ordinary board of it is good for, by eye.
     """
 
@@ -50,7 +52,22 @@ class YardTimber(Stated):
     bevelled: bool = False
     lengths: tuple[YardLength | LengthAboveZero, ...] = Field(min_length=1)
     per_metre: Money | None = None
+    per_foot: Money | None = None
     quality: Grade = "bars"
+
+    @model_validator(mode="after")
+    def _one_price(self) -> YardTimber:
+        if self.per_metre is not None and self.per_foot is not None:
+            msg = "a price stands per metre and per foot; give one of the two"
+            raise ValueError(msg)
+        return self
+
+    @property
+    def rate(self) -> Decimal | None:
+        """Price per metre; None where none is stated."""
+        if self.per_foot is not None:
+            return (self.per_foot / Decimal("0.3048")).quantize(Decimal("0.000001"))
+        return self.per_metre
 
 
 class SpoiledSpan(Stated):

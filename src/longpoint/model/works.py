@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, field_serializer
 
 from longpoint.model.quantities import Auto, Count, Fall, Length, LengthAboveZero, Name, Stated
 
@@ -118,6 +118,11 @@ class Work(Stated):
     bars: BarsWish = BarsWish()
     inside: InsideWish = InsideWish()
     cloth: ClothWish = ClothWish()
+
+    @field_serializer("bars", "inside", "cloth")
+    def _what_differs(self, wish: Stated) -> dict[str, Any]:
+        # What a work leaves unsaid follows the head of the file, so defaults must not be written out here.
+        return wish.model_dump(mode="json", exclude_unset=True)
 
 
 class WorkSet(Stated):
