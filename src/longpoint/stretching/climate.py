@@ -13,7 +13,13 @@ from math import degrees, sqrt
 
 from longpoint.errors import OutOfRangeError
 from longpoint.stretching.ranges import Range
-from longpoint.tables import ClimatePreset, equilibrium_moisture, humidity_answer, movement_across
+from longpoint.tables import (
+    ClimatePreset,
+    equilibrium_moisture,
+    humidity_answer,
+    movement_across,
+    named_tension,
+)
 
 _REFERENCE_HUMIDITY = 0.5  # the curve is 1 here
 _REFERENCE_TEMPERATURE = 20.0  # [°C] and here
@@ -128,73 +134,74 @@ def mitre_gap(*, thickness: float, strain: float) -> MitreGap:
 # --- canvas -------------------------------------------------------------------------------------------------------
 
 
-def _curve(
-    *,
-    humidity: float,
-    temperature: float,
-    turning: float,
-    slope: float,
-    rise: float,
-    per_degree: float,
-) -> float:
-    """Tension over that at 50 % and 20 °C."""
-    at_turning = 1.0 + slope * (_REFERENCE_HUMIDITY - turning) / 0.1
-    if humidity <= turning:
-        found = 1.0 + slope * (_REFERENCE_HUMIDITY - humidity) / 0.1
-    else:
-        # level at the turning point, so the two branches meet without a kink upwards
-        part = (humidity - turning) / (max(_DAMPEST, turning + 0.05) - turning)
-        found = at_turning + (max(rise, at_turning) - at_turning) * part * part
-    return max(found + per_degree * (temperature - _REFERENCE_TEMPERATURE), 0.0)
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """One curve within the band; all numbers over the reference tension."""
+
+    turning: float
+    slope: float
+    rise: float
+    per_degree: float
+
+    def at(self, *, humidity: float, temperature: float) -> float:
+        """Height of the curve, 1 at 50 % and 20 °C."""
+        at_turning = 1.0 + self.slope * (_REFERENCE_HUMIDITY - self.turning) / 0.1
+        if humidity <= self.turning:
+            found = 1.0 + self.slope * (_REFERENCE_HUMIDITY - humidity) / 0.1
+        else:
+            # level at the turning point; a turning point at the very end still gets a little room to rise in
+            part = (humidity - self.turning) / (max(_DAMPEST, self.turning + 0.05) - self.turning)
+            found = at_turning + (max(self.rise, at_turning) - at_turning) * part * part
+        return found + self.per_degree * (temperature - _REFERENCE_TEMPERATURE)
 
 
-def tension_answer(*, state: str, humidity: float, temperature: float) -> Range:
-    """How the tension of canvas stands in some air, over its tension at 50 % and 20 °C. An estimate with its band.
+def _shapes(state: str) -> tuple[_Shape, tuple[_Shape, ...]]:
+    """The middle curve, and every curve of the band."""
+    row = humidity_answer(state)
+    less, more = 1.0 - row.dry_band, 1.0 + row.dry_band
+    band = product(
+        (row.turning_low, row.turning, row.turning_high),
+        (row.dry_slope * less, row.dry_slope, row.dry_slope * more),
+        (row.wet_rise_low, row.wet_rise, row.wet_rise_high),
+        (row.per_degree * less, row.per_degree, row.per_degree * more),
+    )
+    middle = _Shape(row.turning, row.dry_slope, row.wet_rise, row.per_degree)
+    return middle, tuple(_Shape(*numbers) for numbers in band)
+
+
+def tension_change(*, state: str, before: Air, after: Air) -> Range:
+    """How much the tension of canvas changes from one air to another. An estimate with its band.
+
+    Air changes the length that cloth wants to have, so the change is the same for a tight canvas as for a slack one,
+    until it hangs loose.
 
     Args:
         state: State of the cloth.
-        humidity: Relative humidity, 0 to 1. [1]
-        temperature: Of the air. [°C]
+        before: Air it was in.
+        after: Air it comes into.
 
     Returns:
-        Low, middle and high, never below 0. [1]
+        Low, middle and high, tightening positive. [N/mm]
 
     Raises:
-        OutOfRangeError: If the humidity does not lie between 0 and 1.
+        OutOfRangeError: If a humidity does not lie between 0 and 1.
 
     References:
         Shape: Daly Hartin & Michalski, Conserving Canvas (2023) ch. 19; heights estimated.
     """
-    if not 0.0 <= humidity <= 1.0:
-        msg = f"Relative humidity must lie between 0 and 1, not {humidity:g}; 50 % is 0.5."
-        raise OutOfRangeError(msg)
-    row = humidity_answer(state)
-    band = row.dry_band
-    corners = [
-        _curve(
-            humidity=humidity,
-            temperature=temperature,
-            turning=turning,
-            slope=slope,
-            rise=rise,
-            per_degree=per_degree,
-        )
-        for turning, slope, rise, per_degree in product(
-            (row.turning_low, row.turning, row.turning_high),
-            (row.dry_slope * (1.0 - band), row.dry_slope, row.dry_slope * (1.0 + band)),
-            (row.wet_rise_low, row.wet_rise, row.wet_rise_high),
-            (row.per_degree * (1.0 - band), row.per_degree, row.per_degree * (1.0 + band)),
-        )
-    ]
-    middle = _curve(
-        humidity=humidity,
-        temperature=temperature,
-        turning=row.turning,
-        slope=row.dry_slope,
-        rise=row.wet_rise,
-        per_degree=row.per_degree,
-    )
-    return Range(min(corners), middle, max(corners))
+    for air in (before, after):
+        if not 0.0 <= air.humidity <= 1.0:
+            msg = f"Relative humidity must lie between 0 and 1, not {air.humidity:g}; 50 % is 0.5."
+            raise OutOfRangeError(msg)
+    reference = named_tension("service default").low
+    middle, band = _shapes(state)
+
+    def change(shape: _Shape) -> float:
+        there = shape.at(humidity=after.humidity, temperature=after.temperature)
+        return reference * (there - shape.at(humidity=before.humidity, temperature=before.temperature))
+
+    changes = [change(shape) for shape in band]
+    return Range(min(changes), change(middle), max(changes))
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,8 +258,5 @@ def tension_in(*, state: str, left: float, stretched_in: Air, air: Air) -> Range
     Returns:
         Low, middle and high, never below 0. [N/mm]
     """
-    here = tension_answer(state=state, humidity=stretched_in.humidity, temperature=stretched_in.temperature)
-    there = tension_answer(state=state, humidity=air.humidity, temperature=air.temperature)
-    changes = (there.low - here.low, there.middle - here.middle, there.high - here.high)
-    middle = left * max(1.0 + changes[1], 0.0)
-    return Range(left * max(1.0 + min(changes), 0.0), middle, left * max(1.0 + max(changes), 0.0))
+    change = tension_change(state=state, before=stretched_in, after=air)
+    return Range(*(max(left + each, 0.0) for each in (change.low, change.middle, change.high)))

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from longpoint.errors import Caution, OutOfRangeError
-from longpoint.stretching.climate import Air, MitreGap, mitre_gap, tension_in, wood_movement
+from longpoint.stretching.climate import Air, MitreGap, mitre_gap, tension_change, tension_in, wood_movement
 from longpoint.stretching.ranges import Range
 from longpoint.tables import canvas_constant, habit, limit, named_strain
 
@@ -104,7 +104,7 @@ def year_chart(
         raise OutOfRangeError(msg)
     lowest = min((point.tension for point in points), key=lambda tension: tension.middle)
     highest = max((point.tension for point in points), key=lambda tension: tension.middle)
-    window = _window(left, lowest, highest)
+    window = _window(state, stretched_in, points)
     return YearChart(
         state=state,
         stretched_in=stretched_in,
@@ -117,13 +117,12 @@ def year_chart(
     )
 
 
-def _window(left: float, lowest: Range, highest: Range) -> tuple[float, float] | None:
+def _window(state: str, stretched_in: Air, points: list[SeasonPoint]) -> tuple[float, float] | None:
     """Tensions at the making for which the middle curve stays between flapping and what canvas stands."""
-    if lowest.middle <= 0.0:
-        return None
-    least = limit("least tension anywhere").value * left / lowest.middle
-    most = limit("tension left, to").value * left / highest.middle
-    return (least, most) if least < most else None
+    changes = [tension_change(state=state, before=stretched_in, after=point.air).middle for point in points]
+    least = limit("least tension anywhere").value - min(changes)
+    most = limit("tension left, to").value - max(changes)
+    return (max(least, 0.0), most) if least < most else None
 
 
 def _cautions(points: list[SeasonPoint]) -> Iterable[Caution]:

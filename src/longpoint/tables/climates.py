@@ -50,12 +50,12 @@ class HumidityAnswer:
         turning: Humidity of least tension. [1]
         turning_low: From. [1]
         turning_high: To. [1]
-        dry_slope: Below the turning point: gain for each 0.1 drier, over the tension at 50 %. [1]
-        wet_rise: At 95 %: tension over that at 50 %. [1]
+        dry_slope: Below the turning point: gain for each 0.1 drier, over 200 N/m. [1]
+        wet_rise: At 95 %: tension of a canvas with 200 N/m at 50 %, over 200 N/m. [1]
         wet_rise_low: From. [1]
         wet_rise_high: To. [1]
         dry_band: Half width of the band over the change itself. [1]
-        per_degree: Change for each degree warmer over the tension at 50 %. [1/°C]
+        per_degree: Change for each degree warmer, over 200 N/m. [1/°C]
         source: Where it comes from.
     """
 
