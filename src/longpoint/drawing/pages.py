@@ -33,7 +33,7 @@ class Paper:
     name: str
     width: float
     height: float
-    side: float = 16.0
+    side: float = 14.0
     head: float = 22.0
     foot: float = 17.0
 

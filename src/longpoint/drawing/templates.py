@@ -1,0 +1,222 @@
+"""What is printed at full size and laid on the wood or the cloth: bevel card, hole-line gauge, corner fold and cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shapely import Polygon as Shape
+from shapely import box
+
+from longpoint.drawing.dimensions import linear
+from longpoint.drawing.extent import Box
+from longpoint.drawing.full_size import NO_CORRECTION, Correction, full_size_view
+from longpoint.drawing.hatching import hatch
+from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Text, rectangle
+from longpoint.drawing.pages import Block, Drawing, Page, Paper, Paragraph
+from longpoint.drawing.section_view import bar_profile
+from longpoint.drawing.views import View
+from longpoint.drawing.voice import Voice
+from longpoint.frame import FrameDesign
+
+_RIM = 14.0
+"""Width of a card round what is cut out of it [mm]."""
+
+
+def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
+    """A card that is cut out along its outline and held over the end of a bar, and the end itself to paste on.
+
+    Args:
+        design: The design.
+        say: How the sheet speaks.
+    """
+    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
+    leg = min(deep - fall, 30.0)
+    card: tuple[Point, ...] = (
+        (-_RIM, -leg),
+        (0.0, -leg),
+        (0.0, 0.0),
+        (thick, -fall),
+        (thick, -leg),
+        (thick + _RIM, -leg),
+        (thick + _RIM, _RIM + 8.0),
+        (-_RIM, _RIM + 8.0),
+    )
+    marks: list[Mark] = [Polygon(card, Layer.CUT, fill=0.93)]
+    marks.append(Text((thick / 2, _RIM - 4.0), say("template.card"), 3.0, "middle", "foot", weight="bold"))
+    angle = say.number(math.degrees(math.atan2(fall, thick)), places=1)
+    marks.append(Text((thick / 2, _RIM - 9.0), f"{say.fine(fall)} / {angle}°", 3.0, "middle", "foot"))
+    shift = thick + 2 * _RIM + 34.0
+    profile = tuple((x + shift, z) for x, z in bar_profile(design))
+    marks.append(Polygon(profile, Layer.CUT, fill=1.0))
+    marks += hatch(profile, pitch=2.2)
+    marks.append(
+        linear((shift, -deep), (shift + thick, -deep), offset=-8.0, words=say.fine(thick), height=3.0)
+    )
+    marks.append(linear((shift, -deep), (shift, 0.0), offset=9.0, words=say.fine(deep), height=3.0))
+    marks.append(
+        linear(
+            (shift + thick, -deep),
+            (shift + thick, -fall),
+            offset=-9.0,
+            words=say.fine(deep - fall),
+            height=3.0,
+        )
+    )
+    labels = (
+        Wanted((shift + 0.4, -0.5), say("section.lip"), weight="semibold", toward=2.2, dot=False),
+        Wanted((shift + thick, -fall), say("template.low-edge"), toward=0.6, dot=False),
+    )
+    marks += place_labels(labels, among=marks)
+    return marks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeHole:
+    """A hole on a gauge.
+
+    Attributes:
+        from_end: From the long point of the bar. [mm]
+        from_back: From the back edge. [mm]
+        diameter: Of the hole. [mm]
+        words: What it is for.
+    """
+
+    from_end: float
+    from_back: float
+    diameter: float
+    words: str = ""
+
+
+def hole_gauge_marks(design: FrameDesign, holes: Sequence[GaugeHole], *, say: Voice) -> list[Mark]:
+    """A strip that is folded over the back edge of a bar and pricked through: every hole from end and back edge.
+
+    Args:
+        design: The design.
+        holes: The holes near one end, on the outer side of the bar.
+        say: How the sheet speaks.
+    """
+    deep = float(design.bar_depth)
+    length = max(90.0, max((hole.from_end for hole in holes), default=0.0) + 30.0)
+    lap = 12.0
+    marks: list[Mark] = [
+        rectangle((0.0, -lap), (length, deep), layer=Layer.CUT, fill=1.0),
+        Line((0.0, 0.0), (length, 0.0), Layer.FOLD),
+        Text((length - 2.0, -lap / 2), say("template.fold-here"), 2.6, "end", "middle"),
+        Text((2.0, deep + 2.0), say("template.long-point"), 2.6, "start", "foot", weight="semibold"),
+    ]
+    for level in sorted({round(hole.from_back, 3) for hole in holes}):
+        marks.append(Line((0.0, level), (length, level), Layer.CENTRE))
+        marks.append(
+            Text((length + 2.0, level), say.fine(level), 2.8, "start", "middle", layer=Layer.DIMENSION)
+        )
+    wanted = []
+    for hole in holes:
+        centre = (hole.from_end, hole.from_back)
+        reach = hole.diameter / 2 + 2.0
+        marks.append(Circle(centre, hole.diameter / 2, Layer.SCREW))
+        marks.append(Line((centre[0], centre[1] - reach), (centre[0], centre[1] + reach), Layer.SCREW))
+        words = say(
+            "template.hole", at=say.fine(hole.from_end), diameter=say.fine(hole.diameter), what=hole.words
+        )
+        wanted.append(Wanted(centre, words.strip(), height=2.6, toward=0.7, least=reach, dot=False))
+    marks += place_labels(wanted, among=marks)
+    return marks
+
+
+def corner_cut_marks(
+    patches: Sequence[tuple[str, Sequence[Point]]],
+    cut: Sequence[Point],
+    folds: Sequence[tuple[Point, Point]],
+    *,
+    turnover: float,
+    depth: float,
+    room: float,
+    say: Voice,
+) -> list[Mark]:
+    """The cloth of one corner before folding: its edge, folds, and the piece that is cut away.
+
+    The corner of the face is the origin; cloth lies to the right and above up to the turnover, and is shown inwards as
+    far as the sheet allows.
+
+    Args:
+        patches: Named outlines of the flat cloth. [mm]
+        cut: Outline of what is cut away. [mm]
+        folds: Lines to fold along. [mm]
+        turnover: Cloth beyond the face. [mm]
+        depth: Of the bars. [mm]
+        room: Size of the square that is shown. [mm]
+        say: How the sheet speaks.
+    """
+    low = turnover - room
+    window = box(low, low, turnover, turnover)
+    marks: list[Mark] = [
+        rectangle((low, low), (turnover, turnover), layer=Layer.BEYOND, fill=1.0),
+        rectangle((low, low), (0.0, 0.0), layer=Layer.BEYOND, fill=0.95, drawn=False),
+    ]
+    for name, outline in patches:
+        clipped = Shape(outline).intersection(window)
+        for piece in getattr(clipped, "geoms", [clipped]):
+            if piece.geom_type == "Polygon" and piece.area > 1.0:
+                tone = 0.90 if name in ("tuck", "lap") else None
+                corners = tuple((x, y) for x, y in list(piece.exterior.coords)[:-1])
+                marks.append(Polygon(corners, Layer.EDGE, fill=tone))
+    gone = tuple(cut)
+    marks += hatch(gone, pitch=1.8)
+    marks.append(Polygon(gone, Layer.CUT))
+    for start, end in folds:
+        marks.append(Line(start, end, Layer.FOLD))
+    marks.append(Line((low, 0.0), (0.0, 0.0), Layer.OUTLINE))
+    marks.append(Line((0.0, low), (0.0, 0.0), Layer.OUTLINE))
+    marks.append(Line((low, depth), (0.0, depth), Layer.HIDDEN))
+    marks.append(Line((depth, low), (depth, 0.0), Layer.HIDDEN))
+    middle = (sum(x for x, _ in gone) / len(gone), sum(y for _, y in gone) / len(gone))
+    wanted = [
+        Wanted(middle, say("template.cut-away"), height=2.8, weight="bold", toward=-0.6, backed=True),
+        Wanted(
+            (low * 0.5, low * 0.5), say("template.face"), height=3.0, toward=math.pi / 2, least=0.0, dot=False
+        ),
+        Wanted((low * 0.72, depth), say("template.back-edge"), height=2.6, toward=math.pi / 2, dot=False),
+        Wanted((0.0, low * 0.8), say("template.lip"), height=2.6, toward=math.pi, dot=False),
+    ]
+    marks += place_labels(wanted, among=marks, within=Box(low, low, turnover, turnover))
+    return marks
+
+
+def template_page(
+    key: str,
+    marks: Sequence[Mark],
+    *,
+    about: tuple[str, ...],
+    say: Voice,
+    paper: Paper,
+    correction: Correction = NO_CORRECTION,
+) -> Page:
+    """A full-size page: what it is, how it is used, the drawing between its check bars.
+
+    Args:
+        key: ``bevel-card``, ``hole-gauge`` or ``corner-cut``.
+        marks: The drawing.
+        about: Names of the works.
+        say: How the sheet speaks.
+        paper: The sheet.
+        correction: For the printer at hand.
+    """
+    width, height = paper.room
+    view: View = full_size_view(
+        key,
+        marks,
+        say=say,
+        room=(width, height - 46.0),
+        correction=correction,
+    )
+    blocks: tuple[Block, ...] = (
+        Paragraph(say(f"template.{key}-how")),
+        Drawing(view),
+        Paragraph(say("full-size.how"), "small"),
+    )
+    return Page(
+        key, say("section-name.full-size"), say(f"template.{key}"), blocks, about=about, full_size=True
+    )

@@ -1,0 +1,82 @@
+"""Workbooks and labels, read back by independent readers."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+from pathlib import Path
+
+import openpyxl
+import pytest
+import zxingcpp
+from PIL import Image
+
+from longpoint.drawing.extent import overlaps
+from longpoint.drawing.pages import A4, Drawing, Pack, Page
+from longpoint.drawing.voice import frame_words, voice_of
+from longpoint.export.label_qr import WorkLabel, label_pages, label_view
+from longpoint.export.pack import pack_pdf
+from longpoint.export.workbook import SheetOf, xlsx_of
+
+
+def test_numbers_come_back_as_numbers_and_formulas_as_words() -> None:
+    head = ("mark", "long point [mm]", "note")
+    rows = [("A1", "1707", "=1+1"), ("B2", "566.7", "-"), ("007", 3, "+49 12"), ("C", "-2.5", "1e5")]
+    book = openpyxl.load_workbook(
+        io.BytesIO(xlsx_of([SheetOf("parts: a/b", head, rows), SheetOf("parts: a/b", head, [])]))
+    )
+    assert book.sheetnames == ["parts- a-b", "parts- a-b 2"]
+    cells = [[cell.value for cell in row] for row in book.worksheets[0].iter_rows()]
+    assert cells == [
+        list(head),
+        ["A1", 1707, "=1+1"],
+        ["B2", 566.7, "-"],
+        [7, 3, "+49 12"],
+        ["C", -2.5, "1e5"],
+    ]
+    assert book.worksheets[0]["C2"].data_type == "s"
+
+
+def test_equal_tables_give_equal_bytes() -> None:
+    table = [SheetOf("a", ("x",), [("1",)])]
+    assert xlsx_of(table) == xlsx_of(table)
+
+
+@pytest.mark.slow
+def test_the_code_on_a_label_is_read_by_another_reader(tmp_path: Path) -> None:
+    words = "Slack water · 1707 × 1193 mm · plan 0f8162c · 2/3 · größer 漢"
+    label = WorkLabel(title="Slack water", lines=("Face 1707 × 1193 mm", "2 of 3"), code=words)
+    say = voice_of("en")
+    pages = label_pages((label,), say=say, paper=A4)
+    pdf = tmp_path / "labels.pdf"
+    pdf.write_bytes(pack_pdf(Pack("Show", "0f8162c", pages, words=frame_words(say))))
+    subprocess.run(
+        ["pdftoppm", "-r", "200", "-png", str(pdf), str(tmp_path / "p")], check=True, capture_output=True
+    )
+    image = Image.open(next(tmp_path.glob("p*.png")))
+    assert [result.text for result in zxingcpp.read_barcodes(image)] == [words]
+
+
+@pytest.mark.parametrize(
+    "title", ["Study", "The long way round the harbour wall before the storm came up", "漢" * 30]
+)
+def test_nothing_on_a_label_runs_off_or_over(title: str) -> None:
+    lines = (
+        "Face 1707 × 1193 mm",
+        "Spring show in the old boathouse, revision 0f8162c",
+        "2 of 3",
+        "Made on: ____",
+    )
+    view = label_view(WorkLabel(title=title, lines=lines, code=title), width=85)
+    assert overlaps(view.marks, within=view.edge) == ()
+
+
+def test_labels_stand_two_in_a_row() -> None:
+    labels = tuple(WorkLabel(title=f"w{i}", lines=(), code=f"w{i}") for i in range(5))
+    (page,) = label_pages(labels, say=voice_of("de"), paper=A4)
+    assert isinstance(page, Page)
+    rows = [[len(column) for column in block.columns] for block in page.blocks]  # type: ignore[union-attr]
+    assert rows == [[1, 1], [1, 1], [1, 0]]
+    assert all(
+        isinstance(item, Drawing) for block in page.blocks for column in block.columns for item in column
+    )  # type: ignore[union-attr]
