@@ -25,7 +25,7 @@ from longpoint.strength.section import Section, bevelled_section, rectangle_sect
 from longpoint.strength.timber import Timber, timber
 
 #: Elements along a bar's whole length, at least.
-BAR_PIECES = 10
+BAR_PIECES = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
