@@ -73,6 +73,17 @@ def test_holding_staples_go_in_after_the_middles_one_at_each_corner_and_all_come
     assert sorted(out) == ["H1", "H2", "H3", "H4"]
 
 
+def test_a_holding_staple_stays_until_the_run_that_reaches_it():
+    found = mapped()
+    where = {staple.label: staple for staple in found.staples}
+    for label in ("H1", "H2", "H3", "H4"):
+        held = where[label]
+        (run,) = [each for each in found.runs if label in each.takes_out]
+        along = sorted(where[driven].along for driven in run.puts_in)
+        assert run.side == held.side
+        assert along[0] < held.along < along[-1]
+
+
 def test_edge_staples_are_numbered_in_the_order_they_are_driven():
     found = mapped()
     driven = [label for run in found.runs for label in run.puts_in if label.isdigit()]
