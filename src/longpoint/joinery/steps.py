@@ -149,8 +149,8 @@ class _Writer:
             self.blank("wind", "Out of wind", "FACE UP", there),
             do=(
                 "Lay the frame on a flat bench or floor and press one corner after another: it must not rock.",
-                "Sight across the corners, one bar over the one opposite. Where a corner stands up, pack the two beside "
-                "it and clamp it down past flat, until the glue has set.",
+                "Sight across the corners, one bar over the one opposite. Where a corner stands up, pack the two "
+                "beside it and clamp it down past flat, until the glue has set.",
             ),
             measure="The lift of one corner when the other three lie down.",
             check="Afterwards nothing cures wind: the picture would rock on the wall.",
@@ -456,7 +456,7 @@ class _Writer:
             measure="Both diagonals; the lift of one corner when the other three lie on the bench.",
             check="This is the last time that out of square and wind can be mended: afterwards they stay in the frame."
             + ("" if squared else " The corners were not closed before."),
-            while_glue_sets=f"Leave it clamped flat for {self.needs.set_minutes:.0f} min; cut the cross rails meanwhile.",
+            while_glue_sets=f"Leave it clamped flat for {self.needs.set_minutes:.0f} min; cut the rails meanwhile.",
             minutes=round(2 * CHECK_MINUTES + DRIVE_MINUTES * len(last), 1),
         )
         return [cut, glued, square]

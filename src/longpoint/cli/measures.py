@@ -1,0 +1,40 @@
+"""Measures given as options: read one by one, what cannot be read is collected."""
+
+from __future__ import annotations
+
+from longpoint.errors import Fault, Where
+from longpoint.units import MILLIMETRES, QuantityError, parse_length
+
+
+class Reader:
+    """Reads lengths in one unit and keeps the faults.
+
+    Attributes:
+        faults: Every fault found so far.
+    """
+
+    def __init__(self, unit: str) -> None:
+        self.faults: list[Fault] = []
+        self._unit = unit if unit in MILLIMETRES else "mm"
+        if unit not in MILLIMETRES:
+            self.fault("unit", f"{unit!r} is not a unit of length.", f"Use one of: {', '.join(MILLIMETRES)}.")
+
+    def fault(self, key: str, what: str, remedy: str) -> None:
+        """Keeps a fault."""
+        self.faults.append(Fault("measure", what, remedy, Where(f"--{key}")))
+
+    def needed(self, text: str, key: str, *, zero: bool = False) -> float:
+        """A length that must be there; a fault and 1 mm where it cannot be read. [mm]"""
+        try:
+            length = parse_length(text, unit=self._unit)
+        except QuantityError as error:
+            self.fault(key, f"{error}.", "")
+            return 1.0
+        if length == 0 and not zero:
+            self.fault(key, "a measure of 0 cannot be.", "Measure it again.")
+            return 1.0
+        return float(length)
+
+    def wished(self, text: str, key: str) -> float | None:
+        """A length that may be left out. [mm]"""
+        return self.needed(text, key, zero=True) if text else None
