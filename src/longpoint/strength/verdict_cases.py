@@ -1,0 +1,404 @@
+"""What a work does in the three cases a person asks about, now and in the long run.
+
+*Likely*: the timber as the yard usually has it, at the tension that shall be left. *Weak*: boards that only one in
+twenty falls below, at the same tension left. *Hard*: those weak boards, pulled hard. *Now*: the cloth as it is
+stretched; *later*: years on, the frame crept, the cloth settled and painted. From now to later nothing is pulled
+again: what is stretched stays stretched, the frame gives way under it, the settled cloth loses what the frame gives.
+
+While all cloth is taut everything is in proportion to the tension, so the hard case follows from the weak one
+without a further solve; where cloth goes slack it is solved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, joint_forces, tension_map
+from longpoint.strength.beam import Floats
+from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
+from longpoint.strength.coupled import (
+    CoupledState,
+    CoupledSystem,
+    couple,
+    dead_load,
+    solve_coupled,
+    solve_for_tension_left,
+)
+from longpoint.strength.frame_model import build_frame
+from longpoint.strength.membrane import Cloth
+from longpoint.strength.support_case import FramePieces
+from longpoint.strength.winding import Winding, find_winding
+
+CaseName = Literal["likely", "weak", "hard"]
+When = Literal["now", "later"]
+
+CASES: tuple[CaseName, ...] = ("likely", "weak", "hard")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bay:
+    """A stretch of a bar between two places where something holds it.
+
+    Attributes:
+        bar: Name of the bar.
+        number: Counted along the bar from the left or from below, from 1.
+        of: How many bays the bar has.
+        start: From the bar's first corner, anticlockwise as seen from the front. [mm]
+        stop: Where it ends. [mm]
+    """
+
+    bar: str
+    number: int
+    of: int
+    start: float
+    stop: float
+
+    @property
+    def length(self) -> float:
+        """Between the two places. [mm]"""
+        return self.stop - self.start
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LowEdge:
+    """Timber that canvas can be pushed on to.
+
+    Attributes:
+        what: "bar" or "rail".
+        inset: From the nearest edge of the canvas. [mm]
+        clearance: Behind the canvas, before anything turns. [mm]
+    """
+
+    what: Literal["bar", "rail"]
+    inset: float
+    clearance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerFace:
+    """What holds a corner.
+
+    Attributes:
+        width: Of the joint face, in the canvas plane; for a mitre the thickness times √2. [mm]
+        depth: Of the face, off the wall. [mm]
+        strength: Stress at which the face is used up, at the peak while stretching. [MPa]
+        screws: How many.
+        screw_strength: What one screw may carry sideways; 0 where screws are not counted. [N]
+    """
+
+    width: float
+    depth: float
+    strength: float
+    screws: int
+    screw_strength: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkCase:
+    """One work as the verdicts need it, in plain values.
+
+    Attributes:
+        width: Of the canvas, x. [mm]
+        height: Of the canvas, y. [mm]
+        pieces: Members, joints, seams, with likely timber.
+        weak: Stiffness of a weak board over the likely one. [1]
+        raw: Cloth as it is while stretched.
+        settled: Cloth in service.
+        tension_left: Mean tension left. [N/mm]
+        hard_tension: Mean tension left when pulled hard. [N/mm]
+        peak: Tension while stretching over the tension left. [1]
+        year: Lowest and highest tension of the year over the tension left. [1]
+        bays: Bays of the four bars.
+        low_edges: Timber behind the canvas.
+        corner: What holds a corner.
+        bending_strength: Stress that timber may bear while stretching. [MPa]
+        natural_twist: Twist that a sighted board may still bring along, either way. [rad/mm]
+        natural_bow: Bow of a sighted board, over the square of its length. [1/mm]
+        mass: Of the finished work. [kg]
+    """
+
+    width: float
+    height: float
+    pieces: FramePieces
+    weak: float
+    raw: Cloth
+    settled: Cloth
+    tension_left: float
+    hard_tension: float
+    peak: float
+    year: tuple[float, float]
+    bays: tuple[Bay, ...]
+    low_edges: tuple[LowEdge, ...]
+    corner: CornerFace
+    bending_strength: float
+    natural_twist: float
+    natural_bow: float
+    mass: float
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class CaseAnswer:
+    """What the work does in one case at one time.
+
+    Attributes:
+        case: Which case.
+        when: Now or later.
+        bays: Greatest pull-in of each bay, signed, inward positive, shape (n_bays,). [mm]
+        turning_in: Greatest turning in of any bar, signed. [rad]
+        hollow: Greatest hollow of any bar, signed. [mm]
+        mean: Mean tension left, both ways, along x, along y. [N/mm]
+        lowest: Least tension of any window. [N/mm]
+        highest: Greatest tension of any window. [N/mm]
+        opening: Greatest turning of a corner's joint in the canvas plane. [rad]
+    """
+
+    case: CaseName
+    when: When
+    bays: Floats
+    turning_in: float
+    hollow: float
+    mean: tuple[float, float, float]
+    lowest: float
+    highest: float
+    opening: float
+
+    @property
+    def pulled_in(self) -> float:
+        """The greatest pull-in of all bays, signed. [mm]"""
+        return float(self.bays[np.argmax(np.abs(self.bays))])
+
+    def scaled(self, factor: float, case: CaseName) -> CaseAnswer:
+        """The same at another tension, all cloth taut."""
+        return CaseAnswer(
+            case=case,
+            when=self.when,
+            bays=self.bays * factor,
+            turning_in=self.turning_in * factor,
+            hollow=self.hollow * factor,
+            mean=(self.mean[0] * factor, self.mean[1] * factor, self.mean[2] * factor),
+            lowest=self.lowest * factor,
+            highest=self.highest * factor,
+            opening=self.opening * factor,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Look:
+    """One case at one time, with everything further questions need.
+
+    Attributes:
+        case: The work.
+        system: Frame and canvas.
+        state: At rest.
+        prestress: What it takes on a rigid frame. [N/mm]
+        bars: How the bars move.
+        tension: The tension map.
+        answer: In short.
+    """
+
+    case: WorkCase
+    system: CoupledSystem
+    state: CoupledState
+    prestress: float
+    bars: dict[str, BarMovement]
+    tension: TensionMap
+    answer: CaseAnswer
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class AllCases:
+    """Everything the verdicts are drawn from.
+
+    Attributes:
+        likely: The likely case now.
+        later: The likely case years on.
+        answers: Likely, weak, hard, each now and later.
+        winding: Of the likely case now.
+        winding_later: Of the likely case years on.
+    """
+
+    likely: Look
+    later: Look
+    answers: tuple[CaseAnswer, ...]
+    winding: Winding
+    winding_later: Winding
+
+    def at(self, case: CaseName, when: When) -> CaseAnswer:
+        """The answer of one case at one time."""
+        return next(a for a in self.answers if a.case == case and a.when == when)
+
+
+def raw_canvas(case: WorkCase) -> EdgeCanvas:
+    """The canvas as stretched, made ready once per size and cloth."""
+    return prepare_canvas(width=case.width, height=case.height, cloth=case.raw)
+
+
+def settled_canvas(case: WorkCase) -> EdgeCanvas:
+    """The canvas in service, made ready once per size and cloth."""
+    return prepare_canvas(width=case.width, height=case.height, cloth=case.settled)
+
+
+def with_stiffness(pieces: FramePieces, factor: float) -> FramePieces:
+    """The same frame of stiffer or softer timber; joints as they are.
+
+    Args:
+        pieces: The frame.
+        factor: On both stiffnesses of every member, above 0. [1]
+    """
+    members = tuple(
+        replace(
+            member,
+            timber=replace(
+                member.timber,
+                modulus=member.timber.modulus * factor,
+                shear_modulus=member.timber.shear_modulus * factor,
+            ),
+        )
+        for member in pieces.members
+    )
+    return replace(pieces, members=members)
+
+
+def years_on(pieces: FramePieces) -> FramePieces:
+    """The same frame after years under load: timber and joints crept."""
+    creep = {member.name: member.timber.creep for member in pieces.members}
+    return replace(
+        pieces,
+        members=tuple(replace(member, timber=member.timber.in_the_long_run()) for member in pieces.members),
+        joints=tuple(
+            replace(joint, stiffness=joint.stiffness.in_the_long_run(creep[joint.second]))
+            for joint in pieces.joints
+        ),
+        seams=tuple(
+            replace(seam, stiffness=seam.stiffness.in_the_long_run(creep[seam.second]))
+            for seam in pieces.seams
+        ),
+    )
+
+
+def couple_pieces(pieces: FramePieces, canvas: EdgeCanvas) -> CoupledSystem:
+    """A frame tied to a canvas."""
+    model = build_frame(pieces.members, pieces.joints, pieces.seams)
+    return couple(model, canvas, bars=pieces.bars)
+
+
+def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
+    """Solves a work now, at the tension that shall be left.
+
+    Args:
+        case: The work.
+        stiffness: Timber's stiffness over the likely one. [1]
+
+    Raises:
+        FaultsError: If no prestrain leaves the tension.
+    """
+    system = couple_pieces(with_stiffness(case.pieces, stiffness), raw_canvas(case))
+    state, prestress = solve_for_tension_left(system, case.tension_left)
+    return _look(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
+
+
+def _look(
+    case: WorkCase,
+    system: CoupledSystem,
+    state: CoupledState,
+    prestress: float,
+    name: CaseName,
+    when: When,
+) -> Look:
+    tension = tension_map(system, state)
+    bars = bar_movements(
+        system, state.movement, dead_load(system, along_x=tension.mean_x, along_y=tension.mean_y)
+    )
+    turning = np.concatenate([bar.turning_in for bar in bars.values()])
+    hollow = np.concatenate([bar.hollow for bar in bars.values()])
+    return Look(
+        case=case,
+        system=system,
+        state=state,
+        prestress=prestress,
+        bars=bars,
+        tension=tension,
+        answer=CaseAnswer(
+            case=name,
+            when=when,
+            bays=np.array([_in_bay(bars[bay.bar], bay) for bay in case.bays]),
+            turning_in=_greatest(turning),
+            hollow=_greatest(hollow),
+            mean=(tension.mean, tension.mean_x, tension.mean_y),
+            lowest=tension.lowest,
+            highest=tension.highest,
+            opening=_corner_opening(system, state),
+        ),
+    )
+
+
+def later_look(now: Look) -> Look:
+    """The same work years on, nothing pulled again.
+
+    Args:
+        now: The work as it was stretched.
+    """
+    case = now.case
+    canvas = settled_canvas(case)
+    stiffness = _stiffness_of(now)
+    system = couple_pieces(years_on(with_stiffness(case.pieces, stiffness)), canvas)
+    # The settled cloth takes over the tension as it was; from there on only what still moves changes it.
+    held = np.asarray(now.system.canvas.sheet.strain @ now.state.canvas_movement.ravel()).reshape(-1, 3)
+    before = np.linalg.solve(case.settled.matrix, now.state.tension.T).T - held
+    state = solve_coupled(system, before)
+    return _look(case, system, state, now.prestress, now.answer.case, "later")
+
+
+def _stiffness_of(look: Look) -> float:
+    return look.system.model.members[0].timber.modulus / look.case.pieces.members[0].timber.modulus
+
+
+def all_cases(likely: Look) -> AllCases:
+    """The three cases, now and later, and what winds the frame up.
+
+    Args:
+        likely: The likely case now.
+    """
+    case = likely.case
+    later = later_look(likely)
+    weak = first_look(case, stiffness=case.weak)
+    weak_later = later_look(weak).answer
+    ratio = case.hard_tension / case.tension_left
+    if bool(np.all(weak.state.state == 2)):
+        hard, hard_later = weak.answer.scaled(ratio, "hard"), weak_later.scaled(ratio, "hard")
+    else:
+        pulled = first_look(replace(case, tension_left=case.hard_tension), stiffness=case.weak)
+        hard, hard_later = (
+            replace(pulled.answer, case="hard"),
+            replace(later_look(pulled).answer, case="hard"),
+        )
+    return AllCases(
+        likely=likely,
+        later=later,
+        answers=(likely.answer, later.answer, weak.answer, weak_later, hard, hard_later),
+        winding=find_winding(likely.system, likely.state),
+        winding_later=find_winding(later.system, later.state),
+    )
+
+
+def _in_bay(bar: BarMovement, bay: Bay) -> float:
+    inside = (bar.places > bay.start - 1e-6) & (bar.places < bay.stop + 1e-6)
+    at = np.concatenate([[bay.start], bar.places[inside], [bay.stop]])
+    return _greatest(np.interp(at, bar.places, bar.pulled_in))
+
+
+def _greatest(values: Floats) -> float:
+    return float(values[np.argmax(np.abs(values))])
+
+
+def _corner_opening(system: CoupledSystem, state: CoupledState) -> float:
+    bars = set(system.bars)
+    found = [
+        abs(joint.opening)
+        for joint in joint_forces(system, state)
+        if joint.first in bars and joint.second in bars
+    ]
+    return max(found, default=0.0)
