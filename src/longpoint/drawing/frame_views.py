@@ -219,12 +219,15 @@ def _strings(frame: Frame, paper: Projection, say: Voice, among: Sequence[Mark])
     """A pair of rings at a third from the top on the two sides that carry the strings, and what they are."""
     design = frame.design
     rings: list[Mark] = []
-    wanted = []
     for side in design.strings:
         bar = next((m for m in frame.members if m.kind is Kind.BAR and m.side == side), None)
-        if bar is None:
-            continue
-        at = middle_of(bar, paper, share=0.7)
-        rings.append(Circle(at, 1.1, Layer.SCREW, fill=1.0))
-        wanted.append(Wanted(at, say("frame.strings"), toward=_inward(bar, frame, paper), least=1.2))
+        if bar is not None:
+            rings.append(Circle(middle_of(bar, paper, share=0.7), 1.1, Layer.SCREW, fill=1.0))
+    if not rings:
+        return []
+    # One label is enough: beside the right bar or above the top one, where no dimension stands.
+    last = rings[-1]
+    assert isinstance(last, Circle)
+    toward = 0.0 if design.strings == ("left", "right") else math.pi / 2
+    wanted = [Wanted(last.centre, say("frame.strings"), toward=toward, least=1.2, dot=False)]
     return rings + list(place_labels(wanted, among=[*among, *rings]))

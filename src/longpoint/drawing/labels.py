@@ -11,6 +11,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from longpoint.drawing.extent import Box, box_of, box_round, reach, segments, text_corners
 from longpoint.drawing.marks import (
     SMALLEST_LETTERING,
@@ -95,7 +97,9 @@ class _Scene:
     def __init__(self, marks: list[Plain]) -> None:
         self.words: list[tuple[Box, tuple[Point, ...]]] = []
         self.solids: list[Box] = []
-        self.lines: list[tuple[Box, tuple[Point, Point]]] = []
+        self.lines: list[tuple[Point, Point]] = []
+        self._edges: list[tuple[float, float, float, float]] = []
+        self._table = np.zeros((0, 4))  # left, foot, right, top of every line
         for mark in marks:
             self.add(mark)
 
@@ -109,7 +113,9 @@ class _Scene:
         if isinstance(mark, Polygon) and not mark.drawn and mark.fill is not None and mark.fill < 0.3:
             self.solids.append(box_of(mark))
         for start, end in segments(mark):
-            self.lines.append((box_round((start, end)).grown(0.2), (start, end)))
+            box = box_round((start, end)).grown(0.2)
+            self.lines.append((start, end))
+            self._edges.append((box.left, box.foot, box.right, box.top))
 
     def covers_words(self, corners: tuple[Point, ...], box: Box) -> bool:
         if any(box.meets(solid) for solid in self.solids):
@@ -117,7 +123,15 @@ class _Scene:
         return any(box.meets(other) and reach(corners, quad) > 0 for other, quad in self.words)
 
     def crossed(self, corners: tuple[Point, ...], box: Box) -> int:
-        return sum(1 for other, line in self.lines if box.meets(other) and reach(corners, line) > 0)
+        if len(self._table) != len(self._edges):
+            self._table = np.array(self._edges)
+        t = self._table
+        if not len(t):
+            return 0
+        near = np.flatnonzero(
+            (t[:, 0] < box.right) & (t[:, 2] > box.left) & (t[:, 1] < box.top) & (t[:, 3] > box.foot)
+        )
+        return sum(1 for index in near if reach(corners, self.lines[index]) > 0)
 
     def leader_cost(self, start: Point, end: Point) -> float:
         box = box_round((start, end)).grown(0.1)

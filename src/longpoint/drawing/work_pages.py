@@ -120,11 +120,12 @@ def _both_sides(work: WorkSheet, say: Voice, *, room: tuple[float, float], tall:
         if float(design.height) * scale > room[1] / (1 if tall else 2):
             continue
         front = front_view(work.frame, say=say, room=room, scale=scale)
-        back = back_view(work.frame, work.parts, say=say, room=room, scale=scale)
-        if tall and front.width + back.width + 8.0 <= room[0] and max(front.height, back.height) <= room[1]:
+        back = back_view(work.frame, say=say, room=room, scale=scale)  # its labels come last, they take time
+        wide = front.width + back.width + 8.0 if tall else max(front.width, back.width)
+        high = max(front.height, back.height) if tall else front.height + back.height
+        if wide <= room[0] - 6.0 and high <= room[1]:
             break
-        if not tall and max(front.width, back.width) <= room[0] and front.height + back.height <= room[1]:
-            break
+    back = back_view(work.frame, work.parts, say=say, room=room, scale=scale)
     return front, back
 
 

@@ -1,0 +1,258 @@
+"""The pack as PDF: exact pages, embedded fonts, text that can be found, full size that can be measured."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+from pathlib import Path
+
+import numpy as np
+import pypdf
+import pytest
+from frames_for_sheets import design_of, frame_of
+from PIL import Image
+
+from longpoint.drawing.full_size import Correction, correction_from, full_size_view
+from longpoint.drawing.marks import rectangle
+from longpoint.drawing.pages import (
+    A4,
+    LETTER,
+    Beside,
+    BigWords,
+    Blanks,
+    Bullets,
+    CautionBox,
+    Column,
+    Contents,
+    Drawing,
+    Figures,
+    Gap,
+    Heading,
+    NewSheet,
+    Pack,
+    Page,
+    Paper,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+    Together,
+    paper_named,
+)
+from longpoint.drawing.templates import bevel_card_marks, template_page
+from longpoint.drawing.views import view_of
+from longpoint.drawing.voice import frame_words, voice_of
+from longpoint.drawing.work_pages import WorkSheet, work_pages
+from longpoint.errors import FaultsError
+from longpoint.export.pack import column_widths, pack_pdf, pack_source
+from longpoint.frame import parts_of
+from longpoint.units import LengthStyle
+
+SAY = voice_of("en")
+INCH_SAY = voice_of("en", LengthStyle("in", 16))
+AWKWARD = 'A “quote”, \\ back, #set text(red) $x$ *a* _b_ <c> @d "e" ** // `f`'
+
+
+def _pack(*pages: Page, title: str = "Winter show") -> Pack:
+    return Pack(title, "0f8162c", pages, words=frame_words(SAY))
+
+
+def _every_block() -> Page:
+    view = view_of("v", [rectangle((0, 0), (60, 20))], title="a drawing")
+    return Page(
+        "all",
+        "Start",
+        "Every block",
+        (
+            Heading("Heading"),
+            Heading("Smaller", 2),
+            Paragraph(AWKWARD),
+            Paragraph("and **strong words** here"),
+            Bullets(("one", "two")),
+            Steps((Step("Glue", "FACE DOWN", view), Step("Turn over", "FACE UP")), first=3),
+            CautionBox("Take care", ("Hands off",)),
+            Table(
+                (Column("what", share=1), Column("n", "end", strong=True), Column("write", blank=20)),
+                (("redwood", "12"), ("glue", "1")),
+                tick=True,
+                sums=("sum", "13"),
+                heads=((0, "Timber"), (1, "Glue")),
+            ),
+            Figures((("works", "9"), ("cost", "412.50"))),
+            Blanks((("Thickness", "21", "mm"), ("Depth", "", "mm"))),
+            BigWords(("SWING LEFT",)),
+            Drawing(view),
+            Gap(3),
+            Together((Heading("Kept"), Paragraph("together"))),
+            Beside(((Paragraph("left"),), (Paragraph("right"),)), shares=(1, 2)),
+            NewSheet(),
+            Contents(),
+        ),
+        about=("Slack water 漢",),
+        stamp="FACE DOWN",
+        lead="one line",
+    )
+
+
+def test_every_kind_of_block_is_printed_and_its_words_can_be_found() -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(_every_block()))))
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    for words in (
+        *(
+            "Every block",
+            AWKWARD[:40],
+            "and strong words here",
+            "FACE DOWN",
+            "Hands off",
+            "redwood",
+            "412.50",
+        ),
+        *("SWING LEFT", "together", "revision 0f8162c", "1 of 3", "Slack water \N{REPLACEMENT CHARACTER}"),
+    ):
+        assert words in text, words
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"),
+    [(A4, (210 / 25.4 * 72, 297 / 25.4 * 72)), (LETTER, (612.0, 792.0))],  # ISO 216; 8 1/2 x 11 in
+    ids=["A4", "Letter"],
+)
+def test_pages_are_exactly_as_large_as_the_paper(paper: Paper, size: tuple[float, float]) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(_every_block()), paper=paper)))
+    for page in reader.pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.01)
+
+
+def test_every_font_is_embedded_and_is_one_of_ours(tmp_path: Path) -> None:
+    pdf = tmp_path / "pack.pdf"
+    pdf.write_bytes(pack_pdf(_pack(_every_block())))
+    listed = subprocess.run(["pdffonts", str(pdf)], check=True, capture_output=True, text=True).stdout
+    rows = [line.split() for line in listed.splitlines()[2:]]
+    assert rows
+    for row in rows:
+        assert "SourceSansPro" in row[0] or "NotoSans" in row[0]
+        assert row[-5] == "yes"  # embedded
+
+
+def test_equal_packs_give_equal_bytes_and_no_moment_is_in_them() -> None:
+    made = pack_pdf(_pack(_every_block()))
+    assert made == pack_pdf(_pack(_every_block()))
+    info = pypdf.PdfReader(io.BytesIO(made)).metadata
+    assert info is not None
+    assert info.title == "Winter show"
+    assert info.creation_date is None or info.creation_date.year == 2000
+
+
+def test_words_of_the_user_are_never_read_as_typesetting() -> None:
+    source = pack_source(_pack(Page("p", "s", AWKWARD, (Paragraph(AWKWARD),)), title=AWKWARD))
+    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(Page("p", "s", AWKWARD, (Paragraph(AWKWARD),))))))
+    assert "#set text(red)" in reader.pages[0].extract_text()
+    assert source.count("#set text(red)") == source.count('#set text(red) $x$ *a* _b_ <c> @d \\"e\\"')
+
+
+def _dark_runs(values: np.ndarray) -> list[tuple[int, int]]:
+    """Runs of dark pixels along a line: first and last index of each."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], (values < 128).astype(int), [0]])))
+    return [(int(a), int(b) - 1) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "correction", [Correction(), Correction(across=1.004, up=0.997)], ids=["plain", "corrected"]
+)
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
+def test_full_size_sheets_measure_right_on_the_print(
+    tmp_path: Path, paper: Paper, correction: Correction
+) -> None:
+    page = template_page(
+        "bevel-card",
+        bevel_card_marks(design_of(), say=SAY),
+        about=("Slack water",),
+        say=SAY,
+        paper=paper,
+        correction=correction,
+    )
+    pdf = tmp_path / "t.pdf"
+    pdf.write_bytes(pack_pdf(_pack(page), paper=paper))
+    dots = 300
+    subprocess.run(
+        ["pdftoppm", "-r", str(dots), "-gray", "-singlefile", str(pdf), str(tmp_path / "t")],
+        check=True,
+        capture_output=True,
+    )
+    image = np.asarray(Image.open(tmp_path / "t.pgm"))
+    mm = 25.4 / dots
+    # the longest dark run in a row is the level bar, the longest in a column the upright one
+    level = max(
+        (run for row in image[image.shape[0] // 3 :] for run in _dark_runs(row)), key=lambda r: r[1] - r[0]
+    )
+    level = max(
+        (run for row in image[int(40 / mm) : int(-30 / mm)] for run in _dark_runs(row)),
+        key=lambda r: r[1] - r[0],
+    )
+    upright = max((run for column in image.T for run in _dark_runs(column)), key=lambda r: r[1] - r[0])
+    pen = 0.35  # the line's own width, half of it beyond either end
+    assert (level[1] - level[0] + 1) * mm - pen == pytest.approx(180 * correction.across, abs=0.2)
+    assert (upright[1] - upright[0] + 1) * mm - pen == pytest.approx(180 * correction.up, abs=0.2)
+
+
+def test_the_correction_makes_a_wrong_printer_right() -> None:
+    # a printer that makes 180 into 179.1 across and 180.6 up
+    correction = correction_from(across=179.1, up=180.6)
+    assert 180 * correction.across * (179.1 / 180) == pytest.approx(180)
+    assert 180 * correction.up * (180.6 / 180) == pytest.approx(180)
+    with pytest.raises(FaultsError) as caught:
+        correction_from(across=90, up=0)
+    assert len(caught.value.faults) == 2
+    assert "Print at 100 %" in str(caught.value)
+
+
+def test_a_template_larger_than_the_sheet_is_refused() -> None:
+    with pytest.raises(FaultsError, match="does not fit a sheet"):
+        full_size_view("big", [rectangle((0, 0), (170, 300))], say=SAY, room=(182, 200))
+
+
+def test_drawings_that_do_not_fit_are_refused_all_at_once() -> None:
+    big = view_of("big", [rectangle((0, 0), (400, 20))])
+    tall = view_of("tall", [rectangle((0, 0), (20, 400))])
+    with pytest.raises(FaultsError) as caught:
+        pack_pdf(_pack(Page("p", "s", "t", (Drawing(big), Beside(((Drawing(tall),), ()))))))
+    assert [fault.code for fault in caught.value.faults] == ["drawing-too-large"] * 2
+    assert "A4" in str(caught.value)
+
+
+def test_unknown_paper_is_refused_with_what_there_is() -> None:
+    assert paper_named(" letter ") is LETTER
+    with pytest.raises(FaultsError, match="Choose A4 or Letter"):
+        paper_named("foolscap")
+
+
+def test_columns_fill_the_room_and_no_word_is_wider_than_its_column() -> None:
+    columns = (Column("mark"), Column("what it is", share=1), Column("no.", "end"), Column("write", blank=22))
+    short = Table(columns, (("A1", "bar", "2"),))
+    long = Table(columns, (("A1", "a very long description that goes on " * 4, "2"), ("B", "x", "12345")))
+    for table in (short, long):
+        widths = column_widths(table, 180, 11.5)
+        assert sum(widths) == pytest.approx(180)
+        assert widths[3] >= 22
+    assert column_widths(long, 180, 11.5)[0] == pytest.approx(column_widths(short, 180, 11.5)[0], rel=0.05)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("say", [SAY, INCH_SAY, voice_of("de")], ids=["mm", "in", "de"])
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
+def test_a_work_is_printed_on_both_papers_in_both_systems_and_languages(paper: Paper, say: object) -> None:
+    pages: list[Page] = []
+    for width, height in ((3011, 1907), (211, 167), (613, 2289)):
+        frame = frame_of(
+            width, height, rails=2 if width > 300 else 0, middle=width > 300, end_rails=width > 300
+        )
+        parts = parts_of(frame, work="w", code="A", how_many=1)
+        sheet = WorkSheet(name="Größe", how_many=1, frame=frame, parts=parts, turnover=80)
+        pages += work_pages(sheet, say=say, paper=paper)  # type: ignore[arg-type]
+    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(*pages), paper=paper)))
+    assert len(reader.pages) >= len(pages)
+    # every frame page stays on one sheet: the next page's title follows on the next sheet
+    section = say("section-name.frame").upper()  # type: ignore[operator]
+    starts = [page for page in reader.pages if page.extract_text().startswith(section)]
+    assert len(starts) == 6  # a frame page and a parts page for each work
