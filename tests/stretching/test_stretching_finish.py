@@ -11,6 +11,7 @@ from longpoint.stretching.piece import Fastening, cloth_piece
 from longpoint.stretching.primer import brushed_area, coat_amount, priming_plan
 from longpoint.stretching.steps import cautions_for
 from longpoint.tables import coating
+from longpoint.units import LengthStyle
 
 
 def test_the_brushed_area_is_the_face_and_the_sides_if_wished():
@@ -75,9 +76,9 @@ def test_only_the_first_water_borne_coat_of_primer_is_thinned():
 
 
 def test_raw_cloth_is_tested_again_after_it_got_wet_and_primed_cloth_is_not():
-    assert any("pull again" in line for line in priming("acrylic primer").then)
-    assert not any("pull again" in line for line in priming("acrylic primer", raw=False).then)
-    assert not any("pull again" in line for line in priming("oil primer").then)
+    assert any("pull again" in line.text for line in priming("acrylic primer").then)
+    assert not any("pull again" in line.text for line in priming("acrylic primer", raw=False).then)
+    assert not any("pull again" in line.text for line in priming("oil primer").then)
 
 
 @pytest.mark.parametrize(
@@ -113,7 +114,7 @@ def test_cloth_first_gives_sizes_to_mark():
         piece=PIECE, face_width=1907, face_height=1313, warp_along_width=True, state="raw, stretched"
     )
     text = " ".join(step.text for step in steps)
-    assert f"{PIECE.width:.0f} × {PIECE.height:.0f} mm" in text
+    assert "Cut 2105 mm × 1511 mm" in text  # by hand: 1907 + 198, 1313 + 198
     assert "99 mm of cloth show all round" in text  # by hand: 43 + 25 + 25 + 6
     assert "bevel down" in text
     assert "outer 25 mm" in text
@@ -125,6 +126,29 @@ def test_cloth_first_gives_sizes_to_mark():
         "Middles marked",
     ]
     assert [caution.operation for caution in cautions_for(steps)] == ["knife", "staples"]
+
+
+def test_every_step_has_a_key_and_its_figures_as_facts():
+    steps = cloth_first(
+        piece=PIECE, face_width=1907, face_height=1313, warp_along_width=True, state="raw, stretched"
+    )
+    assert len({step.key for step in steps}) == len(steps)
+    for step in steps:
+        for _, figure in step.facts:
+            assert figure in step.text
+
+
+def test_a_shop_in_inches_reads_inches():
+    steps = cloth_first(
+        piece=PIECE,
+        face_width=1907,
+        face_height=1313,
+        warp_along_width=True,
+        state="raw, stretched",
+        style=LengthStyle("in"),
+    )
+    assert not any(" mm" in step.text for step in steps)
+    assert "3 7/8 in of cloth show all round" in " ".join(step.text for step in steps)  # by hand: 99 mm
 
 
 def test_primed_cloth_is_neither_ironed_nor_torn():
@@ -163,10 +187,10 @@ def test_slack_work_is_worth_stretching_again_if_there_is_cloth_to_hold():
     assert later(lowest_of_year=0.06)[again].worth_it
     short = later(lowest_of_year=0.06, on_back=11.0)[again]
     assert not short.worth_it
-    assert "11 mm of cloth" in short.why
+    assert "11 mm of cloth" in short.why.text
     keyed = later(lowest_of_year=0.06, keyed=True)[again]
     assert not keyed.worth_it
-    assert "keys" in keyed.why
+    assert "keys" in keyed.why.text
 
 
 def test_a_ridge_is_expected_where_a_light_push_reaches_timber():

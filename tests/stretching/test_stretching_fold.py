@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import dist, hypot, radians
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 
@@ -64,6 +64,8 @@ def test_the_relief_cut_ends_at_the_corner_but_not_in_the_face():
     assert cut.bounds[1] > 0
 
 
+@pytest.mark.slow
+@settings(max_examples=40)
 @given(
     depth=st.floats(19, 80),
     on_back=st.floats(15, 45),
@@ -82,6 +84,8 @@ def test_folding_keeps_the_area_of_every_piece(depth, on_back, slant):
         assert placed == pytest.approx(flat, rel=1e-6)
 
 
+@pytest.mark.slow
+@settings(max_examples=25)
 @given(slant=st.floats(0, 0.08))
 def test_layers_counted_by_cell_add_up_to_the_cloth_that_lies_there(slant):
     found = fold(slant=slant)

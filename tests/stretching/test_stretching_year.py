@@ -152,21 +152,21 @@ def test_the_window_for_the_making_keeps_the_year_inside_the_limits():
         0.08
     )  # 80 N/m: top of "insufficient", Conserving Canvas T59.2
     assert at_high.highest.middle == pytest.approx(0.34)  # 340 N/m: Iaccarino Idelson 2009, quoted in ch. 59
-    assert any("stays between slack and tight" in line for line in found.advice)
-    assert any(line.startswith("Stretch it more: from") for line in chart(left=0.5 * low).advice)
-    assert any(line.startswith("Stretch it less: from") for line in chart(left=1.5 * high).advice)
+    assert any("stays between slack and tight" in line.text for line in found.advice)
+    assert any(line.text.startswith("Stretch it more: from") for line in chart(left=0.5 * low).advice)
+    assert any(line.text.startswith("Stretch it less: from") for line in chart(left=1.5 * high).advice)
 
 
 def test_keys_are_spoken_of_only_where_there_are_keys():
-    assert not any("Open all corners" in line for line in chart().advice)
-    assert any("there are no keys" in line for line in chart().advice)
-    assert any("Open all corners" in line for line in chart(keyed=True).advice)
+    assert not any("Open all corners" in line.text for line in chart().advice)
+    assert any("there are no keys" in line.text for line in chart().advice)
+    assert any("Open all corners" in line.text for line in chart(keyed=True).advice)
 
 
 def test_a_wide_year_asks_for_a_backing_board_and_a_kept_room_does_not():
-    assert any("backing board" in line for line in chart().advice)
+    assert any("backing board" in line.text for line in chart().advice)
     assert not any(
-        "backing board" in line for line in chart(airs=airs_of(climate_preset("kept room"))).advice
+        "backing board" in line.text for line in chart(airs=airs_of(climate_preset("kept room"))).advice
     )
 
 
@@ -180,7 +180,7 @@ def test_damp_air_and_open_mitres_are_cautions():
 def test_where_no_tension_suits_the_year_the_chart_says_so():
     found = chart(state="glue-sized", airs=(Air("flood", 12, 0.745), Air("drenched", 12, 0.95)))
     assert found.window is None
-    assert any("steady the air first" in line for line in found.advice)
+    assert any("steady the air first" in line.text for line in found.advice)
 
 
 def test_a_year_without_air_is_refused():

@@ -164,6 +164,7 @@ def test_spacings_of_a_screw_outside_the_table_are_refused():
         tables.pulled_spacing(diameter=0)
 
 
+@pytest.mark.slow
 @given(st.floats(1.0, 7.9), st.floats(-1.57, 1.57))
 def test_a_drilled_hole_never_asks_for_more_room(diameter, angle):
     drilled = tables.screw_spacing(diameter=diameter, angle=angle, predrilled=True)

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.stretching.piece import Fastening
-from longpoint.stretching.steps import BenchStep
+from longpoint.stretching.steps import Advice, BenchStep
 from longpoint.tables import habit, limit
+from longpoint.units import LengthStyle
+
+_MILLIMETRES = LengthStyle()
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,16 +17,18 @@ class Afterwards:
     """Something that can be done to a work later on.
 
     Attributes:
+        key: Stable name.
         title: What.
         steps: How.
         worth_it: Whether it is worth doing for this work as it is planned.
-        why: One sentence.
+        why: Why, or why not.
     """
 
+    key: str
     title: str
     steps: tuple[BenchStep, ...]
     worth_it: bool
-    why: str
+    why: Advice
 
 
 def taking_off(*, staples: int, painted: bool) -> tuple[BenchStep, ...]:
@@ -47,75 +52,104 @@ def taking_off(*, staples: int, painted: bool) -> tuple[BenchStep, ...]:
         else "Lift it off and roll it."
     )
     return (
-        BenchStep("Lay it down", soft),
+        BenchStep("lay-it-down", "Lay it down", soft),
         BenchStep(
+            "pull-the-staples",
             "Pull the staples",
             f"All {staples} of them, corners first and then along, so that the tension goes evenly. Lift the crown "
             "with a flat lever, then draw it straight out with pincers.",
             "pulling staples",
+            (("staples", str(staples)),),
         ),
         BenchStep(
-            "Open the corners", "Unfold them slowly; old folds are where cloth breaks. Mark which way was up."
+            "open-the-corners",
+            "Open the corners",
+            "Unfold them slowly; old folds are where cloth breaks. Mark which way was up.",
         ),
-        BenchStep("Off", away),
+        BenchStep("off", "Off", away),
     )
 
 
-def stretching_again(*, fastened: Fastening, staple_line: float, spacing: float) -> tuple[BenchStep, ...]:
+def stretching_again(
+    *, fastened: Fastening, staple_line: float, spacing: float, style: LengthStyle = _MILLIMETRES
+) -> tuple[BenchStep, ...]:
     """How slack work is stretched again without taking the cloth off.
 
     Args:
         fastened: Where it is stapled.
         staple_line: From the face edge to the staple row, along the cloth. [mm]
         spacing: From staple to staple. [mm]
+        style: How lengths are shown.
 
     Returns:
         Steps in order.
     """
     place = "side" if fastened is Fastening.SIDE else "back"
-    group = habit("staples in a run").value
+    group = f"{habit('staples in a run').value:.0f}"
+    along, row = style.show(spacing), style.show(staple_line)
+    near = style.show(habit("lighter within").value)
     return (
         BenchStep(
+            "on-a-dry-day",
             "On a dry day",
             "Slackness that comes with damp air goes by itself: stretch in the air it will live in.",
         ),
         BenchStep(
+            "run-by-run",
             "Run by run",
-            f"Take out {group:.0f} staples in the middle of one side, pull gently, staple between the old holes (half "
-            f"of {spacing:.0f} mm along, the row still {staple_line:.0f} mm from the face edge on the {place}); the "
-            "opposite side next, then outwards, never more than one run open at a time.",
+            f"Take out {group} staples in the middle of one side, pull gently, staple between the old holes (half of "
+            f"{along} along, the row still {row} from the face edge on the {place}); the opposite side next, then "
+            "outwards, never more than one run open at a time.",
             "pulling staples",
+            (("staples in a run", group), ("spacing", along), ("staple line", row), ("place", place)),
         ),
         BenchStep(
+            "lighter-near-the-corners",
             "Lighter near the corners",
-            f"Within {habit('lighter within').value:.0f} mm of a corner two thirds of the pull, and stop while the "
-            "paint still gives: a stiff ground cracks before the weave feels tight.",
+            f"Within {near} of a corner two thirds of the pull, and stop while the paint still gives: a stiff ground "
+            "cracks before the weave feels tight.",
+            facts=(("lighter within", near),),
         ),
-        BenchStep("Test", "Press test in the same bay as at the making, the same mass, the same place."),
+        BenchStep(
+            "test", "Test", "Press test in the same bay as at the making, the same mass, the same place."
+        ),
     )
 
 
-def frame_again() -> tuple[BenchStep, ...]:
+def frame_again(*, style: LengthStyle = _MILLIMETRES) -> tuple[BenchStep, ...]:
     """How a frame is made ready for another canvas.
+
+    Args:
+        style: How lengths are shown.
 
     Returns:
         Steps in order.
     """
+    fine = style.finer()
+    square, wind, bow = (
+        fine.show(limit(name).value) for name in ("out of square", "wind", "pulled in, long run")
+    )
     return (
         BenchStep(
+            "clean-it",
             "Clean it",
             "Every staple out, broken legs cut below the surface, glue off the lip.",
             "pulling staples",
         ),
         BenchStep(
+            "check-it",
             "Check it",
-            f"Diagonals within {limit('out of square').value:g} mm, no more than {limit('wind').value:g} mm of wind on "
-            f"a flat floor, each bar straight to a string within {limit('pulled in, long run').value:g} mm, no corner "
-            "that creaks.",
+            f"Diagonals within {square}, no more than {wind} of wind on a flat floor, each bar straight to a string "
+            f"within {bow}, no corner that creaks.",
+            facts=(("out of square", square), ("wind", wind), ("bow", bow)),
         ),
-        BenchStep("Lip", "Run it over with fine paper: staple holes raise burrs that print through.", "dust"),
         BenchStep(
-            "New holes", "Put the new row a few millimetres beside the old one; old holes hold nothing."
+            "lip", "Lip", "Run it over with fine paper: staple holes raise burrs that print through.", "dust"
+        ),
+        BenchStep(
+            "new-holes",
+            "New holes",
+            "Put the new row a few millimetres beside the old one; old holes hold nothing.",
         ),
     )
 
@@ -128,21 +162,25 @@ def lifting_ridge() -> tuple[BenchStep, ...]:
     """
     return (
         BenchStep(
+            "find-why",
             "Find why",
             "Look along the face in raking light: a line that follows a bar or a rail means canvas touches it. Slip a "
             "strip of thin card behind the canvas: where it sticks, it touches.",
         ),
         BenchStep(
+            "free-the-canvas",
             "Free the canvas",
             "Stretch it again if it is slack. If it still touches, slide a strip of smooth card or thin board between "
             "bar and canvas while it is worked on, and take it out again.",
         ),
         BenchStep(
+            "raw-or-primed-cloth-without-paint",
             "Raw or primed cloth without paint",
             "Moisten the back along the line with a barely damp sponge and let it dry under tension: a fresh ridge "
             "mostly goes.",
         ),
         BenchStep(
+            "painted",
             "Painted",
             "Leave it to someone trained in it if the painting matters: water and heat behind paint can lift it off.",
         ),
@@ -162,6 +200,7 @@ def next_time(
     on_back: float,
     frame_passes: bool,
     painted: bool,
+    style: LengthStyle = _MILLIMETRES,
 ) -> tuple[Afterwards, ...]:
     """What can be done to this work later, and what of it is worth doing.
 
@@ -177,6 +216,7 @@ def next_time(
         on_back: Cloth left beyond the back arris, or beyond the staple row on the side. [mm]
         frame_passes: Whether the frame keeps its limits.
         painted: Whether paint is on it.
+        style: How lengths are shown.
 
     Returns:
         Four things, each with steps and a verdict.
@@ -184,45 +224,83 @@ def next_time(
     flaps = limit("least tension anywhere").value
     enough = on_back >= habit("least tail").value
     slack = min(tension_left, lowest_of_year) < flaps
-    if not slack:
-        again_why = (
-            f"Not needed: the year stays above the {1000 * flaps:.0f} N/m where canvas begins to flap "
-            f"(lowest {1000 * lowest_of_year:.0f} N/m, estimate)."
-        )
-    elif not enough:
-        again_why = (
-            f"Slack, but {on_back:.0f} mm of cloth gives the pliers nothing to hold: leave more next time."
-        )
-    elif keyed:
-        again_why = "Slack, but the frame has keys: try those first, and only in dry air."
-    else:
-        again_why = f"Worth it when it stays below {1000 * flaps:.0f} N/m in the driest weeks of the year."
-    touch = limit("touching load").value
-    touches = touching_load is not None and touching_load < touch
-    frame_why = (
-        "Worth it: the frame keeps its limits and takes another canvas of this size."
-        if frame_passes
-        else "Not worth a new canvas as it is: brace it first, or use its timber for a smaller one."
-    )
-    ridge_why = (
-        f"Likely here: a push of {touching_load:.1f} N already brings canvas on to timber. Look after the first "
-        "priming."
-        if touches
-        else "Not expected: canvas stays clear of timber under a brush."
-    )
+    touches = touching_load is not None and touching_load < limit("touching load").value
     return (
         Afterwards(
+            "stretching-again",
             "Stretching slack work again",
-            stretching_again(fastened=fastened, staple_line=staple_line, spacing=spacing),
+            stretching_again(fastened=fastened, staple_line=staple_line, spacing=spacing, style=style),
             slack and enough and not keyed,
-            again_why,
+            _again(
+                slack=slack, keyed=keyed, lowest=lowest_of_year, held=None if enough else style.show(on_back)
+            ),
         ),
         Afterwards(
+            "taking-off",
             "Taking the cloth off",
             taking_off(staples=staples, painted=painted),
             not frame_passes,
-            "Only to move the painting to a better frame or to roll it: every time costs the folds something.",
+            Advice(
+                "taking-off-costs",
+                "Only to move the painting to a better frame or to roll it: every time costs the folds something.",
+            ),
         ),
-        Afterwards("Using the frame again", frame_again(), frame_passes, frame_why),
-        Afterwards("Lifting a ridge", lifting_ridge(), touches, ridge_why),
+        Afterwards(
+            "frame-again",
+            "Using the frame again",
+            frame_again(style=style),
+            frame_passes,
+            Advice(
+                "frame-good",
+                "Worth it: the frame keeps its limits and takes another canvas of this size.",
+            )
+            if frame_passes
+            else Advice(
+                "frame-weak",
+                "Not worth a new canvas as it is: brace it first, or use its timber for a smaller one.",
+            ),
+        ),
+        Afterwards(
+            "lifting-ridge",
+            "Lifting a ridge",
+            lifting_ridge(),
+            touches,
+            _ridge(touching_load if touches else None),
+        ),
+    )
+
+
+def _again(*, slack: bool, keyed: bool, lowest: float, held: str | None) -> Advice:
+    flaps = f"{1000 * limit('least tension anywhere').value:.0f} N/m"
+    least = f"{1000 * lowest:.0f} N/m"
+    facts = (("flaps below", flaps), ("lowest of the year", least))
+    if not slack:
+        return Advice(
+            "again-not-needed",
+            f"Not needed: the year stays above the {flaps} where canvas begins to flap (lowest {least}, estimate).",
+            facts,
+        )
+    if held is not None:
+        return Advice(
+            "again-nothing-to-hold",
+            f"Slack, but {held} of cloth gives the pliers nothing to hold: leave more next time.",
+            (("cloth to hold", held),),
+        )
+    if keyed:
+        return Advice(
+            "again-keys-first", "Slack, but the frame has keys: try those first, and only in dry air."
+        )
+    return Advice(
+        "again-worth-it", f"Worth it when it stays below {flaps} in the driest weeks of the year.", facts
+    )
+
+
+def _ridge(load: float | None) -> Advice:
+    if load is None:
+        return Advice("ridge-not-expected", "Not expected: canvas stays clear of timber under a brush.")
+    push = f"{load:.1f} N"
+    return Advice(
+        "ridge-likely",
+        f"Likely here: a push of {push} already brings canvas on to timber. Look after the first priming.",
+        (("push", push),),
     )

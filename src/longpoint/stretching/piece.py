@@ -13,6 +13,9 @@ from enum import StrEnum
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
 from longpoint.tables import habit
+from longpoint.units import LengthStyle
+
+_MILLIMETRES = LengthStyle()
 
 
 class Fastening(StrEnum):
@@ -135,6 +138,7 @@ def cloth_piece(
     tail: float | None = None,
     thread_allowance: float = 0.0,
     where: Where | None = None,
+    style: LengthStyle = _MILLIMETRES,
 ) -> ClothPiece:
     """The piece of cloth for one work.
 
@@ -149,6 +153,7 @@ def cloth_piece(
         tail: What the pliers hold, if trimmed; None for the usual. [mm]
         thread_allowance: Cut or torn away on each side to come square to the thread. [mm]
         where: The place the turnover was stated, for messages.
+        style: How lengths are shown in messages.
 
     Returns:
         The piece with its zones.
@@ -171,6 +176,7 @@ def cloth_piece(
             tail_trimmed=tail_trimmed,
             trimmed=trimmed,
             where=where or Where(),
+            style=style,
         )
     )
     if faults:
@@ -187,12 +193,21 @@ def cloth_piece(
         turnover=kept,
         staple_line=_staple_line(kept=kept, depth=depth, fastened=fastened),
         zones=zones,
-        cautions=tuple(_cautions(kept=kept, depth=depth, thickness=thickness, fastened=fastened)),
+        cautions=tuple(
+            _cautions(kept=kept, depth=depth, thickness=thickness, fastened=fastened, style=style)
+        ),
     )
 
 
 def _faults(
-    *, kept: float, depth: float, fastened: Fastening, tail_trimmed: bool, trimmed: float, where: Where
+    *,
+    kept: float,
+    depth: float,
+    fastened: Fastening,
+    tail_trimmed: bool,
+    trimmed: float,
+    where: Where,
+    style: LengthStyle,
 ) -> Iterator[Fault]:
     least = least_turnover(depth=depth, fastened=fastened, tail_trimmed=tail_trimmed)
     if kept < least:
@@ -201,17 +216,18 @@ def _faults(
         place = {"back": "on the back", "side": "on the side", "hem": "on the back with a hem"}[fastened]
         yield Fault(
             "turnover-too-short",
-            f"A turnover of {kept:g} mm is too short to be stapled {place} of a bar {depth:g} mm deep: "
-            f"it needs at least {least:g} mm.",
-            f"Give {usual:g} mm or more{rest}.",
+            f"A turnover of {style.show(kept)} is too short to be stapled {place} of a bar {style.show(depth)} deep: "
+            f"it needs at least {style.show(least, rounding='up')}.",
+            f"Give {style.show(usual, rounding='up')} or more{rest}.",
             where,
         )
     least_tail = habit("least tail").value
     if tail_trimmed and trimmed < least_tail:
         yield Fault(
             "tail-too-short",
-            f"A tail of {trimmed:g} mm gives the pliers nothing to hold; the jaws need {least_tail:g} mm.",
-            f"Leave {habit('tail for the pliers').value:g} mm.",
+            f"A tail of {style.show(trimmed)} gives the pliers nothing to hold; the jaws need "
+            f"{style.show(least_tail, rounding='up')}.",
+            f"Leave {style.show(habit('tail for the pliers').value, rounding='up')}.",
             where,
         )
 
@@ -240,14 +256,16 @@ def _staple_line(*, kept: float, depth: float, fastened: Fastening) -> float:
     return depth + max(edge, min(0.5 * on_back, on_back - habit("staple to raw edge").value))
 
 
-def _cautions(*, kept: float, depth: float, thickness: float, fastened: Fastening) -> Iterator[Caution]:
+def _cautions(
+    *, kept: float, depth: float, thickness: float, fastened: Fastening, style: LengthStyle
+) -> Iterator[Caution]:
     hem = habit("hem").value if fastened is Fastening.HEM else 0.0
     on_back = kept - depth - hem
     if fastened is not Fastening.SIDE and on_back > thickness:
         yield Caution(
             "turnover-past-bar",
-            f"{on_back:g} mm of cloth on the back of a bar {thickness:g} mm thick hangs over its inner edge by "
-            f"{on_back - thickness:g} mm; trim it or leave less.",
+            f"{style.show(on_back)} of cloth on the back of a bar {style.show(thickness)} thick hangs over its inner "
+            f"edge by {style.show(on_back - thickness)}; trim it or leave less.",
         )
     if fastened is Fastening.SIDE:
         yield Caution(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from longpoint.errors import Caution, OutOfRangeError
 from longpoint.stretching.ranges import Range
+from longpoint.stretching.steps import Advice
 from longpoint.tables import Coating, mixing, safety_caution
 
 
@@ -75,7 +76,7 @@ class PrimingPlan:
     steps: tuple[CoatStep, ...]
     ready_after: tuple[float, float]
     added_mass: Range
-    then: tuple[str, ...]
+    then: tuple[Advice, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -213,14 +214,21 @@ def _how(row: Coating, coat: int, direction: str) -> str:
     return f"{thin}{start} on {direction}, across the coat before."
 
 
-def _then(wets: bool) -> Iterable[str]:
+def _then(wets: bool) -> Iterable[Advice]:
     if wets:
-        yield (
+        yield Advice(
+            "look-after-first-coat",
             "Raw cloth shrinks as the first wet coat dries: before the next coat check bars and corners, and let the "
-            "work lie flat."
+            "work lie flat.",
         )
-        yield "When it is dry do the press test; if it is slack, lift staples from the middles outwards and pull again."
-    yield "Sand between coats only when it is dry and only if the ground is free of lead; wipe the dust off."
+        yield Advice(
+            "press-test-when-dry",
+            "When it is dry do the press test; if it is slack, lift staples from the middles outwards and pull again.",
+        )
+    yield Advice(
+        "sand-dry",
+        "Sand between coats only when it is dry and only if the ground is free of lead; wipe the dust off.",
+    )
 
 
 def _cautions(rows: list[Coating]) -> Iterable[Caution]:

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
 from longpoint.tables import StapleKind, Tag, habit, staple_lateral, staple_withdrawal
+from longpoint.units import LengthStyle
+
+_MILLIMETRES = LengthStyle()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +137,16 @@ def leg_fit(*, wood: float, layers: int, cloth_thickness: float, legs: Iterable[
     return LegFit(wood, longest, shortest, fitting, chosen)
 
 
-def check_leg(*, leg: float, fit: LegFit, where: Where | None = None) -> tuple[Caution, ...]:
+def check_leg(
+    *, leg: float, fit: LegFit, where: Where | None = None, style: LengthStyle = _MILLIMETRES
+) -> tuple[Caution, ...]:
     """Whether the legs at hand suit the bar.
 
     Args:
         leg: Length of the legs at hand. [mm]
         fit: What fits.
         where: Place the staple was stated, for messages.
+        style: How lengths are shown in messages.
 
     Returns:
         Cautions where they are short.
@@ -150,19 +156,19 @@ def check_leg(*, leg: float, fit: LegFit, where: Where | None = None) -> tuple[C
     """
     if leg > fit.longest:
         through = leg - fit.wood
-        how = f"come {through:g} mm through" if through > 0 else "nearly come through"
+        how = f"come {style.show(through)} through" if through > 0 else "nearly come through"
+        such = f", such as {style.show(fit.chosen)}." if fit.chosen else "."
         fault = Fault(
             "staple-too-long",
-            f"Staple legs of {leg:g} mm {how} a bar with {fit.wood:g} mm of wood behind the cloth.",
-            f"Take legs of {fit.longest:.0f} mm or less"
-            + (f", such as {fit.chosen:g} mm." if fit.chosen else "."),
+            f"Staple legs of {style.show(leg)} {how} a bar with {style.show(fit.wood)} of wood behind the cloth.",
+            f"Take legs of {style.show(fit.longest, rounding='down')} or less{such}",
             where or Where(),
         )
         raise FaultsError([fault])
     if leg < fit.shortest:
         what = (
-            f"Staple legs of {leg:g} mm reach less than {_LEAST_IN_WOOD:g} mm into the wood under the folds: "
-            f"take {fit.shortest:.0f} mm or more there."
+            f"Staple legs of {style.show(leg)} reach less than {style.show(_LEAST_IN_WOOD)} into the wood under the "
+            f"folds: take {style.show(fit.shortest, rounding='up')} or more there."
         )
         return (Caution("staple-short", what),)
     return ()

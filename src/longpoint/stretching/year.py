@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from longpoint.errors import Caution, OutOfRangeError
 from longpoint.stretching.climate import Air, MitreGap, mitre_gap, tension_change, tension_in, wood_movement
 from longpoint.stretching.ranges import Range
+from longpoint.stretching.steps import Advice
 from longpoint.tables import canvas_constant, habit, limit, named_strain
 
 
@@ -43,7 +44,7 @@ class YearChart:
         window: What the tension at the making may be so that the year stays inside the limits; None if nothing does.
             [N/mm]
         cautions: What a person should know.
-        advice: What to do, one sentence each.
+        advice: What to do.
     """
 
     state: str
@@ -53,7 +54,7 @@ class YearChart:
     highest: Range
     window: tuple[float, float] | None
     cautions: tuple[Caution, ...]
-    advice: tuple[str, ...]
+    advice: tuple[Advice, ...]
 
 
 def year_chart(
@@ -117,6 +118,9 @@ def year_chart(
     )
 
 
+_WIDE_YEAR = 0.15  # [1] a year whose humidity swings by more asks for a backing board; estimate
+
+
 def _window(state: str, stretched_in: Air, points: list[SeasonPoint]) -> tuple[float, float] | None:
     """Tensions at the making for which the middle curve stays between flapping and what canvas stands."""
     changes = [tension_change(state=state, before=stretched_in, after=point.air).middle for point in points]
@@ -125,61 +129,86 @@ def _window(state: str, stretched_in: Air, points: list[SeasonPoint]) -> tuple[f
     return (max(least, 0.0), most) if least < most else None
 
 
+def _named(air: Air) -> str:
+    return f"{air.name} ({100 * air.humidity:.0f} %, {air.temperature:.0f} °C)"
+
+
 def _cautions(points: list[SeasonPoint]) -> Iterable[Caution]:
     damp = limit("humidity, highest").value
     for point in points:
         if point.air.humidity >= damp:
             yield Caution(
                 "too-damp",
-                f"In {point.air.name} the air reaches {100 * point.air.humidity:.0f} %: above {100 * damp:.0f} % "
-                "canvas can shrink hard and pull its frame apart (CCI Note 10/9).",
+                f"Air of {100 * point.air.humidity:.0f} % ({point.air.name}): above {100 * damp:.0f} % canvas can "
+                "shrink hard and pull its frame apart (CCI Note 10/9).",
             )
         if point.mitre.gap > limit("opening of a corner").value:
             yield Caution(
                 "mitres-open",
-                f"In {point.air.name} the mitres want to open {point.mitre.gap:.1f} mm at the {point.mitre.opens_at}: "
-                "screws and gussets have to hold them.",
+                f"In air of {100 * point.air.humidity:.0f} % ({point.air.name}) the mitres want to open "
+                f"{point.mitre.gap:.1f} mm at the {point.mitre.opens_at}: screws and gussets have to hold them.",
             )
 
 
 def _advice(
     points: list[SeasonPoint], left: float, window: tuple[float, float] | None, keyed: bool
-) -> Iterable[str]:
+) -> Iterable[Advice]:
     driest = min(points, key=lambda point: point.air.humidity)
     dampest = max(points, key=lambda point: point.air.humidity)
     slackest = min(points, key=lambda point: point.tension.middle)
-    if dampest.air.humidity - driest.air.humidity > 0.15:
-        yield (
+    if dampest.air.humidity - driest.air.humidity > _WIDE_YEAR:
+        yield Advice(
+            "backing-board",
             "Screw a backing board on: it slows the change of air behind the canvas, which a wall makes damper or "
-            "colder than the room."
+            "colder than the room.",
         )
+    yield _window_advice(left, window)
+    yield _keys(slackest.air) if keyed else _no_keys(driest.air)
+
+
+def _window_advice(left: float, window: tuple[float, float] | None) -> Advice:
     if window is None:
-        yield (
-            "No tension at the making keeps the whole year between slack and tight (estimate): steady the air first."
+        return Advice(
+            "no-window",
+            "No tension at the making keeps the whole year between slack and tight (estimate): steady the air first.",
         )
-    elif window[0] <= left <= window[1]:
-        yield (
-            f"Stretched to {1000 * left:.0f} N/m the year stays between slack and tight; anything from "
-            f"{1000 * window[0]:.0f} to {1000 * window[1]:.0f} N/m would (estimate)."
+    now, low, high = (f"{1000 * value:.0f}" for value in (left, *window))
+    facts = (("now", f"{now} N/m"), ("from", f"{low} N/m"), ("to", f"{high} N/m"))
+    if window[0] <= left <= window[1]:
+        return Advice(
+            "in-window",
+            f"Stretched to {now} N/m the year stays between slack and tight; anything from {low} to {high} N/m would "
+            "(estimate).",
+            facts,
         )
-    else:
-        how = "more" if left < window[0] else "less"
-        yield (
-            f"Stretch it {how}: from {1000 * window[0]:.0f} to {1000 * window[1]:.0f} N/m keeps the year between slack "
-            "and tight (estimate)."
-        )
-    strain = 1000.0 * named_strain("gesso, yield").strain
-    if keyed:
-        yield (
-            f"Slack in {slackest.air.name}: wait for drier air before touching the keys. Open all corners a little and "
-            f"evenly, {strain:.1f} mm in each metre at most once there is a stiff ground on it, and never to cure a "
-            "slackness that the season takes away by itself."
-        )
-    else:
-        drop = canvas_constant("lost in the first days, to").value
-        yield (
-            f"This frame has fixed corners, so there are no keys: if the canvas still flaps in {driest.air.name}, when "
-            f"the air is driest, stretch it again. In the first days up to {100 * drop:.0f} % of the pull goes by "
-            f"itself; judge after a week. Lift the staples from the middles outwards and pull by "
-            f"{habit('staples in a run').value:.0f}s as before."
-        )
+    how = "more" if left < window[0] else "less"
+    return Advice(
+        f"stretch-{how}",
+        f"Stretch it {how}: from {low} to {high} N/m keeps the year between slack and tight (estimate).",
+        facts,
+    )
+
+
+def _keys(slackest: Air) -> Advice:
+    most = f"{1000 * named_strain('gesso, yield').strain:.1f} mm"
+    when = _named(slackest)
+    return Advice(
+        "keys",
+        f"It is slackest in this air: {when}. Wait for drier air before touching the keys. Open all corners a little "
+        f"and evenly, {most} in each metre at most once there is a stiff ground on it, and never to cure a slackness "
+        "that the season takes away by itself.",
+        (("slackest", when), ("at most in each metre", most)),
+    )
+
+
+def _no_keys(driest: Air) -> Advice:
+    drop = f"{100 * canvas_constant('lost in the first days, to').value:.0f} %"
+    run = f"{habit('staples in a run').value:.0f}"
+    when = _named(driest)
+    return Advice(
+        "no-keys",
+        f"This frame has fixed corners, so there are no keys. If the canvas still flaps in the driest air ({when}), "
+        f"stretch it again: lift the staples from the middles outwards, {run} at a time, and pull as before. In the "
+        f"first days up to {drop} of the pull goes by itself; judge after a week.",
+        (("driest", when), ("lost in the first days, up to", drop), ("staples in a run", run)),
+    )
