@@ -117,11 +117,13 @@ class Step:
         words: What to do.
         stamp: How the work lies meanwhile, e.g. FACE DOWN; "" if it does not matter.
         view: A drawing beside the words; None for none.
+        lines: Further lines below, each on its own.
     """
 
     words: str
     stamp: str = ""
     view: View | None = None
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -180,7 +180,8 @@ def _steps(block: Steps) -> str:
     def one(step: Step) -> str:
         stamp = f"stamp-mark({_string(step.stamp)})" if step.stamp else "none"
         view = _image(step.view) if step.view is not None else "none"
-        return f"({_words(step.words)}, {stamp}, {view})"
+        lines = ", ".join(_words(line) for line in step.lines)
+        return f"({_words(step.words)}, {stamp}, {view}, ({lines}{',' if step.lines else ''}))"
 
     tick = "true" if block.tick else "false"
     return f"#steps({block.first}, {tick}, {', '.join(one(step) for step in block.items)})"

@@ -1,0 +1,228 @@
+"""Pictures for building: the frame so far, and each kind of joint with its screws.
+
+A picture of a step shows the side that is towards you: from the back while the frame lies face down. What has just
+been put in is dark, what stands already is light, what is still to come is a thin broken outline.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import TypeAlias
+
+from shapely import Polygon as Shape
+from shapely import box
+
+from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.marks import (
+    Circle,
+    Layer,
+    Line,
+    LineKind,
+    Mark,
+    Pen,
+    Point,
+    Polygon,
+    Polyline,
+    rectangle,
+)
+from longpoint.drawing.projection import Seen, projection_of
+from longpoint.drawing.views import View, view_of
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame, Member, outline_xy
+from longpoint.joinery import BuildPlan, Fixing, Joint, Step
+
+_Place: TypeAlias = Callable[[Fraction, Fraction], Point]
+_Spot: TypeAlias = Callable[[float, float], Point]
+
+_NEW = 0.35
+_THERE = 0.88
+
+
+def step_view(frame: Frame, step: Step, fixings: Sequence[Fixing], *, size: tuple[float, float]) -> View:
+    """The frame as far as it is built when a step is done.
+
+    Args:
+        frame: The frame.
+        step: The step.
+        fixings: The screws driven in it.
+        size: Width and height of the picture. [mm]
+    """
+    design = frame.design
+    width, height = float(design.width), float(design.height)
+    scale = min((size[0] - 8.0) / width, (size[1] - 8.0) / height)
+    seen: Seen = step.seen_from
+    paper = projection_of(frame, scale=scale, seen=seen)
+    marks: list[Mark] = []
+    there = set(step.in_place)
+    new = set(step.members)
+    order = sorted(frame.members, key=lambda m: m.front if seen == "front" else -m.back)
+    for member in order:
+        if member.name not in there and member.name not in new:
+            corners = _outline(member, frame, paper.point)
+            marks.append(Polygon(corners, Layer.BEYOND, pen=Pen(0.18, LineKind.DASHED, 0.5)))
+    for member in order:
+        if member.name in there or member.name in new:
+            corners = _outline(member, frame, paper.point)
+            tone = _NEW if member.name in new else _THERE
+            marks.append(Polygon(corners, Layer.OUTLINE, fill=tone, pen=Pen(0.3)))
+    for fixing in fixings:
+        marks += _screw_arrow(fixing, paper.point)
+    return view_of(f"step-{step.number}", marks, scale=scale, border=0.5)
+
+
+def _outline(member: Member, frame: Frame, point: _Place) -> tuple[Point, ...]:
+    return tuple(point(x, y) for x, y in outline_xy(member, frame.design))
+
+
+def _screw_arrow(fixing: Fixing, point: _Place) -> list[Mark]:
+    """An arrow from outside to where a screw is driven; a dot where it is driven towards or away from you."""
+    at = point(fixing.start[0], fixing.start[1])
+    ahead = point(fixing.start[0] + fixing.axis[0], fixing.start[1] + fixing.axis[1])
+    dx, dy = ahead[0] - at[0], ahead[1] - at[1]
+    length = math.hypot(dx, dy)
+    if length < 1e-9:
+        return [Circle(at, 0.8, Layer.SCREW, fill=0.0)]
+    dx, dy = dx / length, dy / length
+    tail = (at[0] - 3.4 * dx, at[1] - 3.4 * dy)
+    neck = (at[0] - 1.6 * dx, at[1] - 1.6 * dy)
+    half = 0.75
+    head = (
+        (at[0], at[1]),
+        (neck[0] - half * dy, neck[1] + half * dx),
+        (neck[0] + half * dy, neck[1] - half * dx),
+    )
+    return [
+        Line(tail, neck, Layer.SCREW, Pen(0.35)),
+        Polygon(head, Layer.SCREW, fill=0.0, drawn=False),
+    ]
+
+
+def joint_view(
+    frame: Frame, build: BuildPlan, joint: Joint, *, say: Voice, size: tuple[float, float]
+) -> View:
+    """One joint at full size or smaller, cut level with its screws: holes, thread and how deep each reaches.
+
+    Args:
+        frame: The frame.
+        build: Its build plan.
+        joint: The joint.
+        say: How the sheet speaks.
+        size: Width and height of the picture. [mm]
+    """
+    window = _window(joint, build)
+    scale = min(1.0, (size[0] - 46.0) / (window[2] - window[0]), (size[1] - 14.0) / (window[3] - window[1]))
+
+    def place(x: float, y: float) -> Point:
+        return ((x - window[0]) * scale, (y - window[1]) * scale)
+
+    marks: list[Mark] = []
+    shape = box(*window)
+    named = [member for member in frame.members if member.name in _all_members(joint)]
+    for member in sorted(named, key=lambda m: m.front):
+        piece = Shape([(float(x), float(y)) for x, y in outline_xy(member, frame.design)]).intersection(shape)
+        if piece.is_empty or piece.geom_type != "Polygon":
+            continue
+        corners = tuple(place(x, y) for x, y in list(piece.exterior.coords)[:-1])
+        marks.append(Polygon(corners, Layer.OUTLINE, fill=0.93 if member.kind.value == "bar" else 0.97))
+    low, high = place(window[0], window[1]), place(window[2], window[3])
+    marks.append(rectangle(low, high, layer=Layer.BEYOND, pen=Pen(0.18, grey=0.6)))
+    wanted: list[Wanted] = []
+    seen: set[tuple[Point, str]] = set()
+    for fixing in joint.fixings:
+        marks += _screw(fixing, place, scale)
+        head = place(float(fixing.start[0]), float(fixing.start[1]))
+        words = say(
+            "joint.screw",
+            name=fixing.screw.name,
+            passed=say.fine(fixing.passed),
+            thread=say.fine(fixing.thread),
+        )
+        key = (head, words)
+        if key not in seen and len(wanted) < 1:
+            seen.add(key)
+            wanted.append(Wanted(head, words, height=2.6, toward=_away_from(fixing), least=1.5, dot=False))
+    marks += place_labels(wanted, among=marks)
+    return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6)
+
+
+def _away_from(fixing: Fixing) -> float:
+    return math.atan2(-fixing.axis[1], -fixing.axis[0]) if fixing.axis[0] or fixing.axis[1] else math.pi / 2
+
+
+def _all_members(joint: Joint) -> set[str]:
+    names = set(joint.members)
+    for fixing in joint.fixings:
+        names |= set(fixing.members)
+    return names
+
+
+def _window(joint: Joint, build: BuildPlan) -> tuple[float, float, float, float]:
+    """The part of the frame that is shown: the screws with a border."""
+    xs = [float(joint.at[0])]
+    ys = [float(joint.at[1])]
+    for fixing in joint.fixings:
+        for point in (fixing.start, fixing.tip):
+            xs.append(float(point[0]))
+            ys.append(float(point[1]))
+    border = 16.0
+    left, right = min(xs) - border, max(xs) + border
+    low, high = min(ys) - border, max(ys) + border
+    # not narrower than it is useful to see, not longer than a rod of screws needs
+    wide = min(max(right - left, 64.0), 150.0)
+    tall = min(max(high - low, 56.0), 110.0)
+    cx, cy = (left + right) / 2, (low + high) / 2
+    if joint.fixings and right - left > wide:
+        cx = float(joint.fixings[0].start[0])
+    if joint.fixings and high - low > tall:
+        cy = float(joint.fixings[0].start[1])
+    return (cx - wide / 2, cy - tall / 2, cx + wide / 2, cy + tall / 2)
+
+
+def _screw(fixing: Fixing, place: _Spot, scale: float) -> list[Mark]:
+    """A screw seen from the side, or its head from above."""
+    ax, ay = float(fixing.axis[0]), float(fixing.axis[1])
+    radius = max(float(fixing.screw.diameter) / 2 * scale, 0.5)
+    sx, sy = float(fixing.start[0]), float(fixing.start[1])
+    if not ax and not ay:
+        x, y = place(sx, sy)
+        return [
+            Circle((x, y), max(float(fixing.countersink) / 2 * scale, 1.2), Layer.SCREW, fill=1.0),
+            Line((x - 1.0, y - 1.0), (x + 1.0, y + 1.0), Layer.SCREW),
+            Line((x - 1.0, y + 1.0), (x + 1.0, y - 1.0), Layer.SCREW),
+        ]
+
+    def at(along: float, aside: float) -> Point:
+        x, y = place(sx + ax * along, sy + ay * along)
+        return (x - ay * aside, y + ax * aside)
+
+    sunk, deep = float(fixing.sunk), float(fixing.depth)
+    passed = sunk + max(float(fixing.passed) - sunk, 0.0)
+    head = max(float(fixing.countersink) / 2 * scale, radius * 1.6)
+    cone = sunk + (head - radius) / max(scale, 1e-6)
+    point = deep - 2.2 * radius / max(scale, 1e-6)
+    body = (
+        at(sunk, head),
+        at(cone, radius),
+        at(point, radius),
+        at(deep, 0.0),
+        at(point, -radius),
+        at(cone, -radius),
+        at(sunk, -head),
+    )
+    hole = float(fixing.clearance_hole) / 2 * scale
+    marks: list[Mark] = [Polygon(body, Layer.SCREW, fill=0.55)]
+    if sunk > 0:
+        marks.append(Polyline((at(0.0, head), at(sunk, head)), Layer.SCREW))
+        marks.append(Polyline((at(0.0, -head), at(sunk, -head)), Layer.SCREW))
+    for side in (hole, -hole):
+        marks.append(Line(at(cone, side), at(passed, side), Layer.HIDDEN))
+    count = max(0, round((deep - passed) * scale / 1.6))
+    for k in range(count):
+        along = passed + (k + 0.5) * (point - passed) / max(count, 1)
+        if along < point:
+            low, high = at(along, -radius * 1.25), at(along + 0.6 / max(scale, 0.3), radius * 1.25)
+            marks.append(Line(low, high, Layer.SCREW, Pen(0.25)))
+    marks.append(Line(at(-4.0 / max(scale, 0.3), 0.0), at(deep + 4.0 / max(scale, 0.3), 0.0), Layer.CENTRE))
+    return marks
