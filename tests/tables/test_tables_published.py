@@ -222,6 +222,31 @@ def test_sizes_as_sold():
         tables.planing_loss(size=900)
 
 
+def test_the_smaller_tables_say_what_their_sources_say():
+    assert tables.end_distance("loaded end", diameter=4.2, predrilled=True) == pytest.approx(
+        42
+    )  # NDS, from memory
+    assert tables.lengths_sold("united kingdom").longest == 7200  # trade summary: 1.8-7.2 m
+    assert tables.warp_limit("above C18").spring == 8  # EN 14081-1, from memory
+    # WWPA 1998 stud grade: crook 1/4 in over 8 ft, scaled with the square of the length
+    assert tables.warp_limit("us stud, 8 ft 2x4").spring == pytest.approx(
+        6.35 * (2000 / 2438.4) ** 2, abs=0.01
+    )
+    assert tables.wood_glue("pva").widest_gap == 0.15  # architectural materials text
+    assert tables.scatter("modulus").coefficient == 22  # Wood Handbook T5-6, from memory
+    assert tables.named_strain("gesso, yield").strain == 0.0025  # Mecklenburg, museum humidity guidance
+    assert tables.mixing("dissolve at, from").value == 60  # practitioner page: 60-63 °C
+    assert tables.screw_rule("least penetration, lateral").value == 6  # NDS 2018 12.1.5.6
+    pulled = tables.pulled_spacing(diameter=4.5)
+    assert (pulled.along_grain, pulled.end, pulled.edge) == (
+        31.5,
+        45,
+        18,
+    )  # EN 1995-1-1 T8.6: 7, 10, 4 diameters
+    with pytest.raises(FaultsError, match="no scatter of “hardness”"):
+        tables.scatter("hardness")
+
+
 def test_every_limit_knows_its_sense_and_keeps_itself():
     for row in tables.all_limits():
         assert row.sense in ("at most", "at least")

@@ -7,7 +7,7 @@ and ``across``, from the face edge along the cloth (so beyond the bar's depth it
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from math import floor
 
@@ -336,20 +336,3 @@ def _share_in_words(share: float) -> str:
     known = ((0.75, "three quarters"), (2 / 3, "two thirds"), (0.5, "half"), (1 / 3, "a third"))
     nearest = min(known, key=lambda pair: abs(pair[0] - share))
     return f"about {nearest[1]} of the firm pull"
-
-
-def with_across(mapped: StapleMap, *, across: float) -> StapleMap:
-    """The same map with the staple row moved.
-
-    Args:
-        mapped: A map.
-        across: From the face edge to the staple row. [mm]
-
-    Returns:
-        A new map; the fold's staples stay.
-    """
-    moved = tuple(
-        staple if staple.use is StapleUse.FOLD else replace(staple, across=across)
-        for staple in mapped.staples
-    )
-    return replace(mapped, staples=moved)
