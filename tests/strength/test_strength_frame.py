@@ -9,8 +9,20 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from pytest import approx
+from strength_frames import (
+    SLENDER,
+    STOCKY,
+    beam,
+    bow,
+    closed_frame,
+    holds,
+    moment_at,
+    pinned,
+    solve_closed,
+    spread,
+)
 
-from longpoint.strength.beam import Floats, Whole, beam_geometric, beam_stiffness
+from longpoint.strength.beam import Floats, beam_geometric, beam_stiffness
 from longpoint.strength.frame_model import (
     FrameModel,
     Joint,
@@ -19,42 +31,10 @@ from longpoint.strength.frame_model import (
     frame_stiffness,
     rigid_motions,
 )
-from longpoint.strength.frame_solve import FrameSolution, frame_buckling, solve_frame
+from longpoint.strength.frame_solve import frame_buckling, solve_frame
 from longpoint.strength.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
 from longpoint.strength.section import bevelled_section, polygon_section, rectangle_section
 from longpoint.strength.timber import Timber
-
-SLENDER = Timber(modulus=8000.0, shear_modulus=500.0, density=420.0, shear_counts=False)
-STOCKY = Timber(modulus=8000.0, shear_modulus=500.0, density=420.0)
-RECTANGLE = rectangle_section(thickness=45.0, depth=20.0)
-
-
-def beam(length: float, pieces: int, wood: Timber = SLENDER, **kinds: object) -> FrameModel:
-    given = {"section": RECTANGLE, "across": (0.0, 1.0, 0.0)} | kinds
-    one = Member(name="b", start=(0, 0, 0), end=(length, 0, 0), timber=wood, pieces=pieces, **given)
-    return build_frame((one,))
-
-
-def spread(model: FrameModel, load: float, direction: tuple[float, float, float] = (0, 1, 0)) -> Floats:
-    """Consistent nodal loads of an even load per length on every element."""
-    out = np.zeros((len(model.nodes), 6))
-    for (a, b), length, triad in zip(model.beams.ends, model.beams.length, model.beams.triad, strict=True):
-        force = 0.5 * load * length * np.asarray(direction, dtype=float)
-        moment = np.cross(triad[0], force) * length / 6
-        out[a] += [*force, *moment]
-        out[b] += [*force, *-moment]
-    return out
-
-
-def holds(model: FrameModel, at: dict[int, str]) -> Whole:
-    names = ["x", "y", "z", "rx", "ry", "rz"]
-    return np.array([6 * node + names.index(word) for node, words in at.items() for word in words.split()])
-
-
-def pinned(model: FrameModel, nodes: list[int]) -> Whole:
-    at = dict.fromkeys(nodes, "y z")
-    at[nodes[0]] = "x y z rx"
-    return holds(model, at)
 
 
 def test_bar_45_by_20_one_metre_long_bows_2_68_pinned_and_0_536_fixed() -> None:
@@ -78,92 +58,6 @@ def test_continuous_beams_have_the_tables_deflections_and_reactions(
     answer = solve_frame(model, spread(model, load), pinned(model, [40 * i for i in range(spans + 1)]))
     assert answer.movement[:, 1].max() * ei / (load * span**4) == approx(deflection, rel=1e-3)
     assert -answer.reactions[0, 1] / (load * span) == approx(reaction, rel=1e-3)
-
-
-def closed_frame(
-    width: float,
-    height: float,
-    *,
-    inertia: float,
-    corner: JointStiffness,
-    brace: bool = False,
-    pieces: int = 8,
-) -> FrameModel:
-    # so deep that bars hardly shorten: the formulas know no shortening (at a depth of 20 mm it shifts the moment
-    # over the brace from 11.07 to 11.22)
-    thickness = (12 * inertia / 4000.0) ** (1 / 3)
-    section = rectangle_section(thickness=thickness, depth=4000.0)
-    spots = [(0, 0, 0), (width, 0, 0), (width, height, 0), (0, height, 0)]
-    names, inward = ["bottom", "right", "top", "left"], [(0, 1, 0), (-1, 0, 0), (0, -1, 0), (1, 0, 0)]
-    members = [
-        Member(
-            name=names[i],
-            start=spots[i],
-            end=spots[(i + 1) % 4],
-            section=section,
-            across=inward[i],
-            timber=SLENDER,
-            pieces=pieces,
-        )
-        for i in range(4)
-    ]
-    joints = [
-        Joint(
-            first=names[i],
-            first_at=members[i].length,
-            second=names[(i + 1) % 4],
-            second_at=0.0,
-            stiffness=corner,
-        )
-        for i in range(4)
-    ]
-    if brace:
-        stout = rectangle_section(thickness=900.0, depth=900.0)
-        middle = Member(
-            name="rail",
-            start=(width / 2, 0, 0),
-            end=(width / 2, height, 0),
-            section=stout,
-            across=(1, 0, 0),
-            timber=SLENDER,
-        )
-        members.append(middle)
-        joints += [
-            Joint(first="bottom", first_at=width / 2, second="rail", second_at=0.0, stiffness=HINGED),
-            Joint(first="top", first_at=width / 2, second="rail", second_at=height, stiffness=HINGED),
-        ]
-    return build_frame(tuple(members), tuple(joints))
-
-
-def solve_closed(model: FrameModel, load: float) -> FrameSolution:
-    loads = np.zeros((len(model.nodes), 6))
-    for i in range(4):
-        inward = model.members[i].triad()[1]
-        for e in model.member_beams[i]:
-            a, b = model.beams.ends[e]
-            length = model.beams.length[e]
-            force = 0.5 * load * length * inward
-            moment = np.cross(model.beams.triad[e, 0], force) * length / 6
-            loads[a] += [*force, *moment]
-            loads[b] += [*force, *-moment]
-    first, second, third = model.member_nodes[0][0], model.member_nodes[0][-1], model.member_nodes[2][-1]
-    return solve_frame(model, loads, holds(model, {first: "x y z", second: "y z", third: "z"}))
-
-
-def bow(model: FrameModel, answer: FrameSolution, member: int) -> float:
-    nodes = model.member_nodes[member]
-    inward = answer.movement[nodes, :3] @ model.members[member].triad()[1]
-    return float(inward[len(nodes) // 2] - 0.5 * (inward[0] + inward[-1]))
-
-
-def moment_at(model: FrameModel, answer: FrameSolution, member: int, at: float, load: float) -> float:
-    """Bending moment in the canvas plane, with the part of an evenly loaded element put back."""
-    i = int(np.argmin(np.abs(model.stations[member] - at)))
-    element = model.member_beams[member][min(i, len(model.member_beams[member]) - 1)]
-    end = 0 if i < len(model.member_beams[member]) else 1
-    length = model.beams.length[element]
-    share = load * length**2 / 12
-    return float(answer.end_forces[element, end, 5] * (1 if end == 0 else -1) - share)
 
 
 def test_square_frame_has_46_875_newton_metres_at_the_corner() -> None:
