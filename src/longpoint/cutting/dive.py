@@ -52,7 +52,7 @@ def dive(
                 [None if most is None else most - used[b] for b, most in enumerate(high)],
             )
             relaxation.keep_proper(left)
-            answer = relaxation.solve(stop_above=float(below - spent) - 0.5, rounds=rounds)
+            answer = relaxation.solve(stop_above=float(below - spent) - 0.5, rounds=rounds, prove=False)
             if answer.unmet > TINY or core.totals.at_least(spent + answer.bound) >= below:
                 return None, first
             chosen = _choose(relaxation, answer.x, avoid if not settled else frozenset())

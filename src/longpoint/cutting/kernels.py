@@ -15,7 +15,6 @@ import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
-Flags = npt.NDArray[np.uint8]
 
 
 def fill_table(values: Floats, cells: Integers, most: Integers, table: Floats) -> None:
@@ -29,23 +28,22 @@ def fill_table(values: Floats, cells: Integers, most: Integers, table: Floats) -
         most: How many of each may be taken, shape (n,).
         table: Filled from the bottom; row n holds the worth of the room left, shape (n + 1, m + 1).
     """
-    n = values.shape[0]
-    last = table.shape[1] - 1
-    for i in range(n - 1, -1, -1):
-        value = values[i]
-        step = cells[i]
-        for c in range(last + 1):
-            best = table[i + 1, c]
-            if value > 0.0:
-                room = c - step
-                taken = 1
-                while taken <= most[i] and room >= 0:
-                    here = taken * value + table[i + 1, room]
-                    if here > best:
-                        best = here
-                    room -= step
-                    taken += 1
-            table[i, c] = best
+    width = table.shape[1]
+    for i in range(values.shape[0] - 1, -1, -1):
+        row = table[i]
+        below = table[i + 1]
+        row[:] = below
+        if values[i] <= 0.0:
+            continue
+        for taken in range(1, most[i] + 1):
+            shift = taken * cells[i]
+            if shift >= width:
+                break
+            gain = taken * values[i]
+            for c in range(shift, width):
+                here = below[c - shift] + gain
+                if here > row[c]:
+                    row[c] = here
 
 
 def fill_table_by_rows(values: Floats, cells: Integers, most: Integers, table: Floats) -> None:
@@ -73,7 +71,6 @@ def search(
     lengths: Integers,
     most: Integers,
     rounds: Integers,
-    allowed: Flags,
     room: int,
     grid: int,
     table: Floats,
@@ -99,7 +96,6 @@ def search(
         lengths: Planned lengths, shape (n,). [nm]
         most: How many of each may be taken, shape (n,).
         rounds: Saw round of each, shape (n,).
-        allowed: 1 where the item may be taken, shape (n,).
         room: Exact room. [nm]
         grid: Size of a grid cell. [nm]
         table: From `fill_table`.
@@ -110,7 +106,7 @@ def search(
         safe: Shortest stick at the last cut. [nm]
         beyond: Held beyond the stick at its last cut. [nm]
         threshold: Only values above this count.
-        slack: Rounding slack of the values.
+        slack: How much above the threshold still counts as rounding.
         keep_all: 1 to keep every leaf above the threshold, 0 to raise the threshold to the best leaf.
         limit: Most steps.
         found: Where leaves are written: counts, shape (most leaves, n).
@@ -135,10 +131,10 @@ def search(
             steps += 1
             if steps > limit:
                 return leaves, steps, threshold
-            possible = value + table[depth, left // grid] > threshold - slack
+            possible = value + table[depth, left // grid] > threshold + slack
             if possible and depth < n:
                 take = 0
-                if allowed[depth] == 1 and values[depth] > 0.0:
+                if values[depth] > 0.0:
                     take = min(most[depth], left // sizes[depth])
                 count[depth] = take
                 value_at[depth] = value
@@ -155,7 +151,7 @@ def search(
                     if offcut >= worth_from[k] and worth_rate[k] * offcut - keeping > best_worth:
                         best_worth = worth_rate[k] * offcut - keeping
                 total += best_worth
-                good = total > threshold
+                good = total > threshold + slack
                 if good and safe > 0:
                     latest = 0
                     longest = 0

@@ -11,31 +11,13 @@ import numpy as np
 from longpoint.cutting.lay_compile import compiled
 from longpoint.cutting.lay_fill import FIRST, HOME, ORDER, RISE, SPLIT, Floats, Ints, lay_once
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay_mix import Mix
+from longpoint.cutting.lay_pool import LARGEST, Pool, keep, new_pool
+from longpoint.cutting.lay_random import draw_below
 
-
-@compiled
-def draw(state: Ints) -> int:
-    """Next random number (xorshift, 62 bits kept).
-
-    Returns:
-        A whole number from 0 to 2⁶² − 1.
-    """
-    x = int(state[0])
-    x ^= (x << 13) & 0x7FFFFFFFFFFFFFFF
-    x ^= x >> 7
-    x ^= (x << 17) & 0x7FFFFFFFFFFFFFFF
-    state[0] = x
-    return x >> 1
-
-
-@compiled
-def draw_below(state: Ints, top: int) -> int:
-    """Random whole number below ``top``.
-
-    Returns:
-        From 0 to top − 1.
-    """
-    return draw(state) % top
+DIVES = 3
+NODES = 100
+NEAR = 0.03  # lengths are kept from lays that cost at most this share more than the best
 
 
 @compiled
@@ -94,6 +76,12 @@ def walk(
     penalty: float,
     good_enough: float,
     state: Ints,
+    near: float,
+    salt: Ints,
+    lengths: Ints,
+    pieces: Ints,
+    table: Ints,
+    used: Ints,
 ) -> tuple[Ints, float]:
     """Anneal from given genes.
 
@@ -113,6 +101,12 @@ def walk(
         penalty: Cost of a tick² of cloth not laid.
         good_enough: Stop when the cost is not above this.
         state: Random state, shape (1,); changed.
+        near: Lengths of lays that cost at most this share more than the best are kept.
+        salt: As in `lay_pool.keep`, and so the rest.
+        lengths: Lengths kept.
+        pieces: Their pieces.
+        table: Where they are found again.
+        used: How many are kept.
 
     Returns:
         The best genes and their cost, what is not laid included.
@@ -139,7 +133,7 @@ def walk(
             change(trial, sizes, rolls, state)
             while draw_below(state, 3) == 0:
                 change(trial, sizes, rolls, state)
-        _, _, cost, finer = lay_once(
+        n_puts, n_marks, cost, finer = lay_once(
             sizes, counts, trial, fit, stocks, money, flaws, longest, unlimited,
             left, cursor, sheets, puts, marks,
         )  # fmt: skip
@@ -158,6 +152,8 @@ def walk(
             if full <= here_cost or (cool > 0.0 and chance < np.exp((here_cost - full) / cool)):
                 here = trial
                 here_cost = full
+                if cost <= best_cost * (1.0 + near):
+                    keep(puts, marks, n_marks, n_puts, salt, kinds, lengths, pieces, table, used)
             if cost < best_cost or (cost == best_cost and full < best_full):
                 best = trial.copy()
                 best_cost = cost
@@ -251,33 +247,69 @@ class Search:
         """Search with so many lays.
 
         Args:
-            effort: How many lays are built.
+            effort: How many lays of 60 pieces may be built, or as much other work.
             good_enough: A cost at which to stop.
             seed: Starts the random numbers.
 
         Returns:
             Cost, the pieces, and whether all are laid.
         """
+        total = int(self.counts.sum())
+        mixing = len(self.flaws) == 0
+        pool = new_pool(self.ground, seed=seed, room=LARGEST if mixing else 0)
         ranked: list[tuple[float, int, Ints, int]] = []
         for genes in self.starts():
             for fit in (1, 0):
                 state = np.array([seed], np.int64)
-                _, cost = self.walk(genes, fit, 1, good_enough, state)
+                _, cost = self.walk(genes, fit, 1, good_enough, state, pool)
                 ranked.append((cost, len(ranked), genes, fit))
         ranked.sort(key=lambda row: row[:2])
         runs = min(4, len(ranked))
         champion = ranked[0]
+        lays = max(1, effort * 60 // max(20, total))
         for run in range(runs):
             if champion[0] <= good_enough:
                 break
             _, _, genes, fit = ranked[run]
             state = np.array([seed + 7919 * (run + 1)], np.int64)
-            better, cost = self.walk(genes, fit, max(1, effort // runs), good_enough, state)
+            better, cost = self.walk(genes, fit, max(1, lays // runs), good_enough, state, pool)
             if cost < champion[0]:
                 champion = (cost, run, better, fit)
-        return self.lay(champion[2], champion[3])
+        cost, puts, complete = self.lay(champion[2], champion[3])
+        if mixing and complete and cost > good_enough:
+            return *self.mixed(pool, cost, puts, effort=effort, good_enough=good_enough, seed=seed), True
+        return cost, puts, complete
 
-    def walk(self, genes: Ints, fit: int, tries: int, good_enough: float, state: Ints) -> tuple[Ints, float]:
+    def mixed(
+        self, pool: Pool, cost: float, puts: tuple[Put, ...], *, effort: int, good_enough: float, seed: int
+    ) -> tuple[float, tuple[Put, ...]]:
+        """Improve a lay by mixing lengths.
+
+        Returns:
+            Cost and pieces.
+        """
+        mix = Mix(self.ground, pool, self.sizes, self.stocks, seed=seed + 1)
+        tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
+        relaxed = mix.root(rounds=12, tries=tries)
+        if relaxed is None:
+            return cost, puts
+        for skip in range(DIVES):
+            if cost <= good_enough:
+                return cost, puts
+            made = mix.dive(tries=tries // 4, best=cost, skip=skip)
+            if made is not None and self.ground.cost(made) < cost:
+                cost, puts = self.ground.cost(made), made
+        table = mix.table()
+        relaxed = mix.relax(table, mix.counts, mix.rooms, np.arange(table.shape[1]))
+        if relaxed is not None and cost > good_enough:
+            made = mix.choose(relaxed, best=cost, nodes=NODES)
+            if made is not None and self.ground.cost(made) < cost:
+                cost, puts = self.ground.cost(made), made
+        return cost, puts
+
+    def walk(
+        self, genes: Ints, fit: int, tries: int, good_enough: float, state: Ints, pool: Pool
+    ) -> tuple[Ints, float]:
         """One annealing walk.
 
         Returns:
@@ -286,4 +318,5 @@ class Search:
         return walk(
             self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws, self.ground.longest,
             UNLIMITED, tries, 0.02, self.weight, self.penalty, good_enough, state,
+            NEAR, pool.salt, pool.lengths, pool.pieces, pool.table, pool.used,
         )  # fmt: skip

@@ -7,6 +7,7 @@ The table rounds sizes down to a grid, so it bounds; an exact search under that 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from math import gcd
 
@@ -16,10 +17,12 @@ import numpy.typing as npt
 from longpoint.cutting import kernels
 from longpoint.cutting.core import Core
 
-EXACT_CELLS = 20_000
-GRID_CELLS = 4_096
-SEARCH_LIMIT = 400_000
+COARSE_CELLS = 4_096
+FINE_CELLS = 60_000
+FALLBACK_CELLS = 32_768
 PLAIN_STEPS = 100_000
+COARSE, FINE = 0, 1
+SEARCH_LIMITS = (20_000, 1_000_000)
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -51,8 +54,8 @@ class _Chain:
     sizes: Integers
     lengths: Integers
     rounds: Integers
-    cells: Integers
-    set_flags: tuple[npt.NDArray[np.uint8], ...]
+    cells: tuple[Integers, ...]  # for each grid
+    members: tuple[Floats, ...]  # for each family set, 1.0 for its items, else 0.0
 
 
 def nested_chains(sets: dict[int, frozenset[int]]) -> list[list[int]]:
@@ -75,6 +78,40 @@ def nested_chains(sets: dict[int, frozenset[int]]) -> list[list[int]]:
     return chains
 
 
+def choose_grids(core: Core, rooms: list[int]) -> tuple[int, int]:
+    """A coarse grid for finding patterns and a fine one for proving that there are none.
+
+    Lengths are whole multiples of some step, but a mitre's kerf is not. The fine grid divides the step so that
+    the gaps come out at or just above a whole number of cells; rounding sizes down then errs little.
+
+    Args:
+        core: The problem.
+        rooms: Every room above 0. [nm]
+
+    Returns:
+        Size of a coarse and of a fine cell. [nm]
+    """
+    sizes = [item.size for item in core.items]
+    widest = max(rooms, default=1)
+    exact = gcd(*sizes, *rooms) or 1
+    coarse = max(exact, -(-widest // COARSE_CELLS))
+    if widest // exact <= FINE_CELLS:
+        return (exact if widest // exact <= 2 * COARSE_CELLS else coarse), exact
+    step = gcd(
+        *(item.length for item in core.items), *(length for bin_ in core.bins for length, _ in bin_.sticks)
+    )
+    best, best_error = 0, math.inf
+    for parts in range(1, 200):
+        grid = max(1, step // parts)
+        if widest // grid > FINE_CELLS:
+            break
+        # A handful of pieces must not slip past one step of length together.
+        error = max(6.0 * max(size % grid for size in sizes) / step, 0.15)
+        if error < best_error:
+            best, best_error = grid, error
+    return coarse, best or -(-widest // FALLBACK_CELLS)
+
+
 class Pricer:
     """Everything about pricing that does not change with the prices."""
 
@@ -90,17 +127,14 @@ class Pricer:
         self.pricings = 0
         self.steps = 0
         n = len(core.items)
-        sizes = [item.size for item in core.items]
         rooms = [
             length + family_set.offset
             for bin_ in core.bins
             for length, _ in bin_.sticks
             for family_set in core.family_sets
         ]
-        widest = max(rooms, default=1)
-        exact = gcd(*sizes, *(room for room in rooms if room > 0)) or 1
-        self.grid = exact if widest // exact <= EXACT_CELLS else -(-widest // GRID_CELLS)
-        self.width = max(widest, 0) // self.grid + 1
+        self.grids = choose_grids(core, [room for room in rooms if room > 0])
+        self.widths = tuple(max(*rooms, 0) // grid + 1 for grid in self.grids)
         sets = {number: frozenset(bin_.allowed) for number, bin_ in enumerate(core.bins)}
         # Bins of different worth cannot share a table whose last row is the worth.
         groups: dict[object, dict[int, frozenset[int]]] = {}
@@ -132,23 +166,25 @@ class Pricer:
             np.array([items[i].size for i in order], dtype=np.int64),
             np.array([items[i].length for i in order], dtype=np.int64),
             np.array([items[i].round for i in order], dtype=np.int64),
-            np.array([items[i].size // self.grid for i in order], dtype=np.int64),
+            tuple(np.array([items[i].size // grid for i in order], dtype=np.int64) for grid in self.grids),
             tuple(
-                np.array([items[i].family in fs.families for i in order], dtype=np.uint8)
+                np.array([items[i].family in fs.families for i in order], dtype=np.float64)
                 for fs in self.core.family_sets
             ),
         )
 
-    def _table(self, chain: _Chain, values: Floats, most: Integers, bin_: int) -> Floats:
-        table = np.zeros((len(chain.order) + 1, self.width))
+    def _table(
+        self, chain: _Chain, values: Floats, most: Integers, bin_: int, last_gap: int, level: int
+    ) -> Floats:
+        width, grid = self.widths[level], self.grids[level]
+        table = np.zeros((len(chain.order) + 1, width))
         if self.with_worth:
             worth = self.core.bins[bin_].worth
-            largest_gap = min((fs.last_gap for fs in self.core.family_sets), default=0)
-            room = (np.arange(self.width, dtype=np.int64) + 1) * self.grid - largest_gap
+            room = (np.arange(width, dtype=np.int64) + 1) * grid - last_gap
             for at_least, rate in zip(worth.at_least, worth.rates, strict=True):
                 line = np.where(room >= at_least, rate * room - worth.keeping, 0.0)
                 np.maximum(table[-1], line, out=table[-1])
-        self._fill(values, chain.cells, most, table)
+        self._fill(values, chain.cells[level], most, table)
         return table
 
     def price(
@@ -159,6 +195,7 @@ class Pricer:
         *,
         bins: frozenset[int] | None = None,
         again: int = 1,
+        level: int = FINE,
     ) -> tuple[list[tuple[float, Column]], Floats]:
         """Patterns worth more than what their bins need.
 
@@ -168,6 +205,7 @@ class Pricer:
             needs: What a pattern of each bin must be worth at least to be of interest, shape (n_bins,).
             bins: Only these bins; None for all.
             again: How often to price again without the items just taken, for columns unlike each other.
+            level: COARSE finds patterns cheaply, FINE also proves that there are none.
 
         Returns:
             (excess, column) pairs, and an upper bound on the best value of each bin, shape (n_bins,).
@@ -181,11 +219,16 @@ class Pricer:
             values = prices[chain.order]
             chain_most = most[chain.order]
             for turn in range(again):
-                table = self._table(chain, values, chain_most, members[0])
+                tables = [
+                    self._table(chain, values * flags, chain_most, members[0], fs.last_gap, level)
+                    for flags, fs in zip(chain.members, self.core.family_sets, strict=True)
+                ]
                 taken = np.zeros(len(chain.order), dtype=np.int64)
                 any_found = False
                 for b in members:
-                    excess, column, bound, counts = self._best(chain, b, values, chain_most, table, needs[b])
+                    excess, column, bound, counts = self._best(
+                        chain, b, values, chain_most, tables, needs[b], level
+                    )
                     if turn == 0:
                         best_bounds[b] = bound
                     if column is not None and counts is not None:
@@ -201,7 +244,14 @@ class Pricer:
         return result, best_bounds
 
     def _best(
-        self, chain: _Chain, b: int, values: Floats, most: Integers, table: Floats, need: float
+        self,
+        chain: _Chain,
+        b: int,
+        values: Floats,
+        most: Integers,
+        tables: list[Floats],
+        need: float,
+        level: int,
     ) -> tuple[float, Column | None, float, Integers | None]:
         core = self.core
         bin_ = core.bins[b]
@@ -210,8 +260,8 @@ class Pricer:
         stick_bounds = [
             max(
                 (
-                    float(table[start, (length + fs.offset) // self.grid])
-                    for fs in core.family_sets
+                    float(table[start, (length + fs.offset) // self.grids[level]])
+                    for table, fs in zip(tables, core.family_sets, strict=True)
                     if length + fs.offset >= 0
                 ),
                 default=0.0,
@@ -232,7 +282,7 @@ class Pricer:
             others = bound - stick_bounds[number]
             floor = max(0.0, need - others) if len(rooms) > 1 else need
             value, stick_counts, exact = self._best_on_stick(
-                chain, b, values, most, table, length, beyond, floor, stick_bounds[number]
+                chain, b, values, most, tables, length, beyond, floor, stick_bounds[number], level
             )
             exact_bound += exact
             if stick_counts is None:
@@ -256,11 +306,12 @@ class Pricer:
         b: int,
         values: Floats,
         most: Integers,
-        table: Floats,
+        tables: list[Floats],
         length: int,
         beyond: int,
         floor: float,
         bound: float,
+        level: int,
     ) -> tuple[float, Integers | None, float]:
         """Best pattern of one stick worth more than the floor, and a bound on the best."""
         core = self.core
@@ -279,15 +330,15 @@ class Pricer:
                 if room < 0:
                     continue
                 leaves, steps, reached = self._search(
-                    chain.start[b], values, chain.sizes, chain.lengths, most, chain.rounds,
-                    chain.set_flags[number], room, self.grid, table, fs.last_gap, froms, rates,
-                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, SEARCH_LIMIT,
+                    chain.start[b], values * chain.members[number], chain.sizes, chain.lengths, most,
+                    chain.rounds, room, self.grids[level], tables[number], fs.last_gap, froms, rates,
+                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, SEARCH_LIMITS[level],
                     self._found, self._found_values,
                 )  # fmt: skip
                 self.steps += int(steps)
                 if self._search is kernels.search and self.steps > PLAIN_STEPS:
                     self._compile()
-                cut_short = cut_short or steps > SEARCH_LIMIT
+                cut_short = cut_short or steps > SEARCH_LIMITS[level]
                 if leaves:
                     best = self._found[0, : len(chain.order)].copy()
                     best_value = float(reached)

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.core import Core
-from longpoint.cutting.pricing import Column, Pricer
+from longpoint.cutting.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.quiet import quiet_highs
 
 Floats = npt.NDArray[np.float64]
@@ -178,13 +178,16 @@ class Relaxation:
                 total -= charges[b] * self.low[b]
         return total
 
-    def solve(self, *, stop_above: float | None = None, rounds: int = 10_000, again: int = 1) -> Relaxed:
+    def solve(
+        self, *, stop_above: float | None = None, rounds: int = 10_000, again: int = 1, prove: bool = True
+    ) -> Relaxed:
         """Column generation until no pattern is worth more than it needs.
 
         Args:
             stop_above: Stop early once the proven bound exceeds this.
             rounds: Most rounds of pricing.
             again: How often each round prices again for columns unlike each other.
+            prove: Whether to end on the fine grid, for the best bound.
 
         Returns:
             The relaxation's answer; with `rounds` used up, ``bound`` may be below ``value``.
@@ -194,6 +197,7 @@ class Relaxation:
         smoothing = 0.0 if self.n_items < 30 else 0.6
         centre: Floats | None = None
         centre_charges: Floats | None = None
+        level = COARSE
         for _ in range(rounds):
             value, x, prices, bin_duals = self._solve()
             prices = np.maximum(prices, 0.0)
@@ -212,7 +216,7 @@ class Relaxation:
                 else:
                     at, at_charges = prices, charges
                 needs = costs + at_charges
-                found, best = self.pricer.price(at, self.demand, needs, again=again)
+                found, best = self.pricer.price(at, self.demand, needs, again=again, level=level)
                 bound = self._bound(at, at_charges, best)
                 if bound > best_bound:
                     best_bound = bound
@@ -229,6 +233,9 @@ class Relaxation:
                 break
             if value - best_bound <= TINY * (1 + abs(value)):
                 converged = True
+            if converged and level == COARSE and prove and value - best_bound > TINY * (1 + abs(value)):
+                level = FINE
+                continue
             if converged:
                 unmet = float(np.sum(x[: self.n_items]))
                 if unmet > TINY and self.penalty < 1e4 * (max(costs, default=1.0) + 1):
