@@ -91,7 +91,7 @@ def test_the_least_turnover_is_accepted_and_a_hair_less_is_not(depth, fastened, 
     least = least_turnover(depth=depth, fastened=fastened, tail_trimmed=tail_trimmed)
     found = piece(depth=depth, fastened=fastened, tail_trimmed=tail_trimmed, turnover=least + more)
     assert found.turnover == pytest.approx(least + more)
-    assert least <= usual_turnover(depth=depth, fastened=fastened) or fastened is Fastening.SIDE
+    assert least <= usual_turnover(depth=depth, thickness=31, fastened=fastened) or fastened is Fastening.SIDE
     with pytest.raises(FaultsError):
         piece(depth=depth, fastened=fastened, tail_trimmed=tail_trimmed, turnover=least - 0.01)
 
@@ -114,10 +114,19 @@ def test_all_faults_of_a_piece_come_together():
 
 
 def test_cloth_that_hangs_past_a_thin_bar_is_a_caution():
-    found = piece(thickness=19)
+    found = piece(thickness=19, turnover=43 + 25)
     assert [caution.code for caution in found.cautions] == ["turnover-past-bar"]
     assert "6 mm" in found.cautions[0].what
     assert piece().cautions == ()
+
+
+def test_on_a_thin_bar_the_usual_turnover_ends_at_its_inner_edge():
+    found = piece(thickness=21)
+    assert found.turnover == 43 + 21
+    assert found.cautions == ()
+    # thinner still, the pliers come first: 6 mm to the row and 15 mm to hold, estimates
+    assert piece(thickness=17).turnover == 43 + 21
+    assert [caution.code for caution in piece(thickness=17).cautions] == ["turnover-past-bar"]
 
 
 def test_a_face_without_size_is_refused():

@@ -110,11 +110,12 @@ def least_turnover(*, depth: float, fastened: Fastening, tail_trimmed: bool) -> 
     return depth + on_back + hem
 
 
-def usual_turnover(*, depth: float, fastened: Fastening) -> float:
+def usual_turnover(*, depth: float, thickness: float, fastened: Fastening) -> float:
     """The cloth beyond the face that people leave.
 
     Args:
         depth: Of the bar, off the wall. [mm]
+        thickness: Of the bar, in the canvas plane: cloth does not hang over a thin bar's inner edge. [mm]
         fastened: Where it is stapled.
 
     Returns:
@@ -123,7 +124,10 @@ def usual_turnover(*, depth: float, fastened: Fastening) -> float:
     if fastened is Fastening.SIDE:
         return depth
     hem = habit("hem").value if fastened is Fastening.HEM else 0.0
-    return depth + habit("left on the back").value + hem
+    on_back = min(habit("left on the back").value, thickness)
+    # enough for the pliers even where no tail is trimmed, though it then hangs over a very thin bar
+    least = habit("staple to edge of bar").value + habit("least tail").value
+    return depth + max(on_back, least) + hem
 
 
 def cloth_piece(
@@ -166,12 +170,15 @@ def cloth_piece(
         if value <= 0.0:
             msg = f"{name} must be above 0 mm, not {value:g}."
             raise OutOfRangeError(msg)
-    kept = usual_turnover(depth=depth, fastened=fastened) if turnover is None else turnover
+    kept = (
+        usual_turnover(depth=depth, thickness=thickness, fastened=fastened) if turnover is None else turnover
+    )
     trimmed = (habit("tail for the pliers").value if tail is None else tail) if tail_trimmed else 0.0
     faults = list(
         _faults(
             kept=kept,
             depth=depth,
+            thickness=thickness,
             fastened=fastened,
             tail_trimmed=tail_trimmed,
             trimmed=trimmed,
@@ -203,6 +210,7 @@ def _faults(
     *,
     kept: float,
     depth: float,
+    thickness: float,
     fastened: Fastening,
     tail_trimmed: bool,
     trimmed: float,
@@ -211,7 +219,7 @@ def _faults(
 ) -> Iterator[Fault]:
     least = least_turnover(depth=depth, fastened=fastened, tail_trimmed=tail_trimmed)
     if kept < least:
-        usual = usual_turnover(depth=depth, fastened=fastened)
+        usual = usual_turnover(depth=depth, thickness=thickness, fastened=fastened)
         rest = "" if tail_trimmed else ", or leave a tail for the pliers and trim it"
         place = {"back": "on the back", "side": "on the side", "hem": "on the back with a hem"}[fastened]
         yield Fault(
