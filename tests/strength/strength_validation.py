@@ -292,19 +292,19 @@ def _foundation_rows() -> list[Row]:
 
     def point(wood: Timber) -> tuple[float, float]:
         case = foundation_case(length=4000.0, span=600.0, inertia=2.4e8 / 8000, per_length=1.0, wood=wood)
-        members = tuple(replace(m, pieces=160) for m in case.members)
+        members = tuple(replace(m, pieces=128) for m in case.members)
         model = build_frame(members, case.joints)
         from longpoint.strength.canvas_edge import prepare_canvas
 
-        canvas = prepare_canvas(width=4000.0, height=600.0, cloth=case.cloth, columns=160, rows=2)
+        canvas = prepare_canvas(width=4000.0, height=600.0, cloth=case.cloth, columns=256, rows=2)
         system = couple(model, canvas)
         load = np.zeros((len(model.nodes), 6))
-        load[model.member_nodes[0][80], 1] = 100.0
-        load[model.member_nodes[2][80], 1] = -100.0
+        load[model.member_nodes[0][64], 1] = 100.0
+        load[model.member_nodes[2][64], 1] = -100.0
         moved = system.solve(load.ravel()).reshape(-1, 6)
-        node = model.member_nodes[0][80]
+        node = model.member_nodes[0][64]
         turning = np.einsum(
-            "ij,j->i", model.beam_stiffness[model.member_beams[0][79]], moved[[node - 1, node]].ravel()
+            "ij,j->i", model.beam_stiffness[model.member_beams[0][63]], moved[[node - 1, node]].ravel()
         )
         return float(moved[node, 1]), float(abs(turning[11]))
 
