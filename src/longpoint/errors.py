@@ -9,6 +9,7 @@ Anything that is not a `LongpointError` and still reaches the user is a bug of t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -70,6 +71,27 @@ class Caution:
 
     def __str__(self) -> str:
         return f"{self.about}: {self.what}" if self.about else self.what
+
+
+def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Cautions that say the same of several works, said once.
+
+    Texts that differ only in figures are the same; the first one is kept, the others add whom it is about.
+
+    Returns:
+        Cautions in the order they first came.
+    """
+    groups: dict[tuple[str, str], list[Caution]] = {}
+    for caution in cautions:
+        groups.setdefault((caution.code, re.sub(r"\d+", "#", caution.what)), []).append(caution)
+    return tuple(
+        Caution(
+            group[0].code,
+            group[0].what,
+            ", ".join(dict.fromkeys(caution.about for caution in group if caution.about)),
+        )
+        for group in groups.values()
+    )
 
 
 class LongpointError(Exception):

@@ -17,7 +17,7 @@ from longpoint.cutting import check_board_plan
 from longpoint.cutting.cloth_check import check_cloth_plan
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
-from longpoint.jobs.designs import design_of, drill_shift
+from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import Plan, fingerprint, letters, plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.starter import starter_text
@@ -200,9 +200,20 @@ def test_the_fingerprint_sees_what_is_stated_and_not_how_it_is_written() -> None
     assert fingerprint(a) == fingerprint(b) != fingerprint(c)
 
 
-def test_the_drill_stands_beside_the_next_piece() -> None:
-    # half a piece and the chuck's radius: 10.5 + 25 = 35.5, up to the next 5
-    assert drill_shift(Fraction(21), Fraction(25)) == 40
+@pytest.mark.slow
+def test_every_screw_and_staple_of_the_plan_is_on_the_buying_list() -> None:
+    plan = by_rule((ROOT / "examples" / "winter-show.toml").read_text(encoding="utf-8"))
+    screws = Counter()
+    for work in plan.works:
+        for joint in work.build.joints:
+            for fixing in joint.fixings:
+                screws[fixing.screw.name] += work.how_many
+    bought = {line.what: line for line in plan.buying if line.group == "screws"}
+    assert {name: line.need for name, line in bought.items()} == screws
+    for line in bought.values():
+        assert line.have + line.buy * line.contents >= line.need
+    driven = sum(work.canvas.staples.driven * work.how_many for work in plan.works)
+    assert sum(line.need for line in plan.buying if line.group == "staples") == driven
 
 
 works = st.lists(

@@ -25,6 +25,7 @@ class BuyLine:
         unit: What ``need`` and ``have`` count.
         buy: How many packs are bought.
         pack: What one pack is, e.g. ``board`` or ``box of 200``.
+        contents: How much of ``unit`` one pack holds.
         each: Price of a pack; None where no price is stated.
         spare: How much of ``need`` is spare.
         note: Remark, e.g. where the quantity is an estimate.
@@ -38,6 +39,7 @@ class BuyLine:
     buy: float
     pack: str
     each: Decimal | None
+    contents: float = 1.0
     spare: float = 0.0
     note: str = ""
 

@@ -13,8 +13,9 @@ from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.works import ClothWish, Work
 
-TURNOVER = Fraction(80)
-"""Cloth beyond the face all round. [mm] Common practice, no published source; some 25 mm then lie on the back."""
+BEYOND_DEPTH = {"back": Fraction(36), "side": Fraction(30), "hem": Fraction(51)}
+"""Cloth beyond the bar's depth, by where it is stapled. [mm] Common practice, no published source: about 80 mm
+all round on bars 44 deep, of which about an inch lies on the back and the rest is held by the pliers."""
 
 ASSUMED_WIDTH = Fraction(2100)
 """Width of the roll where none is stated. [mm] Estimate."""
@@ -69,7 +70,7 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
         code: Its letters.
         depth: Of its bars. [mm]
     """
-    turnover = TURNOVER if wish.turnover == "auto" else Fraction(wish.turnover)
+    turnover = turnover_of(wish, depth=depth)
     if wish.warp == "long side":
         warp = "x" if work.width > work.height else "y"
     else:
@@ -83,6 +84,11 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
         warp=warp,
         how_many=work.how_many,
     )
+
+
+def turnover_of(wish: ClothWish, *, depth: Fraction) -> Fraction:
+    """Cloth beyond the face on each side. [mm]"""
+    return depth + BEYOND_DEPTH[wish.fasten] if wish.turnover == "auto" else Fraction(wish.turnover)
 
 
 def turnover_faults(work: Work, wish: ClothWish, *, key: str, depth: Fraction) -> tuple[Fault, ...]:

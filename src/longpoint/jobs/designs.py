@@ -12,6 +12,7 @@ from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.rule_of_thumb import inside_by_rule
 from longpoint.jobs.stock import Section, assumed_section, sections_for
+from longpoint.joinery import needed_shift
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
 
@@ -168,21 +169,11 @@ def settle(
     shift = Fraction(0)
     if draft.middle_pieces and not draft.halved and rail_lines:
         shift = (
-            drill_shift(thickness, batch.shop.drill.chuck_radius)
+            needed_shift(rail_thickness=thickness, drill=batch.shop.drill)
             if inside.shift == "auto"
             else Fraction(inside.shift)
         )
     return replace(draft, cross_rails=rail_lines, shift=shift)
-
-
-def drill_shift(thickness: Fraction, chuck_radius: Fraction) -> Fraction:
-    """How far a middle piece must stand aside for a drill on its neighbour's centre line, in whole 5 mm. [mm]
-
-    Args:
-        thickness: Of the middle pieces. [mm]
-        chuck_radius: Of the drill beside its bit. [mm]
-    """
-    return Fraction(5 * math.ceil((thickness / 2 + chuck_radius) / 5))
 
 
 def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:

@@ -16,10 +16,12 @@ from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.cutting.cloth import ClothPlan, ClothProblem, plan_cloth
 from longpoint.cutting.values import BoardPlan, BoardProblem
-from longpoint.errors import Caution, Fault, FaultsError
+from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.members import Frame, derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.boards import Say, SectionCut, board_plans
+from longpoint.jobs.build import build_of, screw_cautions
+from longpoint.jobs.canvas import CanvasPlan, canvas_of
 from longpoint.jobs.cloth import (
     ClothCutting,
     Piece,
@@ -33,6 +35,7 @@ from longpoint.jobs.designs import Chooser, Designed, design_of
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.stock import Section, stock_cautions, stock_faults
 from longpoint.jobs.wood import wood_named
+from longpoint.joinery import BuildPlan
 from longpoint.model.batch import Batch
 
 VERSION = 1
@@ -54,6 +57,8 @@ class PlannedWork:
         frame: Its frame.
         parts: Its parts.
         piece: Its piece of cloth.
+        build: How its frame goes together.
+        canvas: How its canvas goes on.
         mass: Of one finished work: timber, cloth, primer. [kg]
     """
 
@@ -67,6 +72,8 @@ class PlannedWork:
     frame: Frame
     parts: tuple[Part, ...]
     piece: Piece
+    build: BuildPlan
+    canvas: CanvasPlan
     mass: float
 
 
@@ -133,8 +140,8 @@ def plan_batch(
             faults += found
     if faults:
         raise FaultsError(_once(faults))
-    works = tuple(_planned(batch, index, designed) for index, designed in enumerate(designs))
-    found_faults: list[Fault] = []
+    say("Joints, holes and the order of building")
+    works, found_faults = _planned_works(batch, designs)
     boards: tuple[SectionCut, ...] = ()
     cloths: tuple[ClothCutting, ...] = ()
     try:
@@ -149,7 +156,7 @@ def plan_batch(
     except FaultsError as error:
         found_faults += error.faults
     if found_faults:
-        raise FaultsError(found_faults)
+        raise FaultsError(_once(found_faults))
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -190,26 +197,40 @@ def _own_cut(problem: BoardProblem) -> BoardPlan:
     return plan_boards(problem)
 
 
-def _planned(batch: Batch, index: int, designed: Designed) -> PlannedWork:
-    work = batch.work[index]
-    code = letters(index)
-    frame = derive_frame(designed.design)
-    parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
-    piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
-    in_set = next((group.name for group in batch.set if work.name in group.members), "")
-    return PlannedWork(
-        index=index,
-        name=work.name,
-        code=code,
-        how_many=work.how_many,
-        notes=work.notes,
-        in_set=in_set,
-        designed=designed,
-        frame=frame,
-        parts=parts,
-        piece=piece,
-        mass=_mass(batch, designed, parts, piece),
-    )
+def _planned_works(batch: Batch, designs: Sequence[Designed]) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
+    """Every work with its building and canvas; what stands against any of them is collected."""
+    works: list[PlannedWork] = []
+    faults: list[Fault] = []
+    for index, designed in enumerate(designs):
+        work = batch.work[index]
+        code = letters(index)
+        frame = derive_frame(designed.design)
+        parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
+        piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
+        build = build_of(batch, index, frame=frame, parts=parts, bars=designed.bars)
+        canvas = canvas_of(batch, index, frame=frame, piece=piece, wood=wood_named(designed.bars.wood))
+        faults += build.faults
+        if not isinstance(canvas, CanvasPlan):
+            faults += canvas
+            continue
+        works.append(
+            PlannedWork(
+                index=index,
+                name=work.name,
+                code=code,
+                how_many=work.how_many,
+                notes=work.notes,
+                in_set=next((group.name for group in batch.set if work.name in group.members), ""),
+                designed=designed,
+                frame=frame,
+                parts=parts,
+                piece=piece,
+                build=build,
+                canvas=canvas,
+                mass=_mass(batch, designed, parts, piece),
+            )
+        )
+    return tuple(works), faults
 
 
 def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece) -> float:
@@ -237,11 +258,19 @@ def _cautions(
     )
     found = [
         *stock_cautions(batch, sections),
+        *screw_cautions(batch),
         *cloth_cautions(batch),
         *(caution for board in boards for caution in board.plan.cautions),
         *(caution for cloth in cloths for caution in cloth.plan.cautions),
+        *(caution for work in works for caution in work.build.cautions),
+        *(
+            Caution(caution.code, caution.what, caution.about or work.name)
+            for work in works
+            for caution in work.canvas.cautions
+            if not caution.code.startswith("safety-")  # these stand at their step
+        ),
     ]
-    return tuple(dict.fromkeys(found))
+    return gathered(found)
 
 
 def _once(faults: Sequence[Fault]) -> list[Fault]:

@@ -18,6 +18,8 @@ class Wood:
         weak_modulus: Modulus that only one board in twenty falls below. [MPa]
         shear_modulus: Likely shear modulus. [MPa]
         density: Likely density. [kg/m³]
+        weak_density: Density that only one board in twenty falls below. [kg/m³]
+        specific_gravity: Oven-dry mass over volume at 12 % moisture. [1]
         source: Where the values come from.
     """
 
@@ -26,6 +28,8 @@ class Wood:
     weak_modulus: float
     shear_modulus: float
     density: float
+    weak_density: float
+    specific_gravity: float
     source: str
 
 
@@ -56,6 +60,10 @@ def wood_named(name: str) -> Wood:
             weak_modulus=modulus * (1 - 1.645 * 0.22),
             shear_modulus=modulus * shear,
             density=density_at(specific_gravity=kind.specific_gravity, moisture=12.0),
+            # Specific gravity scatters by a tenth (Wood Handbook Table 5-6, from memory).
+            weak_density=density_at(specific_gravity=kind.specific_gravity, moisture=12.0)
+            * (1 - 1.645 * 0.10),
+            specific_gravity=kind.specific_gravity,
             source=str(kind.source),
         )
     return Wood(
@@ -64,5 +72,7 @@ def wood_named(name: str) -> Wood:
         weak_modulus=row.weak_modulus,
         shear_modulus=row.shear_modulus,
         density=row.density,
+        weak_density=row.weak_density,
+        specific_gravity=row.density / 1120,  # density at 12 % moisture is 1000 G (1 + 0.12)
         source=str(row.source),
     )

@@ -42,6 +42,7 @@ class Batch(Stated):
         screw: Screws on sale.
         glue: Glue.
         staple: Staples.
+        size: Size put on before the primer; left out for none.
         primer: Primer.
         hanger: Hangers.
         shop: The shop.
@@ -68,6 +69,7 @@ class Batch(Stated):
     screw: tuple[Screw, ...] = ()
     glue: Glue = Glue()
     staple: tuple[Staple, ...] = ()
+    size: Primer | None = None
     primer: Primer = Primer()
     hanger: Hanger = Hanger()
     shop: Shop = Shop()

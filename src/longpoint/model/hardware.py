@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Literal
 
 from pydantic import Field, model_validator
 
@@ -83,6 +84,7 @@ class Primer(Stated):
 
     Attributes:
         name: Its name.
+        kind: What it is, for drying times and cautions.
         tin: Contents of a tin. [l]
         covers: Area one litre covers, one coat. [m²/l]
         coats: How many coats; 0 for cloth that is bought primed.
@@ -91,6 +93,9 @@ class Primer(Stated):
     """
 
     name: str = "acrylic primer"
+    kind: Literal["glue size", "acrylic size", "acrylic primer", "oil primer", "lead white primer"] = (
+        "acrylic primer"
+    )
     tin: float = Field(default=1.0, gt=0)
     covers: float = Field(default=6.0, gt=0)
     coats: int = Field(default=3, ge=0, le=12)

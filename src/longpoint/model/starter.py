@@ -98,11 +98,9 @@ width = {rollw}
 mass = 340                   # g/m²
 state = "raw"                # "glue-sized", "primed"
 
-[[screw]]                    # give diameter or gauge
-gauge = 8
-length = {screw}
-box = 200
-
+# Screws on sale: give diameter or gauge. Along end rails the shortest is used, through one thickness
+# the next, through bar and end rail together the longest.
+{screws}
 [glue]
 name = "PVA wood glue"
 
@@ -139,17 +137,40 @@ choose = "cheapest"          # or "lightest", "stiffest"
 # pulled_in = {pulled}
 """
 
+
+_METRIC_SCREWS = (
+    ("diameter", "3.5", "35"),
+    ("diameter", "4", "40"),
+    ("diameter", "4", "60"),
+    ("diameter", "5", "90"),
+)
+_INCH_SCREWS = (
+    ("gauge", "6", '"1 1/4"'),
+    ("gauge", "8", '"1 1/2"'),
+    ("gauge", "8", '"2 1/2"'),
+    ("gauge", "10", '"3 1/2"'),
+)
+
+
+def _screws(sizes: tuple[tuple[str, str, str], ...]) -> str:
+    return "".join(
+        f"[[screw]]\n{how} = {size}\nlength = {length}\nbox = 200\n\n" for how, size, length in sizes
+    )
+
+
 _MM = {
     "unit": "mm", "show": "mm", "depth": "44", "bevel": "6", "lip": "2", "drop": "7", "turnover": "80",
     "width": "1700", "height": "1200", "gap": "20", "l1": "2400", "l2": "3600", "l3": "4800", "t": "21",
-    "raild": "28", "rollw": "2100", "screw": "40", "kerf": "3", "saw": "90", "trim": "15", "held": "200",
+    "raild": "28", "rollw": "2100", "screws": _screws(_METRIC_SCREWS),
+    "kerf": "3", "saw": "90", "trim": "15", "held": "200",
     "chuck": "25", "drill": "220", "pulled": "1.5",
 }  # fmt: skip
 
 _INCHES = {
     "unit": "in", "show": "in", "depth": '"1 3/4"', "bevel": '"1/4"', "lip": '"3/32"', "drop": '"1/4"',
     "turnover": '"3 1/8"', "width": "66", "height": "48", "gap": '"3/4"', "l1": '"8 ft"', "l2": '"10 ft"',
-    "l3": '"12 ft"', "t": '"3/4"', "raild": '"1 1/8"', "rollw": "84", "screw": '"1 1/2"', "kerf": '"1/8"',
+    "l3": '"12 ft"', "t": '"3/4"', "raild": '"1 1/8"', "rollw": "84", "screws": _screws(_INCH_SCREWS),
+    "kerf": '"1/8"',
     "saw": '"3 1/2"', "trim": '"5/8"', "held": "8", "chuck": "1", "drill": "9", "pulled": '"1/16"',
 }  # fmt: skip
 

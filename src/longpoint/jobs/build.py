@@ -1,0 +1,79 @@
+"""The building of one work: joints, holes, order, from the screws that can be had."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from longpoint.errors import Caution, Fault, Where
+from longpoint.frame.members import Frame
+from longpoint.frame.parts import Part
+from longpoint.jobs.stock import Section
+from longpoint.jobs.wood import wood_named
+from longpoint.joinery import BuildPlan, Wood, build_plan_of
+from longpoint.model.batch import Batch
+from longpoint.model.hardware import Screw
+
+ASSUMED_SCREWS = ((3.5, 35), (4, 40), (4, 50), (4, 60), (4.5, 70), (4.5, 80), (5, 100))
+"""Screws an ordinary shop sells, diameter × length, where the batch states none. [mm] Estimate."""
+
+
+def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
+    """Everything about putting one work's frame together.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        frame: Its frame.
+        parts: Its parts.
+        bars: Timber of its bars.
+
+    Returns:
+        The plan; its faults say what stands against it.
+    """
+    wood = wood_named(bars.wood)
+    plan = build_plan_of(
+        frame,
+        work=batch.work[index].name,
+        key=f"work[{index + 1}]",
+        screws=screws_of(batch),
+        drill=batch.shop.drill,
+        style=batch.style,
+        parts=parts,
+        wood=Wood(specific_gravity=wood.specific_gravity, density=wood.weak_density),
+        open_minutes=batch.glue.open_minutes,
+        set_minutes=batch.glue.set_minutes,
+        people=batch.shop.people,
+    )
+    return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
+
+
+def _in_file(fault: Fault) -> Fault:
+    """The joinery room speaks of the hardware; the batch file calls it screw."""
+    if fault.where.key != "hardware.screws":
+        return fault
+    return Fault(fault.code, fault.what, fault.remedy, Where("screw"))
+
+
+def screws_of(batch: Batch) -> tuple[Screw, ...]:
+    """Screws on sale; an ordinary shop's where the batch states none."""
+    if batch.screw:
+        return batch.screw
+    return tuple(
+        Screw(diameter=Fraction(str(diameter)), length=Fraction(length))
+        for diameter, length in ASSUMED_SCREWS
+    )
+
+
+def screw_cautions(batch: Batch) -> tuple[Caution, ...]:
+    """What a person should know about the screws that the plan is made with."""
+    if batch.screw:
+        return ()
+    listed = ", ".join(f"{diameter:g} × {length}" for diameter, length in ASSUMED_SCREWS)
+    return (
+        Caution(
+            "screws-assumed",
+            f"No screws are stated under [[screw]]: an ordinary shop's {listed} mm are assumed, without prices.",
+        ),
+    )

@@ -1,0 +1,299 @@
+"""The canvas of one work: piece, fold, staples, pull, prime, press, and what the year does to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.errors import Caution, Fault, FaultsError, Where
+from longpoint.frame.design import FrameDesign
+from longpoint.frame.members import Frame, Kind
+from longpoint.jobs.cloth import ASSUMED_WIDTH, Piece, turnover_of
+from longpoint.jobs.wood import Wood
+from longpoint.model.batch import Batch
+from longpoint.model.cloth import Roll
+from longpoint.model.hardware import Staple
+from longpoint.strength.membrane import Cloth
+from longpoint.stretching.climate import Air
+from longpoint.stretching.cloth_first import cloth_first
+from longpoint.stretching.fold import CornerFold, CornerPlace, corner_fold, corner_places
+from longpoint.stretching.next_time import Afterwards, next_time
+from longpoint.stretching.piece import ClothPiece, Fastening, cloth_piece
+from longpoint.stretching.press_place import PressPlan, propose_press
+from longpoint.stretching.primer import PrimingPlan, brushed_area, priming_plan
+from longpoint.stretching.pull import FourTensions, PliersPull, pliers_pull, pull_that_leaves
+from longpoint.stretching.staple_hold import LegFit, StapleHold, check_leg, leg_fit, staple_hold
+from longpoint.stretching.staple_map import StapleMap, staple_map
+from longpoint.stretching.steps import BenchStep
+from longpoint.stretching.year import YearChart, year_chart
+from longpoint.tables import cloth_state, cloth_thickness, coating, staple_kind
+
+FRAME_TAKES = 0.1
+"""Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""
+
+_FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanvasPlan:
+    """The canvas of one work.
+
+    Attributes:
+        state: State of the cloth in service, as in the tables.
+        raw: Whether it is stretched raw.
+        piece: The piece of cloth.
+        fold: How a corner is folded.
+        corners: Which side carries each corner's fold.
+        first: What to do before the first staple.
+        staples: The staple map.
+        legs: Which legs fit.
+        leg: Length of the legs that are used. [mm]
+        hold: What a staple holds.
+        tensions: Pull, prestrain, peak and what is left.
+        pull: Force at the pliers.
+        priming: Size and primer; None for cloth bought primed or left raw.
+        press: Where to press, with what, and what to expect; None where no bay takes the pad.
+        year: What the year does.
+        afterwards: What can be done later.
+        cautions: What a person should know.
+        faults: What stands against it.
+    """
+
+    state: str
+    raw: bool
+    piece: ClothPiece
+    fold: CornerFold
+    corners: tuple[CornerPlace, ...]
+    first: tuple[BenchStep, ...]
+    staples: StapleMap
+    legs: LegFit
+    leg: float
+    hold: StapleHold
+    tensions: FourTensions
+    pull: PliersPull
+    priming: PrimingPlan | None
+    press: PressPlan | None
+    year: YearChart
+    afterwards: tuple[Afterwards, ...]
+    cautions: tuple[Caution, ...]
+    faults: tuple[Fault, ...]
+
+
+def canvas_of(
+    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float = FRAME_TAKES
+) -> CanvasPlan | tuple[Fault, ...]:
+    """Everything about putting one work's canvas on.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        frame: Its frame.
+        piece: Its piece of cloth.
+        wood: Wood of its bars.
+        frame_takes: Share of the prestrain that the frame eats by giving way. [1]
+
+    Returns:
+        The plan, or everything that stands against it.
+    """
+    try:
+        return _canvas(batch, index, frame=frame, piece=piece, wood=wood, frame_takes=frame_takes)
+    except FaultsError as error:
+        return error.faults
+
+
+def roll_of(batch: Batch, index: int) -> Roll:
+    """The roll a work's cloth most likely comes from: the named one, or the first."""
+    name = batch.cloth_of(batch.work[index]).roll
+    if not batch.roll:
+        return Roll(name="canvas by the metre", width=ASSUMED_WIDTH)
+    return next((roll for roll in batch.roll if roll.name == name), batch.roll[0])
+
+
+def staples_of(batch: Batch) -> tuple[Staple, ...]:
+    """Staples on sale; an ordinary shop's where the batch states none."""
+    return batch.staple or (Staple(),)
+
+
+def membrane_of(state: str, *, warp: str, mass: float) -> Cloth:
+    """A cloth state of the tables as a membrane, at the middle of its bands.
+
+    Args:
+        state: State of the cloth, as in the tables.
+        warp: Axis along which the warp runs, "x" or "y".
+        mass: Mass per area. [g/m²]
+    """
+    row = cloth_state(state)
+    return Cloth(
+        warp_stiffness=(row.warp_low * row.warp_high) ** 0.5,
+        weft_stiffness=(row.weft_low * row.weft_high) ** 0.5,
+        poisson_warp=0.5 * (row.poisson_low + row.poisson_high),
+        shear_stiffness=(row.shear_low * row.shear_high) ** 0.5,
+        warp_along="x" if warp == "x" else "y",
+        areal_mass=mass * 1e-9,
+    )
+
+
+def state_of(batch: Batch, roll: Roll) -> str:
+    """State of the cloth in service, as in the tables."""
+    if roll.state == "primed" or batch.primer.coats:
+        kind = batch.primer.kind
+        return "oil- or gesso-primed" if kind in ("oil primer", "lead white primer") else "acrylic-primed"
+    return "glue-sized" if roll.state == "glue-sized" else "raw, stretched"
+
+
+def _canvas(
+    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float
+) -> CanvasPlan:
+    work, design = batch.work[index], frame.design
+    key = f"work[{index + 1}]"
+    wish = batch.cloth_of(work)
+    roll = roll_of(batch, index)
+    raw = roll.state == "raw"
+    state = state_of(batch, roll)
+    fastening = _FASTENINGS[wish.fasten]
+    depth, thickness = float(design.bar_depth), float(design.bar_thickness)
+    width, height = float(design.width), float(design.height)
+    cloth = cloth_piece(
+        face_width=width,
+        face_height=height,
+        depth=depth,
+        thickness=thickness,
+        fastened=fastening,
+        tail_trimmed=False,
+        turnover=float(turnover_of(wish, depth=design.bar_depth)),
+        thread_allowance=float(wish.edge_allowance),
+        where=Where(f"{key}.cloth.turnover"),
+    )
+    thick = cloth_thickness(mass=roll.mass, primed=roll.state == "primed")
+    fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
+    left = wish.tension_left / 1000
+    tensions = pull_that_leaves(left=left, frame_takes=frame_takes, fastened=fastening)
+    staple = staples_of(batch)
+    into = depth if fastening is not Fastening.SIDE else thickness
+    layers = 3
+    legs = leg_fit(wood=into, layers=layers, cloth_thickness=thick, legs=[float(item.leg) for item in staple])
+    chosen = legs.chosen if legs.chosen is not None else float(staple[0].leg)
+    # The usual turnover leaves the pliers something to hold; the stapling page says to trim it.
+    cautions = [
+        caution
+        for caution in cloth.cautions
+        if wish.turnover != "auto" or caution.code != "turnover-past-bar"
+    ]
+    cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"))
+    hold = staple_hold(
+        tension=tensions.peak.high,
+        specific_gravity=wood.specific_gravity,
+        kind=staple_kind("flat crown, narrow"),
+        leg=chosen,
+        cloth_under_crown=thick,
+    )
+    cautions += hold.cautions
+    mapped = staple_map(
+        face_width=width,
+        face_height=height,
+        depth=depth,
+        staple_line=cloth.staple_line,
+        widest=hold.spacing,
+    )
+    priming = _priming(batch, work_area=_area(design), raw=raw)
+    if priming is not None:
+        cautions += priming.cautions
+    climate = batch.climate
+    now = Air("now", climate.temperature, climate.humidity_now / 100)
+    airs = (
+        Air("driest", climate.temperature, climate.humidity_low / 100),
+        Air("dampest", climate.temperature, climate.humidity_high / 100),
+    )
+    keyed = design.corner == "keyed mitre"
+    year = year_chart(
+        state=state,
+        left=left,
+        stretched_in=now,
+        airs=airs,
+        species_name="scots pine",
+        thickness=thickness,
+        flat_sawn=True,
+        keyed=keyed,
+    )
+    cautions += year.cautions
+    return CanvasPlan(
+        state=state,
+        raw=raw,
+        piece=cloth,
+        fold=fold,
+        corners=corner_places(),
+        first=cloth_first(
+            piece=cloth,
+            face_width=width,
+            face_height=height,
+            warp_along_width=piece.warp == "x",
+            state="raw" if raw else roll.state,
+        ),
+        staples=mapped,
+        legs=legs,
+        leg=chosen,
+        hold=hold,
+        tensions=tensions,
+        pull=pliers_pull(tension=tensions.prestrain.middle, fastened=fastening),
+        priming=priming,
+        press=_press(frame, membrane_of(state, warp=piece.warp, mass=roll.mass), tension=left),
+        year=year,
+        afterwards=next_time(
+            tension_left=left,
+            lowest_of_year=year.lowest.middle,
+            keyed=keyed,
+            touching_load=None,
+            staples=mapped.driven,
+            fastened=fastening,
+            staple_line=cloth.staple_line,
+            spacing=mapped.spacing_level,
+            on_back=max(cloth.turnover - depth, 0.0),
+            frame_passes=True,
+            painted=True,
+        ),
+        cautions=tuple(dict.fromkeys(cautions)),
+        faults=(),
+    )
+
+
+def _area(design: FrameDesign) -> float:
+    return brushed_area(
+        face_width=float(design.width),
+        face_height=float(design.height),
+        depth=float(design.bar_depth),
+        sides_too=True,
+    )
+
+
+def _priming(batch: Batch, *, work_area: float, raw: bool) -> PrimingPlan | None:
+    coats = [item for item in (batch.size, batch.primer) if item is not None and item.coats]
+    if not coats or not raw:
+        return None
+    return priming_plan(
+        coatings=[(coating(item.kind), item.coats, item.covers) for item in coats],
+        area=work_area,
+        raw=raw,
+    )
+
+
+def _press(frame: Frame, cloth: Cloth, *, tension: float) -> PressPlan | None:
+    design = frame.design
+    upright: list[tuple[float, float]] = []
+    level: list[tuple[float, float]] = []
+    for member in frame.members:
+        if member.kind is Kind.BAR:
+            continue
+        rail = (float(member.centre), float(member.thickness))
+        (upright if member.axis == "y" else level).append(rail)
+    try:
+        return propose_press(
+            width=float(design.width),
+            height=float(design.height),
+            cloth=cloth,
+            tension=tension,
+            upright_rails=upright,
+            level_rails=level,
+            bar=float(design.bar_thickness),
+            gap=float(design.gap) if design.has_rails else None,
+        )
+    except FaultsError:
+        return None  # a face too small for the pad is no fault of the batch
