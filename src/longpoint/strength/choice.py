@@ -89,9 +89,9 @@ class Choice(Generic[Design]):
     Attributes:
         chosen: The first that passes, or the nearest miss.
         passes: Whether it passes.
-        decided: The limit that threw out the design just before it in order: the one that decided; None where
-            the very first passed.
-        rivals: The two nearest in order: what came just before and failed, what came just after and passes.
+        decided: The limit that threw out the nearest miss among the designs before it in order: the one that
+            decided; None where the very first passed.
+        rivals: The two nearest: the nearest miss of those before it, the first of those after it that passes.
         unbeaten: Designs that no other passing one beats in cost, mass and pull-in.
         tried: Everything tried, in order.
         solved: How many were solved.
@@ -212,15 +212,16 @@ def _nearest_miss(
 def _answer(found: Tried[Design], tried: Sequence[Tried[Design]], solved: int) -> Choice[Design]:
     place = next(i for i, t in enumerate(tried) if t.candidate.name == found.candidate.name and not t.bound)
     before = [t for t in tried[:place] if t.verdicts and not t.passes]
-    after = [t for t in tried[place + 1 :] if t.passes]
-    rivals = [*before[-1:], *after[:1]]
-    if len(rivals) < 2:
-        spare = [*before[-2:-1], *after[1:2]]
-        spare += [t for t in tried[place + 1 :] if t.verdicts and t not in after]
-        rivals += spare[: 2 - len(rivals)]
+    after = [t for t in tried[place + 1 :] if t.verdicts]
+    # of what comes earlier in order the nearest miss says most; of what comes later the first that holds
+    nearest = sorted(before, key=lambda t: (_use(t), t.candidate.name))
+    holding = [t for t in after if t.passes]
+    spare = sorted((t for t in after if not t.passes), key=lambda t: (_use(t), t.candidate.name))
+    rivals = [*nearest[:1], *holding[:1]]
+    rivals += [*holding[1:], *nearest[1:], *spare][: max(0, 2 - len(rivals))]
     passing = [t for t in tried if t.passes]
     unbeaten = tuple(t for t in passing if not any(_beats(other, t) for other in passing))
-    decided = before[-1].worst if before and found.passes else None
+    decided = nearest[0].worst if nearest and found.passes else None
     if not found.passes:
         decided = found.worst
     return Choice(
@@ -232,6 +233,10 @@ def _answer(found: Tried[Design], tried: Sequence[Tried[Design]], solved: int) -
         tried=tuple(tried),
         solved=solved,
     )
+
+
+def _use(tried: Tried[Design]) -> float:
+    return tried.worst.use if tried.worst else float("inf")
 
 
 def _beats(one: Tried[Design], other: Tried[Design]) -> bool:

@@ -1,0 +1,197 @@
+"""Verdicts in a painter's words: one sentence each, its limit, what would meet it, what to check it by."""
+
+from __future__ import annotations
+
+from longpoint.drawing.member_names import member_words, side_words
+from longpoint.drawing.voice import Voice
+from longpoint.frame import FrameDesign
+from longpoint.strength.verdict import Remedy, Verdict
+
+_SHARES = ("tension-spread", "corner-use", "timber-use")
+
+
+def small_length(value: float, say: Voice) -> str:
+    """A movement: tenths of a millimetre, or thousandths of an inch where inches are shown."""
+    if say.lengths.system == "in":
+        return f"{say.number(value / 25.4, places=3)} in"
+    if abs(value) >= 20:
+        return f"{say.number(value)} mm"
+    return f"{say.number(value, places=1)} mm"
+
+
+def tension_words(value: float, say: Voice) -> str:
+    """A tension in N/m from N/mm."""
+    return f"{say.number(round(value * 1000))} N/m"
+
+
+def amount(value: float, verdict: Verdict, say: Voice) -> str:
+    """A number of a verdict with its unit."""
+    match verdict.unit:
+        case "mm":
+            return small_length(value, say)
+        case "N/mm":
+            return tension_words(value, say)
+        case "deg":
+            return f"{say.number(value, places=1)}°"
+        case "N":
+            return f"{say.number(value, places=1)} N"
+        case "kg":
+            return f"{say.number(value, places=1)} kg"
+    if verdict.key in _SHARES:
+        return f"{say.number(100 * value)} %"
+    return say.number(min(value, 99), places=1)
+
+
+def place_words(verdict: Verdict, say: Voice) -> str:
+    """The bar or member a verdict is about."""
+    return member_words(verdict.place, say) if verdict.place else ""
+
+
+def _values(verdict: Verdict, say: Voice) -> dict[str, str]:
+    found = {
+        "value": amount(verdict.value, verdict, say),
+        "low": amount(verdict.low, verdict, say),
+        "high": amount(verdict.high, verdict, say),
+        "place": place_words(verdict, say),
+        "bound": bound_words(verdict, say),
+    }
+    for name, number in verdict.numbers:
+        found[name] = _number(name, number, say)
+    return found
+
+
+def _number(name: str, number: float, say: Voice) -> str:
+    if name == "length":
+        return say.length(number, unit=True)
+    if name in ("bow", "with_bow", "natural", "allowed", "clearance"):
+        return small_length(number, say)
+    if name in ("along_x", "along_y", "lowest", "highest", "critical"):
+        return f"{say.number(round(number))} N/m"
+    if name in ("moment", "torsion"):
+        return f"{say.number(number, places=1)} N·m"
+    if name in ("screw", "thrust"):
+        return f"{say.number(number)} N"
+    return say.number(number, places=1)
+
+
+def verdict_sentence(verdict: Verdict, say: Voice) -> str:
+    """What was found, one sentence."""
+    key = f"verdict.{verdict.key}"
+    if verdict.key.startswith("touch") and verdict.number("never"):
+        key += "-never"
+    return say(key, **_values(verdict, say))
+
+
+def verdict_name(verdict: Verdict, say: Voice) -> str:
+    """What a verdict is called."""
+    return say(f"verdict-name.{verdict.key}")
+
+
+def bound_words(verdict: Verdict, say: Voice) -> str:
+    """The limit alone, e.g. ``at most 1.5 mm``."""
+    if verdict.limit is None:
+        return say("limit.none")
+    key = "limit.at-most" if verdict.sense == "at most" else "limit.at-least"
+    return say(key, limit=amount(verdict.limit, verdict, say))
+
+
+def limit_words(verdict: Verdict, say: Voice) -> str:
+    """The limit with where it comes from."""
+    bound = bound_words(verdict, say)
+    if verdict.limit is None:
+        return bound
+    if verdict.tag == "read":
+        return say("limit.read", bound=bound, source=verdict.source)
+    return say("limit.marked", bound=bound, tag=say(f"limit.tag-{verdict.tag.replace(' ', '-')}"))
+
+
+def miss_words(verdict: Verdict, say: Voice) -> str:
+    """What a verdict says of a design that does not keep it, without a full stop."""
+    return say(f"miss.{verdict.key}", **_values(verdict, say))
+
+
+def price_words(price: float | None, timber: float, say: Voice, *, currency: str = "") -> str:
+    """A price, or metres of timber where nothing is priced."""
+    if price is None:
+        return f"{say.number(timber, places=1)} m"
+    return f"{say.number(price, places=2)} {currency}".strip()
+
+
+def remedy_words(remedy: Remedy, verdict: Verdict, say: Voice, *, currency: str = "") -> str:
+    """What would meet a limit, with its price."""
+    parts = [_remedy_part(what, remedy, say) for what in remedy.what]
+    what = (
+        parts[0]
+        if len(parts) == 1
+        else say("remedy.and", first=parts[0], second=parts[1][:1].lower() + parts[1][1:])
+    )
+    price = ""
+    if remedy.price is not None and remedy.price >= 0:
+        price = say("remedy.for-money", price=price_words(remedy.price, 0, say, currency=currency))
+    elif remedy.price is not None:
+        price = say("remedy.saves-money", price=price_words(-remedy.price, 0, say, currency=currency))
+    elif remedy.timber > 0.05:
+        price = say("remedy.for-timber", timber=price_words(None, remedy.timber, say))
+    plural = remedy.what[0] not in ("cross-rail", "middle-pieces") or len(parts) > 1
+    return say(
+        "remedy.sentence",
+        what=what,
+        brings=say("remedy.bring" if plural else "remedy.brings"),
+        before=amount(verdict.value, verdict, say),
+        after=amount(remedy.value, verdict, say),
+        price=price,
+    )
+
+
+def _remedy_part(what: str, remedy: Remedy, say: Voice) -> str:
+    numbers = dict(remedy.numbers)
+    if what.startswith("end-rails:"):
+        sides = what.removeprefix("end-rails:").split("+")
+        return say(
+            "remedy.end-rails", sides=say("design.sides-and").join(say(f"side.{side}") for side in sides)
+        )
+    if what.startswith("thicker"):
+        return say(f"remedy.{what}", thickness=say.fine(numbers["thickness"], unit=True))
+    return say(f"remedy.{what}")
+
+
+def design_words(design: FrameDesign, say: Voice) -> str:
+    """A design in one line: what stands inside, and its sections."""
+    inside = []
+    count = len(design.cross_rails)
+    if count == 1:
+        inside.append(say("design.cross-rails-1"))
+    elif count:
+        inside.append(say("design.cross-rails", count=count))
+    if design.middle_pieces:
+        inside.append(say("design.middle-pieces" if count else "design.middle-rail"))
+    if design.end_rails:
+        sides = say("design.sides-and").join(side_words(side, say) for side in design.end_rails)
+        inside.append(say("design.end-rails", sides=sides))
+    words = ", ".join(inside) or say("design.nothing")
+    bars = f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth, unit=True)}"
+    words += ", " + say("design.bars", bars=bars)
+    if design.has_rails:
+        rails = f"{say.fine(design.rail_thickness)} × {say.fine(design.rail_depth, unit=True)}"
+        words += ", " + say("design.rails", rails=rails)
+    return words
+
+
+def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
+    """Things to check the answer by with string, table and mass."""
+    found = {verdict.key: verdict for verdict in verdicts}
+    lines = []
+    pulled = found["pulled-in-now"]
+    lines.append(
+        say(
+            "act.string",
+            place=place_words(pulled, say),
+            expect=small_length(pulled.value, say),
+            most=small_length(2 * max(pulled.limit or 0.0, abs(pulled.value)), say),
+        )
+    )
+    if "wind" in found:
+        lines.append(say("act.wind", allowed=small_length(found["wind"].number("allowed"), say)))
+    if "tension-left" in found:
+        lines.append(say("act.press", tension=tension_words(found["tension-left"].value, say)))
+    return tuple(lines)

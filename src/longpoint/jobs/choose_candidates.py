@@ -1,0 +1,251 @@
+"""Every design that could be built for a work from what is on sale, each with its price, mass and hours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+
+from longpoint.errors import Fault
+from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.members import Frame, Kind, derive_frame
+from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle
+from longpoint.jobs.stock import Section
+from longpoint.jobs.wood import wood_named
+from longpoint.model.batch import Batch
+from longpoint.model.works import Work
+from longpoint.strength.choice import Candidate
+from longpoint.strength.section import bevelled_section
+
+MOST_CROSS_RAILS = 8
+"""More cross rails than this are never tried by themselves."""
+
+SHORTEST_BAY = 250.0
+"""Bays shorter than this are not tried by themselves. [mm] Estimate."""
+
+MOST_RAIL_SECTIONS = 3
+"""Sections of rails tried, the likeliest first."""
+
+CORNER_HOURS = 0.15
+"""To mitre, glue and screw one corner. [h] Estimate."""
+
+RAIL_HOURS = 0.15
+"""To measure, cut, fit and screw one rail or middle piece. [h] Estimate."""
+
+END_RAIL_HOURS = 0.25
+"""To glue, clamp and screw one end rail. [h] Estimate."""
+
+SCREWS_ALONG = 150.0
+"""Distance between the screws of an end rail. [mm] Estimate."""
+
+
+@dataclass(frozen=True, slots=True)
+class Buildable:
+    """A design with its timber.
+
+    Attributes:
+        design: The design.
+        bars: Timber of the bars.
+        rails: Timber of the rails; None where there are none.
+    """
+
+    design: FrameDesign
+    bars: Section
+    rails: Section | None
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What a design takes.
+
+    Attributes:
+        money: Timber, screws and time; None where timber has no price.
+        timber: Timber of all sections together. [m]
+        litres: Volume of that timber, the measure where nothing is priced. [dm³]
+        mass: Of the timber. [kg]
+        hours: To make it. [h]
+    """
+
+    money: float | None
+    timber: float
+    litres: float
+    mass: float
+    hours: float
+
+    @property
+    def measure(self) -> float:
+        """What designs are put in order by."""
+        return self.litres if self.money is None else self.money
+
+
+def candidates_of(
+    batch: Batch, work: Work, index: int
+) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
+    """Designs for a work, and, where there is none, what stands against the first.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        index: Which work of the batch, from 0.
+
+    Returns:
+        Candidates without faults, every one once; and faults where there is none.
+    """
+    found: dict[FrameDesign, Candidate[Buildable]] = {}
+    faults: tuple[Fault, ...] = ()
+    for bars in bar_choices(batch, work):
+        sections: list[Section | None] = [*rail_choices(batch, work, bars)[:MOST_RAIL_SECTIONS]] or [None]
+        for rails in sections:
+            for design in layouts_of(batch, work, bars=bars, rails=rails):
+                if design in found or (design.has_rails and rails is None):
+                    continue
+                against = faults_of(batch, index, design)
+                if against:
+                    faults = faults or against
+                    continue
+                option = Buildable(design, bars, rails if design.has_rails else None)
+                found[design] = candidate_of(batch, option)
+    return tuple(found.values()), () if found else faults
+
+
+def candidate_of(batch: Batch, option: Buildable) -> Candidate[Buildable]:
+    """A design, priced."""
+    price = price_of(batch, option)
+    return Candidate(option, name_of(option), price.measure, price.mass, price.hours)
+
+
+def name_of(option: Buildable) -> str:
+    """A name that is the same wherever the design is the same."""
+    design = option.design
+    rails = f"{float(design.rail_thickness):g}x{float(design.rail_depth):g}" if option.rails else "-"
+    wood = option.rails.wood if option.rails else "-"
+    return (
+        f"{float(design.bar_thickness):g}x{float(design.bar_depth):g} {option.bars.wood}, {rails} {wood}, "
+        f"{len(design.cross_rails)} cross, {'middle' if design.middle_pieces else 'no middle'}, "
+        f"end {'+'.join(design.end_rails) or 'none'}"
+    )
+
+
+def layouts_of(batch: Batch, work: Work, *, bars: Section, rails: Section | None) -> Iterable[FrameDesign]:
+    """Designs with these sections: everything that the work leaves open, in every way.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        bars: Timber of the bars.
+        rails: Timber of the rails.
+    """
+    wish = batch.inside_of(work)
+    counts: Iterable[int] = (0,)
+    if wish.cross_rails == "auto":
+        longest = float(max(work.width, work.height))
+        counts = range(min(MOST_CROSS_RAILS, ceil(longest / SHORTEST_BAY) - 1) + 1)
+    middles = (False, True) if wish.middle_pieces == "auto" else (bool(wish.middle_pieces),)
+    strings = strings_of(work.strings, width=work.width, height=work.height)
+    short = strings_of("short sides", width=work.width, height=work.height)
+    every: tuple[Side, ...] = ("left", "right", "bottom", "top")
+    ends: list[tuple[Side, ...] | None] = [None]
+    if wish.end_rails == "auto":
+        ends = list(dict.fromkeys([(), strings, short, every]))
+    for count in counts:
+        for middle in middles:
+            for sides in ends:
+                yield with_inside(
+                    settle(
+                        batch,
+                        work,
+                        bars=bars,
+                        rails=rails,
+                        cross_rails=count,
+                        middle_pieces=middle,
+                        end_rails=bool(sides),
+                    ),
+                    batch=batch,
+                    work=work,
+                    sides=sides,
+                )
+
+
+def with_inside(
+    design: FrameDesign, *, batch: Batch, work: Work, sides: tuple[Side, ...] | None
+) -> FrameDesign:
+    """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced."""
+    if sides is None or sides == design.end_rails:
+        return design
+    moved = replace(design, end_rails=sides)
+    if isinstance(batch.inside_of(work).cross_rails, tuple):
+        return moved
+    return replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
+
+
+def price_of(batch: Batch, option: Buildable) -> Price:
+    """What a design takes of timber, screws and time; differences between designs are what it is for."""
+    frame = derive_frame(option.design)
+    metres = {"bars": 0.0, "rails": 0.0}
+    for member in frame.members:
+        metres["bars" if member.kind is Kind.BAR else "rails"] += float(member.length) / 1000
+    hours = _hours(frame)
+    bars, rails = _per_metre(batch, option.bars), _per_metre(batch, option.rails)
+    money = None
+    if bars is not None and (rails is not None or metres["rails"] == 0):
+        money = metres["bars"] * bars + metres["rails"] * (rails or 0.0)
+        money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
+    design = option.design
+    section = bevelled_section(
+        thickness=float(design.bar_thickness), depth=float(design.bar_depth), bevel=float(design.bevel_fall)
+    )
+    # along their middle bars are shorter than outside by one thickness
+    bar_volume = section.area * (metres["bars"] * 1000 - 4 * float(design.bar_thickness)) * 1e-9
+    rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
+    mass = bar_volume * wood_named(option.bars.wood).density
+    if option.rails is not None:
+        mass += rail_volume * wood_named(option.rails.wood).density
+    bought = float(design.bar_thickness * design.bar_depth) * metres["bars"] * 1e-6 + rail_volume
+    return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
+
+
+def _per_metre(batch: Batch, section: Section | None) -> float | None:
+    """Price per metre; of timber that lies in the rack alone, the shop's share of a like volume at the yard."""
+    if section is None:
+        return 0.0
+    if section.per_metre is not None:
+        return float(section.per_metre)
+    if section.on_sale:
+        return None
+    prices = []
+    for timber in batch.yard:
+        per = _yard_price(timber.per_metre, timber.lengths)
+        if per is not None:
+            prices.append(per / float(timber.thickness * timber.depth))
+    if not prices:
+        return None
+    return min(prices) * float(section.thickness * section.depth) * batch.shop.rack_share
+
+
+def _yard_price(per_metre: Decimal | None, lengths: Iterable[object]) -> float | None:
+    if per_metre is not None:
+        return float(per_metre)
+    found = []
+    for item in lengths:
+        price, length = getattr(item, "price", None), getattr(item, "length", None)
+        if price is not None and isinstance(length, Fraction):
+            found.append(float(price) / float(length) * 1000)
+    return min(found, default=None)
+
+
+def _per_screw(batch: Batch) -> float:
+    prices = [float(screw.price) / screw.box for screw in batch.screw if screw.price is not None]
+    return min(prices, default=0.0)
+
+
+def _screws(frame: Frame) -> int:
+    inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
+    along = sum(ceil(float(m.length) / SCREWS_ALONG) + 4 for m in frame.of_kind(Kind.END_RAIL))
+    return 8 + 4 * len(inner) + along
+
+
+def _hours(frame: Frame) -> float:
+    inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
+    return 4 * CORNER_HOURS + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))

@@ -1,0 +1,151 @@
+"""Changes to a design that might meet a limit it misses, the cheapest first: one at a time, then two together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
+
+from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.faults import design_faults
+from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
+from longpoint.jobs.designs import rail_choices
+from longpoint.jobs.stock import assumed_section, sections_for
+from longpoint.model.batch import Batch
+from longpoint.model.works import Work
+
+USUAL_THICKNESSES = (21, 28, 34, 45, 58, 70)
+"""Thicknesses that yards usually have, for what is not on sale here. [mm] Common practice, no published source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change to a design.
+
+    Attributes:
+        what: Short stable names of what is changed.
+        option: The changed design.
+        on_sale: Whether its timber is on sale here.
+        numbers: What its sentence needs.
+    """
+
+    what: tuple[str, ...]
+    option: Buildable
+    on_sale: bool
+    numbers: tuple[tuple[str, float], ...] = ()
+
+
+Step = Callable[[Change], Change | None]
+
+
+def neighbours_of(batch: Batch, work: Work, base: Buildable) -> tuple[Change, ...]:
+    """Designs one or two changes away, whatever the batch file fixes; what a person could do, priced.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        base: The design.
+
+    Returns:
+        Changes that can be built, the cheapest first; those with timber that is not on sale last.
+    """
+    steps: list[Step] = [
+        lambda c: _more_rails(batch, work, c, 1),
+        lambda c: _middle(batch, work, c),
+        lambda c: _ends(batch, work, c, "short sides"),
+        lambda c: _ends(batch, work, c, work.strings),
+        lambda c: _thicker(batch, work, c),
+        lambda c: _more_rails(batch, work, c, 2),
+        lambda c: _more_rails(batch, work, c, 3),
+    ]
+    start = Change((), base, on_sale=True)
+    found: dict[FrameDesign, Change] = {}
+    for chain in (*((step,) for step in steps), *combinations(steps[:5], 2)):
+        change: Change | None = start
+        for step in chain:
+            change = step(change) if change is not None else None
+        if change is None or change.option.design in found or change.option.design == base.design:
+            continue
+        if not design_faults(change.option.design, style=batch.style, key="", work=work.name):
+            found[change.option.design] = change
+    return tuple(
+        sorted(
+            found.values(),
+            key=lambda c: (not c.on_sale, len(c.what), price_of(batch, c.option).measure, c.what),
+        )
+    )
+
+
+def _with_rails(batch: Batch, work: Work, option: Buildable, design: FrameDesign) -> Buildable | None:
+    """The design with timber for rails, which it may need for the first time."""
+    if option.rails is not None:
+        return Buildable(design, option.bars, option.rails)
+    choices = rail_choices(batch, work, option.bars)
+    if not choices:
+        return None
+    rails = choices[0]
+    thick = replace(design, rail_thickness=rails.real_thickness, rail_depth=rails.real_depth)
+    return Buildable(
+        replace(thick, cross_rails=even_rails(len(design.cross_rails), design=thick)), option.bars, rails
+    )
+
+
+def _changed(change: Change, word: str, option: Buildable | None) -> Change | None:
+    if option is None:
+        return None
+    return Change((*change.what, word), option, change.on_sale, change.numbers)
+
+
+def _more_rails(batch: Batch, work: Work, change: Change, count: int) -> Change | None:
+    design = change.option.design
+    more = replace(design, cross_rails=even_rails(len(design.cross_rails) + count, design=design))
+    word = "cross-rail" if count == 1 else f"cross-rail-{count}"
+    return _changed(change, word, _with_rails(batch, work, change.option, more))
+
+
+def _middle(batch: Batch, work: Work, change: Change) -> Change | None:
+    design = change.option.design
+    if design.middle_pieces:
+        return None
+    return _changed(
+        change,
+        "middle-pieces",
+        _with_rails(batch, work, change.option, replace(design, middle_pieces=True)),
+    )
+
+
+def _ends(batch: Batch, work: Work, change: Change, word: str) -> Change | None:
+    design = change.option.design
+    sides = strings_of(word, width=work.width, height=work.height)
+    if set(sides) <= set(design.end_rails):
+        return None
+    every: tuple[Side, ...] = tuple(
+        side for side in ("left", "right", "bottom", "top") if side in (*design.end_rails, *sides)
+    )
+    moved = with_inside(design, batch=batch, work=work, sides=every)
+    return _changed(change, f"end-rails:{'+'.join(sides)}", _with_rails(batch, work, change.option, moved))
+
+
+def _thicker(batch: Batch, work: Work, change: Change) -> Change | None:
+    design, bars = change.option.design, change.option.bars
+    on_sale = sorted(
+        (s for s in sections_for(batch, "bars") if s.depth == bars.depth and s.thickness > bars.thickness),
+        key=lambda s: s.thickness,
+    )
+    if on_sale:
+        section, word, here = on_sale[0], "thicker-bars", True
+    else:
+        usual = [t for t in USUAL_THICKNESSES if t > bars.thickness]
+        if not usual:
+            return None
+        section = replace(
+            assumed_section(batch, thickness=Fraction(usual[0]), depth=bars.depth), wood=bars.wood
+        )
+        word, here = "thicker-not-on-sale", False
+    moved = replace(design, bar_thickness=section.real_thickness)
+    if not isinstance(batch.inside_of(work).cross_rails, tuple):
+        moved = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
+    option = Buildable(moved, section, change.option.rails)
+    numbers = (*change.numbers, ("thickness", float(section.real_thickness)))
+    return Change((*change.what, word), option, change.on_sale and here, numbers)
