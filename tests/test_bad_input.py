@@ -72,7 +72,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         WORK.replace("1000", "2300").replace("700", "2250") + '[[roll]]\nname = "duck"\nwidth = 2100\n',
         {"piece-wider-than-rolls"},
     ),
-    ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-small"}),
+    ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-short"}),
     (
         "a stretch to avoid that is not on the board",
         WORK

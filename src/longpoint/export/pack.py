@@ -11,6 +11,7 @@ from functools import cache
 from importlib.resources import files
 
 from longpoint.drawing.lettering import CAPITAL, fitted, shown, width_of
+from longpoint.drawing.marks import Weight
 from longpoint.drawing.pages import (
     A4,
     Beside,
@@ -244,14 +245,13 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
             place = printed.index(i)
             rows = (*block.rows, block.sums) if block.sums else block.rows
             texts += [(shown(row[place]).replace("**", ""), height) for row in rows if place < len(row)]
-        wide = max(width_of(words, height=cap, weight="semibold") for words, cap in texts)
+        weight: Weight = "bold" if column.strong else "semibold"
+        wide = max(width_of(words, height=cap, weight=weight) for words, cap in texts)
         word = max(
-            width_of(bit, height=cap, weight="semibold")
-            for words, cap in texts
-            for bit in words.split() or [""]
+            width_of(bit, height=cap, weight=weight) for words, cap in texts for bit in words.split() or [""]
         )
-        natural.append(max(wide + _INSET + 0.3, column.blank or 0.0))
-        least.append(max(word + _INSET + 0.3, column.blank or 0.0))
+        natural.append(max(wide + _INSET + 0.5, column.blank or 0.0))
+        least.append(max(word + _INSET + 0.5, column.blank or 0.0))
     spare = room - sum(natural)
     if spare >= 0:
         shares = [column.share or 0.0 for column in block.columns]

@@ -12,10 +12,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from longpoint.cutting.values import millimetres
 from longpoint.errors import refuse
+from longpoint.export.plan_build import BuildRow, build_row
+from longpoint.export.plan_canvas import CanvasRow, canvas_row
+from longpoint.export.plan_rows import Row, mm
 from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.cloth import ClothCutting
 from longpoint.jobs.plan import VERSION, Plan, PlannedWork
@@ -23,11 +26,7 @@ from longpoint.jobs.plan import VERSION, Plan, PlannedWork
 FORMAT = "longpoint plan"
 
 
-class _Row(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class MarkRow(_Row):
+class MarkRow(Row):
     """A pencil line across a part."""
 
     at: float = Field(description="From the reference end, mm.")
@@ -35,7 +34,7 @@ class MarkRow(_Row):
     what: str = Field(description="The member that lies there.")
 
 
-class PartRow(_Row):
+class PartRow(Row):
     """A finished part and how many are equal to it."""
 
     mark: str
@@ -54,7 +53,7 @@ class PartRow(_Row):
     marks: list[MarkRow]
 
 
-class MemberRow(_Row):
+class MemberRow(Row):
     """A member in its place; x right, y up, z out of the wall, lips at z = 0."""
 
     name: str
@@ -68,7 +67,7 @@ class MemberRow(_Row):
     front: float
 
 
-class WorkRow(_Row):
+class WorkRow(Row):
     """One work."""
 
     code: str
@@ -86,9 +85,11 @@ class WorkRow(_Row):
     cloth_height: float
     members: list[MemberRow]
     parts: list[PartRow]
+    build: BuildRow
+    canvas: CanvasRow
 
 
-class CutRow(_Row):
+class CutRow(Row):
     """One part on its board."""
 
     part: str
@@ -100,7 +101,7 @@ class CutRow(_Row):
     turned: bool
 
 
-class BoardRow(_Row):
+class BoardRow(Row):
     """One board with its cuts from left to right."""
 
     board: str
@@ -113,7 +114,7 @@ class BoardRow(_Row):
     good_for: str
 
 
-class SectionRow(_Row):
+class SectionRow(Row):
     """The boards of one section and use."""
 
     use: str
@@ -126,7 +127,7 @@ class SectionRow(_Row):
     boards: list[BoardRow]
 
 
-class LaidRow(_Row):
+class LaidRow(Row):
     """One piece of cloth on its roll; x across, y along, mm."""
 
     piece: str
@@ -139,7 +140,7 @@ class LaidRow(_Row):
     turned: bool
 
 
-class RollRow(_Row):
+class RollRow(Row):
     """What is taken from one roll."""
 
     roll: str
@@ -148,7 +149,7 @@ class RollRow(_Row):
     remains: float | None
 
 
-class ClothRow(_Row):
+class ClothRow(Row):
     """One lay."""
 
     cost: str
@@ -160,7 +161,7 @@ class ClothRow(_Row):
     laid: list[LaidRow]
 
 
-class BuyRow(_Row):
+class BuyRow(Row):
     """A line of the buying list."""
 
     group: str
@@ -176,7 +177,7 @@ class BuyRow(_Row):
     note: str
 
 
-class CostRow(_Row):
+class CostRow(Row):
     """Cost of all pieces of one work, and the price of one."""
 
     work: str
@@ -192,7 +193,7 @@ class CostRow(_Row):
     price_each: str
 
 
-class CautionRow(_Row):
+class CautionRow(Row):
     """Something a person should know."""
 
     code: str
@@ -200,7 +201,7 @@ class CautionRow(_Row):
     about: str
 
 
-class PlanDocument(_Row):
+class PlanDocument(Row):
     """A plan of longpoint."""
 
     format: Literal["longpoint plan"]
@@ -317,26 +318,26 @@ def _work(work: PlannedWork) -> WorkRow:
         name=work.name,
         how_many=work.how_many,
         in_set=work.in_set,
-        width=_mm(design.width),
-        height=_mm(design.height),
+        width=mm(design.width),
+        height=mm(design.height),
         corner=design.corner,
-        gap=_mm(design.gap),
+        gap=mm(design.gap),
         strings=list(design.strings),
         reason=work.designed.reason,
         mass=round(work.mass, 2),
-        cloth_width=_mm(work.piece.width),
-        cloth_height=_mm(work.piece.height),
+        cloth_width=mm(work.piece.width),
+        cloth_height=mm(work.piece.height),
         members=[
             MemberRow(
                 name=member.name,
                 kind=str(member.kind),
                 axis=member.axis,
-                start=_mm(member.start),
-                stop=_mm(member.stop),
-                low=_mm(member.low),
-                high=_mm(member.high),
-                back=_mm(member.back),
-                front=_mm(member.front),
+                start=mm(member.start),
+                stop=mm(member.stop),
+                low=mm(member.low),
+                high=mm(member.high),
+                back=mm(member.back),
+                front=mm(member.front),
             )
             for member in work.frame.members
         ],
@@ -347,20 +348,22 @@ def _work(work: PlannedWork) -> WorkRow:
                 members=list(part.members),
                 per_work=part.per_work,
                 how_many=part.how_many,
-                long_point=_mm(part.long_point),
-                short_point=_mm(part.short_point),
-                thickness=_mm(part.thickness),
-                depth=_mm(part.depth),
-                bevel_fall=_mm(part.bevel_fall),
+                long_point=mm(part.long_point),
+                short_point=mm(part.short_point),
+                thickness=mm(part.thickness),
+                depth=mm(part.depth),
+                bevel_fall=mm(part.bevel_fall),
                 ends=list(part.ends),
                 measured_on_frame=part.measured,
                 saw_round=part.saw_round,
                 marks=[
-                    MarkRow(at=_mm(mark.at), covers=_mm(mark.covers), what=mark.what) for mark in part.marks
+                    MarkRow(at=mm(mark.at), covers=mm(mark.covers), what=mark.what) for mark in part.marks
                 ],
             )
             for part in work.parts
         ],
+        build=build_row(work.build),
+        canvas=canvas_row(work.canvas),
     )
 
 
@@ -432,11 +435,6 @@ def _cloth(cloth: ClothCutting) -> ClothRow:
             for piece in plan.laid
         ],
     )
-
-
-def _mm(length: Fraction) -> float:
-    """To a tenth of a micrometre: finer than any tape, coarse enough to read."""
-    return round(float(length), 4)
 
 
 def _nm(length: int) -> float:

@@ -21,11 +21,12 @@ from longpoint.stretching.piece import ClothPiece, Fastening, cloth_piece
 from longpoint.stretching.press_place import PressPlan, propose_press
 from longpoint.stretching.primer import PrimingPlan, brushed_area, priming_plan
 from longpoint.stretching.pull import FourTensions, PliersPull, pliers_pull, pull_that_leaves
+from longpoint.stretching.pull_limits import Wetting, check_pull, pull_limits, wetting
 from longpoint.stretching.staple_hold import LegFit, StapleHold, check_leg, leg_fit, staple_hold
 from longpoint.stretching.staple_map import StapleMap, staple_map
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart, year_chart
-from longpoint.tables import cloth_state, cloth_thickness, coating, staple_kind
+from longpoint.tables import all_species, cloth_state, cloth_thickness, coating, staple_kind
 
 FRAME_TAKES = 0.1
 """Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""
@@ -49,7 +50,8 @@ class CanvasPlan:
         leg: Length of the legs that are used. [mm]
         hold: What a staple holds.
         tensions: Pull, prestrain, peak and what is left.
-        pull: Force at the pliers.
+        pull: Force at the pliers; for raw cloth that will be wetted, only what makes it snug.
+        wetting: What water-borne size or primer does to raw cloth; None where nothing wets it.
         priming: Size and primer; None for cloth bought primed or left raw.
         press: Where to press, with what, and what to expect; None where no bay takes the pad.
         year: What the year does.
@@ -70,6 +72,7 @@ class CanvasPlan:
     hold: StapleHold
     tensions: FourTensions
     pull: PliersPull
+    wetting: Wetting | None
     priming: PrimingPlan | None
     press: PressPlan | None
     year: YearChart
@@ -125,7 +128,7 @@ def membrane_of(state: str, *, warp: str, mass: float) -> Cloth:
     return Cloth(
         warp_stiffness=(row.warp_low * row.warp_high) ** 0.5,
         weft_stiffness=(row.weft_low * row.weft_high) ** 0.5,
-        poisson_warp=0.5 * (row.poisson_low + row.poisson_high),
+        poisson_warp=row.poisson_warp,
         shear_stiffness=(row.shear_low * row.shear_high) ** 0.5,
         warp_along="x" if warp == "x" else "y",
         areal_mass=mass * 1e-9,
@@ -161,12 +164,14 @@ def _canvas(
         tail_trimmed=False,
         turnover=float(turnover_of(wish, depth=design.bar_depth)),
         thread_allowance=float(wish.edge_allowance),
+        style=batch.style,
         where=Where(f"{key}.cloth.turnover"),
     )
     thick = cloth_thickness(mass=roll.mass, primed=roll.state == "primed")
     fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
     left = wish.tension_left / 1000
     tensions = pull_that_leaves(left=left, frame_takes=frame_takes, fastened=fastening)
+    wet = _wetting(batch, roll)
     staple = staples_of(batch)
     into = depth if fastening is not Fastening.SIDE else thickness
     layers = 3
@@ -178,7 +183,17 @@ def _canvas(
         for caution in cloth.cautions
         if wish.turnover != "auto" or caution.code != "turnover-past-bar"
     ]
-    cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"))
+    cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
+    pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
+    cautions += check_pull(
+        tension=pulled_to,
+        limits=pull_limits(
+            state=cloth_state("raw, first pull" if raw else state), fibre_name=roll.fibre, mass=roll.mass
+        ),
+        where=Where(f"{key}.cloth.tension_left"),
+    )
+    if wet is not None:
+        cautions += wet.cautions
     hold = staple_hold(
         tension=tensions.peak.high,
         specific_gravity=wood.specific_gravity,
@@ -209,7 +224,7 @@ def _canvas(
         left=left,
         stretched_in=now,
         airs=airs,
-        species_name="scots pine",
+        species_name=_species(wood),
         thickness=thickness,
         flat_sawn=True,
         keyed=keyed,
@@ -227,13 +242,15 @@ def _canvas(
             face_height=height,
             warp_along_width=piece.warp == "x",
             state="raw" if raw else roll.state,
+            style=batch.style,
         ),
         staples=mapped,
         legs=legs,
         leg=chosen,
         hold=hold,
         tensions=tensions,
-        pull=pliers_pull(tension=tensions.prestrain.middle, fastened=fastening),
+        pull=pliers_pull(tension=pulled_to, fastened=fastening),
+        wetting=wet,
         priming=priming,
         press=_press(frame, membrane_of(state, warp=piece.warp, mass=roll.mass), tension=left),
         year=year,
@@ -246,13 +263,26 @@ def _canvas(
             fastened=fastening,
             staple_line=cloth.staple_line,
             spacing=mapped.spacing_level,
-            on_back=max(cloth.turnover - depth, 0.0),
+            on_back=cloth.turnover - (cloth.staple_line if fastening is Fastening.SIDE else depth),
             frame_passes=True,
             painted=True,
+            style=batch.style,
         ),
         cautions=tuple(dict.fromkeys(cautions)),
         faults=(),
     )
+
+
+def _wetting(batch: Batch, roll: Roll) -> Wetting | None:
+    coats = [item for item in (batch.size, batch.primer) if item is not None and item.coats]
+    if roll.state != "raw" or not any(coating(item.kind).water_borne for item in coats):
+        return None
+    return wetting(state=cloth_state("raw, first pull"), fibre_name=roll.fibre)
+
+
+def _species(wood: Wood) -> str:
+    """The species whose movement stands for a timber; a strength class is taken for Scots pine."""
+    return wood.name if any(row.name == wood.name for row in all_species()) else "scots pine"
 
 
 def _area(design: FrameDesign) -> float:

@@ -91,24 +91,6 @@ def turnover_of(wish: ClothWish, *, depth: Fraction) -> Fraction:
     return depth + BEYOND_DEPTH[wish.fasten] if wish.turnover == "auto" else Fraction(wish.turnover)
 
 
-def turnover_faults(work: Work, wish: ClothWish, *, key: str, depth: Fraction) -> tuple[Fault, ...]:
-    """A turnover too small for where it is stapled."""
-    if wish.turnover == "auto":
-        return ()
-    need = depth + 15 if wish.fasten == "back" else depth - 5
-    if Fraction(wish.turnover) >= need:
-        return ()
-    return (
-        Fault(
-            "turnover-too-small",
-            f"{work.name}: {float(wish.turnover):g} mm of cloth beyond the face do not reach over bars "
-            f"{float(depth):g} mm deep to be stapled on the {wish.fasten}.",
-            f"Give at least {float(need):g} mm.",
-            Where(f"{key}.cloth.turnover"),
-        ),
-    )
-
-
 def lay_cloth(
     batch: Batch,
     pieces: tuple[Piece, ...],

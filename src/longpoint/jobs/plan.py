@@ -29,7 +29,6 @@ from longpoint.jobs.cloth import (
     cloth_faults,
     lay_cloth,
     piece_of,
-    turnover_faults,
 )
 from longpoint.jobs.designs import Chooser, Designed, design_of
 from longpoint.jobs.purchases import costs_of, purchases_of
@@ -134,8 +133,6 @@ def plan_batch(
         found = choose(batch, index)
         if isinstance(found, Designed):
             designs.append(found)
-            depth = found.design.bar_depth
-            faults += turnover_faults(work, batch.cloth_of(work), key=f"work[{index + 1}]", depth=depth)
         else:
             faults += found
     if faults:

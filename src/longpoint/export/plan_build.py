@@ -1,0 +1,156 @@
+"""Joints, holes and steps in ``plan.json``."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from longpoint.export.plan_rows import Row, mm
+from longpoint.joinery import BuildPlan, Fixing, HoleMark, Joint, Step
+
+
+class FixingRow(Row):
+    """One screw in its place; x right, y up, z out of the wall, mm."""
+
+    name: str
+    screw: str
+    duty: str = Field(description="Counted on for strength, or draws the joint together.")
+    start: list[float] = Field(description="Where its axis meets the face it is driven from.")
+    axis: list[float] = Field(description="Unit vector in which it is driven.")
+    depth: float = Field(description="From that face to its tip, mm.")
+    through: list[str]
+    into: str
+    thread: float = Field(description="How far it reaches into the receiving member, mm.")
+    clearance_hole: float
+    pilot_hole: float
+    pilot_depth: float
+    countersink: float
+
+
+class JointRow(Row):
+    """One joint."""
+
+    name: str
+    kind: str
+    members: list[str]
+    fixings: list[FixingRow]
+
+
+class HoleRow(Row):
+    """One hole of one member, from its reference end and back edge."""
+
+    member: str
+    face: str
+    at: float
+    from_back: float
+    diameter: float
+    depth: float | None = Field(description="mm; null: right through.")
+    countersink: float
+    purpose: str
+
+
+class StepRow(Row):
+    """One step of building."""
+
+    number: int
+    key: str
+    title: str
+    lies: str
+    members: list[str]
+    in_place: list[str]
+    screws: list[str]
+    do: list[str]
+    measure: str
+    check: str
+    caution: str
+    while_glue_sets: str
+    minutes: float = Field(description="Estimate.")
+    people: int
+
+
+class ScrewRow(Row):
+    """Screws of one size for one frame."""
+
+    screw: str
+    count: int
+
+
+class BuildRow(Row):
+    """How one frame goes together."""
+
+    joints: list[JointRow]
+    holes: list[HoleRow]
+    screws: list[ScrewRow]
+    glue_grams: float = Field(description="Estimate.")
+    steps: list[StepRow]
+    minutes: float = Field(description="Estimate.")
+
+
+def build_row(build: BuildPlan) -> BuildRow:
+    """The document's view of a build plan."""
+    return BuildRow(
+        joints=[_joint(joint) for joint in build.joints],
+        holes=[_hole(hole) for hole in build.holes],
+        screws=[ScrewRow(screw=line.screw.name, count=line.count) for line in build.screws],
+        glue_grams=round(build.glue_grams, 1),
+        steps=[_step(step) for step in build.steps],
+        minutes=round(build.minutes, 1),
+    )
+
+
+def _joint(joint: Joint) -> JointRow:
+    return JointRow(
+        name=joint.name,
+        kind=str(joint.kind),
+        members=list(joint.members),
+        fixings=[_fixing(fixing) for fixing in joint.fixings],
+    )
+
+
+def _fixing(fixing: Fixing) -> FixingRow:
+    return FixingRow(
+        name=fixing.name,
+        screw=fixing.screw.name,
+        duty=str(fixing.duty),
+        start=[mm(value) for value in fixing.start],
+        axis=[round(float(value), 6) for value in fixing.axis],
+        depth=mm(fixing.depth),
+        through=list(fixing.through),
+        into=fixing.into,
+        thread=mm(fixing.thread),
+        clearance_hole=mm(fixing.clearance_hole),
+        pilot_hole=mm(fixing.pilot_hole),
+        pilot_depth=mm(fixing.pilot_depth),
+        countersink=mm(fixing.countersink),
+    )
+
+
+def _hole(hole: HoleMark) -> HoleRow:
+    return HoleRow(
+        member=hole.member,
+        face=str(hole.face),
+        at=mm(hole.at),
+        from_back=mm(hole.from_back),
+        diameter=mm(hole.diameter),
+        depth=None if hole.depth is None else mm(hole.depth),
+        countersink=mm(hole.countersink),
+        purpose=str(hole.purpose),
+    )
+
+
+def _step(step: Step) -> StepRow:
+    return StepRow(
+        number=step.number,
+        key=step.key,
+        title=step.title,
+        lies=step.lies,
+        members=list(step.members),
+        in_place=list(step.in_place),
+        screws=list(step.screws),
+        do=list(step.do),
+        measure=step.measure,
+        check=step.check,
+        caution=step.caution,
+        while_glue_sets=step.while_glue_sets,
+        minutes=round(step.minutes, 1),
+        people=step.people,
+    )
