@@ -1,0 +1,109 @@
+"""``longpoint check``: does it hold and stay flat, work by work, and what would help."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from longpoint.jobs.check import Checked
+    from longpoint.model.batch import Batch
+
+
+def check(
+    batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
+    work: Annotated[list[str] | None, typer.Option(help="Only this work; may be repeated.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Everything, as JSON.")] = False,
+    study: Annotated[
+        bool, typer.Option(help="Vary timber, joints, cloth and pull: how often each limit is kept, and why not.")
+    ] = False,
+    cases: Annotated[int, typer.Option(help="Cases of the study, rounded up to a power of two.")] = 128,
+    seed: Annotated[int, typer.Option(help="Seed of the study.")] = 1,
+    processes: Annotated[int, typer.Option(help="Processes of the study; 0: as many as there are cores.")] = 0,
+    cluster: Annotated[
+        str,
+        typer.Option(help="Address of a dask scheduler for the study: tls://..., or tcp:// on this machine."),
+    ] = "",
+) -> None:
+    """Compute each work of a batch and say what holds, by how much, and what would meet a limit that is missed."""
+    from longpoint.cli.speaking import progress
+    from longpoint.cli.writing import read_bytes
+    from longpoint.errors import FaultsError
+    from longpoint.jobs.check import check_batch, checked_json
+    from longpoint.jobs.study import study_faults, study_works
+    from longpoint.model.reading import parse_batch, placed
+
+    source = read_bytes(batch)
+    stated = parse_batch(source, file=batch.name)
+    faults = study_faults(cases=cases, processes=processes, cluster=cluster) if study else ()
+    if faults:
+        raise FaultsError(faults)
+    with progress() as say:
+        try:
+            checked = check_batch(stated, works=tuple(work or ()), say=say)
+        except FaultsError as error:
+            raise FaultsError(placed(error.faults, source.decode("utf-8-sig"), file=batch.name)) from None
+        studies = (
+            study_works(checked, cases=cases, seed=seed, processes=processes, cluster=cluster, say=say)
+            if study
+            else {}
+        )
+    if as_json:
+        typer.echo(checked_json(stated, checked, studies))
+        return
+    _print(stated, checked, studies)
+
+
+def _print(batch: Batch, checked: tuple[Checked, ...], studies: object) -> None:
+    from rich.table import Table
+
+    from longpoint.cli.speaking import answers
+    from longpoint.drawing.strength_words import (
+        check_lines,
+        limit_words,
+        remedy_words,
+        verdict_name,
+        verdict_sentence,
+    )
+    from longpoint.drawing.voice import voice_of
+    from longpoint.jobs.choose import rival_words
+    from longpoint.jobs.study import study_lines
+
+    console = answers()
+    say = voice_of(batch.language, batch.style)
+    for item in checked:
+        strength = item.chosen.strength
+        console.print()
+        console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
+        console.print(item.chosen.reason.replace("**", ""), markup=False)
+        table = Table(box=None, pad_edge=False, show_edge=False, show_header=False, padding=(0, 2, 0, 0))
+        table.add_column(no_wrap=True)
+        table.add_column(ratio=3)
+        table.add_column(ratio=2)
+        for verdict in strength.verdicts:
+            mark = {True: "✓", False: "✗", None: " "}[verdict.passes]
+            if verdict.passes is False and verdict.judge == "bench":
+                mark = "!"
+            words = verdict_sentence(verdict, say)
+            if verdict.remedy is not None:
+                words += " " + remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
+            table.add_row(
+                f"{mark} {_plain(verdict_name(verdict, say))}", _plain(words), _plain(limit_words(verdict, say))
+            )
+        console.print(table)
+        for line in check_lines(strength.verdicts, say):
+            console.print(f"  → {line.replace('`', '')}", markup=False)
+        if strength.rivals:
+            console.print(say("strength.rivals-title"), style="bold")
+        for rival in strength.rivals:
+            console.print(f"  {rival_words(rival, say, currency=batch.currency)}", markup=False)
+        for line in study_lines(studies, item.name, say):
+            console.print(f"  {line}", markup=False)
+    console.print()
+    console.print(say("strength.estimate").replace("**", ""), markup=False)
+
+
+def _plain(text: str) -> str:
+    return text.replace("[", "\\[")
