@@ -153,7 +153,7 @@ def theirs(name: str, folder: Path) -> dict[str, float]:
 @pytest.mark.slow
 @pytest.mark.skipif(CCX is None, reason="CalculiX's ccx is not installed (Debian package calculix-ccx)")
 @pytest.mark.parametrize("name", list(CASES))
-def test_beams_agree_with_solids_in_size_and_sign(name: str, tmp_path: Path) -> None:
+def test_solids_of_the_docs_table_agree_with_beams_in_size_and_sign(name: str, tmp_path: Path) -> None:
     given, mine = theirs(name, tmp_path), ours(name)
     if os.environ.get("LONGPOINT_WRITE_DOCS") == "1":
         recorded = json.loads(RECORDED.read_text()) if RECORDED.exists() else {}

@@ -55,7 +55,7 @@ def test_shear_only_ever_adds_movement(rows: list[Row]) -> None:
 
 
 @pytest.mark.slow
-def test_table_in_the_docs_is_the_one_computed(rows: list[Row]) -> None:
+def test_docs_table_is_the_one_computed(rows: list[Row]) -> None:
     text = HEAD + "\n".join(_line(row) for row in rows) + "\n"
     if os.environ.get("LONGPOINT_WRITE_DOCS") == "1":
         DOCS.parent.mkdir(parents=True, exist_ok=True)

@@ -76,7 +76,10 @@ class EdgeCanvas:
         Returns:
             x y of each edge point. [N]
         """
-        return np.asarray(forces[self.edge_xy] + self.follow.T @ forces[self.inner_xy])
+        edge, inner = forces[self.edge_xy], forces[self.inner_xy]
+        if _is_nothing(inner, edge):  # an even prestress pulls on the edge alone
+            return edge
+        return np.asarray(edge + inner @ self.follow)
 
     def everywhere(self, edge_movement: Floats, forces: Floats | None = None) -> Floats:
         """Movement of every node from that of the edge and forces on the inside.
@@ -91,7 +94,7 @@ class EdgeCanvas:
         out = np.zeros(2 * self.grid.node_count)
         out[self.edge_xy] = edge_movement
         out[self.inner_xy] = self.follow @ edge_movement
-        if forces is not None:
+        if forces is not None and not _is_nothing(forces[self.inner_xy], forces[self.edge_xy]):
             out[self.inner_xy] += self.solve_inside(forces[self.inner_xy])
         return out
 
@@ -107,8 +110,9 @@ class EdgeCanvas:
             Tx Ty Txy, shape (n_points, 3) [N/mm]; 0 slack, 1 rippled, 2 taut, shape (n_points,).
         """
         strain = np.asarray(self.sheet.strain @ movement).reshape(-1, 3) + prestrain
-        if not slackens:
-            return strain @ self.cloth.matrix, np.full(len(strain), 2.0)
+        taut = strain @ self.cloth.matrix
+        if not slackens or _all_taut(taut):
+            return taut, np.full(len(strain), 2.0)
         tension, state = tension_without_compression(self.cloth.matrix, strain, self.sheet.kept)
         return tension, state.astype(np.float64)
 
@@ -133,6 +137,15 @@ class EdgeCanvas:
         flat[self.edge_xy] = np.eye(len(self.edge_xy))
         flat[self.inner_xy] = self.follow
         return np.asarray(sum(shape[:, k].T @ (matrix @ shape[:, k]) for k in (0, 1)))
+
+
+def _all_taut(tension: Floats) -> bool:
+    t_x, t_y, t_xy = tension.T
+    return bool(t_x.min() >= 0 and t_y.min() >= 0 and (t_x * t_y - t_xy * t_xy).min() >= 0)
+
+
+def _is_nothing(forces: Floats, beside: Floats) -> bool:
+    return float(np.abs(forces).max(initial=0.0)) <= 1e-13 * float(np.abs(beside).max(initial=0.0))
 
 
 @lru_cache(maxsize=16)

@@ -153,7 +153,8 @@ def couple(
     held = three_corner_supports(ties) if supports is None else supports
     edge = ties.in_plane
     together = (frame + _SUPPORT * (held.T @ held)).toarray()
-    together += edge.T @ np.ascontiguousarray((edge.T @ canvas.block).T)
+    turned = edge.T.tocsr()
+    together += turned @ np.ascontiguousarray((turned @ canvas.block).T)
     try:
         factor = cho_factor(together, lower=True, overwrite_a=True, check_finite=False)
     except LinAlgError:

@@ -9,6 +9,7 @@ rigid arms from a member's node line to the point where a joint acts.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,7 +62,7 @@ class Member:
     @property
     def length(self) -> float:
         """Length of the node line. [mm]"""
-        return float(np.linalg.norm(np.subtract(self.end, self.start)))
+        return math.dist(self.start, self.end)
 
     def point(self, at: float) -> Floats:
         """Place on the node line, shape (3,).
@@ -77,11 +78,14 @@ class Member:
 
     def triad(self) -> Floats:
         """Rows along, across, front, right-handed, shape (3, 3)."""
-        along = np.subtract(self.end, self.start) / self.length
-        across = np.asarray(self.across, dtype=float)
-        across = across - along * (across @ along)
-        across /= np.linalg.norm(across)
-        return np.stack([along, across, np.cross(along, across)])
+        length = self.length
+        a, b, c = ((q - p) / length for p, q in zip(self.start, self.end, strict=True))
+        d, e, f = self.across
+        lean = a * d + b * e + c * f
+        d, e, f = d - a * lean, e - b * lean, f - c * lean
+        size = math.hypot(d, e, f)
+        d, e, f = d / size, e / size, f / size
+        return np.array([(a, b, c), (d, e, f), (b * f - c * e, c * d - a * f, a * e - b * d)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,7 +243,7 @@ def _check(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: tuple[
         lengths[member.name] = member.length
         if not member.length > 0:
             faults.append(Fault("member-no-length", f"{member.name!r} has no length.", where=where))
-        elif np.linalg.norm(np.cross(np.subtract(member.end, member.start), member.across)) < 1e-9:
+        elif not _stands_square(member):
             what = f"The section of {member.name!r} points along the piece."
             faults.append(Fault("member-across", what, "Give a direction square to it.", where))
     for i, joint in enumerate(joints):
@@ -257,6 +261,14 @@ def _check(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: tuple[
                 faults.append(Fault("seam-no-member", what, where=Where(key=f"seams[{i}]")))
     if faults:
         raise FaultsError(faults)
+
+
+def _stands_square(member: Member) -> bool:
+    with np.errstate(invalid="ignore"):
+        try:
+            return bool(np.isfinite(member.triad()).all())
+        except ZeroDivisionError:
+            return False
 
 
 def _stations(
@@ -286,22 +298,22 @@ def _stations(
 
 
 def _project(member: Member, point: Floats) -> float:
-    along = np.subtract(member.end, member.start) / member.length
-    return float((point - np.asarray(member.start)) @ along)
+    gaps = zip(member.start, member.end, point, strict=True)
+    return float(sum((at - a) * (b - a) for a, b, at in gaps)) / member.length
 
 
-def _subdivide(places: list[float], length: float, pieces: int) -> Floats:
+def _subdivide(wanted: list[float], length: float, pieces: int) -> Floats:
     """Sorted places, near doubles merged, gaps cut so that there are at least ``pieces`` elements."""
     tolerance = 1e-6 * length
-    clipped = np.sort(np.clip(np.asarray(places), 0.0, length))
+    clipped = np.sort(np.clip(np.asarray(wanted), 0.0, length))
     clipped = clipped[np.concatenate([[True], np.diff(clipped) > tolerance])]
     clipped[-1] = length
     gaps = np.maximum(1, np.ceil(np.diff(clipped) / (length / pieces) - 1e-9)).astype(int)
-    parts = [
-        np.linspace(low, high, n, endpoint=False)
-        for low, high, n in zip(clipped[:-1], clipped[1:], gaps, strict=True)
-    ]
-    return np.concatenate([*parts, [length]])
+    # the r-th of n parts of a gap begins at its low end plus r/n of it
+    first = np.repeat(np.cumsum(gaps) - gaps, gaps)
+    part = (np.arange(gaps.sum()) - first) / np.repeat(gaps, gaps)
+    places = np.repeat(clipped[:-1], gaps) + part * np.repeat(np.diff(clipped), gaps)
+    return np.append(places, length)
 
 
 def _beams(
@@ -362,6 +374,7 @@ def _links(
     points: list[Floats] = []
     triads: list[Floats] = []
     springs: list[tuple[float, ...]] = []
+    axes = {member.name: member.triad() for member in members}
 
     def node(name: str, at: float) -> int:
         i = number[name]
@@ -372,11 +385,11 @@ def _links(
         k = joint.stiffness
         ends.append((one, two))
         points.append(nodes[two] if joint.point is None else np.asarray(joint.point, dtype=float))
-        triads.append(members[number[joint.second]].triad())
+        triads.append(axes[joint.second])
         springs.append((*k.slip, k.torsion, k.out_of_plane, k.in_plane))
     for seam in seams:
         i = number[seam.second]
-        triad, at = members[i].triad(), stations[i]
+        triad, at = axes[seam.second], stations[i]
         share = np.gradient(at) if len(at) > 2 else np.full(2, at[-1] / 2)
         share[[0, -1]] = np.diff(at)[[0, -1]] / 2
         k_seam = seam.stiffness

@@ -26,6 +26,8 @@ from longpoint.strength.timber import Timber, timber
 
 #: Elements along a bar's whole length, at least.
 BAR_PIECES = 12
+#: Elements along a rail, at least; it carries nothing between its joints, so few are exact.
+RAIL_PIECES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -313,7 +315,13 @@ def _add_rails(
 
     def piece(name: str, start: Place, end: Place, across: Place) -> Member:
         made = Member(
-            name=name, start=start, end=end, section=section, across=across, timber=support.timber, pieces=4
+            name=name,
+            start=start,
+            end=end,
+            section=section,
+            across=across,
+            timber=support.timber,
+            pieces=RAIL_PIECES,
         )
         members.append(made)
         return made

@@ -15,6 +15,7 @@ from scipy.sparse import csr_matrix
 from longpoint.strength.beam import Floats, Whole, beam_movement_at, cross_matrix
 from longpoint.strength.canvas_edge import EdgeCanvas
 from longpoint.strength.frame_model import FrameModel, arm_stiffness, assemble
+from longpoint.strength.membrane_grid import MembraneGrid
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,6 +30,8 @@ class Ties:
         weight: Share of the point, 1 or ½, shape (t,).
         movement: x y z of every edge point from the frame's freedoms, sparse (3 m, 6 n_nodes).
         shapes: Node-line movement and rotation from the element's freedoms, shape (t, 6, 12).
+        in_plane: Rows x y of ``movement``, sparse (2 m, 6 n_nodes).
+        square: Rows z of ``movement``, sparse (m, 6 n_nodes).
     """
 
     point: Whole
@@ -38,17 +41,8 @@ class Ties:
     weight: Floats
     movement: csr_matrix
     shapes: Floats
-
-    @property
-    def in_plane(self) -> csr_matrix:
-        """Rows x y of every point, sparse (2 m, 6 n_nodes)."""
-        count = self.movement.shape[0] // 3
-        return self.movement[(3 * np.arange(count)[:, None] + np.arange(2)).ravel()]
-
-    @property
-    def square(self) -> csr_matrix:
-        """Rows z of every point, sparse (m, 6 n_nodes)."""
-        return self.movement[2::3]
+    in_plane: csr_matrix
+    square: csr_matrix
 
 
 def tie_canvas(model: FrameModel, canvas: EdgeCanvas, bars: tuple[str, str, str, str]) -> Ties:
@@ -62,11 +56,25 @@ def tie_canvas(model: FrameModel, canvas: EdgeCanvas, bars: tuple[str, str, str,
     Returns:
         The ties.
     """
-    columns, rows = canvas.grid.columns, canvas.grid.rows
+    return tie_points(model, canvas.grid, bars)
+
+
+def tie_points(model: FrameModel, grid: MembraneGrid, bars: tuple[str, str, str, str]) -> Ties:
+    """Ties the edge of a grid to four members; see `tie_canvas`.
+
+    Args:
+        model: The frame.
+        grid: The canvas's grid.
+        bars: Names of the members under the bottom, right, top and left edge.
+
+    Returns:
+        The ties.
+    """
+    columns, rows = grid.columns, grid.rows
     count = 2 * (columns + rows)
     starts = np.cumsum([0, columns, rows, columns, rows])
     points, elements, ats, arms, weights = [], [], [], [], []
-    places = np.column_stack([canvas.edge_places, np.zeros(count)])
+    places = np.column_stack([grid.nodes[grid.edge], np.zeros(count)])
     for side, name in enumerate(bars):
         index = model.member_index(name)
         member, stations = model.members[index], model.stations[index]
@@ -95,7 +103,8 @@ def tie_canvas(model: FrameModel, canvas: EdgeCanvas, bars: tuple[str, str, str,
         ),
         shape=(3 * count, model.freedom_count),
     )
-    return Ties(point, element, at, arm, weight, movement, shapes)
+    flat = movement[(3 * np.arange(count)[:, None] + np.arange(2)).ravel()]
+    return Ties(point, element, at, arm, weight, movement, shapes, flat, movement[2::3])
 
 
 def ties_geometric(model: FrameModel, ties: Ties, holding: Floats) -> csr_matrix:
