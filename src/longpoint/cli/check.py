@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from longpoint.jobs.check import Checked
     from longpoint.model.batch import Batch
+    from longpoint.strength.study import StudyResult
 
 
 def check(
@@ -17,11 +20,14 @@ def check(
     work: Annotated[list[str] | None, typer.Option(help="Only this work; may be repeated.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Everything, as JSON.")] = False,
     study: Annotated[
-        bool, typer.Option(help="Vary timber, joints, cloth and pull: how often each limit is kept, and why not.")
+        bool,
+        typer.Option(help="Vary timber, joints, cloth and pull: how often each limit is kept, and why not."),
     ] = False,
     cases: Annotated[int, typer.Option(help="Cases of the study, rounded up to a power of two.")] = 128,
     seed: Annotated[int, typer.Option(help="Seed of the study.")] = 1,
-    processes: Annotated[int, typer.Option(help="Processes of the study; 0: as many as there are cores.")] = 0,
+    processes: Annotated[
+        int, typer.Option(help="Processes of the study; 0: as many as there are cores.")
+    ] = 0,
     cluster: Annotated[
         str,
         typer.Option(help="Address of a dask scheduler for the study: tls://..., or tcp:// on this machine."),
@@ -45,20 +51,19 @@ def check(
             checked = check_batch(stated, works=tuple(work or ()), say=say)
         except FaultsError as error:
             raise FaultsError(placed(error.faults, source.decode("utf-8-sig"), file=batch.name)) from None
-        studies = (
-            study_works(checked, cases=cases, seed=seed, processes=processes, cluster=cluster, say=say)
-            if study
-            else {}
-        )
+        studies = {}
+        if study:
+            from longpoint.cli.check_spread import spread
+
+            with spread(processes=processes, cluster=cluster) as run:
+                studies = study_works(stated, checked, cases=cases, seed=seed, run=run, say=say)
     if as_json:
         typer.echo(checked_json(stated, checked, studies))
         return
     _print(stated, checked, studies)
 
 
-def _print(batch: Batch, checked: tuple[Checked, ...], studies: object) -> None:
-    from rich.table import Table
-
+def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult]) -> None:
     from longpoint.cli.speaking import answers
     from longpoint.drawing.strength_words import (
         check_lines,
@@ -78,21 +83,18 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: object) -> None:
         console.print()
         console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
         console.print(item.chosen.reason.replace("**", ""), markup=False)
-        table = Table(box=None, pad_edge=False, show_edge=False, show_header=False, padding=(0, 2, 0, 0))
-        table.add_column(no_wrap=True)
-        table.add_column(ratio=3)
-        table.add_column(ratio=2)
         for verdict in strength.verdicts:
-            mark = {True: "✓", False: "✗", None: " "}[verdict.passes]
+            mark = {True: "✓", False: "✗", None: "·"}[verdict.passes]
             if verdict.passes is False and verdict.judge == "bench":
                 mark = "!"
             words = verdict_sentence(verdict, say)
-            if verdict.remedy is not None:
-                words += " " + remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
-            table.add_row(
-                f"{mark} {_plain(verdict_name(verdict, say))}", _plain(words), _plain(limit_words(verdict, say))
+            name = _plain(verdict_name(verdict, say))
+            console.print(
+                f"{mark} [bold]{name}.[/bold] {_plain(words)} [dim]{_plain(limit_words(verdict, say))}[/dim]"
             )
-        console.print(table)
+            if verdict.remedy is not None:
+                remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
+                console.print(f"    {_plain(remedy)}")
         for line in check_lines(strength.verdicts, say):
             console.print(f"  → {line.replace('`', '')}", markup=False)
         if strength.rivals:

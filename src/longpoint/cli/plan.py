@@ -12,6 +12,10 @@ def plan(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
     out: Annotated[Path, typer.Option("-o", "--out", help="Folder for the results.")],
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+    by_rule: Annotated[
+        bool,
+        typer.Option(help="Rails by the rule of thumb instead of computed; nothing is said of strength."),
+    ] = False,
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
     from longpoint.cli.speaking import progress, say_cautions
@@ -19,6 +23,8 @@ def plan(
     from longpoint.cli.writing import check_folder, read_bytes, write_folder
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
+    from longpoint.jobs.choose import ComputedChooser
+    from longpoint.jobs.designs import design_of
     from longpoint.jobs.plan import plan_batch
     from longpoint.model.reading import parse_batch, placed
 
@@ -27,7 +33,7 @@ def plan(
     check_folder(out)
     with progress() as say:
         try:
-            planned = plan_batch(stated, say=say)
+            planned = plan_batch(stated, choose=design_of if by_rule else ComputedChooser(say), say=say)
         except FaultsError as error:
             text = source.decode("utf-8-sig")
             raise FaultsError(placed(error.faults, text, file=batch.name)) from None

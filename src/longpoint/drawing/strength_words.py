@@ -5,6 +5,7 @@ from __future__ import annotations
 from longpoint.drawing.member_names import member_words, side_words
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
+from longpoint.strength.study import StudyResult
 from longpoint.strength.verdict import Remedy, Verdict
 
 _SHARES = ("tension-spread", "corner-use", "timber-use")
@@ -26,7 +27,12 @@ def tension_words(value: float, say: Voice) -> str:
 
 def amount(value: float, verdict: Verdict, say: Voice) -> str:
     """A number of a verdict with its unit."""
-    match verdict.unit:
+    return quantity_words(value, verdict.unit, verdict.key, say)
+
+
+def quantity_words(value: float, unit: str, key: str, say: Voice) -> str:
+    """A number with its unit, as its verdict shows it."""
+    match unit:
         case "mm":
             return small_length(value, say)
         case "N/mm":
@@ -37,7 +43,7 @@ def amount(value: float, verdict: Verdict, say: Voice) -> str:
             return f"{say.number(value, places=1)} N"
         case "kg":
             return f"{say.number(value, places=1)} kg"
-    if verdict.key in _SHARES:
+    if key in _SHARES:
         return f"{say.number(100 * value)} %"
     return say.number(min(value, 99), places=1)
 
@@ -195,3 +201,31 @@ def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
     if "tension-left" in found:
         lines.append(say("act.press", tension=tension_words(found["tension-left"].value, say)))
     return tuple(lines)
+
+
+def study_words(study: StudyResult, say: Voice) -> tuple[str, ...]:
+    """What a study found, a line per limit."""
+    lines = [say("study.whole", cases=study.cases, holds=_percent(study.holds, say))]
+    if study.stands < 1:
+        lines.append(say("study.stands", share=_percent(1 - study.stands, say)))
+    for share in study.shares:
+        drivers = ", ".join(
+            say("study.more" if value > 0 else "study.less", what=say(f"study.{name}"))
+            for name, value in share.drivers
+        )
+        lines.append(
+            say(
+                "study.limit" if drivers else "study.limit-plain",
+                name=say(f"verdict-name.{share.key}"),
+                passes=_percent(share.passes, say),
+                low=quantity_words(share.low, share.unit, share.key, say),
+                middle=quantity_words(share.middle, share.unit, share.key, say),
+                high=quantity_words(share.high, share.unit, share.key, say),
+                drivers=drivers,
+            )
+        )
+    return tuple(lines)
+
+
+def _percent(share: float, say: Voice) -> str:
+    return f"{say.number(100 * share)} %"

@@ -22,6 +22,7 @@ from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.build import build_of, screw_cautions
 from longpoint.jobs.canvas import CanvasPlan, canvas_of
+from longpoint.jobs.choose import ChosenDesign, WorkStrength
 from longpoint.jobs.cloth import (
     ClothCutting,
     Piece,
@@ -59,6 +60,7 @@ class PlannedWork:
         build: How its frame goes together.
         canvas: How its canvas goes on.
         mass: Of one finished work: timber, cloth, primer. [kg]
+        strength: What was computed for it; None where its design follows the rule of thumb.
     """
 
     index: int
@@ -74,6 +76,7 @@ class PlannedWork:
     build: BuildPlan
     canvas: CanvasPlan
     mass: float
+    strength: WorkStrength | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,6 +228,7 @@ def _planned_works(batch: Batch, designs: Sequence[Designed]) -> tuple[tuple[Pla
                 build=build,
                 canvas=canvas,
                 mass=_mass(batch, designed, parts, piece),
+                strength=designed.strength if isinstance(designed, ChosenDesign) else None,
             )
         )
     return tuple(works), faults
@@ -254,6 +258,12 @@ def _cautions(
         if section is not None
     )
     found = [
+        *(
+            caution
+            for work in works
+            if isinstance(work.designed, ChosenDesign)
+            for caution in work.designed.cautions
+        ),
         *stock_cautions(batch, sections),
         *screw_cautions(batch),
         *cloth_cautions(batch),

@@ -16,7 +16,7 @@ import numpy as np
 from longpoint.strength.answer import JointForces, joint_forces, member_forces
 from longpoint.strength.verdict_cases import AllCases, Bay, CaseAnswer, Look, WorkCase
 from longpoint.strength.verdict_touch import HARDEST, touching_load
-from longpoint.strength.winding import Winding, equal_bars_critical_tension
+from longpoint.strength.winding import Winding, equal_bars_critical_tension, find_winding
 from longpoint.tables import Limit, Tag, limit
 
 Judge = Literal["design", "wish", "bench", "nobody"]
@@ -205,6 +205,32 @@ def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
         _timber(likely),
         _year(case),
         _mass(case, own),
+    )
+
+
+def varied_verdicts(now: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ...]:
+    """What a study counts of one varied case: everything that its own two solves tell.
+
+    Args:
+        now: As stretched.
+        later: Years on.
+        own: The user's limits.
+    """
+    case = now.case
+    winding = winding_verdict(
+        case, find_winding(now.system, now.state), find_winding(later.system, later.state), later, own
+    )
+    pulled = _pulled_in(case, {"now": now.answer, "later": later.answer}, (now.answer, later.answer), own)
+    return (
+        *pulled,
+        *_tension(case, now.answer, (now.answer,), own)[1:],
+        winding,
+        _wind(case, winding),
+        _turning(now.answer, (now.answer,), own),
+        _hollow(now.answer, (now.answer,), own),
+        *_corner(now),
+        _buckling(now),
+        _timber(now),
     )
 
 

@@ -118,6 +118,9 @@ class WorkCase:
         natural_twist: Twist that a sighted board may still bring along, either way. [rad/mm]
         natural_bow: Bow of a sighted board, over the square of its length. [1/mm]
         mass: Of the finished work. [kg]
+        ratio: Prestress along x and y in relation to one another.
+        columns: Canvas elements along x; the engine's own choice where None.
+        rows: Canvas elements along y.
     """
 
     width: float
@@ -137,6 +140,9 @@ class WorkCase:
     natural_twist: float
     natural_bow: float
     mass: float
+    ratio: tuple[float, float] = (1.0, 1.0)
+    columns: int | None = None
+    rows: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -233,12 +239,16 @@ class AllCases:
 
 def raw_canvas(case: WorkCase) -> EdgeCanvas:
     """The canvas as stretched, made ready once per size and cloth."""
-    return prepare_canvas(width=case.width, height=case.height, cloth=case.raw)
+    return prepare_canvas(
+        width=case.width, height=case.height, cloth=case.raw, columns=case.columns, rows=case.rows
+    )
 
 
 def settled_canvas(case: WorkCase) -> EdgeCanvas:
     """The canvas in service, made ready once per size and cloth."""
-    return prepare_canvas(width=case.width, height=case.height, cloth=case.settled)
+    return prepare_canvas(
+        width=case.width, height=case.height, cloth=case.settled, columns=case.columns, rows=case.rows
+    )
 
 
 def with_stiffness(pieces: FramePieces, factor: float) -> FramePieces:
@@ -296,7 +306,7 @@ def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
         FaultsError: If no prestrain leaves the tension.
     """
     system = couple_pieces(with_stiffness(case.pieces, stiffness), raw_canvas(case))
-    state, prestress = solve_for_tension_left(system, case.tension_left)
+    state, prestress = solve_for_tension_left(system, case.tension_left, ratio=case.ratio)
     return _look(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
 
 
