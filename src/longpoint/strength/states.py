@@ -1,0 +1,109 @@
+"""From one state of the cloth to the next: stretched raw, primed, in service, through the year, hung on the wall.
+
+What happens at stretching uses the raw cloth; what happens later is an increment from there with the cloth as it
+then is. A state is handed on by the prestrain that gives the next cloth the very tension the last one left.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import csr_matrix, vstack
+
+from longpoint.errors import OutOfRangeError
+from longpoint.strength.beam import Floats, beam_movement_at
+from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas
+from longpoint.strength.coupled import CoupledState, CoupledSystem, couple
+from longpoint.strength.frame_model import FrameModel
+from longpoint.strength.membrane import Cloth
+
+
+def with_cloth(system: CoupledSystem, cloth: Cloth, *, frame: FrameModel | None = None) -> CoupledSystem:
+    """The same frame with the cloth in another state, on the same grid.
+
+    Args:
+        system: Frame and canvas before.
+        cloth: The cloth as it is now.
+        frame: The frame as it is now (for instance after years), with the same nodes; the same where None.
+
+    Returns:
+        The new system.
+    """
+    canvas = edge_canvas(system.canvas.grid, cloth)
+    return couple(frame or system.model, canvas, bars=system.bars, supports=system.supports)
+
+
+def handed_on(
+    state: CoupledState, canvas: EdgeCanvas, *, shrinks: tuple[float, float] = (0.0, 0.0)
+) -> Floats:
+    """Prestrain that gives the next cloth the tension the last one left, plus what it shrinks by from then on.
+
+    Ripples the last cloth had are taken as set: they do not open again.
+
+    Args:
+        state: Where frame and canvas were at rest before.
+        canvas: The canvas with the cloth as it is now, on the same grid.
+        shrinks: Strain by which the cloth would shrink if it were free, along x and y (negative: slackens), for
+            instance from drying primer or from the air's humidity.
+
+    Returns:
+        ex ey gxy at every point, shape (n_points, 3), for `solve_coupled`.
+
+    Raises:
+        OutOfRangeError: If the two canvases have different grids.
+    """
+    if len(state.tension) != len(canvas.sheet.areas):
+        msg = "the two states of the canvas must be computed on the same grid"
+        raise OutOfRangeError(msg)
+    needed = state.tension @ np.linalg.inv(canvas.cloth.matrix)
+    moved = np.asarray(canvas.sheet.strain @ state.canvas_movement.ravel()).reshape(-1, 3)
+    return np.asarray(needed - moved + np.array([*shrinks, 0.0]))
+
+
+def place_rows(model: FrameModel, member: str, at: float) -> csr_matrix:
+    """Rows that give the movement of a place on a member's node line.
+
+    Args:
+        model: The frame.
+        member: Its name.
+        at: Distance from its start. [mm]
+
+    Returns:
+        x y z, sparse (3, 6 n_nodes).
+
+    Raises:
+        OutOfRangeError: If the place lies beyond the member.
+    """
+    index = model.member_index(member)
+    stations = model.stations[index]
+    if not 0.0 <= at <= stations[-1]:
+        msg = f"{at:g} mm lies beyond {member!r}, which is {stations[-1]:g} mm long"
+        raise OutOfRangeError(msg)
+    local = min(int(np.searchsorted(stations, at, side="right")) - 1, len(stations) - 2)
+    beam = model.member_beams[index][local : local + 1]
+    inside = np.array([(at - stations[local]) / (stations[local + 1] - stations[local])])
+    shapes = beam_movement_at(model.beams, beam, inside)[0, :3]
+    freedoms = (6 * model.beams.ends[beam[0]][:, None] + np.arange(6)).ravel()
+    columns = np.tile(freedoms, 3)
+    return csr_matrix(
+        (shapes.ravel(), (np.repeat(np.arange(3), 12), columns)), shape=(3, model.freedom_count)
+    )
+
+
+def hung_supports(
+    model: FrameModel, *, hangers: tuple[tuple[str, float], tuple[str, float]], bottom: str = "bottom"
+) -> csr_matrix:
+    """Rows that hold a work as it hangs: two hangers, bottom edge against the wall, statically determinate.
+
+    Args:
+        model: The frame.
+        hangers: Member and distance from its start of each hanger; both hold up and to the wall, the first also
+            sideways. [mm]
+        bottom: Member that leans against the wall, by the mean of its ends.
+
+    Returns:
+        Sparse, shape (6, 6 n_nodes), order: first x, y, z; second y, z; bottom z.
+    """
+    first, second = (place_rows(model, name, at) for name, at in hangers)
+    length = model.members[model.member_index(bottom)].length
+    ends = 0.5 * (place_rows(model, bottom, 0.0) + place_rows(model, bottom, length))
+    return csr_matrix(vstack([first, second[1:], ends[2]]))
