@@ -15,8 +15,10 @@ from longpoint.cutting.lay_mix import Mix
 from longpoint.cutting.lay_pool import LARGEST, Pool, keep, new_pool
 from longpoint.cutting.lay_random import draw_below
 
-DIVES = 3
-NODES = 100
+MENDS = 60  # times some lengths are mixed anew, with the usual effort
+FEWEST = 8  # a lay of fewer lengths is left to the walk
+AT_ONCE = 20  # pieces taken up each time
+NODES = 50  # of each small integer program
 NEAR = 0.03  # lengths are kept from lays that cost at most this share more than the best
 
 
@@ -229,17 +231,27 @@ class Search:
         Returns:
             Cost, the pieces, and whether all are laid.
         """
+        puts, _, cost = self._once(genes, fit)
+        made = tuple(Put(int(r), int(k), int(x), int(y), bool(t)) for r, k, x, y, t in puts)
+        return cost, made, len(made) == int(self.counts.sum())
+
+    def lengths(self, genes: Ints, fit: int) -> int:
+        """How many lengths the lay of some genes has.
+
+        Returns:
+            A count.
+        """
+        return self._once(genes, fit)[1]
+
+    def _once(self, genes: Ints, fit: int) -> tuple[Ints, int, float]:
         total = int(self.counts.sum())
-        kinds = len(self.counts)
-        left = np.zeros(kinds, np.int64)
         puts = np.zeros((total + 1, 5), np.int64)
-        n_puts, _, cost, _ = lay_once(
-            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws,
-            self.ground.longest, UNLIMITED, left, np.zeros((2, len(self.stocks)), np.int64),
+        n_puts, n_marks, cost, _ = lay_once(
+            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws, self.ground.longest, UNLIMITED,
+            np.zeros(len(self.counts), np.int64), np.zeros((2, len(self.stocks)), np.int64),
             np.zeros((4 * total + 8 * len(self.flaws) + 64, 4), np.int64), puts, np.zeros((total + 1, 3), np.int64),
         )  # fmt: skip
-        made = tuple(Put(int(r), int(k), int(x), int(y), bool(t)) for r, k, x, y, t in puts[:n_puts])
-        return float(cost), made, n_puts == total
+        return puts[:n_puts], n_marks, float(cost)
 
     def best(
         self, *, effort: int, good_enough: float, seed: int = 20107
@@ -266,7 +278,7 @@ class Search:
         ranked.sort(key=lambda row: row[:2])
         runs = min(4, len(ranked))
         champion = ranked[0]
-        lays = max(1, effort * 60 // max(20, total))
+        lays = max(1, effort * 24 // max(20, total))
         for run in range(runs):
             if champion[0] <= good_enough:
                 break
@@ -276,7 +288,7 @@ class Search:
             if cost < champion[0]:
                 champion = (cost, run, better, fit)
         cost, puts, complete = self.lay(champion[2], champion[3])
-        if mixing and complete and cost > good_enough:
+        if mixing and complete and cost > good_enough and self.lengths(champion[2], champion[3]) >= FEWEST:
             return *self.mixed(pool, cost, puts, effort=effort, good_enough=good_enough, seed=seed), True
         return cost, puts, complete
 
@@ -290,22 +302,14 @@ class Search:
         """
         mix = Mix(self.ground, pool, self.sizes, self.stocks, seed=seed + 1)
         tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
-        relaxed = mix.root(rounds=12, tries=tries)
-        if relaxed is None:
+        if mix.root(rounds=6, tries=tries) is None:
             return cost, puts
-        for skip in range(DIVES):
-            if cost <= good_enough:
-                return cost, puts
-            made = mix.dive(tries=tries // 4, best=cost, skip=skip)
-            if made is not None and self.ground.cost(made) < cost:
-                cost, puts = self.ground.cost(made), made
-        table = mix.table()
-        relaxed = mix.relax(table, mix.counts, mix.rooms, np.arange(table.shape[1]))
-        if relaxed is not None and cost > good_enough:
-            made = mix.choose(relaxed, best=cost, nodes=NODES)
-            if made is not None and self.ground.cost(made) < cost:
-                cost, puts = self.ground.cost(made), made
-        return cost, puts
+        made = mix.dive(tries=tries // 4, best=cost)
+        if made is not None and self.ground.cost(made) < cost:
+            cost, puts = self.ground.cost(made), made
+        steps = max(1, effort * MENDS // 20_000)
+        puts = mix.mend(puts, steps=steps, tries=2000, at_once=AT_ONCE, good_enough=good_enough, nodes=NODES)
+        return self.ground.cost(puts), puts
 
     def walk(
         self, genes: Ints, fit: int, tries: int, good_enough: float, state: Ints, pool: Pool

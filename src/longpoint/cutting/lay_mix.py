@@ -1,0 +1,357 @@
+"""Kept lengths mixed: the linear program, the search for better lengths, the dive, the integer program.
+
+A lay is a choice of lengths that together hold every piece. The linear program over the kept lengths says what a
+piece is worth; with that, better lengths are looked for (`price`) until few are found. Then a dive takes the length
+that the program likes best, again and again, looking for lengths that suit what is left; last, some lengths of the
+lay are taken apart and an integer program mixes their pieces anew, again and again. A piece given once too often is
+simply not cut.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import LinearConstraint, linprog, milp
+from scipy.sparse import csc_array, vstack
+
+from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay_pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
+from longpoint.cutting.lay_price import price
+from longpoint.cutting.lay_random import draw_below
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+COLUMNS = 1_500  # lengths the integer program may choose from
+DUAL_SLACK = 0.003  # lengths worth this share of the whole cost less than they take are kept, too
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """Answer of the linear program.
+
+    Attributes:
+        cost: Its cost.
+        times: How often every length is taken, shape (lengths,).
+        prices: What a piece of every kind is worth, shape (kinds,).
+        rates: What a tick of every roll costs, scarcity included, shape (rolls,).
+        reduced: What every length costs more than it is worth, shape (lengths,).
+    """
+
+    cost: float
+    times: Floats
+    prices: Floats
+    rates: Floats
+    reduced: Floats
+
+
+class Mix:
+    """A pool over a ground without flaws, with the arrays of the search."""
+
+    def __init__(self, ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, *, seed: int) -> None:
+        self.ground, self.pool, self.sizes, self.stocks = ground, pool, sizes, stocks
+        self.counts = np.array([want.count for want in ground.wants], np.int64)
+        self.rates = np.array([max(stock.rate + stock.worth, 1e-15) for stock in ground.stocks])
+        self.rooms = np.array([float(stock.length) for stock in ground.stocks])
+        self.state = np.array([seed], np.int64)
+        self._singles()
+
+    def _singles(self) -> None:
+        """Every piece alone on every roll, so that the programs can always be met."""
+        for kind, want in enumerate(self.ground.wants):
+            for roll, stock in enumerate(self.ground.stocks):
+                for turned in (False, True):
+                    if turned != stock.crossways and not want.may_turn:
+                        continue
+                    put = Put(roll, kind, 0, 0, turned)
+                    across, along = self.ground.size(put)
+                    if across <= stock.width and along <= min(stock.length, self.ground.longest):
+                        put_in(self.pool, roll, along, [(kind, 0, 0, int(turned))])
+                        break
+
+    def table(self) -> csc_array:
+        """How many of every kind every length holds.
+
+        Returns:
+            Shape (kinds, lengths).
+        """
+        n = int(self.pool.used[0])
+        owner = np.repeat(np.arange(n), self.pool.lengths[:n, PUTS])
+        rows = self.pool.pieces[: int(self.pool.used[1]), 0]
+        table = csc_array((np.ones(len(rows)), (rows, owner)), shape=(len(self.counts), n))
+        table.sum_duplicates()
+        return table
+
+    def relax(self, table: csc_array, left: Ints, rooms: Floats, which: Ints) -> Relaxed | None:
+        """The linear program over some of the lengths.
+
+        Args:
+            table: As from `table`.
+            left: Wanted of every kind.
+            rooms: Length left on every roll.
+            which: Places of the lengths that may be taken.
+
+        Returns:
+            Its answer, ``times`` and ``reduced`` for ``which`` only; None where it cannot be met.
+        """
+        lengths = self.pool.lengths[which]
+        limited = np.flatnonzero(self.rooms < UNLIMITED)
+        unit = max(1.0, float(lengths[:, HEIGHT].mean()))
+        demand = -table[:, which]
+        bound = -left.astype(float)
+        if len(limited):
+            hold = csc_array(
+                np.array([(lengths[:, ROLL] == at) * (lengths[:, HEIGHT] / unit) for at in limited])
+            )
+            demand = vstack([demand, hold], format="csc")
+            bound = np.concatenate([bound, rooms[limited] / unit])
+        cost = self.rates[lengths[:, ROLL]] * lengths[:, HEIGHT]
+        scale = float(cost.max())
+        answer = linprog(cost / scale, A_ub=demand, b_ub=bound, method="highs")
+        if answer.status != 0:
+            return None
+        duals = -answer.ineqlin.marginals * scale
+        rates = self.rates.copy()
+        rates[limited] += duals[len(left) :] / unit
+        return Relaxed(
+            float(answer.fun) * scale, answer.x, duals[: len(left)], rates, answer.lower.marginals * scale
+        )
+
+    def look(self, relaxed: Relaxed, left: Ints, rooms: Floats, tries: int, slack: float) -> int:
+        """Look for better lengths at the prices of a linear program.
+
+        Returns:
+            How many were found.
+        """
+        stocks = self.stocks.copy()
+        stocks[:, 1] = np.minimum(stocks[:, 1], rooms.astype(np.int64))
+        pool = self.pool
+        return price(
+            self.sizes, left, stocks, np.zeros((0, 4), np.int64), self.ground.longest, relaxed.prices, relaxed.rates,
+            slack, tries, self.state, pool.salt, pool.lengths, pool.pieces, pool.table, pool.used,
+        )  # fmt: skip
+
+    def root(self, *, rounds: int, tries: int) -> Relaxed | None:
+        """Linear program and search for better lengths, in turns.
+
+        Returns:
+            The last answer.
+        """
+        relaxed = None
+        quiet = 0
+        for _ in range(rounds):
+            table = self.table()
+            relaxed = self.relax(table, self.counts, self.rooms, np.arange(table.shape[1]))
+            if relaxed is None:
+                return None
+            found = self.look(relaxed, self.counts, self.rooms, tries, DUAL_SLACK * relaxed.cost)
+            quiet = quiet + 1 if found == 0 else 0
+            if quiet == 3:
+                break
+        table = self.table()
+        return self.relax(table, self.counts, self.rooms, np.arange(table.shape[1]))
+
+    def dive(self, *, tries: int, best: float) -> tuple[Put, ...] | None:
+        """Take the likeliest length again and again.
+
+        Args:
+            tries: How many lengths to look for at every step.
+            best: Cost of the best lay so far; the dive stops when it cannot get below.
+
+        Returns:
+            A lay, or None.
+        """
+        left, rooms = self.counts.copy(), self.rooms.copy()
+        picked: list[int] = []
+        spent = 0.0
+        while left.any():
+            relaxed, table, which = None, self.table(), np.zeros(0, np.int64)
+            for turn in range(2):
+                which = self._suited(table, left, rooms)
+                relaxed = self.relax(table, left, rooms, which)
+                if relaxed is None or spent + relaxed.cost >= best * (1 - 1e-9):
+                    return None
+                if turn == 0:
+                    self.look(relaxed, left, rooms, tries, 0.0)
+                    table = self.table()
+            assert relaxed is not None
+            order = np.argsort(-relaxed.times, kind="stable")
+            sure = [int(at) for at in order if relaxed.times[at] >= 1 - 1e-6]
+            for at in sure or [int(order[0])]:
+                length = int(which[at])
+                for _ in range(max(1, int(relaxed.times[at] + 1e-6))):
+                    held = table[:, [length]].toarray()[:, 0].astype(np.int64)
+                    if (held > left).any():
+                        break
+                    left -= held
+                    roll = int(self.pool.lengths[length, ROLL])
+                    rooms[roll] -= self.pool.lengths[length, HEIGHT]
+                    spent += float(self.rates[roll] * self.pool.lengths[length, HEIGHT])
+                    picked.append(length)
+        return self.assemble(picked)
+
+    def lengths_of(self, puts: tuple[Put, ...]) -> list[int] | None:
+        """The lengths of a lay, kept.
+
+        Returns:
+            Their places; None where the pool is full.
+        """
+        picked = []
+        for roll in range(len(self.ground.stocks)):
+            held: list[tuple[int, int, int, int]] = []
+            begin = reach = 0
+            for put in [*sorted((p for p in puts if p.stock == roll), key=lambda p: (p.y, p.x)), None]:
+                if held and (put is None or put.y >= reach):
+                    picked.append(put_in(self.pool, roll, reach - begin, held))
+                    held = []
+                if put is None:
+                    break
+                if not held:
+                    begin = put.y
+                held.append((put.want, put.x, put.y - begin, int(put.turned)))
+                reach = max(reach, put.y + self.ground.size(put)[1])
+        return None if -1 in picked else picked
+
+    def mend(
+        self, puts: tuple[Put, ...], *, steps: int, tries: int, at_once: int, good_enough: float, nodes: int
+    ) -> tuple[Put, ...]:
+        """Take some lengths of a lay apart and mix their pieces anew, again and again.
+
+        Args:
+            puts: The lay.
+            steps: How often.
+            tries: How many lengths to look for each time.
+            at_once: How many pieces to take up each time.
+            good_enough: A cost at which to stop.
+            nodes: How many nodes each integer program may look at.
+
+        Returns:
+            The best lay found.
+        """
+        best, best_cost = puts, self.ground.cost(puts)
+        picked = self.lengths_of(puts)
+        stocks = self.ground.stocks
+        widths = np.array([stock.width for stock in stocks], float)
+        areas = np.array([float(want.across * want.along) for want in self.ground.wants])
+        for _ in range(steps):
+            if picked is None or best_cost <= good_enough or len(picked) < 2:
+                break
+            table = self.table()
+            lengths = self.pool.lengths[picked]
+            bare = self.rates[lengths[:, ROLL]] * (
+                lengths[:, HEIGHT] - (table[:, picked].T @ areas) / widths[lengths[:, ROLL]]
+            )
+            bare = np.maximum(bare, 0.0)
+            luck = np.array([draw_below(self.state, 1 << 30) + 1 for _ in picked]) / float(1 << 30)
+            order = np.argsort(np.log(luck) / (bare / max(float(bare.mean()), 1e-30) + 0.3), kind="stable")[
+                ::-1
+            ]
+            taken: list[int] = []
+            pieces = 0
+            for at in order.tolist():
+                if pieces >= at_once:
+                    break
+                taken.append(at)
+                pieces += int(lengths[at, PUTS])
+            kept = [length for at, length in enumerate(picked) if at not in set(taken)]
+            left = np.asarray(table[:, [picked[at] for at in taken]].sum(axis=1)).astype(np.int64).ravel()
+            rooms = self.rooms.copy()
+            for length in kept:
+                rooms[int(self.pool.lengths[length, ROLL])] -= self.pool.lengths[length, HEIGHT]
+            old = float((self.rates[lengths[taken, ROLL]] * lengths[taken, HEIGHT]).sum())
+            anew = self._anew(left, rooms, old=old, tries=tries, nodes=nodes)
+            if anew is None:
+                continue
+            made = self.assemble(kept + anew)
+            if made is None:
+                continue
+            cost = self.ground.cost(made)
+            if cost <= best_cost:
+                best, best_cost = made, cost
+                picked = self.lengths_of(made)
+        return best
+
+    def _anew(self, left: Ints, rooms: Floats, *, old: float, tries: int, nodes: int) -> list[int] | None:
+        """Lengths for some pieces that cost less than they did."""
+        table = self.table()
+        which = self._suited(table, left, rooms)
+        relaxed = self.relax(table, left, rooms, which)
+        if relaxed is None:
+            return None
+        self.look(relaxed, left, rooms, tries, max(0.0, old - relaxed.cost))
+        table = self.table()
+        which = self._suited(table, left, rooms)
+        relaxed = self.relax(table, left, rooms, which)
+        if relaxed is None or relaxed.cost >= old * (1 - 1e-9):
+            return None
+        return self._integer(table, relaxed, which, left, rooms, best=old, nodes=nodes)
+
+    def _suited(self, table: csc_array, left: Ints, rooms: Floats) -> Ints:
+        """Lengths that hold no more than is left to lay and fit on what is left of their roll."""
+        over = table.data > left[table.indices]
+        owner = np.repeat(np.arange(table.shape[1]), np.diff(table.indptr))
+        bad = np.bincount(owner[over], minlength=table.shape[1]) > 0
+        lengths = self.pool.lengths[: table.shape[1]]
+        bad |= lengths[:, HEIGHT] > rooms[lengths[:, ROLL]]
+        return np.flatnonzero(~bad)
+
+    def _integer(
+        self,
+        table: csc_array,
+        relaxed: Relaxed,
+        which: Ints,
+        left: Ints,
+        rooms: Floats,
+        *,
+        best: float,
+        nodes: int,
+    ) -> list[int] | None:
+        """The integer program over the likeliest of some lengths."""
+        order = np.argsort(relaxed.reduced, kind="stable")[:COLUMNS]
+        order = np.sort(order[relaxed.reduced[order] <= max(best - relaxed.cost, 0.0) + 1e-9 * abs(best)])
+        if len(order) == 0 or relaxed.cost >= best * (1 - 1e-9):
+            return None
+        chosen = which[order]
+        lengths = self.pool.lengths[chosen]
+        cost = self.rates[lengths[:, ROLL]] * lengths[:, HEIGHT]
+        rows = np.flatnonzero(left > 0)
+        must = [LinearConstraint(table[:, chosen][rows], left[rows].astype(float), np.inf)]
+        for at in np.flatnonzero(self.rooms < UNLIMITED):
+            hold = (lengths[:, ROLL] == at) * lengths[:, HEIGHT].astype(float)
+            must.append(LinearConstraint(hold[None, :], -np.inf, rooms[at]))
+        scale = float(cost.max())
+        answer = milp(
+            cost / scale,
+            integrality=np.ones(len(chosen)),
+            bounds=(0, float(left.max())),
+            constraints=must,
+            options={"node_limit": nodes, "mip_rel_gap": 1e-6},
+        )
+        if answer.x is None:
+            return None
+        times = np.round(answer.x).astype(int)
+        return [int(at) for at, n in zip(chosen, times, strict=True) for _ in range(n)]
+
+    def assemble(self, picked: list[int]) -> tuple[Put, ...] | None:
+        """Lay picked lengths one behind the other; leave out what there is too often.
+
+        Returns:
+            The lay, or None where it does not fit on the rolls.
+        """
+        left = self.counts.tolist()
+        reach = [0] * len(self.ground.stocks)
+        puts: list[Put] = []
+        for at in picked:
+            roll, first, count = (int(self.pool.lengths[at, column]) for column in (ROLL, FIRST_PUT, PUTS))
+            top = 0
+            for kind, x, y, turned in self.pool.pieces[first : first + count].tolist():
+                if left[kind] > 0:
+                    left[kind] -= 1
+                    put = Put(roll, kind, x, reach[roll] + y, bool(turned))
+                    puts.append(put)
+                    top = max(top, y + self.ground.size(put)[1])
+            reach[roll] += top
+        fits = all(used <= stock.length for used, stock in zip(reach, self.ground.stocks, strict=True))
+        return tuple(puts) if fits and not any(left) else None
