@@ -117,7 +117,8 @@ def test_every_language_says_everything_with_the_same_values() -> None:
         other = catalogue(language)
         assert sorted(other) == sorted(english), language
         for key, text in other.items():
-            assert placeholders(text) == placeholders(english[key]), (language, key)
+            # a translation may leave a value out (a caution told in English), never ask for more
+            assert placeholders(text) <= placeholders(english[key]), (language, key)
 
 
 def test_no_text_is_left_in_english_in_another_language() -> None:

@@ -31,7 +31,14 @@ _PICTURE = (58.0, 46.0)
 
 
 def build_pages(
-    frame: Frame, build: BuildPlan, *, name: str, about: tuple[str, ...], say: Voice, paper: Paper
+    frame: Frame,
+    build: BuildPlan,
+    *,
+    name: str,
+    about: tuple[str, ...],
+    say: Voice,
+    paper: Paper,
+    others: bool = False,
 ) -> tuple[Page, ...]:
     """The pages for putting one frame together.
 
@@ -42,10 +49,11 @@ def build_pages(
         about: Names of all works with this frame.
         say: How the sheet speaks.
         paper: The sheet.
+        others: Whether other works are put together alike, with figures of their own.
     """
     return (
         joint_page(frame, build, name=name, about=about, say=say, paper=paper),
-        steps_page(frame, build, name=name, about=about, say=say),
+        steps_page(frame, build, name=name, about=about, say=say, others=others),
     )
 
 
@@ -97,7 +105,15 @@ def joint_page(
     )
 
 
-def steps_page(frame: Frame, build: BuildPlan, *, name: str, about: tuple[str, ...], say: Voice) -> Page:
+def steps_page(
+    frame: Frame,
+    build: BuildPlan,
+    *,
+    name: str,
+    about: tuple[str, ...],
+    say: Voice,
+    others: bool = False,
+) -> Page:
     """The steps, each with how the frame lies and a picture of it so far."""
     fixings = {fixing.name: fixing for joint in build.joints for fixing in joint.fixings}
     steps = tuple(
@@ -114,7 +130,11 @@ def steps_page(frame: Frame, build: BuildPlan, *, name: str, about: tuple[str, .
         "steps",
         say("section-name.build"),
         say("build.title", name=name),
-        (Paragraph(say("build.how")), Steps(steps)),
+        (
+            Paragraph(say("build.how")),
+            *((Paragraph(say("build.shown-on", name=name, names=", ".join(about))),) if others else ()),
+            Steps(steps),
+        ),
         about=about,
         lead=say("build.lead", count=len(build.steps), hours=hours),
     )

@@ -42,11 +42,11 @@ def part_words(part: Part, say: Voice) -> str:
     """The members a part serves for, in one line; numbered ones as a range."""
     numbers = [name.rsplit(" ", 1)[-1] for name in part.members]
     if len(part.members) > 1 and all(number.isdigit() for number in numbers):
-        return say(f"{_KIND_KEYS[part.kind]}-many", numbers=_ranges([int(number) for number in numbers]))
+        return say(f"{_KIND_KEYS[part.kind]}-many", numbers=ranges([int(number) for number in numbers]))
     return ", ".join(member_words(name, say) for name in part.members)
 
 
-def _ranges(numbers: list[int]) -> str:
+def ranges(numbers: list[int]) -> str:
     """Numbers in one line, neighbours as a range: 1–3, 5."""
     runs: list[list[int]] = []
     for number in sorted(numbers):

@@ -2,54 +2,295 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from longpoint.costing.buying import bought
+from longpoint.drawing.advice_pages import (
+    Hung,
+    bevel_page,
+    hanging_page,
+    trouble_page,
+    words_page,
+    yard_page,
+)
+from longpoint.drawing.build_pages import build_pages
 from longpoint.drawing.buying_pages import buying_page, cost_page
+from longpoint.drawing.canvas_pages import CanvasSheet, canvas_pages
 from longpoint.drawing.cloth_pages import cloth_pages
+from longpoint.drawing.full_size import NO_CORRECTION, Correction
+from longpoint.drawing.marks import Mark
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
+from longpoint.drawing.templates import (
+    GaugeHole,
+    bevel_card_marks,
+    corner_cut_marks,
+    hole_gauge_marks,
+    template_page,
+)
 from longpoint.drawing.voice import Voice, frame_words
-from longpoint.drawing.work_pages import WorkSheet, work_pages
-from longpoint.jobs.plan import Plan
+from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page, rods_page
+from longpoint.export.label_qr import WorkLabel, label_pages
+from longpoint.frame import Kind
+from longpoint.jobs.plan import Plan, PlannedWork
 from longpoint.tables import safety_caution
 from longpoint.units import show_money
 
 _SAFETY = ("saw", "planer", "dust", "staples", "lifting")
 
+Group = tuple[PlannedWork, ...]
 
-def pack_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
+
+def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO_CORRECTION) -> Pack:
     """The bench pages of a plan.
+
+    Works with equal frames share their pages; what is done alike for many works (building, canvas) is shown once
+    with each work's own figures beside it.
 
     Args:
         plan: The plan.
         say: How the sheets speak.
         paper: The sheet.
+        correction: Of full-size pages, for the printer at hand.
     """
-    pages = (
-        first_page(plan, say=say),
-        buying_page(plan.buying, currency=plan.batch.currency, say=say),
-        *(
-            page
-            for section in plan.boards
-            for page in saw_pages(section.plan, section.problem, say=say, paper=paper)
-        ),
-        *(page for sheet in work_sheets(plan) for page in work_pages(sheet, say=say, paper=paper)),
-        *(
-            page
-            for cloth in plan.cloths
-            for page in cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
-        ),
-        cost_page(plan.cost, currency=plan.batch.currency, say=say),
+    groups = alike(plan)
+    pages: list[Page] = [first_page(plan, say=say)]
+    pages.append(yard_page([(cut.problem, cut.plan) for cut in plan.boards], say=say))
+    pages.append(buying_page(plan.buying, currency=plan.batch.currency, say=say))
+    pages += _bevels(plan, say)
+    for cut in plan.boards:
+        pages += saw_pages(cut.plan, cut.problem, say=say, paper=paper)
+    for group in groups:
+        sheet = _work_sheet(group)
+        pages.append(frame_page(sheet, say=say, paper=paper))
+        pages.append(parts_page(sheet, say=say, paper=paper))
+        pages.append(rods_page(sheet, say=say, paper=paper))
+    pages += _builds(groups, say, paper)
+    pages += [check_page(_work_sheet(group), say=say) for group in groups]
+    for cloth in plan.cloths:
+        pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
+    pages += canvas_pages([_canvas_sheet(work) for work in plan.works], say=say, paper=paper)
+    pages += _full_size(plan, say, paper, correction)
+    pages.append(
+        hanging_page(
+            [
+                Hung(
+                    code=work.code,
+                    name=work.name,
+                    width=float(work.frame.design.width),
+                    height=float(work.frame.design.height),
+                    mass=work.mass,
+                )
+                for work in plan.works
+            ],
+            say=say,
+        )
     )
+    pages += label_pages(_labels(plan, say), say=say, paper=paper)
+    pages.append(trouble_page(say=say))
+    pages.append(words_page(say=say))
+    pages.append(cost_page(plan.cost, currency=plan.batch.currency, say=say))
     return Pack(
         title=plan.batch.title,
         revision=plan.revision,
-        pages=pages,
+        pages=tuple(pages),
         language=say.language,
         words=frame_words(say),
     )
+
+
+def alike(plan: Plan) -> tuple[Group, ...]:
+    """The works, those with equal frames taken together, in the order of the batch file."""
+    groups: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        groups.setdefault((work.designed.design, work.notes), []).append(work)
+    return tuple(tuple(group) for group in groups.values())
+
+
+def _work_sheet(group: Group) -> WorkSheet:
+    first, others = group[0], group[1:]
+    return WorkSheet(
+        name=first.name,
+        how_many=first.how_many,
+        frame=first.frame,
+        parts=first.parts,
+        turnover=first.piece.turnover,
+        mass=first.mass,
+        notes=first.notes,
+        in_set=first.in_set,
+        alike=tuple((work.name, work.code) for work in others),
+        reason=first.designed.reason,
+    )
+
+
+def _bevels(plan: Plan, say: Voice) -> list[Page]:
+    """A bevel page for each kind of bar."""
+    kinds: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        design = work.designed.design
+        if design.bevel_fall:
+            by = plan.batch.bars_of(plan.batch.work[work.index]).bevel_by
+            key = (design.bar_thickness, design.bar_depth, design.bevel_fall, design.bevel_first, by)
+            kinds.setdefault(key, []).append(work)
+    pages = []
+    for works in kinds.values():
+        metres = sum(
+            float(part.long_point) * part.how_many / 1000
+            for work in works
+            for part in work.parts
+            if part.kind is Kind.BAR
+        )
+        by = plan.batch.bars_of(plan.batch.work[works[0].index]).bevel_by
+        about = tuple(work.name for work in works)
+        pages.append(bevel_page(works[0].frame, about=about, by=by, metres=metres, say=say))
+    return pages
+
+
+def _builds(groups: Sequence[Group], say: Voice, paper: Paper) -> list[Page]:
+    """Joints and steps, once for all works that are put together alike."""
+    kinds: dict[object, list[Group]] = {}
+    for group in groups:
+        build = group[0].build
+        design = group[0].designed.design
+        key = (
+            design.corner,
+            design.bar_thickness,
+            design.bar_depth,
+            design.rail_thickness,
+            design.rail_depth,
+            tuple(dict.fromkeys(step.key for step in build.steps)),
+            tuple(sheet.kind for sheet in build.sheets),
+            tuple(count.screw.name for count in build.screws),
+        )
+        kinds.setdefault(key, []).append(group)
+    pages: list[Page] = []
+    for members in kinds.values():
+        # the work with most steps shows every step the others have
+        shown = max((group[0] for group in members), key=lambda work: len(work.build.steps))
+        about = tuple(work.name for group in members for work in group)
+        pages += build_pages(
+            shown.frame,
+            shown.build,
+            name=shown.name,
+            about=about,
+            say=say,
+            paper=paper,
+            others=len(about) > 1,
+        )
+    return pages
+
+
+def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
+    canvas = work.canvas
+    design = work.frame.design
+    return CanvasSheet(
+        name=work.name,
+        code=work.code,
+        face=(float(design.width), float(design.height)),
+        piece=canvas.piece,
+        fold=canvas.fold,
+        first=canvas.first,
+        staples=canvas.staples,
+        leg=canvas.leg,
+        pull=canvas.pull,
+        tensions=canvas.tensions,
+        priming=canvas.priming,
+        press=canvas.press,
+    )
+
+
+def _full_size(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
+    """The full-size pages: a bevel card and a hole gauge for each kind of bar, a corner for each kind of fold."""
+    pages: list[Page] = []
+    bevels: dict[object, list[PlannedWork]] = {}
+    gauges: dict[object, list[PlannedWork]] = {}
+    corners: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        design = work.designed.design
+        bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
+        holes = _corner_holes(work)
+        if holes:
+            gauges.setdefault((design.bar_depth, holes), []).append(work)
+        fold = work.canvas.fold
+        corners.setdefault((fold.way, fold.depth, fold.turnover), []).append(work)
+    for works in bevels.values():
+        design = works[0].designed.design
+        if not design.bevel_fall:
+            continue
+        marks = bevel_card_marks(design, say=say)
+        pages.append(_template("bevel-card", marks, works, say, paper, correction))
+    for (_, holes), works in gauges.items():  # type: ignore[misc]
+        marks = hole_gauge_marks(works[0].designed.design, holes, say=say)
+        pages.append(_template("hole-gauge", marks, works, say, paper, correction))
+    for works in corners.values():
+        fold = works[0].canvas.fold
+        room = min(160.0, 2.0 * fold.turnover)
+        if fold.turnover > 150.0:  # larger than a sheet: the corner page gives it to scale
+            continue
+        marks = corner_cut_marks(
+            [(patch.name, patch.outline) for patch in fold.flat],
+            fold.cut.outline,
+            fold.folds,
+            turnover=fold.turnover,
+            depth=fold.depth,
+            room=room,
+            say=say,
+        )
+        pages.append(_template("corner-cut", marks, works, say, paper, correction))
+    return pages
+
+
+def _template(
+    key: str,
+    marks: Sequence[Mark],
+    works: Sequence[PlannedWork],
+    say: Voice,
+    paper: Paper,
+    correction: Correction,
+) -> Page:
+    about = tuple(work.name for work in works)
+    return template_page(key, marks, about=about, say=say, paper=paper, correction=correction)
+
+
+def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
+    """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
+    found: dict[tuple[float, float, float], GaugeHole] = {}
+    bars = [member for member in work.frame.members if member.kind is Kind.BAR]
+    for bar in bars:
+        for mark in work.build.holes_in(bar.name):
+            at = min(mark.at, bar.length - mark.at)
+            if mark.face != "outer side" or mark.purpose != "clearance hole" or at > 60:
+                continue
+            hole = GaugeHole(
+                from_end=float(at), from_back=float(mark.from_back), diameter=float(mark.diameter)
+            )
+            found[round(hole.from_end, 2), round(hole.from_back, 2), hole.diameter] = hole
+    return tuple(found[key] for key in sorted(found))
+
+
+def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
+    """A label for every finished work."""
+    labels = []
+    for work in plan.works:
+        design = work.frame.design
+        face = say.face(design.width, design.height)
+        for number in range(1, work.how_many + 1):
+            count = [say("label.count", number=number, count=work.how_many)] if work.how_many > 1 else []
+            lines = (
+                say("label.face", face=face),
+                *count,
+                say("label.batch", title=plan.batch.title, revision=plan.revision),
+                say("label.made"),
+            )
+            code = " · ".join((work.name, face, *count, plan.batch.title, plan.revision))
+            labels.append(WorkLabel(title=work.name, lines=lines, code=code))
+    return tuple(labels)
+
+
+def _safety(operation: str, say: Voice) -> str:
+    return say(f"safety.{operation}", text=safety_caution(operation).text)
 
 
 def first_page(plan: Plan, *, say: Voice) -> Page:
@@ -87,31 +328,6 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         figures=figures,
         sections=", ".join(sections),
         cautions=[str(caution) for caution in plan.cautions],
-        safety=[safety_caution(operation).text for operation in _SAFETY],
+        safety=[_safety(operation, say) for operation in _SAFETY],
         say=say,
     )
-
-
-def work_sheets(plan: Plan) -> tuple[WorkSheet, ...]:
-    """What the pages of the works need; works with equal frames share one sheet."""
-    groups: dict[object, list[int]] = {}
-    for index, work in enumerate(plan.works):
-        groups.setdefault((work.designed.design, work.notes), []).append(index)
-    sheets = []
-    for members in groups.values():
-        first, others = plan.works[members[0]], [plan.works[index] for index in members[1:]]
-        sheets.append(
-            WorkSheet(
-                name=first.name,
-                how_many=first.how_many,
-                frame=first.frame,
-                parts=first.parts,
-                turnover=first.piece.turnover,
-                mass=first.mass,
-                notes=first.notes,
-                in_set=first.in_set,
-                alike=tuple((work.name, work.code) for work in others),
-                reason=first.designed.reason,
-            )
-        )
-    return tuple(sheets)

@@ -9,52 +9,106 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 
 from longpoint.drawing.frame_views import back_view, front_view
+from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
+from longpoint.drawing.outlines import frame_outlines, part_marks
 from longpoint.drawing.pages import paper_named
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, voice_of
+from longpoint.export.dxf import dxf_of
+from longpoint.export.gltf import glb_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import plan_json
+from longpoint.export.solids import Bore, frame_solids
 from longpoint.export.svg import svg_of
+from longpoint.export.workbook import SheetOf, xlsx_of
 from longpoint.jobs.plan import Plan
+from longpoint.joinery import BuildPlan
 
+_Spot = tuple[float, float, float]
 _VIEW_ROOM = (400.0, 280.0)
 
 
-def result_files(plan: Plan, *, paper: str = "") -> dict[str, bytes]:
+def result_files(
+    plan: Plan, *, paper: str = "", measured: tuple[float, float] | None = None
+) -> dict[str, bytes]:
     """All results of a plan.
 
     Args:
         plan: The plan.
         paper: Name of the paper; "" for the batch's own.
+        measured: What the check bars across and up measured on an earlier print, so that full-size pages come out
+            right on that printer; None prints them as they are. [mm]
 
     Returns:
         Contents by path inside the folder of results.
 
     Raises:
-        FaultsError: If the paper is not known.
+        FaultsError: If the paper is not known, or the measures are further off than a printer can be.
     """
     sheet = paper_named(paper or plan.batch.paper)
     say = voice_of(plan.batch.language, plan.batch.style)
-    files = {
-        "pack.pdf": pack_pdf(pack_of(plan, say=say, paper=sheet), paper=sheet),
-        "plan.json": plan_json(plan),
-        "tables/parts.csv": _csv(_PARTS_HEAD, parts_rows(plan)),
-        "tables/cuts.csv": _csv(_CUTS_HEAD, cuts_rows(plan)),
-        "tables/buying.csv": _csv(_BUYING_HEAD, buying_rows(plan)),
-    }
-    for name, contents in drawings(plan, say=say):
-        files[f"drawings/{name}.svg"] = contents
+    correction = NO_CORRECTION
+    if measured is not None:
+        bar = BAR[say.lengths.system]
+        correction = correction_from(across=measured[0], up=measured[1], bar=bar)
+    pack = pack_of(plan, say=say, paper=sheet, correction=correction)
+    tables = (
+        ("parts", _PARTS_HEAD, parts_rows(plan)),
+        ("cuts", _CUTS_HEAD, cuts_rows(plan)),
+        ("buying", _BUYING_HEAD, buying_rows(plan)),
+    )
+    files = {"pack.pdf": pack_pdf(pack, paper=sheet), "plan.json": plan_json(plan)}
+    for name, head, rows in tables:
+        files[f"tables/{name}.csv"] = _csv(head, rows)
+    files["tables/tables.xlsx"] = xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
+    for path, contents in drawings(plan, say=say):
+        files[path] = contents
     return files
 
 
 def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
-    """Every drawing of the works: name and SVG."""
+    """Every drawing and solid of the works: path and contents."""
     for work in plan.works:
         stem = f"{work.code}-{file_word(work.name)}"
-        yield f"{stem}-front", svg_of(front_view(work.frame, say=say, room=_VIEW_ROOM)).encode()
-        yield f"{stem}-back", svg_of(back_view(work.frame, work.parts, say=say, room=_VIEW_ROOM)).encode()
-        yield f"{stem}-section", svg_of(section_view(work.frame, say=say, room=(200.0, 150.0))).encode()
+        views = (
+            front_view(work.frame, say=say, room=_VIEW_ROOM),
+            back_view(work.frame, work.parts, say=say, room=_VIEW_ROOM),
+            section_view(work.frame, say=say, room=(200.0, 150.0)),
+        )
+        for view in views:
+            yield (
+                f"drawings/{stem}-{view.name}.svg",
+                svg_of(view, title=f"{work.name}. {view.title}").encode(),
+            )
+        yield f"drawings/{stem}.dxf", dxf_of(frame_outlines(work.frame))
+        for part in work.parts:
+            marks = part_marks(part, work.frame.design, say=say)
+            yield f"drawings/parts/{file_word(part.mark)}.dxf", dxf_of(marks)
+        solids = frame_solids(work.frame, bores=bores_of(work.build))
+        yield f"solids/{stem}.glb", glb_of(solids, name=work.name)
+
+
+def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
+    """The holes of a build plan as bores, by name of the member."""
+    bores: dict[str, list[Bore]] = {}
+    for joint in build.joints:
+        for fixing in joint.fixings:
+            passed = float(fixing.passed)
+            deep = passed + float(fixing.pilot_depth)
+            start = tuple(float(value) for value in fixing.start)
+            axis = fixing.axis
+
+            def at(distance: float, start: tuple[float, ...] = start, axis: tuple[int, ...] = axis) -> _Spot:
+                x, y, z = (start[k] + axis[k] * distance for k in range(3))
+                return (x, y, z)
+
+            for name in fixing.through:
+                bores.setdefault(name, []).append(Bore(at(-1.0), at(passed), float(fixing.clearance_hole)))
+            bores.setdefault(fixing.into, []).append(
+                Bore(at(passed - 0.5), at(deep), float(fixing.pilot_hole))
+            )
+    return bores
 
 
 def file_word(name: str) -> str:

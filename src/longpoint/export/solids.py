@@ -7,7 +7,7 @@ frame's own axes: x right, y up, z out of the wall, lips at z = 0.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import manifold3d
@@ -55,7 +55,7 @@ class Solid:
 
 
 def frame_solids(
-    frame: Frame, *, lip_eased: bool = False, bores: dict[str, Sequence[Bore]] | None = None
+    frame: Frame, *, lip_eased: bool = False, bores: Mapping[str, Sequence[Bore]] | None = None
 ) -> tuple[Solid, ...]:
     """Every member of a frame as a solid in its place.
 

@@ -1,0 +1,213 @@
+"""Pages that say how and why: yard card, bevel, hanging card, what goes wrong, the words used."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longpoint.cutting.values import BoardPlan, BoardProblem, Grade, millimetres
+from longpoint.drawing.pages import (
+    Blanks,
+    Block,
+    Bullets,
+    CautionBox,
+    Column,
+    Drawing,
+    Figures,
+    Heading,
+    Page,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+)
+from longpoint.drawing.section_view import section_view
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame
+
+_TROUBLES = (
+    "ridge",
+    "rail-line",
+    "open-mitre",
+    "split-corner",
+    "ripple",
+    "slack",
+    "out-of-square",
+    "wind",
+)
+_WORDS = (
+    "lip", "bevel", "long-point", "short-point", "thickness", "depth", "cross-rail", "end-rail", "middle-piece",
+    "drop", "gap", "rod", "wind-word", "turnover-word", "run-word", "pulled-in", "ridge-word", "reference-end",
+)  # fmt: skip
+
+
+def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> Page:
+    """A card to carry to the yard: boards to ask for, clear runs needed, what to reject.
+
+    Args:
+        cuts: What was asked of the saw and what came back, section by section.
+        say: How the sheet speaks.
+    """
+    blocks: list[Block] = []
+    for problem, plan in cuts:
+        bought: dict[tuple[str, int], int] = {}
+        for board in plan.boards:
+            if not board.at_hand:
+                bought[board.board, board.length] = bought.get((board.board, board.length), 0) + 1
+        runs: dict[tuple[int, int], int] = {}
+        for part in problem.parts:
+            key = (part.least_grade, part.planned)
+            runs[key] = runs.get(key, 0) + part.how_many
+        blocks.append(Heading(problem.section, 2))
+        if bought:
+            rows = tuple(
+                (name, say.length(millimetres(length)), str(count), say.length(millimetres(length) * count))
+                for (name, length), count in sorted(bought.items(), key=lambda item: -item[0][1])
+            )
+            columns = (
+                Column(say("yard.board"), share=1.0),
+                Column(say("yard.length", unit=say.unit), "end"),
+                Column(say("yard.how-many"), "end", strong=True),
+                Column(say("yard.together", unit=say.unit), "end"),
+                Column(say("yard.taken"), blank=26.0),
+            )
+            blocks.append(Table(columns, rows, tick=True))
+        listed = "; ".join(
+            f"{count} × {say.part(millimetres(length))}"
+            for (grade, length), count in sorted(runs.items(), key=lambda item: (-item[0][0], -item[0][1]))
+            if grade >= Grade.RAILS
+        )
+        if listed:
+            blocks.append(Paragraph(say("yard.runs", runs=listed, unit=say.unit)))
+    blocks.append(Heading(say("yard.look"), 2))
+    blocks.append(Steps(tuple(Step(say(f"yard.look-{n}")) for n in range(1, 6)), tick=False))
+    blocks.append(Heading(say("yard.measured"), 2))
+    readings = tuple(say(f"yard.{what}", number=n) for n in (1, 2, 3) for what in ("thick", "deep"))
+    blocks.append(Blanks(tuple((words, "", say.unit) for words in readings)))
+    blocks.append(Paragraph(say("yard.again"), "small"))
+    return Page("yard", say("section-name.yard"), say("yard.title"), tuple(blocks), lead=say("yard.lead"))
+
+
+def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, say: Voice) -> Page:
+    """How the bevel of one kind of bar is made.
+
+    Args:
+        frame: A frame with it.
+        about: The works that have it.
+        by: Who makes it: yard, hand plane or power plane.
+        metres: Length of bars that want it. [m]
+        say: How the sheet speaks.
+    """
+    design = frame.design
+    angle = math.degrees(math.atan2(float(design.bevel_fall), float(design.bar_thickness)))
+    when = "before" if design.bevel_first else "after"
+    how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
+    low = say.fine(design.bar_depth - design.bevel_fall)
+    blocks: list[Block] = [
+        Figures(
+            (
+                (say("bevel.fall"), say.fine(design.bevel_fall, unit=True)),
+                (say("bevel.angle"), f"{say.number(angle, places=1)}°"),
+                (say("bevel.low"), say.fine(design.bar_depth - design.bevel_fall, unit=True)),
+                (say("bevel.metres"), f"{say.number(metres, places=1)} m"),
+            )
+        ),
+        Drawing(section_view(frame, say=say, room=(178.0, 100.0))),
+        Paragraph(say(f"bevel.when-{when}")),
+        Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low)) for n in (1, 2, 3, 4))),
+        CautionBox(say("sheet.caution"), (say("bevel.caution-1"), say("bevel.caution-2"))),
+    ]
+    return Page(
+        "bevel",
+        say("section-name.saw"),
+        say("bevel.title"),
+        tuple(blocks),
+        about=about,
+        lead=say("bevel.lead"),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hung:
+    """A work as it hangs.
+
+    Attributes:
+        code: Letters of its marks.
+        name: Its name.
+        width: Of the face. [mm]
+        height: Of the face. [mm]
+        mass: Of one, finished. [kg]
+    """
+
+    code: str
+    name: str
+    width: float
+    height: float
+    mass: float
+
+
+def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
+    """The hanging card: rings, string, hook heights.
+
+    The string is reckoned for two rings and one hook: pull in the string is half the weight over the sine of its
+    angle to the level (statics), here 30°, where it equals the weight.
+    """
+    rows = tuple(
+        (
+            work.code,
+            work.name,
+            say.number(work.mass, places=1),
+            f"{say.length(work.height / 4)}–{say.length(work.height / 3)}",
+            say.number(work.mass * 9.81 / 2),
+        )
+        for work in works
+    )
+    table = Table(
+        (
+            Column(say("start.mark"), strong=True),
+            Column(say("start.work"), share=1.0),
+            Column(say("hang.mass"), "end"),
+            Column(say("hang.rings", unit=say.unit), "end"),
+            Column(say("hang.each"), "end"),
+            Column(say("hang.drop", unit=say.unit), blank=28.0),
+            Column(say("hang.hook", unit=say.unit), blank=28.0),
+        ),
+        rows,
+    )
+    return Page(
+        "hanging",
+        say("section-name.wall"),
+        say("hang.title"),
+        (
+            table,
+            Bullets(tuple(say(f"hang.rule-{n}") for n in (1, 2, 3, 4))),
+            CautionBox(say("sheet.caution"), (say("hang.caution"),)),
+        ),
+        lead=say("hang.lead"),
+    )
+
+
+def trouble_page(*, say: Voice) -> Page:
+    """What goes wrong and why: cause and cure."""
+    rows = tuple(
+        (say(f"trouble.{key}"), say(f"trouble.{key}-cause"), say(f"trouble.{key}-cure")) for key in _TROUBLES
+    )
+    table = Table(
+        (
+            Column(say("trouble.what"), strong=True),
+            Column(say("trouble.cause"), share=1.0),
+            Column(say("trouble.cure"), share=1.0),
+        ),
+        rows,
+    )
+    return Page(
+        "trouble", say("section-name.after"), say("trouble.title"), (table,), lead=say("trouble.lead")
+    )
+
+
+def words_page(*, say: Voice) -> Page:
+    """The words used on the sheets."""
+    rows = tuple((say(f"word.{key}"), say(f"word.{key}-is")) for key in _WORDS)
+    table = Table((Column(say("word.word"), strong=True), Column(say("word.means"), share=1.0)), rows)
+    return Page("words", say("section-name.after"), say("word.title"), (table,))

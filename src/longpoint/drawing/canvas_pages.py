@@ -1,0 +1,346 @@
+"""Canvas pages: the cloth made ready, the corner, the staples of each work, priming and the press test.
+
+What is the same for many works is printed once, with a table of each work's own figures; only the staple map is
+printed for every size of face.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from longpoint.drawing.canvas_views import fold_view, staple_map_view
+from longpoint.drawing.member_names import ranges
+from longpoint.drawing.pages import (
+    Block,
+    Bullets,
+    CautionBox,
+    Column,
+    Drawing,
+    Heading,
+    Page,
+    Paper,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+)
+from longpoint.drawing.voice import Voice
+from longpoint.stretching.fold import CornerFold
+from longpoint.stretching.piece import ClothPiece
+from longpoint.stretching.press_place import PressPlan
+from longpoint.stretching.primer import PrimingPlan
+from longpoint.stretching.pull import FourTensions, PliersPull
+from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
+from longpoint.stretching.steps import BenchStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanvasSheet:
+    """What the canvas pages need of one work.
+
+    Attributes:
+        name: Of the work.
+        code: Letters of its marks.
+        face: Width and height of the face. [mm]
+        piece: Its piece of cloth.
+        fold: How its corners are folded.
+        first: What is done before the first staple.
+        staples: Its map.
+        leg: Length of the staples' legs. [mm]
+        pull: Force at the pliers.
+        tensions: What is left of the pull.
+        priming: Size and primer; None for none.
+        press: The press test; None for none.
+    """
+
+    name: str
+    code: str
+    face: tuple[float, float]
+    piece: ClothPiece
+    fold: CornerFold
+    first: tuple[BenchStep, ...]
+    staples: StapleMap
+    leg: float
+    pull: PliersPull
+    tensions: FourTensions
+    priming: PrimingPlan | None
+    press: PressPlan | None
+
+
+def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """All canvas pages, in the order of the work."""
+    pages = [ready_page(works, say=say)]
+    corners: dict[tuple[object, ...], list[CanvasSheet]] = {}
+    for work in works:
+        key = (work.fold.way, work.fold.depth, work.fold.turnover)
+        corners.setdefault(key, []).append(work)
+    pages += [corner_page(group, say=say, paper=paper) for group in corners.values()]
+    maps: dict[StapleMap, list[CanvasSheet]] = {}
+    for work in works:
+        maps.setdefault(work.staples, []).append(work)
+    pages += [staple_page(group, say=say, paper=paper) for group in maps.values()]
+    pages.append(after_page(works, say=say))
+    return tuple(pages)
+
+
+def ready_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
+    """The cloth made ready: steps in common, figures work by work."""
+    titles: dict[str, BenchStep] = {}
+    for work in works:
+        for step in work.first:
+            titles.setdefault(step.key, step)
+    rows = tuple(
+        (
+            work.code,
+            work.name,
+            f"{say.part(work.piece.width)} × {say.part(work.piece.height)}",
+            f"{say.length(work.piece.width / 2)} / {say.length(work.piece.height / 2)}",
+            f"{say.length(work.face[0] / 2)} / {say.length(work.face[1] / 2)}",
+            say.length(work.piece.beyond_face),
+        )
+        for work in works
+    )
+    table = Table(
+        (
+            Column(say("start.mark"), strong=True),
+            Column(say("start.work"), share=1.0),
+            Column(say("canvas.piece", unit=say.unit), "end", strong=True),
+            Column(say("canvas.middles-cloth", unit=say.unit), "end"),
+            Column(say("canvas.middles-bars", unit=say.unit), "end"),
+            Column(say("canvas.beyond", unit=say.unit), "end"),
+        ),
+        rows,
+        tick=True,
+    )
+    steps = tuple(
+        Step(f"**{say(f'bench.{key}')}** {say(f'bench.{key}-how')}")
+        if say.has(f"bench.{key}")
+        else Step(f"**{step.title}.** {step.text}")
+        for key, step in titles.items()
+    )
+    return Page(
+        "canvas-ready",
+        say("section-name.canvas"),
+        say("canvas.ready"),
+        (Steps(steps), Heading(say("canvas.figures"), 2), table),
+        stamp=say("stamp.face-down"),
+    )
+
+
+def corner_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page:
+    """How the corner is folded and what is cut away."""
+    fold = works[0].fold
+    view = fold_view(fold, say=say, room=paper.room[0])
+    lines = (
+        say("canvas.corner-1"),
+        say("canvas.corner-2"),
+        say("canvas.corner-3"),
+        say("canvas.corner-4"),
+    )
+    layers = max(fold.side_before.layers, fold.back_before.layers)
+    before = sum(lay.area_of(at_least=layers) for lay in (fold.side_before, fold.back_before)) / 100
+    after = sum(lay.area_of(at_least=layers) for lay in (fold.side, fold.back)) / 100
+    return Page(
+        "corner",
+        say("section-name.canvas"),
+        say("canvas.corner"),
+        (
+            Drawing(view),
+            Steps(tuple(Step(line) for line in lines)),
+            Paragraph(
+                say(
+                    "canvas.layers",
+                    layers=layers,
+                    before=say.number(before, places=1),
+                    after=say.number(after, places=1),
+                    thick=say.number(fold.thickness, places=1),
+                )
+            ),
+        ),
+        about=tuple(work.name for work in works),
+        lead=say("canvas.corner-lead", turnover=say.length(fold.turnover, unit=True)),
+    )
+
+
+def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page:
+    """The staple map of one size of face, with its runs."""
+    work = works[0]
+    staples = work.staples
+    tall = paper.room[1] * 0.5
+    name = ", ".join(other.name for other in works)
+    counts = say(
+        "canvas.counts",
+        edge=staples.count(StapleUse.EDGE),
+        holding=staples.count(StapleUse.HOLDING),
+        fold=staples.count(StapleUse.FOLD),
+        leg=say.fine(work.leg, unit=True),
+    )
+    spacing = say(
+        "canvas.spacing",
+        level=say.fine(staples.spacing_level, unit=True),
+        upright=say.fine(staples.spacing_upright, unit=True),
+        line=say.fine(work.piece.staple_line, unit=True),
+    )
+    blocks: list[Block] = [
+        Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
+        Bullets((say("canvas.map-how"), counts, spacing, _pull(work, say))),
+        _runs_table(staples, say),
+    ]
+    return Page(
+        "staples",
+        say("section-name.canvas"),
+        say("canvas.staples", name=name),
+        tuple(blocks),
+        about=tuple(other.name for other in works),
+        stamp=say("stamp.face-down"),
+    )
+
+
+def _pull(work: CanvasSheet, say: Voice) -> str:
+    """How hard to pull, in newtons and as a weight that hangs on a hook."""
+    low, high = sorted((work.pull.without_friction, work.pull.with_friction))
+    return say(
+        "canvas.pull",
+        jaw=say.fine(work.pull.jaw, unit=True),
+        low=say.number(low),
+        high=say.number(high),
+        light=say.number(low / 9.81, places=1),
+        heavy=say.number(high / 9.81, places=1),
+        left=say.number(1000 * work.tensions.left.middle),
+    )
+
+
+def _runs_table(staples: StapleMap, say: Voice) -> Table:
+    """Which runs are pulled how, and where a holding staple comes out."""
+    groups: dict[str, list[int]] = {}
+    for run in staples.runs:
+        groups.setdefault(_firm(run, say), []).append(run.number)
+    rows = [(ranges(numbers), words) for words, numbers in groups.items()]
+    driven_in = {label: run.number for run in staples.runs for label in run.puts_in}
+    rows += [
+        (
+            str(run.number),
+            say("canvas.out", labels=", ".join(str(driven_in.get(x, x)) for x in run.takes_out)),
+        )
+        for run in staples.runs
+        if run.takes_out
+    ]
+    return Table(
+        (Column(say("canvas.runs"), strong=True), Column(say("canvas.how-firm"), share=1.0)), tuple(rows)
+    )
+
+
+def _firm(run: Run, say: Voice) -> str:
+    if run.puts_in and all(label.startswith("H") for label in run.puts_in):
+        return say("canvas.holding")
+    if run.puts_in and all(label.startswith("F") for label in run.puts_in):
+        return say("canvas.fold-closed")
+    if run.pull >= 0.995:
+        return say("canvas.firm")
+    return say("canvas.share", share=say.number(100 * run.pull))
+
+
+def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
+    """Priming and the press test: what is done in common, figures work by work."""
+    blocks: list[Block] = []
+    primed = [work for work in works if work.priming is not None]
+    if primed:
+        blocks.append(Heading(say("canvas.priming")))
+        coats = max((work.priming for work in primed if work.priming), key=lambda plan: len(plan.steps))
+        blocks.append(
+            Steps(
+                tuple(
+                    Step(
+                        say(
+                            "canvas.coat",
+                            number=step.coat,
+                            name=_coating(step.name, say),
+                            way=say("canvas.way-width" if "width" in step.direction else "canvas.way-height"),
+                            wait=_wait(step.wait, say),
+                        )
+                    )
+                    for step in coats.steps
+                )
+            )
+        )
+        blocks.append(_amounts(primed, say))
+        blocks.append(CautionBox(say("sheet.caution"), (say("canvas.priming-caution"),)))
+    pressed = [work for work in works if work.press is not None]
+    if pressed:
+        blocks.append(Heading(say("canvas.press")))
+        blocks.append(Paragraph(say("canvas.press-how")))
+        blocks.append(_presses(pressed, say))
+    return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks))
+
+
+def _coating(name: str, say: Voice) -> str:
+    key = "coating." + name.replace(" ", "-")
+    return say(key) if say.has(key) else name
+
+
+def _wait(wait: tuple[float, float], say: Voice) -> str:
+    low, high = wait
+    if high >= 48:
+        days = (say.number(low / 24), say.number(high / 24))
+        return say("canvas.days", days=days[0] if days[0] == days[1] else f"{days[0]}–{days[1]}")
+    hours = (say.number(low), say.number(high))
+    return say("canvas.hours", hours=hours[0] if hours[0] == hours[1] else f"{hours[0]}–{hours[1]}")
+
+
+def _amounts(works: Sequence[CanvasSheet], say: Voice) -> Table:
+    rows = []
+    for work in works:
+        assert work.priming is not None
+        for amount in work.priming.amounts:
+            rows.append(
+                (
+                    work.code,
+                    work.name,
+                    _coating(amount.name, say),
+                    str(amount.coats),
+                    say.number(amount.litres.middle, places=2),
+                )
+            )
+    return Table(
+        (
+            Column(say("start.mark"), strong=True),
+            Column(say("start.work"), share=1.0),
+            Column(say("canvas.what")),
+            Column(say("canvas.coats"), "end"),
+            Column(say("canvas.litres"), "end", strong=True),
+        ),
+        tuple(rows),
+    )
+
+
+def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
+    rows = []
+    tensions: tuple[float, ...] = ()
+    for work in works:
+        press = work.press
+        assert press is not None
+        tensions = tuple(tension for tension, _ in press.expected)
+        rows.append(
+            (
+                work.code,
+                f"{say.length(press.x)} / {say.length(press.y)}",
+                say.number(press.mass, places=2),
+                say.fine(press.pad),
+                *(say.fine(dip) for _, dip in press.expected),
+            )
+        )
+    return Table(
+        (
+            Column(say("start.mark"), strong=True),
+            Column(say("canvas.press-place", unit=say.unit), "end", share=1.0),
+            Column(say("canvas.press-mass"), "end"),
+            Column(say("canvas.press-pad", unit=say.unit), "end"),
+            *(
+                Column(say("canvas.press-dip", tension=say.number(1000 * tension), unit=say.unit), "end")
+                for tension in tensions
+            ),
+            Column(say("canvas.press-measured", unit=say.unit), blank=24.0),
+        ),
+        tuple(rows),
+    )
