@@ -21,6 +21,7 @@ def plan(
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.summary import print_summary
     from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
     from longpoint.jobs.choose import ComputedChooser
@@ -30,6 +31,7 @@ def plan(
 
     source = read_bytes(batch)
     stated = parse_batch(source, file=batch.name)
+    paper_named(paper or stated.paper)
     check_folder(out)
     with progress() as say:
         try:

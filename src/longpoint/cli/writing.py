@@ -27,16 +27,20 @@ def read_bytes(path: Path) -> bytes:
 
 
 def check_folder(folder: Path) -> None:
-    """Refuses a folder that cannot be written, before any work is done.
+    """Refuses a folder that cannot be written, before any work is done; nothing is left behind.
 
     Raises:
         FaultsError: If it is a file, or cannot be made or written.
     """
     if folder.exists() and not folder.is_dir():
         raise refuse("cannot-write", f"{folder} is a file, not a folder.", "Name another folder with -o.")
+    there = folder
+    while not there.exists() and there != there.parent:
+        there = there.parent
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder):
+        if not there.is_dir():
+            raise NotADirectoryError(f"{there} is a file")
+        with tempfile.TemporaryFile(dir=there):
             pass
     except OSError as error:
         raise _cannot_write(folder, error) from None
@@ -57,6 +61,10 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
         FaultsError: If it cannot be written.
     """
     check_folder(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _cannot_write(folder, error) from None
     beside = Path(tempfile.mkdtemp(prefix=".longpoint-", dir=folder))
     try:
         for name, contents in files.items():

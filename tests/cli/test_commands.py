@@ -1,0 +1,127 @@
+"""The command line as a user meets it: exit codes, messages, files."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+FIVE_LINES = 'unit = "mm"\n[[work]]\nname = "First work"\nwidth = 500\nheight = 400\n'
+
+
+def longpoint(*words: str, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", "from longpoint.cli import main; main()", *words],
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        check=False,
+    )
+
+
+@pytest.mark.slow
+def test_a_batch_is_planned_into_a_folder_and_other_files_there_are_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "batch.toml").write_text(FIVE_LINES)
+    out = tmp_path / "out"
+    (out / "drawings").mkdir(parents=True)
+    (out / "drawings" / "Z-old-front.svg").write_text("a drawing of a work that is no longer there")
+    (out / "mine.txt").write_text("mine")
+    done = longpoint("plan", "batch.toml", "-o", "out", "--by-rule", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "1 work" in done.stdout and "pack.pdf" in done.stdout
+    assert (out / "pack.pdf").read_bytes()[:5] == b"%PDF-"
+    assert json.loads((out / "plan.json").read_text())["format"] == "longpoint plan"
+    assert (out / "mine.txt").read_text() == "mine"
+    assert not (out / "drawings" / "Z-old-front.svg").exists()
+    assert not list(out.glob(".longpoint-*"))
+
+
+@pytest.mark.slow
+def test_a_faulty_batch_writes_nothing_and_says_everything(tmp_path: Path) -> None:
+    (tmp_path / "batch.toml").write_text('colour = 1\n[[work]]\nname = "a"\nwidth = "2x4"\nheight = -1\n')
+    done = longpoint("plan", "batch.toml", "-o", "out", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "3 things stand against it" in done.stderr
+    assert "line 1" in done.stderr and "line 4" in done.stderr and "line 5" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("plan", "none.toml", "-o", "out"), "cannot be read"),
+        (("plan", "batch.toml", "-o", "batch.toml"), "is a file, not a folder"),
+        (("plan", "batch.toml"), "--out"),
+        (("plan",), "Missing argument"),
+        (("mow",), "No such command"),
+        (("new", "batch.toml"), "is there already"),
+        (("plan", "batch.toml", "-o", "out", "--paper", "foolscap"), "foolscap"),
+        (("cut", "batch.toml"), "batch.toml"),
+        (("square", "--bottom", "2x4", "--left", "1", "--rising", "1", "--falling", "1"), "2x4"),
+    ],
+    ids=lambda value: "-".join(value) if isinstance(value, tuple) else None,
+)
+def test_a_wrong_call_gets_one_clear_message(tmp_path: Path, words: tuple[str, ...], said: str) -> None:
+    (tmp_path / "batch.toml").write_text(FIVE_LINES)
+    done = longpoint(*words, cwd=tmp_path)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+    assert (tmp_path / "batch.toml").read_text() == FIVE_LINES
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_starter_file_is_written_once(tmp_path: Path) -> None:
+    done = longpoint("new", "first.toml", cwd=tmp_path)
+    assert done.returncode == 0
+    assert "[[work]]" in (tmp_path / "first.toml").read_text()
+
+
+@pytest.mark.slow
+def test_a_list_of_lengths_is_cut_with_its_bound(tmp_path: Path) -> None:
+    wanted = {
+        "unit": "mm",
+        "kerf": 3.2,
+        "end_trim": 0,
+        "at_hand": [{"name": "A", "length": 2400, "price": 2400, "how_many": None}],
+        "wanted": [{"name": "p1", "length": 675, "how_many": 4}],
+    }
+    (tmp_path / "list.json").write_text(json.dumps(wanted))
+    done = longpoint("cut", "list.json", "--json", cwd=tmp_path)
+    answer = json.loads(done.stdout)
+    # Three parts of 675 and their kerfs fit on 2400, four do not.
+    assert answer["cost"] == 4800 and answer["at_least"] == 4800 and answer["proven"] is True
+    assert sorted(len(board["parts"]) for board in answer["boards"]) in ([1, 3], [2, 2])
+    for board in answer["boards"]:
+        used = len(board["parts"]) * 675
+        assert board["remains"] == pytest.approx(2400 - used - len(board["parts"]) * 3.2)
+
+
+@pytest.mark.slow
+def test_rectangles_are_laid_on_a_roll(tmp_path: Path) -> None:
+    wanted = {
+        "unit": "mm",
+        "roll_width": 2100,
+        "spacing": 0,
+        "wanted": [{"name": "s1", "across": 1360, "along": 960, "how_many": 2, "may_turn": True}],
+    }
+    (tmp_path / "list.json").write_text(json.dumps(wanted))
+    answer = json.loads(longpoint("lay", "list.json", "--json", cwd=tmp_path).stdout)
+    assert answer["length"] == 1360 and answer["proven"] is True  # both turned, side by side: 2 × 960 ≤ 2100
+    assert {place["name"] for place in answer["placed"]} == {"s1"}
+
+
+@pytest.mark.slow
+def test_what_cannot_be_had_prints_no_plan(tmp_path: Path) -> None:
+    (tmp_path / "list.json").write_text(
+        '{"unit": "mm", "roll_width": 800, "wanted": [{"name": "s1", "across": 1360, "along": 960, "how_many": 1}]}'
+    )
+    done = longpoint("lay", "list.json", "--json", cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert "s1" in done.stderr
