@@ -256,7 +256,7 @@ def _let_slacken(
         tension, _ = canvas.tension(cloth, prestrain, slackens=True)
         gap = cloth_own - canvas.sheet.forces @ tension.ravel()
         on_frame = own - held @ frame + edge.T @ gap[canvas.edge_xy]
-        step = system.solve(on_frame + edge.T @ (canvas.follow.T @ gap[inner]))
+        step = system.solve(on_frame + edge.T @ (gap[inner] @ canvas.follow))
         inside = canvas.follow @ (edge @ step) + canvas.solve_inside(gap[inner])
         return np.concatenate([step, inside]), np.concatenate([on_frame, gap[inner]])
 
@@ -267,7 +267,7 @@ def _let_slacken(
     strain = prestrain
     energy = float(canvas.sheet.areas @ np.einsum("na,ab,nb->n", strain, canvas.cloth.matrix, strain))
     both, imbalance, rounds = accelerated(
-        advance, first, scale=float(np.sqrt(max(energy, 1e-300))), tolerance=REST, limit=limit, memory=12
+        advance, first, scale=float(np.sqrt(max(energy, 1e-300))), tolerance=REST, limit=limit, memory=6
     )
     if imbalance > 100 * REST:
         code = "canvas-not-at-rest"
