@@ -1,0 +1,408 @@
+"""The rehearsal: a canvas stapled on the screen in any order, before it is stapled on the bench.
+
+Start: a sheet on the frame, a little too long, held by nothing. Each step takes out what comes out, pulls one
+short stretch of edge square to itself until the hand's force or its reach is used up, staples it there, and lets
+go. The edge between staples is free, slack cloth does not push, the frame gives way. After the last step the
+cloth settles. Everything moves little; cloth and frame are elastic but for the settling.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.strength.membrane_grid import Floats, frozen
+from longpoint.strength.membrane_slack import TAUT
+from longpoint.stretching.orders import Order, check_order
+from longpoint.stretching.rehearsal_edge import SIDES, Side, rows_of, side_nodes
+from longpoint.stretching.rehearsal_field import Field, Windows, field_of, windows_of
+from longpoint.stretching.rehearsal_system import Balance, EdgeSystem, Jaws, Reaction, StapledCloth
+
+#: Imbalance at which a step counts as at rest. [-]
+TOLERANCE = 3e-3
+#: Part of the face below which not being taut is worth the try whether all of it is taut by now.
+NEARLY_TAUT = 0.05
+#: Most rounds of one rest.
+LIMIT = 400
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """How the pulls are made and the staples driven.
+
+    Attributes:
+        force: Full pull at the pliers. [N]
+        jaw: Width of the jaws. [mm]
+        friction: Coefficient between cloth and bar.
+        wrap: Angle the cloth is pulled round: π/2 stapled on the side, π on the back, 0 straight out. [rad]
+        reach: How far a pull draws the cloth over the lip at most. [mm]
+        reaction: "bar" where the pull pushes against the bar (pliers that lever on it, or any pull round its
+            edge), "painter" where cloth is drawn straight out by hand against a frame held elsewhere.
+        crown: Width over which a staple holds. [mm]
+        take_up: What a staple gives back when the pull is let go. [mm]
+        staple_give: Further give of a staple per force. [mm/N]
+    """
+
+    force: float
+    jaw: float = 75.0  # usual tool, from memory
+    friction: float = 0.63  # canvas on pine, Young, Conserving Canvas ch. 15
+    wrap: float = math.pi
+    reach: float = 40.0  # estimate
+    reaction: Reaction = "bar"
+    crown: float = 12.0  # usual canvas staple 10-12.7 mm, from memory
+    take_up: float = 0.3  # estimate
+    staple_give: float = 1e-3  # estimate; wrap and leg
+
+    @property
+    def at_lip(self) -> float:
+        """Full pull that arrives at the lip, past the friction round the edge. [N]"""
+        return self.force * math.exp(-self.friction * self.wrap)
+
+    @property
+    def tension(self) -> float:
+        """Full pull per width of jaw at the lip. [N/mm]"""
+        return self.at_lip / self.jaw
+
+    def faults(self) -> list[Fault]:
+        """Everything that makes the pulls impossible."""
+        found = []
+        above = (("force", self.force, "N"), ("jaw", self.jaw, "mm"), ("reach", self.reach, "mm"))
+        for key, value, unit in (*above, ("crown", self.crown, "mm")):
+            if not value > 0:
+                what = f"{key} is {value:g} {unit}; it must be above 0."
+                found.append(Fault("hand-size", what, "", Where(f"hand.{key}")))
+        least = (("friction", self.friction), ("wrap", self.wrap), ("take_up", self.take_up))
+        for key, value in (*least, ("staple_give", self.staple_give)):
+            if value < 0:
+                found.append(
+                    Fault("hand-size", f"{key} is {value:g}; it cannot be below 0.", "", Where(f"hand.{key}"))
+                )
+        return found
+
+
+def hand_for_tension(tension: float, **given: Any) -> Hand:
+    """A hand whose full pull leaves a wished tension at the lip.
+
+    Args:
+        tension: Per width of jaw at the lip. [N/mm]
+        **given: Other values of the hand.
+
+    Returns:
+        The hand.
+    """
+    hand = Hand(force=1.0, **given)
+    return Hand(force=tension * hand.jaw * math.exp(hand.friction * hand.wrap), **given)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What one staple did.
+
+    Attributes:
+        number: From 1.
+        run: Number of its run, from 1.
+        staple: Its name.
+        out: Staples taken out before it.
+        share: Share of the full pull that was asked.
+        pull: Force that arrived at the lip. [N]
+        travel: How far the jaws drew the cloth over the lip. [mm]
+        stopped_by: "force", "reach" or "snug".
+        mean_level: Mean Tx over the face afterwards. [N/mm]
+        mean_upright: Mean Ty. [N/mm]
+        taut: Part of the face that is taut.
+        pulled_in: How far bottom, right, top and left bar are drawn in, the most of each, from a string between
+            their ends. [mm]
+        worst_staple: Greatest load on any staple. [N]
+        worst_name: Which one.
+        energy: Energy stored in cloth and frame afterwards. [N mm]
+        work: Most work the pull can have done. [N mm]
+        rounds: Rounds until slack cloth was at rest; 0 where all is taut.
+        imbalance: Part still out of balance.
+    """
+
+    number: int
+    run: int
+    staple: str
+    out: tuple[str, ...]
+    share: float
+    pull: float
+    travel: float
+    stopped_by: str
+    mean_level: float
+    mean_upright: float
+    taut: float
+    pulled_in: tuple[float, float, float, float]
+    worst_staple: float
+    worst_name: str
+    energy: float
+    work: float
+    rounds: int
+    imbalance: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rehearsal:
+    """One order rehearsed.
+
+    Attributes:
+        order: The order.
+        hand: The hand.
+        steps: One for each staple driven.
+        maps: After each run: Tx and Ty of every window, shape (rows, columns, 2) [N/mm]; empty if not asked for.
+        at_once: The field when the last staple is in.
+        left: The field after settling.
+        settled: Part of the tension that settling took.
+        pulled_in: Bars drawn in after settling: bottom, right, top, left. [mm]
+        staple_loads: Load on every staple left in, after the last step, by name. [N]
+        peak_load: Greatest load any staple ever had [N], and its name.
+        balance: Cloth and frame at the last step.
+    """
+
+    order: Order
+    hand: Hand
+    steps: tuple[Step, ...]
+    maps: tuple[Floats, ...]
+    at_once: Field
+    left: Field
+    settled: float
+    pulled_in: tuple[float, float, float, float]
+    staple_loads: dict[str, float]
+    peak_load: tuple[float, str]
+    balance: Balance
+
+
+def drawn_in(system: EdgeSystem, lips: Floats) -> tuple[float, float, float, float]:
+    """How far each bar is drawn in from a string between its ends, the most along it; outwards is negative.
+
+    Args:
+        system: The canvas.
+        lips: Movement of the lips, shape (2 m,). [mm]
+
+    Returns:
+        Bottom, right, top, left. [mm]
+    """
+    grid = system.sheet.grid
+    found = []
+    inward = {"bottom": (1, 1.0), "right": (0, -1.0), "top": (1, -1.0), "left": (0, 1.0)}
+    for side in SIDES:
+        nodes = side_nodes(grid, side)
+        axis, sign = inward[side]
+        moved = sign * lips[2 * nodes + axis]
+        at = grid.nodes[grid.edge[nodes], 1 - axis]
+        string = np.interp(at, [at[0], at[-1]], [moved[0], moved[-1]])
+        off = moved - string
+        found.append(float(off[np.argmax(np.abs(off))]))
+    return (found[0], found[1], found[2], found[3])
+
+
+class _Bench:
+    """The state of a rehearsal between steps."""
+
+    def __init__(self, system: EdgeSystem, frame: Floats, hand: Hand, tolerance: float, pushes: bool) -> None:
+        self.system, self.hand, self.tolerance, self.pushes = system, hand, tolerance, pushes
+        self.stapled = StapledCloth(system, frame, staple_give=hand.staple_give)
+        size = 2 * system.sheet.grid.node_count
+        points = len(system.sheet.areas)
+        self.now = Balance(
+            movement=np.zeros(size),
+            frame=np.zeros(len(system.edge)),
+            staples=np.zeros(0),
+            pull=0.0,
+            tension=np.zeros((points, 3)),
+            state=np.zeros(points, dtype=np.int8),
+            energy=0.0,
+            imbalance=0.0,
+            rounds=1,
+        )
+        self.areas = system.sheet.areas
+        self.face = float(self.areas.sum())
+
+    def rows(self, side: str, along: float, width: float) -> Floats:
+        return rows_of(self.system.sheet.grid, side=side, along=along, width=width)
+
+    def rest(self, jaws: Jaws | None = None) -> Balance:
+        """Rest with what is in now; at once where all cloth is taut."""
+        loose = float(self.areas @ (self.now.state != TAUT)) / self.face
+        if self.pushes or loose < NEARLY_TAUT:
+            found = self.stapled.taut_balance(jaws, unasked=self.pushes)
+            if found is not None:
+                return found
+        return self.stapled.slack_balance(
+            self.now.movement, jaws, stored=self.now.energy, tolerance=self.tolerance, limit=LIMIT
+        )
+
+    def jaws(self, side: str, along: float, force: float) -> Jaws:
+        """A pull from where the cloth now lies."""
+        row = self.rows(side, along, self.hand.jaw)[0]
+        lips = self.now.frame if self.hand.reaction == "bar" else 0.0 * self.now.frame
+        at = float(row @ (self.now.movement[self.system.edge] - lips))
+        return Jaws(row=row, force=force, reach=at + self.hand.reach, reaction=self.hand.reaction)
+
+    def staple(
+        self, name: str, side: str, along: float, share: float
+    ) -> tuple[float, float, str, int, float]:
+        """Pulls, staples, lets go: pull, travel, what stopped it, rounds and work."""
+        pull, travel, stopped, rounds, work = 0.0, 0.0, "snug", 0, 0.0
+        rows = self.rows(side, along, self.hand.crown)
+        if share > 0:
+            held = self.jaws(side, along, share * self.hand.at_lip)
+            begin = held.reach - self.hand.reach
+            pulled = self.rest(held)
+            pull, rounds = pulled.pull, pulled.rounds
+            stopped = "force" if pull >= held.force * (1 - 1e-9) else "reach"
+            lips = pulled.frame if self.hand.reaction == "bar" else 0.0 * pulled.frame
+            travel = float(held.row @ (pulled.movement[self.system.edge] - lips)) - begin
+            work = held.force * max(travel, 0.0) if stopped == "force" else pull * max(travel, 0.0)
+            self.now = pulled
+        place = rows @ (self.now.movement[self.system.edge] - self.now.frame)
+        if share > 0:
+            place = place - np.array([self.hand.take_up, 0.0])
+        self.stapled.put_in(name, rows, place)
+        self.now = self.rest()
+        return pull, travel, stopped, rounds + self.now.rounds, work
+
+    def loads(self) -> Floats:
+        """Load on every staple that is in, shape (s,). [N]"""
+        return np.asarray(np.hypot(self.now.staples[0::2], self.now.staples[1::2]))
+
+    def window_means(self, windows: Windows) -> Floats:
+        weights = self.areas.reshape(-1, 4)
+        per_element = np.einsum("epa,ep->ea", self.now.tension[:, :2].reshape(-1, 4, 2), weights)
+        return windows.means(per_element / weights.sum(axis=1)[:, None])
+
+
+def rehearse(
+    system: EdgeSystem,
+    frame: Floats,
+    order: Order,
+    hand: Hand,
+    *,
+    settling: float = 0.4,
+    frame_creep: float = 0.0,
+    maps: bool = False,
+    tolerance: float = TOLERANCE,
+    pushes: bool = False,
+    say: Callable[[str], None] | None = None,
+) -> Rehearsal:
+    """Rehearses an order.
+
+    Args:
+        system: The canvas made ready.
+        frame: Compliance of the lips, shape (2 m, 2 m). [mm/N]
+        order: The order.
+        hand: How pulls are made and staples driven.
+        settling: Part of the tension that held cloth loses in the first days, 0 to below 1.
+        frame_creep: How much more the frame gives way in the long run, as a part of what it gives at once.
+        maps: True keeps a map after every run.
+        tolerance: Imbalance at which a step counts as at rest.
+        pushes: True lets cloth push as if it were a sheet of board: quick, linear in the pulls, and wrong where
+            cloth is slack; for comparison, and as the first step of an improvement.
+        say: Told what is being done, now and then.
+
+    Returns:
+        The rehearsal.
+
+    Raises:
+        FaultsError: With every fault of order and hand.
+    """
+    found = hand.faults()
+    if not 0 <= settling < 1:
+        what = f"a settling of {settling:g} is not a part of the tension."
+        found.append(Fault("settling", what, "State 0 to below 1.", Where("settling")))
+    if found:
+        raise FaultsError(found)
+    check_order(order)
+    bench = _Bench(system, frame, hand, tolerance, pushes)
+    windows = windows_of(system.sheet.grid)
+    places = {place.name: place for place in order.places}
+    steps: list[Step] = []
+    kept_maps: list[Floats] = []
+    peak = (0.0, "")
+    number = 0
+    for index, run in enumerate(order.runs, start=1):
+        for name in run.takes_out:
+            bench.stapled.take_out(name)
+        if run.takes_out:
+            bench.now = bench.rest()
+        for place_in_run, (name, share) in enumerate(zip(run.puts_in, run.shares, strict=True)):
+            number += 1
+            place = places[name]
+            pull, travel, stopped, rounds, work = bench.staple(name, place.side, place.along, share)
+            loads = bench.loads()
+            worst = int(np.argmax(loads))
+            if loads[worst] > peak[0]:
+                peak = (float(loads[worst]), bench.stapled.names[worst])
+            mean = bench.areas @ bench.now.tension / bench.face
+            steps.append(
+                Step(
+                    number=number,
+                    run=index,
+                    staple=name,
+                    out=run.takes_out if place_in_run == 0 else (),
+                    share=share,
+                    pull=pull,
+                    travel=travel,
+                    stopped_by=stopped,
+                    mean_level=float(mean[0]),
+                    mean_upright=float(mean[1]),
+                    taut=1.0
+                    if bench.now.taut
+                    else float(bench.areas @ (bench.now.state == TAUT) / bench.face),
+                    pulled_in=drawn_in(system, bench.now.frame),
+                    worst_staple=float(loads[worst]),
+                    worst_name=bench.stapled.names[worst],
+                    energy=bench.now.energy,
+                    work=work,
+                    rounds=rounds,
+                    imbalance=bench.now.imbalance,
+                )
+            )
+        if maps:
+            kept_maps.append(frozen(bench.window_means(windows)))
+        if say is not None:
+            say(f"{order.name}: run {index} of {len(order.runs)}")
+    at_once = _field(bench, windows)
+    loads = bench.loads()
+    by_name = {name: float(load) for name, load in zip(bench.stapled.names, loads, strict=True)}
+    balance = bench.now
+    # settling: what is held loses a part of its tension, and the frame comes back a little. Softer cloth by
+    # (1 − settling) on the same frame is the same cloth on a frame stiffer by as much, all forces scaled.
+    remains = 1 - settling
+    bench.stapled = bench.stapled.refreshed(
+        frame * remains * (1 + frame_creep), staple_give=hand.staple_give * remains
+    )
+    bench.now = bench.rest()
+    return Rehearsal(
+        order=order,
+        hand=hand,
+        steps=tuple(steps),
+        maps=tuple(kept_maps),
+        at_once=at_once,
+        left=_field(bench, windows, remains),
+        settled=settling,
+        pulled_in=drawn_in(system, bench.now.frame),
+        staple_loads=by_name,
+        peak_load=peak,
+        balance=balance,
+    )
+
+
+def _field(bench: _Bench, windows: Windows, remains: float = 1.0) -> Field:
+    return field_of(
+        bench.system.sheet.grid,
+        windows,
+        tension=bench.now.tension * remains,
+        state=bench.now.state,
+        areas=bench.areas,
+        movement=bench.now.movement,
+    )
+
+
+def side_of(name: str) -> Side:
+    """The side in a place's name."""
+    return next(side for side in SIDES if name.startswith(side))
