@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.joinery.joint import Direction, Fixing, along
 
 Vector = tuple[float, float, float]
+Segment = tuple[Vector, Vector, float]
 
 CLEARANCE = Fraction(2)
 """Timber kept between two screws, for a bit that wanders; estimate. [mm]"""
 STEP = Fraction(1)
 """Screws are moved in whole millimetres from where the rule puts them."""
+HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +53,27 @@ class Movable:
     on_by: Fraction
     rank: int
 
+    def offsets(self) -> Iterator[int]:
+        """Whole millimetres it may be moved, the nearest first.
+
+        Yields:
+            0, then 1, −1, 2, −2 and so on, within the limits.
+        """
+        yield 0
+        on, back = int(self.on_by / STEP), int(self.back_by / STEP)
+        for step in range(1, max(on, back) + 1):
+            if step <= on:
+                yield step
+            if step <= back:
+                yield -step
+
+    def moved(self, offset: int) -> Fixing:
+        """The screw moved."""
+        if not offset:
+            return self.fixing
+        start = along(self.fixing.start, self.slide, offset * STEP)
+        return replace(self.fixing, start=start, moved=offset * STEP, off_depth=self.slide[2] * offset * STEP)
+
 
 def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) -> tuple[Clash, ...]:
     """Every pair of screws with less timber between them than the clearance.
@@ -63,13 +86,14 @@ def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) 
         The clashes, in the order of the screws.
     """
     every = tuple(fixings)
+    bodies = [body_of(fixing) for fixing in every]
     found = []
     for index, first in enumerate(every):
-        for second in every[index + 1 :]:
-            apart = surfaces_apart(first, second)
-            if apart < float(clearance) - 1e-9:
+        for other in range(index + 1, len(every)):
+            apart = bodies_apart(bodies[index], bodies[other])
+            if apart < float(clearance) - HAIR:
                 found.append(
-                    Clash(first=first.name, second=second.name, apart=apart, wanted=float(clearance))
+                    Clash(first=first.name, second=every[other].name, apart=apart, wanted=float(clearance))
                 )
     return tuple(found)
 
@@ -79,6 +103,8 @@ def move_apart(
 ) -> tuple[tuple[Fixing, ...], tuple[Clash, ...]]:
     """Places screws one after another, each as near as it can to where its rule puts it.
 
+    Where one cannot give way enough, both of a pair are moved.
+
     Args:
         movable: The screws; the order decides between equal ranks.
         clearance: Timber kept between two. [mm]
@@ -87,84 +113,135 @@ def move_apart(
         The screws in the order given, and the clashes that no move within the limits cures.
     """
     every = tuple(movable)
-    order = sorted(range(len(every)), key=lambda index: (every[index].rank, index))
-    placed: dict[int, Fixing] = {}
-    for index in order:
-        one = every[index]
-        others = tuple(placed.values())
-        placed[index] = next(
-            (
-                moved
-                for moved in _positions(one)
-                if all(surfaces_apart(moved, other) >= float(clearance) - 1e-9 for other in others)
-            ),
-            one.fixing,
-        )
-    for _ in range(len(every)):
-        fixings = [placed[index] for index in range(len(every))]
-        if not _move_both(every, fixings, clearance):
+    room = _Room(every, float(clearance) - HAIR)
+    for index in sorted(range(len(every)), key=lambda each: (every[each].rank, each)):
+        room.place(index)
+    # Each pass cures one clash; there are never more than screws.
+    for _ in every:
+        if not room.move_a_pair():
             break
-        placed = dict(enumerate(fixings))
-    fixings = [placed[index] for index in range(len(every))]
-    return tuple(fixings), find_clashes(fixings, clearance=clearance)
+    fixings = tuple(one.moved(room.offsets[index]) for index, one in enumerate(every))
+    return fixings, find_clashes(fixings, clearance=clearance)
 
 
-def _move_both(every: tuple[Movable, ...], fixings: list[Fixing], clearance: Fraction) -> bool:
-    """Cures one clash by moving both screws, each as little as it can; whether one was cured."""
-    limit = float(clearance) - 1e-9
-    index_of = {fixing.name: index for index, fixing in enumerate(fixings)}
-    for clash in find_clashes(fixings, clearance=clearance):
-        i, j = index_of[clash.first], index_of[clash.second]
-        others = [fixing for index, fixing in enumerate(fixings) if index not in (i, j)]
-        firsts = _clear_of(every[i], others, limit)
-        seconds = _clear_of(every[j], others, limit)
-        pairs = [(one, two) for one in firsts for two in seconds if surfaces_apart(one, two) >= limit]
-        if pairs:
-            # The pair that is moved least as a whole, the two shares as equal as can be.
-            fixings[i], fixings[j] = min(
-                pairs, key=lambda pair: (abs(pair[0].moved) + abs(pair[1].moved), abs(pair[0].moved))
+class _Room:
+    """Screws being placed: their offsets, and their bodies at those offsets."""
+
+    def __init__(self, every: Sequence[Movable], limit: float) -> None:
+        self._every = every
+        self._limit = limit
+        self._bodies = [body_of(one.fixing) for one in every]
+        self.offsets: dict[int, int] = {}
+
+    def _body(self, index: int, offset: int) -> Body:
+        return (
+            self._bodies[index].shifted(self._every[index].slide, offset) if offset else self._bodies[index]
+        )
+
+    def _is_clear(self, body: Body, others: list[Body]) -> bool:
+        return all(bodies_apart(body, other) >= self._limit for other in others)
+
+    def _others(self, *without: int) -> list[Body]:
+        return [self._body(index, offset) for index, offset in self.offsets.items() if index not in without]
+
+    def place(self, index: int) -> None:
+        """Places one screw clear of those placed; where it cannot be, at its own place."""
+        others = self._others()
+        self.offsets[index] = next(
+            (
+                offset
+                for offset in self._every[index].offsets()
+                if self._is_clear(self._body(index, offset), others)
+            ),
+            0,
+        )
+
+    def move_a_pair(self) -> bool:
+        """Cures one clash by moving both screws, as little as can be; whether one was cured."""
+        placed = sorted(self.offsets)
+        for at, first in enumerate(placed):
+            for second in placed[at + 1 :]:
+                one, two = self._body(first, self.offsets[first]), self._body(second, self.offsets[second])
+                if bodies_apart(one, two) < self._limit and self._move_both(first, second):
+                    return True
+        return False
+
+    def _move_both(self, first: int, second: int) -> bool:
+        others = self._others(first, second)
+        choices = []
+        for index in (first, second):
+            choices.append(
+                [
+                    (offset, body)
+                    for offset in self._every[index].offsets()
+                    if self._is_clear(body := self._body(index, offset), others)
+                ]
             )
-            return True
-    return False
+        pairs = [
+            (abs(a) + abs(b), abs(a), a, b)
+            for a, one in choices[0]
+            for b, two in choices[1]
+            if bodies_apart(one, two) >= self._limit
+        ]
+        if not pairs:
+            return False
+        _, _, self.offsets[first], self.offsets[second] = min(pairs)
+        return True
 
 
-def _clear_of(one: Movable, others: list[Fixing], limit: float) -> list[Fixing]:
-    return [
-        moved for moved in _positions(one) if all(surfaces_apart(moved, other) >= limit for other in others)
-    ]
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A screw as segments with radii, and the box around it."""
+
+    segments: tuple[Segment, ...]
+    low: Vector
+    high: Vector
+
+    def shifted(self, way: Direction, by: float) -> Body:
+        """The same moved."""
+        dx, dy, dz = way[0] * by, way[1] * by, way[2] * by
+
+        def moved(point: Vector) -> Vector:
+            return (point[0] + dx, point[1] + dy, point[2] + dz)
+
+        return Body(
+            tuple((moved(a), moved(b), radius) for a, b, radius in self.segments),
+            moved(self.low),
+            moved(self.high),
+        )
 
 
-def _positions(one: Movable) -> Iterable[Fixing]:
-    yield one.fixing
-    reach = max(one.back_by, one.on_by)
-    for step in range(1, int(reach / STEP) + 1):
-        for offset, limit in ((step * STEP, one.on_by), (-step * STEP, one.back_by)):
-            if abs(offset) <= limit:
-                start = along(one.fixing.start, one.slide, offset)
-                yield replace(one.fixing, start=start, moved=offset)
+def body_of(fixing: Fixing) -> Body:
+    """Shank and head of a screw."""
+    radius = float(fixing.screw.diameter) / 2
+    head = float(fixing.countersink) / 2
+    head_end = along(fixing.start, fixing.axis, fixing.sunk + fixing.screw.diameter / 2)
+    start, tip = _plain(fixing.start), _plain(fixing.tip)
+    thick = max(radius, head)
+    return Body(
+        ((start, tip, radius), (start, _plain(head_end), head)),
+        tuple(min(a, b) - thick for a, b in zip(start, tip, strict=True)),  # type: ignore[arg-type]
+        tuple(max(a, b) + thick for a, b in zip(start, tip, strict=True)),  # type: ignore[arg-type]
+    )
 
 
 def surfaces_apart(first: Fixing, second: Fixing) -> float:
     """Timber between the surfaces of two screws, heads counted; negative where they cut. [mm]"""
-    # Far apart: no exact answer is needed, and most pairs are.
-    near = float(first.depth + second.depth) + 20
-    gap = max(abs(float(a - b)) for a, b in zip(first.start, second.start, strict=True))
-    if gap > near:
-        return gap - near + 20
+    return bodies_apart(body_of(first), body_of(second))
+
+
+def bodies_apart(first: Body, second: Body) -> float:
+    """Between two bodies; where their boxes lie more than 20 mm apart, the distance of the boxes. [mm]"""
+    gap = max(
+        max(a_low - b_high, b_low - a_high)
+        for a_low, a_high, b_low, b_high in zip(first.low, first.high, second.low, second.high, strict=True)
+    )
+    if gap > 20.0:
+        return gap
     return min(
         segment_distance(a[0], a[1], b[0], b[1]) - a[2] - b[2]
-        for a in _solids(first)
-        for b in _solids(second)
-    )
-
-
-def _solids(fixing: Fixing) -> tuple[tuple[Vector, Vector, float], ...]:
-    """Shank and head as segments with radii."""
-    radius = float(fixing.screw.diameter) / 2
-    head_end = along(fixing.start, fixing.axis, fixing.sunk + fixing.screw.diameter / 2)
-    return (
-        (_plain(fixing.start), _plain(fixing.tip), radius),
-        (_plain(fixing.start), _plain(head_end), float(fixing.countersink) / 2),
+        for a in first.segments
+        for b in second.segments
     )
 
 
@@ -193,7 +270,7 @@ def segment_distance(p0: Vector, p1: Vector, q0: Vector, q1: Vector) -> float:
         s = (b * e - c * d) / steepness
         t = (a * e - b * d) / steepness
         if 0.0 <= s <= 1.0 and 0.0 <= t <= 1.0:
-            gap = tuple(w[i] + s * u[i] - t * v[i] for i in range(3))
+            gap = (w[0] + s * u[0] - t * v[0], w[1] + s * u[1] - t * v[1], w[2] + s * u[2] - t * v[2])
             best = min(best, _dot(gap, gap) ** 0.5)
     return best
 
@@ -201,7 +278,7 @@ def segment_distance(p0: Vector, p1: Vector, q0: Vector, q1: Vector) -> float:
 def _point_to_segment(point: Vector, start: Vector, run: Vector, run_squared: float) -> float:
     away = _minus(point, start)
     share = 0.0 if run_squared == 0.0 else min(max(_dot(away, run) / run_squared, 0.0), 1.0)
-    gap = tuple(away[i] - share * run[i] for i in range(3))
+    gap = (away[0] - share * run[0], away[1] - share * run[1], away[2] - share * run[2])
     return float(_dot(gap, gap) ** 0.5)
 
 
@@ -209,5 +286,5 @@ def _minus(a: Vector, b: Vector) -> Vector:
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
-def _dot(a: tuple[float, ...], b: tuple[float, ...]) -> float:
+def _dot(a: Vector, b: Vector) -> float:
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]

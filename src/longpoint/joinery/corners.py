@@ -254,7 +254,7 @@ def _gusset_places(corner: _Corner, leg: Fraction) -> list[tuple[Place, ...]]:
                     slide=inward,
                     back_by=Fraction(8),
                     on_by=max(last - first - 25, Fraction(0)) if at == first else Fraction(3),
-                    rank=1,
+                    rank=4,
                 )
             )
     return [tuple(places)]

@@ -20,6 +20,9 @@ MOST_APART = 300
 """Screws along an end rail: at most about this far apart; common practice, no published source. [mm]"""
 FROM_END = Fraction(30)
 """First screw of an end rail from its end, 7 d of a 4 mm screw rounded up; common practice. [mm]"""
+BESIDE_END_SCREW = 9
+"""Timber kept between a screw that is moved in the end of a rail and the rail's edge, two diameters and more of a
+4 mm screw; estimate. [mm]"""
 TWO_SCREWS_FROM = 50
 """Rails this deep take two screws into their ends, so that they cannot turn; estimate. [mm]"""
 
@@ -113,7 +116,7 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
     line = hole_line(member)
     two = depth >= TWO_SCREWS_FROM
     heights = (line - depth / 4, line + depth / 4) if two else (line,)
-    swing = max(depth / (4 if two else 2) - 12, Fraction(0))
+    swing = max(depth / (4 if two else 2) - BESIDE_END_SCREW, Fraction(0))
     places = tuple(
         Place(
             start=point_on(member, along=head, across=member.centre, z=z),

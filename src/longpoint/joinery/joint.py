@@ -75,6 +75,7 @@ class Fixing:
         countersink: Diameter of the countersink. [mm]
         under_canvas: Whether the head lies where canvas will lie: sink, fill, ease.
         moved: How far it was moved from where the rule puts it, so that no screw meets another. [mm]
+        off_depth: How much of that is off its hole line, towards the canvas. [mm]
     """
 
     name: str
@@ -95,6 +96,7 @@ class Fixing:
     countersink: Fraction
     under_canvas: bool
     moved: Fraction = Fraction(0)
+    off_depth: Fraction = Fraction(0)
 
     @property
     def depth(self) -> Fraction:
@@ -160,6 +162,25 @@ class RuleCheck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScrewValue:
+    """What one screw of a joint holds; shown beside the joint, counted only where the joint's duty says so.
+
+    Attributes:
+        fixing: Name of the screw.
+        withdrawal: Ultimate along its axis, mean of tests; in end grain half, for information. [N]
+        withdrawal_allowed: NDS along its axis; the same. [N]
+        lateral: Characteristic sideways, EN 1995-1-1; 0 in end grain. [N]
+        lateral_design: The same for permanent load. [N]
+    """
+
+    fixing: str
+    withdrawal: float
+    withdrawal_allowed: float
+    lateral: float
+    lateral_design: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ExtraPiece:
     """A small piece that only a joint asks for: gusset, glue block, key, plate.
 
@@ -194,6 +215,7 @@ class Joint:
         fixings: Its screws.
         glue: The faces that are glued.
         checks: Its numbers against their rules.
+        values: What one screw of each size holds.
         note: What a person should know at this joint; may be empty.
         extra: Small pieces it asks for.
     """
@@ -207,6 +229,7 @@ class Joint:
     fixings: tuple[Fixing, ...]
     glue: tuple[GlueFace, ...]
     checks: tuple[RuleCheck, ...] = ()
+    values: tuple[ScrewValue, ...] = ()
     note: str = ""
     extra: tuple[ExtraPiece, ...] = ()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
@@ -11,7 +12,7 @@ from longpoint.joinery.corners import Meeting, corner_meetings
 from longpoint.joinery.inner import inner_meetings
 from longpoint.joinery.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.place import Choice, Place, bit_reach, choose_for, fixing_at, missing_screw
-from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted
+from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted, values_of
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
 
@@ -64,12 +65,11 @@ def joints_of(
     faults: list[Fault] = []
     cautions: list[Caution] = []
     movable: list[Movable] = []
-    counted: dict[str, bool] = {}
     thin: dict[str, list[Fixing]] = {}
+    lacks: dict[tuple[JointKind, Fraction, Fraction], Fault] = {}
     for number, meeting in enumerate(meetings, start=1):
         name = f"J{number}"
         letters = iter("abcdefghijklmnopqrstuvwxyz")
-        choices: list[Choice] = []
         for group in meeting.places:
             choice = _choice_of(group, sizes)
             if choice.size is None and group[0].optional:
@@ -90,10 +90,9 @@ def joints_of(
                     where=Where("hardware.screws"),
                     work=work,
                 )
-                if fault not in faults:
-                    faults.append(fault)
+                # Joints made alike lack the same screw: it is said once.
+                lacks.setdefault((meeting.kind, group[0].passed, group[0].middle_of), fault)
                 continue
-            choices.append(choice)
             for place in group:
                 fixing = fixing_at(
                     place,
@@ -126,8 +125,8 @@ def joints_of(
                 )
                 if not choice.full:
                     thin.setdefault(name, []).append(fixing)
-        counted[name] = any(choice.counted for choice in choices)
     fixings, clashes = move_apart(movable)
+    faults = [*lacks.values(), *faults]
     faults += [_clash_fault(clash, fixings, style=style, work=work, key=key) for clash in clashes]
     joints = tuple(
         _joint(
@@ -172,6 +171,7 @@ def _joint(frame: Frame, meeting: Meeting, *, name: str, fixings: tuple[Fixing, 
         fixings=fixings,
         glue=meeting.glue,
         checks=checks,
+        values=values_of(fixings, wood=wood),
         note=meeting.note,
         extra=meeting.extra,
     )

@@ -107,10 +107,12 @@ def join_bar(
     if bar.length <= longest_board:
         return Joined(join=None)
     length = join_length(frame, kind=kind)
+    # A plate is longer than its lap: it too must stay clear of the rails.
+    taken = length if kind == "scarf" else length + 2 * PLATE_BEYOND
     show = style.show
     best: tuple[tuple[Fraction, Fraction, Fraction], Fraction, tuple[Fraction, Fraction]] | None = None
     for bay in _bays_along(frame, bar):
-        for centre in _places(bay, length):
+        for centre in _places(bay, taken):
             pieces = (centre + length / 2, bar.length - centre + length / 2)
             if max(pieces) > longest_board:
                 continue
@@ -201,6 +203,8 @@ def _join(
     fine = style.finer().show
     depth = design.bar_depth - design.bevel_fall / 2
     clear = min(centre - bay[0], bay[1] - centre) - length / 2
+    if kind != "scarf":
+        clear -= PLATE_BEYOND
     pieces = (centre + length / 2, bar.length - centre + length / 2)
     if kind == "scarf":
         slope = Fraction(round(math.hypot(float(length), float(design.bar_thickness)) * 100), 100)
@@ -218,7 +222,7 @@ def _join(
             said=(
                 f"Plane both ends to a slope of 1 in {SCARF_SLOPE} across the thickness: {fine(length)} long.",
                 "Stop the pieces against a straight edge so that they do not slide, glue, clamp between waxed boards.",
-                "Let the thin end on the outer side point away from the lip's run of the canvas, and sand it flush.",
+                "Sand the thin end on the outer side flush: canvas lies over it.",
             ),
         )
     plate = (length + 2 * PLATE_BEYOND, min(design.rail_depth, design.bar_depth - design.bevel_fall - 8))
@@ -330,9 +334,11 @@ def in_two_halves(
     across_low, across_high = design.clear_across()
     first, last = across_low + 60, across_high - 60
     gaps = max(math.ceil((last - first) / BOLT_APART), 1)
+    if design.middle_pieces and gaps % 2 == 0:
+        gaps += 1  # none on the centre line, where the middle pieces end
     bolts = tuple(first + (last - first) * index / gaps for index in range(gaps + 1))
     line = -design.bar_depth + design.drop + design.rail_depth / 2
-    splint = max(12 * design.bar_thickness, Fraction(250))
+    splint = splint_length(frame)
     quarter = splint / 4
     answer = Halves(
         seam=seam,
@@ -379,6 +385,11 @@ def in_two_halves(
     )
 
 
+def splint_length(frame: Frame) -> Fraction:
+    """Length of the splint over a seam: twelve bar thicknesses, 250 mm at least; estimate. [mm]"""
+    return max(12 * frame.design.bar_thickness, Fraction(250))
+
+
 def _seam(frame: Frame) -> Fraction | None:
     """Middle of the bay nearest to the frame's middle that has room for two members; whole millimetres."""
     design = frame.design
@@ -391,11 +402,12 @@ def _seam(frame: Frame) -> Fraction | None:
     middle = design.length / 2
     best: tuple[Fraction, Fraction] | None = None
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
-        room = stop - start - 2 * design.rail_thickness
-        if room < 200:
+        # The splint lies inside the long bars, between the rails of its bay.
+        beside = max(splint_length(frame) / 2 + 5, design.rail_thickness + 100)
+        if stop - start < 2 * beside:
             continue
         # Beside the frame's middle where that lies in the bay, else as near to it as bolts allow.
-        at = min(max(middle, start + design.rail_thickness + 100), stop - design.rail_thickness - 100)
+        at = min(max(middle, start + beside), stop - beside)
         at = Fraction(round(at))
         if best is None or abs(at - middle) < best[0]:
             best = (abs(at - middle), at)

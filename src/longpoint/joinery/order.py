@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joint import Direction, Fixing, Joint
@@ -19,6 +18,8 @@ from longpoint.joinery.reach import Obstacle, obstacles
 from longpoint.joinery.solid import Prism, is_blocked, solids_of
 from longpoint.model.shop import Drill
 
+LARGEST_GROUP = 4
+"""Most parts that are made up together before they go in; more are unwieldy."""
 FROM_THE_BACK: Direction = (0, 0, -1)
 FROM_THE_FRONT: Direction = (0, 0, 1)
 
@@ -138,7 +139,9 @@ class Assembly:
         moving = tuple(prism for name in self.names if name in group for prism in self.solids[name])
         others = tuple(prism for name in self.names if name in rest for prism in self.solids[name])
         first = next(name for name in self.names if name in group)
-        ways = [way for way in self.ways_out(first) if all(way in self.ways_out(name) for name in group)]
+        bars = [name for name in self.names if name in group and name.endswith(" bar")]
+        # A bar with its end rail comes from outside, as the bar does.
+        ways = self.ways_out(bars[0] if bars else first)
         return next((way for way in ways if not is_blocked(moving, others, way)), None)
 
 
@@ -240,12 +243,14 @@ def _next_out(assembly: Assembly, usual: tuple[str, ...], there: frozenset[str])
     placement = _held_out(assembly, innermost, there)
     if placement is not None:
         return placement
-    for group in _groups(assembly, usual, there):
+    outer = [name for name in latest_first if name not in innermost]
+    if not innermost:
+        placement = _held_out(assembly, outer, there)
+    for group in () if placement else _groups(assembly, usual, there):
         placement = _group_out(assembly, usual, group, there)
         if placement is not None:
-            return placement
-    outer = [name for name in latest_first if name not in innermost]
-    placement = _held_out(assembly, outer, there)
+            break
+    placement = placement or _held_out(assembly, outer, there)
     if placement is not None:
         return placement
     return next((one for name in latest_first if (one := _single_out(assembly, name, there))), None)
@@ -298,20 +303,30 @@ def _group_out(
 
 
 def _groups(assembly: Assembly, usual: tuple[str, ...], there: frozenset[str]) -> Iterable[frozenset[str]]:
-    """Small groups of inner parts that screws hold together, small ones first; at last everything inside."""
+    """Small groups that screws hold together, small ones first: inner parts, then a bar with its end rail."""
     inner = [name for name in usual if name in there and not name.endswith(" bar")]
-    for size in (2, 3, 4):
-        for names in combinations(inner, size):
-            group = frozenset(names)
-            if all(assembly.driven_with(frozenset((name,)), group - {name}) for name in names):
-                yield group
-    if len(inner) > 4:
+    size: list[frozenset[str]] = [frozenset((name,)) for name in inner]
+    for _ in range(LARGEST_GROUP - 1):
+        grown = {
+            group | {name}: None
+            for group in size
+            for name in inner
+            if name not in group and assembly.driven_with(frozenset((name,)), group)
+        }
+        size = list(grown)
+        yield from size
+    for name in inner:
+        bar = name.replace(" end rail", " bar")
+        if bar != name and bar in there:
+            yield frozenset((bar, name))
+    if len(inner) > LARGEST_GROUP:
         yield frozenset(inner)
 
 
 def _why_stuck(assembly: Assembly, usual: tuple[str, ...], there: frozenset[str]) -> tuple[Stuck, ...]:
     found: list[Stuck] = []
-    for name in usual:
+    # The innermost first: the rest only waits for it.
+    for name in reversed(usual):
         if name not in there:
             continue
         group = frozenset((name,))

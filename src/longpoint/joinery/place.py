@@ -12,6 +12,7 @@ from longpoint.joinery.screws import (
     PREFERRED_FOR_GAUGE,
     SUNK_ELSEWHERE,
     SUNK_UNDER_CANVAS,
+    THICK_ENOUGH,
     THINNEST_FOR_GAUGE,
     WANTED_THREAD,
     ScrewNeed,
@@ -163,8 +164,9 @@ def missing_screw(
 
 def _wish(need: ScrewNeed, show: object) -> str:
     assert callable(show)
-    # A round diameter a shop has: the thickness over the usual ratio, in half millimetres.
-    usual = max(Fraction(round(need.thickness / PREFERRED_FOR_GAUGE * 2), 2), Fraction(5, 2))
+    # A diameter shops have: the thickness over the usual ratio, in half millimetres.
+    usual = Fraction(round(min(need.thickness / PREFERRED_FOR_GAUGE, THICK_ENOUGH) * 2), 2)
+    usual = max(usual, min(Fraction(3), need.thickness / need.thinnest))
     longest = need.longest()
     if need.room > 10 * WANTED_THREAD:
         return f"for example {show(usual)} × {show(need.shortest(usual, wanted=True))} or a little longer"
@@ -226,12 +228,12 @@ def bit_reach(
             "apart and correct shop.drill.bit_length.",
             where,
         )
-    if fixing.pilot_depth < fixing.thread * Fraction(2, 3):
+    if fixing.pilot_depth < min(fixing.thread, WANTED_THREAD * fixing.screw.diameter) * Fraction(2, 3):
         return Caution(
             "pilot-short",
-            f"{fixing.name}: the longest bit ({show(bit_length)}) bores only {show(fixing.pilot_depth)} of "
-            f"{show(fixing.thread)}; the rest may split: go slowly, wax the thread, or bore deeper with the "
-            "part off the frame.",
+            f"{fixing.screw.name} through {show(fixing.passed)}: the longest bit ({show(bit_length)}) bores only "
+            f"{show(fixing.pilot_depth)} of the {show(fixing.thread)} its thread goes in; the rest may split: go "
+            "slowly, wax the thread, or bore deeper with the part off the frame.",
             work,
         )
     return None

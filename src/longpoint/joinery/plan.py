@@ -11,10 +11,10 @@ from longpoint.frame.members import Frame, Kind
 from longpoint.frame.parts import Part
 from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
 from longpoint.joinery.holes import hole_marks
-from longpoint.joinery.joint import ExtraPiece, HoleMark, Joint, JointKind, ScrewSize
+from longpoint.joinery.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints_of import joints_of
 from longpoint.joinery.order import BuildOrder, find_order
-from longpoint.joinery.reach import needed_shift
+from longpoint.joinery.reach import needed_shift, room_behind
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.joinery.step import Step
 from longpoint.joinery.steps import StepNeeds, steps_of
@@ -165,7 +165,10 @@ def build_plan_of(
     found = joints_of(frame, sizes=sizes, drill=drill, wood=wood, style=style, work=work, key=key)
     order = find_order(frame, found.joints, drill=drill)
     holes = hole_marks(frame, found.joints, parts=parts)
-    faults = (*found.faults, *_order_faults(frame, order, drill=drill, style=style, work=work, key=key))
+    faults = (
+        *found.faults,
+        *_order_faults(frame, order, found.fixings, drill=drill, style=style, work=work, key=key),
+    )
     cautions = list(found.cautions)
     if order.usual_fails and not order.stuck:
         cautions.append(
@@ -288,7 +291,14 @@ def _aside(frame: Frame) -> tuple[Aside, ...]:
 
 
 def _order_faults(
-    frame: Frame, order: BuildOrder, *, drill: Drill, style: LengthStyle, work: str, key: str
+    frame: Frame,
+    order: BuildOrder,
+    fixings: Sequence[Fixing],
+    *,
+    drill: Drill,
+    style: LengthStyle,
+    work: str,
+    key: str,
 ) -> tuple[Fault, ...]:
     if not order.stuck:
         return ()
@@ -308,14 +318,18 @@ def _order_faults(
             ),
         )
     first = order.stuck[0]
+    room = max(
+        (room_behind(each, drill=drill) for each in fixings if each.name in {s.fixing for s in order.stuck}),
+        default=drill.length,
+    )
     return (
         Fault(
             "no-order-of-building",
             f"{work}: no order of building was found: {first.why}"
             + (f", and {len(order.stuck) - 1} more like it" if len(order.stuck) > 1 else "")
             + ".",
-            f"Leave wider bays ({show(drill.length)} for the drill and the screw), use a shorter drill or an angle "
-            "drive and correct shop.drill, or leave out the middle pieces.",
+            f"Leave bays of {show(room)} or more, so that the drill stands straight behind every screw; use a shorter "
+            "drill or an angle drive and correct shop.drill; or leave out the middle pieces.",
             Where(f"{key}.inside"),
         ),
     )

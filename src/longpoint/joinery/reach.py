@@ -13,6 +13,8 @@ from longpoint.model.shop import Drill
 
 BIT_RADIUS = 4.0
 """Of a bit or a driver's blade, with a little room; estimate. [mm]"""
+DRIVER_BLADE = Fraction(50)
+"""Free length of a driver's blade; estimate. [mm]"""
 BESIDE_CHUCK = Fraction(2)
 """Air left beside the chuck; estimate. [mm]"""
 
@@ -63,8 +65,14 @@ def needed_shift(*, rail_thickness: Fraction, drill: Drill) -> Fraction:
 
 
 def room_behind(fixing: Fixing, *, drill: Drill) -> Fraction:
-    """How much straight room a screw needs in front of its head: itself, and the drill behind it. [mm]"""
-    return fixing.screw.length + drill.length
+    """How much straight room a screw needs in front of the face it is driven from. [mm]
+
+    Boring, the bit's tip stands on the face with the machine behind it. Driving, the screw has been pushed into its
+    clearance hole by hand; what stands out of it has a driver's blade and the machine behind it.
+    """
+    machine = drill.length - drill.bit_length
+    driving = machine + DRIVER_BLADE + max(fixing.screw.length - fixing.passed, Fraction(0))
+    return max(drill.length, driving)
 
 
 def drill_room(fixing: Fixing, *, drill: Drill) -> tuple[Cylinder, ...]:

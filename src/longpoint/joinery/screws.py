@@ -29,6 +29,10 @@ THINNEST_FOR_GAUGE = 4
 """A part is at least this many diameters thick where a screw runs along its middle; common practice, estimate."""
 PREFERRED_FOR_GAUGE = Fraction(6)
 """Thickness over diameter of the gauge that is looked for first: thin, 3.5 mm for 21 mm timber; estimate."""
+THICK_ENOUGH = Fraction(5)
+"""No joint of a painting support looks for a thicker gauge; estimate. [mm]"""
+NEEDLESS_LENGTH = 20
+"""Needless length that weighs as much as 1 mm of gauge in the choice; estimate. [mm]"""
 FORGIVEN = Fraction(1)
 """A screw this much shorter than wished still counts as long enough. [mm]"""
 WANTED_THREAD = 10
@@ -137,8 +141,8 @@ def holes_of(size: ScrewSize, *, wood: str = "softwood") -> Holes:
 def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | None:
     """The screw that suits a place best, or None.
 
-    Those with the thread wanted go before those with only the least; then the gauge nearest to the one looked
-    for; then the shorter.
+    Those with the thread wanted go before those with only the least. Among the first, the gauge nearest to the one
+    looked for wins, where 20 mm of needless length weigh as much as 1 mm of gauge; among the others the longest.
     """
     fit = [
         size
@@ -148,12 +152,14 @@ def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | N
     ]
     if not fit:
         return None
-    ideal = need.thickness / PREFERRED_FOR_GAUGE
+    ideal = min(need.thickness / PREFERRED_FOR_GAUGE, THICK_ENOUGH)
 
     def rank(size: ScrewSize) -> tuple[bool, Fraction, Fraction, str]:
-        short = size.length < need.shortest(size.diameter, wanted=True)
-        # Among those too short for the wish the longer is the better.
-        return short, abs(size.diameter - ideal), -size.length if short else size.length, size.name
+        over = size.length - need.shortest(size.diameter, wanted=True)
+        off = abs(size.diameter - ideal)
+        if over < 0:
+            return True, -size.length, off, size.name
+        return False, off + over / NEEDLESS_LENGTH, size.length, size.name
 
     return min(fit, key=rank)
 

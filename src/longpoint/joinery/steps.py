@@ -113,6 +113,7 @@ class _Writer:
             before = there
             there = (*there, *(name for placement in placements for name in placement.members))
             if kind is Kind.BAR and lies == "FACE UP":
+                steps += [self.make_up(each, before) for each in placements if each.made_up]
                 gussets = self.late_screws(placements)
                 late += gussets
                 steps += self.bars(placements, before, there, leave=tuple(gussets))
@@ -188,6 +189,12 @@ class _Writer:
                 f"Set the gauge to {self.fine(line)} and run it from the back edge: that is the drop "
                 f"{self.fine(self.design.drop)} and half of the rail's {self.fine(self.design.rail_depth)}, so the "
                 "screws enter the middle of the rails."
+            )
+        off = [fixing.name for fixing in self.fixings.values() if fixing.off_depth]
+        off = [name for name in off if self.joint_of[self.fixings[name].joint].kind in _ON_THE_LINE]
+        if off:
+            do.append(
+                f"Off the gauge line, so that screws pass one another: {', '.join(off)}; the rod has their marks."
             )
         do.append(
             "Bore the clearance holes and countersink them; pilot holes are bored through them on the frame."
@@ -266,7 +273,11 @@ class _Writer:
             members=names,
             parts=self.marks(names),
             screws=driven,
-            joints=tuple(joint.name for joint in corners),
+            joints=tuple(
+                dict.fromkeys(
+                    (*(joint.name for joint in corners), *(self.fixings[name].joint for name in driven))
+                )
+            ),
             facts=(("corners", str(len(corners))), ("screws", str(len(driven)))),
             do=(
                 "Brush glue on all mitre faces and let the end grain drink; then a second, thin coat on one face.",
@@ -307,17 +318,15 @@ class _Writer:
         ]
 
     def late_bars(self, placements: Sequence[Placement], there: tuple[str, ...]) -> list[Step]:
-        found = []
+        found: list[Step] = []
         for index, placement in enumerate(placements):
             rest = {name for later in placements[index + 1 :] for name in later.members}
+            now = tuple(name for name in there if name not in rest)
+            if placement.made_up:
+                found.append(self.make_up(placement, tuple(n for n in now if n not in placement.members)))
             found.append(
                 replace(
-                    self.closing(
-                        placement,
-                        tuple(name for name in there if name not in rest),
-                        "bar-late",
-                        "Put on the ",
-                    ),
+                    self.closing(placement, now, "bar-late", "Put on the "),
                     caution="This bar comes after parts of the inside, because the drill reaches their screws only "
                     "while it is off.",
                     check=self.square_check("nip up"),
@@ -531,15 +540,23 @@ class _Writer:
     def one_by_one(self, placement: Placement, there: tuple[str, ...]) -> list[Step]:
         if not placement.made_up:
             return [self.closing(placement, there, "put-in", "Put in the ")]
+        made = self.make_up(placement, tuple(name for name in there if name not in placement.members))
+        return [made, self.closing(placement, there, "put-in", "Put in the made-up ")]
+
+    def make_up(self, placement: Placement, there: tuple[str, ...]) -> Step:
+        """Parts that are screwed together before they go into the frame."""
         names = placement.members
+        group = frozenset(names)
         inside = tuple(name for each in placement.made_up for name in each.driven)
-        made = replace(
-            self.blank(
-                "make-up",
-                f"On the bench: {self.called(names)}",
-                "APART",
-                tuple(n for n in there if n not in names),
-            ),
+        to_bay = [name for name in names if self.needs.frame.named(name).kind is Kind.MIDDLE_PIECE]
+        glue = sum(spread_minutes(joint) + CLOSE_MINUTES for joint in self.joints_in(group))
+        clock = GlueClock(
+            minutes=round(glue + DRIVE_MINUTES * len(inside), 1),
+            open_minutes=self.needs.open_minutes,
+            until="its last screw",
+        )
+        return replace(
+            self.blank("make-up", f"On the bench: {self.called(names)}", "APART", there),
             members=names,
             parts=self.marks(names),
             screws=inside,
@@ -550,10 +567,15 @@ class _Writer:
                 f"({self.screws_said(inside)})",
             ),
             check="Hold a square to both sides of the joint while the glue is open.",
-            measure="Cut to the bay as measured between the marks.",
-            minutes=round(CUT_MINUTES * len(names) + DRIVE_MINUTES * len(inside) + 2, 1),
+            caution="" if clock.holds else self.late_glue(clock),
+            measure="Cut to the bay as measured between the marks." if to_bay else "",
+            clock=clock,
+            minutes=round(CUT_MINUTES * len(to_bay) + clock.minutes + 2, 1),
         )
-        return [made, self.closing(placement, there, "put-in", "Put in the made-up ")]
+
+    def joints_in(self, group: frozenset[str]) -> list[Joint]:
+        """Joints all of whose members are in a group."""
+        return [joint for joint in self.needs.joints if set(joint.members) <= group]
 
     def closing(self, placement: Placement, there: tuple[str, ...], key: str, title: str) -> Step:
         """Putting in one part, or a few made up."""
@@ -562,6 +584,7 @@ class _Writer:
         joints = tuple(dict.fromkeys(self.fixings[name].joint for name in placement.driven))
         piece = frame.named(names[-1])
         is_piece = piece.kind is Kind.MIDDLE_PIECE and not placement.made_up
+        has_bar = any(frame.named(name).kind is Kind.BAR for name in names)
         measure = ""
         facts: list[tuple[str, str]] = []
         if is_piece:
@@ -578,7 +601,7 @@ class _Writer:
             )
         do.append(
             f"Glue the ends, bring it in from the {placement.from_where}"
-            + (f", {self.fine(self.design.drop)} below the back edge" if piece.kind is not Kind.BAR else "")
+            + ("" if has_bar else f", {self.fine(self.design.drop)} below the back edge")
             + "."
         )
         if placement.driven:
@@ -660,6 +683,7 @@ class _Writer:
         return [clean, name]
 
 
+_ON_THE_LINE = frozenset((JointKind.RAIL_END, JointKind.THROUGH_TWO, JointKind.TO_RAIL))
 _CORNERS = frozenset(
     (JointKind.MITRE, JointKind.GUSSET, JointKind.GLUE_BLOCK, JointKind.HALF_LAP, JointKind.KEYED)
 )
