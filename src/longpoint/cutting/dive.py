@@ -73,9 +73,6 @@ def dive(
                 first = [column for column, _ in chosen]
             if spent >= below:
                 return None, first
-        for b, least in enumerate(low):
-            if used[b] < least:
-                return None, first
         return settled, first
     finally:
         relaxation.switch_all_on()
@@ -86,11 +83,13 @@ def dive(
 def _choose(
     relaxation: Relaxation, x: npt.NDArray[np.float64], avoid: frozenset[Column]
 ) -> list[tuple[Column, int]]:
-    whole = [int(k) for k in np.flatnonzero(x >= 1.0 - 1e-6)]
+    whole = [int(k) for k in np.flatnonzero(x >= 1.0 - 1e-6) if relaxation.columns[int(k)].takes]
     if whole:
         return [(relaxation.columns[k], math.floor(x[k] + 1e-6)) for k in whole]
     best, best_value = -1, TINY
     for k in np.flatnonzero(x > TINY):
+        if not relaxation.columns[int(k)].takes:
+            continue
         value = float(x[k]) * (0.01 if relaxation.columns[int(k)] in avoid else 1.0)
         if value > best_value + 1e-9:
             best, best_value = int(k), value

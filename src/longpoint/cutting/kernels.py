@@ -42,8 +42,7 @@ def fill_table(values: Floats, cells: Integers, most: Integers, table: Floats) -
             gain = taken * values[i]
             for c in range(shift, width):
                 here = below[c - shift] + gain
-                if here > row[c]:
-                    row[c] = here
+                row[c] = here if here > row[c] else row[c]  # always stored: the compiler can then use vectors
 
 
 def fill_table_by_rows(values: Floats, cells: Integers, most: Integers, table: Floats) -> None:
@@ -107,7 +106,7 @@ def search(
         beyond: Held beyond the stick at its last cut. [nm]
         threshold: Only values above this count.
         slack: How much above the threshold still counts as rounding.
-        keep_all: 1 to keep every leaf above the threshold, 0 to raise the threshold to the best leaf.
+        keep_all: 1 to keep every full leaf above the threshold, 0 to raise the threshold to the best leaf.
         limit: Most steps.
         found: Where leaves are written: counts, shape (most leaves, n).
         found_values: Their values, shape (most leaves,).
@@ -152,6 +151,11 @@ def search(
                         best_worth = worth_rate[k] * offcut - keeping
                 total += best_worth
                 good = total > threshold + slack
+                if good and keep_all == 1:
+                    for i in range(start, n):
+                        if values[i] > 0.0 and count[i] < most[i] and sizes[i] <= left:
+                            good = False  # one more would fit: a fuller pattern does all this one does
+                            break
                 if good and safe > 0:
                     latest = 0
                     longest = 0

@@ -22,7 +22,7 @@ FINE_CELLS = 60_000
 FALLBACK_CELLS = 32_768
 PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
-SEARCH_LIMITS = (20_000, 1_000_000)
+SEARCH_LIMITS = (50_000, 1_000_000)
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -147,6 +147,8 @@ class Pricer:
         if n * max(len(core.bins), 4) > 200:
             self._compile()
         self._found = np.zeros((1, n), dtype=np.int64)
+        # Tables are large: a used one is handed back and filled again instead of asking for new memory.
+        self._buffers: dict[tuple[int, int], Floats] = {}
         self._found_values = np.zeros(1)
 
     def _compile(self) -> None:
@@ -177,7 +179,10 @@ class Pricer:
         self, chain: _Chain, values: Floats, most: Integers, bin_: int, last_gap: int, level: int
     ) -> Floats:
         width, grid = self.widths[level], self.grids[level]
-        table = np.zeros((len(chain.order) + 1, width))
+        table = self._buffers.pop((len(chain.order), width), None)
+        if table is None:
+            table = np.zeros((len(chain.order) + 1, width))
+        table[-1] = 0.0
         if self.with_worth:
             worth = self.core.bins[bin_].worth
             room = (np.arange(width, dtype=np.int64) + 1) * grid - last_gap
@@ -238,6 +243,8 @@ class Pricer:
                             any_found = True
                         elif turn > 0:
                             taken = np.maximum(taken, counts)
+                for table in tables:
+                    self._buffers[(table.shape[0] - 1, table.shape[1])] = table
                 if not any_found:
                     break
                 chain_most = np.maximum(chain_most - taken, 0)
@@ -348,6 +355,49 @@ class Pricer:
                 cut_short = False
         exact = bound if cut_short else min(bound, max(best_value, floor) + slack)
         return (best_value if best is not None else 0.0), best, exact
+
+    def list_stick(
+        self, b: int, prices: Floats, most_of: Integers, need: float, *, level: int, most: int, steps: int
+    ) -> list[Column] | None:
+        """Every maximal pattern of a one-stick bin worth more than a need.
+
+        Args:
+            b: The bin.
+            prices: Price of each item, shape (n_items,).
+            most_of: How many of each item still matter, shape (n_items,).
+            need: Only patterns worth more are listed.
+            level: Grid to search on.
+            most: Most patterns.
+            steps: Most search steps.
+
+        Returns:
+            The patterns; None where there are more than allowed or the search is too long.
+        """
+        core = self.core
+        chain = next(chain for chain in self.chains if b in chain.start)
+        values, limits = prices[chain.order], most_of[chain.order]
+        length, beyond = core.bins[b].sticks[0]
+        nothing_i, nothing_f = np.zeros(0, dtype=np.int64), np.zeros(0)
+        listed: list[Column] = []
+        for flags, fs in zip(chain.members, core.family_sets, strict=True):
+            room = length + fs.offset
+            if room < 0:
+                continue
+            table = self._table(chain, values * flags, limits, b, fs.last_gap, level)
+            found = np.zeros((max(most, 1), len(chain.order)), dtype=np.int64)
+            found_values = np.zeros(max(most, 1))
+            leaves, made, _ = self._search(
+                chain.start[b], values * flags, chain.sizes, chain.lengths, limits, chain.rounds, room,
+                self.grids[level], table, fs.last_gap, nothing_i, nothing_f, 0.0, core.safe, beyond, need,
+                0.0, 1, steps, found, found_values,
+            )  # fmt: skip
+            self._buffers[(table.shape[0] - 1, table.shape[1])] = table
+            if leaves > most or made > steps:
+                return None
+            for row in found[:leaves]:
+                takes = self._takes(chain, row)
+                listed.append(Column(b, takes, (takes,)))
+        return listed
 
     @staticmethod
     def _takes(chain: _Chain, counts: Integers) -> tuple[tuple[int, int], ...]:

@@ -80,6 +80,9 @@ class Relaxation:
         self._first = self.n_items
         self._holders: list[list[tuple[int, int]]] = [[] for _ in range(self.n_items)]
         self._off: set[int] = set()
+        # A board taken and left whole: least numbers of boards can then always be met.
+        for b, bin_ in enumerate(core.bins):
+            self.add(Column(b, (), tuple(() for _ in bin_.sticks)))
 
     def add(self, column: Column) -> bool:
         """Add a column where it is new.

@@ -7,14 +7,22 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from longpoint.cutting.branch import Limits, branch_on_counts
 from longpoint.cutting.core import Core
 from longpoint.cutting.dive import dive
+from longpoint.cutting.enumerate import list_columns
 from longpoint.cutting.hand import plan_by_hand, total_cost
+from longpoint.cutting.master import integer_master
 from longpoint.cutting.pricing import Column, Pricer
 from longpoint.cutting.relaxation import TINY, Relaxation
 from longpoint.cutting.values import Work
 
-DIVES = 6
+ROOT_DIVES = 3
+MORE_DIVES = 8
+NODES = 1_500
+BRANCH_DIVES = 40
+MASTER_NODES = 4_000
+MOST_BRANCHED_BINS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,15 +79,73 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
     cost = total_cost(core, best) if best is not None else ceiling
     avoid: set[Column] = set()
-    while cost > least and dives < DIVES * effort:
-        dives += 1
-        plan, first = dive(relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid))
-        avoid.update(first[:1])
+    proof = "bound"
+    enumerated = 0
+
+    def descend(times: int) -> None:
+        nonlocal best, cost, dives
+        for _ in range(times):
+            if cost <= least:
+                return
+            dives += 1
+            plan, first = dive(
+                relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid)
+            )
+            avoid.update(first[:1])
+            if plan is not None and total_cost(core, plan) < cost:
+                best, cost = plan, total_cost(core, plan)
+
+    def settle(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool]:
+        """The best plan below a ceiling within some counts, by listing every pattern it could contain."""
+        nonlocal enumerated
+        relaxation.set_bin_bounds(*limits)
+        answer = relaxation.solve()
+        gap = ceiling - core.totals.step - answer.bound
+        listed = list_columns(
+            pricer, prices=answer.prices, charges=answer.charges, demand=demand, gap=max(gap, 0.0)
+        )
+        relaxation.set_bin_bounds(low, high)
+        if listed is None:
+            return None, False
+        enumerated += len(listed)
+        mastered = integer_master(
+            core,
+            listed,
+            demand=demand,
+            low=limits[0],
+            high=limits[1],
+            below=ceiling,
+            nodes=MASTER_NODES * effort,
+        )
+        return mastered.columns, mastered.complete
+
+    descend(ROOT_DIVES * effort)
+    if cost > least and 1 < len(core.bins) <= MOST_BRANCHED_BINS:
+        branched = branch_on_counts(
+            relaxation,
+            demand=demand,
+            root=(low, high),
+            root_bound=root.bound,
+            cost=cost,
+            most_nodes=NODES * effort,
+            most_dives=BRANCH_DIVES * effort,
+            close=settle,
+        )
+        nodes, dives = branched.nodes, dives + branched.dives
+        if branched.columns is not None:
+            best, cost = branched.columns, total_cost(core, branched.columns)
+        if branched.least > least:
+            least, proof = branched.least, "branching"
+    if cost > least and len(core.bins) == 1:
+        plan, certain = settle((low, high), cost)
         if plan is not None and total_cost(core, plan) < cost:
             best, cost = plan, total_cost(core, plan)
-    work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
-    proof = "bound" if best is not None and cost <= least else ""
+        if certain:
+            least, proof = cost, "enumeration"
+    descend(MORE_DIVES * effort)
+    work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes, enumerated)
     return Solved(
         tuple(best) if best is not None else None,
-        cost, root.bound, least, proof, root.prices, root.charges, False, work,
+        cost, root.bound, least, proof if best is not None and cost <= least else "",
+        root.prices, root.charges, False, work,
     )  # fmt: skip
