@@ -371,11 +371,11 @@ def _membrane_rows() -> list[Row]:
 
 def calculix_rows() -> list[Row]:
     """CalculiX's solids, from the numbers recorded by the last run, beside our beams."""
-    from test_strength_calculix import CASES, LIMITS, ours
+    from test_strength_calculix import CASES, LIMITS, WINDING, ours
 
     recorded = json.loads(RECORDED.read_text()) if RECORDED.exists() else {}
     rows = []
-    for name in CASES:
+    for name in [*CASES, *WINDING]:
         mine = ours(name)
         for what, theirs in recorded.get(name, {}).items():
             unit, tolerance, _ = LIMITS[what]
