@@ -26,7 +26,7 @@ from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing
 from longpoint.joinery import Step as BuildStep
 
-_PICTURE = (58.0, 46.0)
+_PICTURE = (52.0, 38.0)
 """Room for the picture beside a step [mm]."""
 
 

@@ -14,7 +14,6 @@ from typing import TypeAlias
 from shapely import Polygon as Shape
 from shapely import box
 
-from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.marks import (
     Circle,
     Layer,
@@ -112,7 +111,7 @@ def joint_view(
         size: Width and height of the picture. [mm]
     """
     window = _window(joint, build)
-    scale = min(1.0, (size[0] - 46.0) / (window[2] - window[0]), (size[1] - 14.0) / (window[3] - window[1]))
+    scale = min(1.0, (size[0] - 4.0) / (window[2] - window[0]), (size[1] - 4.0) / (window[3] - window[1]))
 
     def place(x: float, y: float) -> Point:
         return ((x - window[0]) * scale, (y - window[1]) * scale)
@@ -128,27 +127,15 @@ def joint_view(
         marks.append(Polygon(corners, Layer.OUTLINE, fill=0.93 if member.kind.value == "bar" else 0.97))
     low, high = place(window[0], window[1]), place(window[2], window[3])
     marks.append(rectangle(low, high, layer=Layer.BEYOND, pen=Pen(0.18, grey=0.6)))
-    wanted: list[Wanted] = []
-    seen: set[tuple[Point, str]] = set()
+    sentences = []
     for fixing in joint.fixings:
-        marks += _screw(fixing, place, scale)
-        head = place(float(fixing.start[0]), float(fixing.start[1]))
-        words = say(
-            "joint.screw",
-            name=fixing.screw.name,
-            passed=say.fine(fixing.passed),
-            thread=say.fine(fixing.thread),
-        )
-        key = (head, words)
-        if key not in seen and len(wanted) < 1:
-            seen.add(key)
-            wanted.append(Wanted(head, words, height=2.6, toward=_away_from(fixing), least=1.5, dot=False))
-    marks += place_labels(wanted, among=marks)
-    return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6)
-
-
-def _away_from(fixing: Fixing) -> float:
-    return math.atan2(-fixing.axis[1], -fixing.axis[0]) if fixing.axis[0] or fixing.axis[1] else math.pi / 2
+        x, y = float(fixing.start[0]), float(fixing.start[1])
+        if window[0] - 1 <= x <= window[2] + 1 and window[1] - 1 <= y <= window[3] + 1:
+            marks += _screw(fixing, place, scale)
+        passed, thread = say.fine(fixing.passed), say.fine(fixing.thread)
+        sentences.append(say("joint.screw", name=fixing.screw.name, passed=passed, thread=thread))
+    words = "; ".join(dict.fromkeys(sentences))
+    return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6, title=words)
 
 
 def _all_members(joint: Joint) -> set[str]:

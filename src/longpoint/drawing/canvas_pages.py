@@ -269,7 +269,7 @@ def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
     pressed = [work for work in works if work.press is not None]
     if pressed:
         blocks.append(Heading(say("canvas.press")))
-        blocks.append(Paragraph(say("canvas.press-how")))
+        blocks.append(Paragraph(say("canvas.press-how", unit=say.unit)))
         blocks.append(_presses(pressed, say))
     return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks))
 
@@ -337,7 +337,7 @@ def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
             Column(say("canvas.press-mass"), "end"),
             Column(say("canvas.press-pad", unit=say.unit), "end"),
             *(
-                Column(say("canvas.press-dip", tension=say.number(1000 * tension), unit=say.unit), "end")
+                Column(say("canvas.press-dip", tension=say.number(1000 * tension)), "end")
                 for tension in tensions
             ),
             Column(say("canvas.press-measured", unit=say.unit), blank=24.0),

@@ -127,7 +127,7 @@ def fold_view(fold: CornerFold, *, say: Voice, room: float) -> View:
         say: How the sheet speaks.
         room: Width on paper. [mm]
     """
-    each = (room - 2 * 8.0) / 3
+    each = (room - 2 * 8.0) / 3 - 2.0
     low = fold.turnover - 2.1 * fold.turnover
     flat = _flat(fold, low, each, say)
     side = _laid(fold.side, each, say("canvas.fold-side"), "fold-side", flip=True)

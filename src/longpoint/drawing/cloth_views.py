@@ -120,7 +120,7 @@ def _piece_words(
             Text((middle[0] - 1.2, middle[1]), name, _FIGURE, "middle", "foot", turn, weight="bold"),
             Text((middle[0] + 1.2, middle[1]), size, _FIGURE, "middle", "top", turn),
         ]
-    small.append(Wanted(middle, f"{name}  {size}", height=_FIGURE, toward=3.14, dot=True, least=0.0))
+    small.append(Wanted(middle, f"{name}  {size}", height=_FIGURE, toward=3.14, backed=True))
     return []
 
 

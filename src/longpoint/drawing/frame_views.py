@@ -200,6 +200,7 @@ def _part_marks(frame: Frame, parts: Sequence[Part], paper: Projection, among: S
                 weight="bold",
                 toward=_inward(member, frame, paper),
                 least=float(member.thickness) * paper.scale / 2,
+                backed=True,
             )
         )
     return list(place_labels(wanted, among=among))

@@ -311,6 +311,7 @@ class Page:
         lead: One line under the title.
         full_size: Whether it must be printed at exactly full size; such a page says so itself.
         listed: Whether it stands in the contents.
+        contents: What it is called there; "" for its title.
     """
 
     key: str
@@ -322,6 +323,7 @@ class Page:
     lead: str = ""
     full_size: bool = False
     listed: bool = True
+    contents: str = ""
 
 
 @dataclass(frozen=True, slots=True)

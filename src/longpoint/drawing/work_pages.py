@@ -76,7 +76,6 @@ def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]
     return (
         frame_page(work, say=say, paper=paper),
         parts_page(work, say=say, paper=paper),
-        rods_page(work, say=say, paper=paper),
         check_page(work, say=say),
     )
 
@@ -143,9 +142,9 @@ def _lead(work: WorkSheet, say: Voice) -> str:
 
 
 def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
-    """The section and the list of parts."""
+    """The section, the list of parts, and a rod for each."""
     design = work.frame.design
-    view = section_view(work.frame, say=say, room=(paper.room[0], 110.0), turnover=float(work.turnover))
+    view = section_view(work.frame, say=say, room=(paper.room[0], 96.0), turnover=float(work.turnover))
     rows = []
     for part in work.parts:
         short = say.part(part.short_point) if part.short_point != part.long_point else "–"
@@ -184,20 +183,10 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
             Heading(say("worksheet.parts"), 2),
             table,
             Paragraph(say("worksheet.measured-how"), size="small"),
+            Heading(say("rod.heading")),
+            Paragraph(say("rod.how")),
+            *(Drawing(rod_view(part, say=say, width=paper.room[0])) for part in work.parts),
         ),
-        about=work.about,
-    )
-
-
-def rods_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
-    """A rod for each part."""
-    blocks: list[Block] = [Paragraph(say("rod.how"))]
-    blocks += [Drawing(rod_view(part, say=say, width=paper.room[0])) for part in work.parts]
-    return Page(
-        "rods",
-        say("section-name.rods"),
-        say("rod.title", name=work.name),
-        tuple(blocks),
         about=work.about,
     )
 

@@ -20,8 +20,11 @@ from longpoint.drawing.voice import Voice
 QUIET = 4
 """Empty modules round a code (ISO/IEC 18004)."""
 
-_HEIGHT = 52.0
+_HEIGHT = 50.0
 """Height of a label [mm]."""
+
+_CODE = 38.0
+"""Side of its square code, quiet zone included [mm]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,13 +73,13 @@ def qr_marks(text: str, *, size: float) -> tuple[Mark, ...]:
 
 def label_view(label: WorkLabel, *, width: float) -> View:
     """One label with a thin line to cut along."""
-    size = _HEIGHT - 8.0
+    size = _CODE
     marks: list[Mark] = [
         rectangle((0.0, 0.0), (width, _HEIGHT), layer=Layer.CUT, pen=Pen(0.18, grey=0.5)),
     ]
     code = View("code", qr_marks(label.code, size=size), Box(0, 0, size, size))
-    marks += code.at((width - size - 2.0, 4.0)).marks
-    room = width - size - 9.0
+    marks += code.at((width - size - 1.5, (_HEIGHT - size) / 2)).marks
+    room = width - size - 7.0
     y = _HEIGHT - 9.5
     for line in broken(label.title, width=room, height=4.2, weight="bold")[:2]:
         marks.append(Text((5.0, y), fitted(line, width=room, height=4.2, weight="bold"), 4.2, weight="bold"))

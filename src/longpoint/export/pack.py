@@ -319,16 +319,18 @@ def _beside(block: Beside, pack: Pack, paper: Paper, room: float) -> str:
 
 def _contents(block: Contents, pack: Pack, room: float) -> str:
     groups: dict[str, list[str]] = {}
-    column = (room - 9.0 * (block.columns - 1)) / block.columns
+    listed = sum(page.listed for page in pack.pages)
+    columns = block.columns if listed <= 44 else max(block.columns, 3)  # a long list stays on one sheet
+    column = (room - 9.0 * (columns - 1)) / columns
     for number, page in enumerate(pack.pages):
         if not page.listed:
             continue
         about = ", ".join(name for name in page.about if name not in page.title)
-        words = f"{page.title} · {about}" if about else page.title
+        words = page.contents or (f"{page.title} · {about}" if about else page.title)
         short = fitted(shown(words), width=column - 12, height=2.57)
         groups.setdefault(page.section, []).append(f"contents-line(<sheet-{number}>, {_string(short)})")
     parts = [f"({_string(section)}, ({', '.join(lines)},))" for section, lines in groups.items()]
-    return f"#contents({block.columns}, {', '.join(parts)})"
+    return f"#contents({columns}, {', '.join(parts)})"
 
 
 def _list(items: Sequence[str]) -> str:

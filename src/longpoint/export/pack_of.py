@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from longpoint.costing.buying import bought
@@ -31,7 +32,7 @@ from longpoint.drawing.templates import (
     template_page,
 )
 from longpoint.drawing.voice import Voice, frame_words
-from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page, rods_page
+from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.frame import Kind
 from longpoint.jobs.plan import Plan, PlannedWork
@@ -65,13 +66,16 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     for group in groups:
         sheet = _work_sheet(group)
         pages.append(frame_page(sheet, say=say, paper=paper))
-        pages.append(parts_page(sheet, say=say, paper=paper))
-        pages.append(rods_page(sheet, say=say, paper=paper))
+        pages.append(replace(parts_page(sheet, say=say, paper=paper), listed=False))
     pages += _builds(groups, say, paper)
-    pages += [check_page(_work_sheet(group), say=say) for group in groups]
+    checks = [check_page(_work_sheet(group), say=say) for group in groups]
+    pages += _first_listed(checks, say("check.all"))
     for cloth in plan.cloths:
         pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
-    pages += canvas_pages([_canvas_sheet(work) for work in plan.works], say=say, paper=paper)
+    canvas = canvas_pages([_canvas_sheet(work) for work in plan.works], say=say, paper=paper)
+    maps = [page for page in canvas if page.key == "staples"]
+    listed = iter(_first_listed(maps, say("canvas.all-maps")))
+    pages += [next(listed) if page.key == "staples" else page for page in canvas]
     pages += _full_size(plan, say, paper, correction)
     pages.append(
         hanging_page(
@@ -91,7 +95,8 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     pages += label_pages(_labels(plan, say), say=say, paper=paper)
     pages.append(trouble_page(say=say))
     pages.append(words_page(say=say))
-    pages.append(cost_page(plan.cost, currency=plan.batch.currency, say=say))
+    money = cost_page(plan.cost, currency=plan.batch.currency, say=say)
+    pages.append(replace(money, section=say("section-name.money")))
     return Pack(
         title=plan.batch.title,
         revision=plan.revision,
@@ -99,6 +104,11 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         language=say.language,
         words=frame_words(say),
     )
+
+
+def _first_listed(pages: Sequence[Page], words: str) -> list[Page]:
+    """Pages of one kind that stand in the contents once, under a name of their own."""
+    return [replace(page, listed=index == 0, contents=words) for index, page in enumerate(pages)]
 
 
 def alike(plan: Plan) -> tuple[Group, ...]:
@@ -281,7 +291,8 @@ def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
             lines = (
                 say("label.face", face=face),
                 *count,
-                say("label.batch", title=plan.batch.title, revision=plan.revision),
+                plan.batch.title,
+                say("label.revision", revision=plan.revision),
                 say("label.made"),
             )
             code = " · ".join((work.name, face, *count, plan.batch.title, plan.revision))
