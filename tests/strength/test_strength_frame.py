@@ -247,7 +247,8 @@ def frame_geometric_with_gap(model: FrameModel, movement: Floats) -> Floats:
     """Geometric stiffness when the last joint was forced open by the gap of the test above."""
     from dataclasses import replace
 
-    from longpoint.strength.frame_model import _link_geometric, assemble
+    from longpoint.strength.frame_links import link_geometric
+    from longpoint.strength.frame_model import assemble
 
     opened = movement.copy()
     forces = (model.beam_stiffness @ opened[model.beams.ends].reshape(-1, 12, 1))[..., 0].reshape(-1, 2, 6)
@@ -263,7 +264,7 @@ def frame_geometric_with_gap(model: FrameModel, movement: Floats) -> Floats:
         local = opened.copy()
         if i == 2:
             local[model.links.ends[2, 1]] += [1.5, -2.0, 0.7, 0.01, -0.02, 0.03]
-        total = total + assemble(model.freedom_count, links.ends, _link_geometric(links, local))
+        total = total + assemble(model.freedom_count, links.ends, link_geometric(links, local))
     return total.toarray()
 
 

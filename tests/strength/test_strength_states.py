@@ -19,6 +19,7 @@ from longpoint.strength.joint_stiffness import (
     SeamStiffness,
     glued_seam,
     joined_moment,
+    mitre_face_stress,
     screw_slip,
     screwed_joint,
     screwed_seam,
@@ -27,7 +28,7 @@ from longpoint.strength.membrane import Cloth
 from longpoint.strength.plain import couple_case, solve_case, support_case
 from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import handed_on, hung_supports, place_rows, with_cloth
-from longpoint.strength.support_case import BarSize, RailSize, Support, evenly
+from longpoint.strength.support_case import BarSize, RailSize, Support, evenly, usual_joints
 from longpoint.strength.timber import Timber, timber
 
 RAW = Cloth(
@@ -231,3 +232,21 @@ def test_impossible_timber_is_refused(given: dict[str, float], told: str) -> Non
     usual = {"modulus": 8000.0, "shear_modulus": 500.0, "density": 370.0}
     with pytest.raises(OutOfRangeError, match=told):
         Timber(**(usual | given))
+
+
+def test_mitre_face_of_60_by_28_carries_67_7_newton_metres_at_2_megapascal() -> None:
+    # M / (t (W √2)² / 6), worked by hand: 2.015
+    assert mitre_face_stress(moment=67_700.0, thickness=60.0, depth=28.0) == approx(2.015, rel=1e-3)
+
+
+def test_joint_that_can_bear_a_stated_moment_says_how_much_of_it_is_used() -> None:
+    joints = usual_joints(bar=SUPPORT.bar, rail=SUPPORT.rail, wood=SUPPORT.timber)
+    known = replace(joints, corner=replace(joints.corner, capacity=20_000.0))
+    answer = solve_case(support_case(replace(SUPPORT, joints=known), cloth=PRIMED, tension_left=0.2))
+    corner = answer.joints[0]
+    assert corner.share == approx(abs(corner.in_plane) / 20_000)
+    assert answer.joints[-1].share == 0.0  # not judged
+    pair = screwed_joint(
+        density=370.0, diameter=5.0, count=2, spread_in_plane=10.0, spread_front=8.0, screw_bears=300.0
+    )
+    assert pair.capacity == approx(6000.0)

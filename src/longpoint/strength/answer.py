@@ -77,6 +77,7 @@ class JointForces:
         in_plane: [N mm]
         opening: Turning of the joint's in-plane spring. [rad]
         slide: Sliding along, across and front. [mm]
+        share: In-plane moment over what the joint can bear; 0 where that is not judged. [-]
     """
 
     first: str
@@ -87,6 +88,7 @@ class JointForces:
     in_plane: float
     opening: float
     slide: tuple[float, float, float]
+    share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -237,6 +239,7 @@ def joint_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForce
                 in_plane=float(carried[5]),
                 opening=float(gaps[5]),
                 slide=(float(gaps[0]), float(gaps[1]), float(gaps[2])),
+                share=abs(float(carried[5])) / joint.stiffness.capacity,
             )
         )
     return tuple(out)

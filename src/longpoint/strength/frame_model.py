@@ -1,21 +1,18 @@
 """A frame of members, joints and seams, cut into elements and assembled.
 
-Members are straight pieces of one section. A joint holds a place of one member to a place of another by six
-springs; a seam holds two members side by side along their length. The frame itself knows nothing of canvas.
-
-Axes: x right, y up, z out of the wall; see ``beam`` for a section's own axes. Angles and eccentricities enter as
+Members are straight pieces of one section (``frame_parts``). A joint holds a place of one member to a place of
+another by six springs (``frame_links``); a seam holds two members side by side along their length. The frame
+itself knows nothing of canvas. Angles and eccentricities enter as
 rigid arms from a member's node line to the point where a joint acts.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.sparse import coo_matrix, csr_matrix
 
-from longpoint.errors import Fault, FaultsError, Where
 from longpoint.strength.beam import (
     Beams,
     Floats,
@@ -25,122 +22,16 @@ from longpoint.strength.beam import (
     beam_stiffness,
     cross_matrix,
 )
-from longpoint.strength.joint_stiffness import JointStiffness, SeamStiffness
-from longpoint.strength.section import Point, Section
-from longpoint.strength.timber import Timber
+from longpoint.strength.frame_links import Links as Links
+from longpoint.strength.frame_links import link_geometric, link_stiffness
+from longpoint.strength.frame_parts import Joint as Joint
+from longpoint.strength.frame_parts import Member as Member
+from longpoint.strength.frame_parts import Place as Place
+from longpoint.strength.frame_parts import Seam as Seam
+from longpoint.strength.frame_parts import check_parts
 
 #: Standard acceleration of free fall. [m/s²]  CGPM 1901, exact.
 GRAVITY = 9.80665
-
-Place = tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
-    """One straight piece of timber.
-
-    Attributes:
-        name: Its name, one per piece.
-        start: Where its node line begins. [mm]
-        end: Where it ends. [mm]
-        section: Its section.
-        across: Direction of the section's ``across``, square to the piece (for a bar: inward).
-        timber: Its timber.
-        line: Point of the section (across, front) that lies on the node line; the centroid where None. [mm]
-        pieces: Least number of elements.
-    """
-
-    name: str
-    start: Place
-    end: Place
-    section: Section
-    across: Place
-    timber: Timber
-    line: Point | None = None
-    pieces: int = 4
-
-    @property
-    def length(self) -> float:
-        """Length of the node line. [mm]"""
-        return math.dist(self.start, self.end)
-
-    def point(self, at: float) -> Floats:
-        """Place on the node line, shape (3,).
-
-        Args:
-            at: Distance from the start. [mm]
-
-        Returns:
-            x y z. [mm]
-        """
-        start = np.asarray(self.start, dtype=float)
-        return np.asarray(start + np.subtract(self.end, self.start) * (at / self.length))
-
-    def triad(self) -> Floats:
-        """Rows along, across, front, right-handed, shape (3, 3)."""
-        length = self.length
-        a, b, c = ((q - p) / length for p, q in zip(self.start, self.end, strict=True))
-        d, e, f = self.across
-        lean = a * d + b * e + c * f
-        d, e, f = d - a * lean, e - b * lean, f - c * lean
-        size = math.hypot(d, e, f)
-        d, e, f = d / size, e / size, f / size
-        return np.array([(a, b, c), (d, e, f), (b * f - c * e, c * d - a * f, a * e - b * d)])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Joint:
-    """Where one member holds another.
-
-    Attributes:
-        first: Name of the member that runs through (or either, at a corner).
-        first_at: Distance from its start. [mm]
-        second: Name of the member that ends there; the springs follow its axes.
-        second_at: Distance from its start. [mm]
-        stiffness: The springs.
-        point: Where the joint acts; the second member's place on its node line where None. [mm]
-    """
-
-    first: str
-    first_at: float
-    second: str
-    second_at: float
-    stiffness: JointStiffness
-    point: Place | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seam:
-    """Two members side by side, held along the second one's whole length.
-
-    Attributes:
-        first: Name of the longer member.
-        second: Name of the member laid along it.
-        stiffness: The springs per length, in the second member's axes.
-        face_across: Where the touching face lies in the second's section axes, from its node line. [mm]
-    """
-
-    first: str
-    second: str
-    stiffness: SeamStiffness
-    face_across: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Links:
-    """Springs between two nodes, as arrays.
-
-    Attributes:
-        ends: First and second node, shape (m, 2).
-        arms: From each node to the point where the spring acts, shape (m, 2, 3). [mm]
-        triad: Rows are the springs' directions, shape (m, 3, 3).
-        stiffness: Three sliding [N/mm], three turning [N mm/rad], shape (m, 6).
-    """
-
-    ends: Whole
-    arms: Floats
-    triad: Floats
-    stiffness: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -205,7 +96,7 @@ def build_frame(
     Raises:
         FaultsError: If a joint or seam names a member that is not there, or a place beyond its ends.
     """
-    _check(members, joints, seams)
+    check_parts(members, joints, seams)
     number = {member.name: i for i, member in enumerate(members)}
     stations = _stations(members, joints, seams, extra_stations or {}, number)
     counts = [len(s) for s in stations]
@@ -229,46 +120,8 @@ def build_frame(
         links=links,
         joints=joints,
         beam_stiffness=beam_stiffness(beams),
-        link_stiffness=_link_stiffness(links),
+        link_stiffness=link_stiffness(links),
     )
-
-
-def _check(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: tuple[Seam, ...]) -> None:
-    faults = []
-    lengths: dict[str, float] = {}
-    for i, member in enumerate(members):
-        where = Where(key=f"members[{i}]")
-        if member.name in lengths:
-            faults.append(Fault("member-named-twice", f"Two members are named {member.name!r}.", where=where))
-        lengths[member.name] = member.length
-        if not member.length > 0:
-            faults.append(Fault("member-no-length", f"{member.name!r} has no length.", where=where))
-        elif not _stands_square(member):
-            what = f"The section of {member.name!r} points along the piece."
-            faults.append(Fault("member-across", what, "Give a direction square to it.", where))
-    for i, joint in enumerate(joints):
-        for name, at in ((joint.first, joint.first_at), (joint.second, joint.second_at)):
-            where = Where(key=f"joints[{i}]")
-            if name not in lengths:
-                faults.append(Fault("joint-no-member", f"There is no member {name!r}.", where=where))
-            elif not -1e-6 <= at <= lengths[name] + 1e-6:
-                what = f"{at:g} mm lies beyond {name!r}, which is {lengths[name]:g} mm long."
-                faults.append(Fault("joint-beyond-member", what, "Move the joint on to the member.", where))
-    for i, seam in enumerate(seams):
-        for name in (seam.first, seam.second):
-            if name not in lengths:
-                what = f"There is no member {name!r}."
-                faults.append(Fault("seam-no-member", what, where=Where(key=f"seams[{i}]")))
-    if faults:
-        raise FaultsError(faults)
-
-
-def _stands_square(member: Member) -> bool:
-    with np.errstate(invalid="ignore"):
-        try:
-            return bool(np.isfinite(member.triad()).all())
-        except ZeroDivisionError:
-            return False
 
 
 def _stations(
@@ -410,60 +263,6 @@ def _links(
     )
 
 
-def _link_rows(links: Links) -> Floats:
-    """From the twelve freedoms to the six stretches of each spring, shape (m, 6, 12)."""
-    out = np.zeros((len(links.ends), 6, 12))
-    for end, sign in ((0, -1.0), (1, 1.0)):
-        at = 6 * end
-        out[:, :3, at : at + 3] = sign * links.triad
-        out[:, :3, at + 3 : at + 6] = -sign * links.triad @ cross_matrix(links.arms[:, end])
-        out[:, 3:, at + 3 : at + 6] = sign * links.triad
-    return out
-
-
-def _link_stiffness(links: Links) -> Floats:
-    rows = _link_rows(links)
-    return np.asarray(np.swapaxes(rows, 1, 2) @ (links.stiffness[:, :, None] * rows))
-
-
-def arm_stiffness(force: Floats, arm: Floats) -> Floats:
-    """Geometric stiffness of a rigid arm that carries a force.
-
-    Args:
-        force: Internal force on the arm's tip (the structure's resistance there), shape (k, 3). [N]
-        arm: From the node to the tip, shape (k, 3). [mm]
-
-    Returns:
-        Symmetric matrices on the node's rotation, shape (k, 3, 3).
-    """
-    mixed = 0.5 * force[:, :, None] * arm[:, None, :]
-    dot = np.einsum("ki,ki->k", force, arm)
-    return np.asarray(mixed + np.swapaxes(mixed, 1, 2) - dot[:, None, None] * np.eye(3))
-
-
-def _link_geometric(links: Links, movement: Floats) -> Floats:
-    rows = _link_rows(links)
-    local = movement[links.ends].reshape(-1, 12)
-    pull = links.stiffness * (rows @ local[..., None])[..., 0]
-    force = (np.swapaxes(links.triad, 1, 2) @ pull[:, :3, None])[..., 0]
-    moment = (np.swapaxes(links.triad, 1, 2) @ pull[:, 3:, None])[..., 0]
-    out = np.zeros((len(links.ends), 12, 12))
-    out[:, 3:6, 3:6] += arm_stiffness(-force, links.arms[:, 0])
-    out[:, 9:, 9:] += arm_stiffness(force, links.arms[:, 1])
-    turn = -0.5 * cross_matrix(moment)  # −½ m·(θa × θb) = −½ θb·(m × θa)
-    out[:, 9:, 3:6] += turn
-    out[:, 3:6, 9:] += np.swapaxes(turn, 1, 2)
-    # the springs' directions turn with the first node: −f·(θa × d) with d the first-order gap
-    gap = np.zeros((len(links.ends), 3, 12))
-    for end, sign in ((0, -1.0), (1, 1.0)):
-        gap[:, :, 6 * end : 6 * end + 3] = sign * np.eye(3)
-        gap[:, :, 6 * end + 3 : 6 * end + 6] = -sign * cross_matrix(links.arms[:, end])
-    follow = cross_matrix(force) @ gap  # −f·(θa × d) = θa·(f × d)
-    out[:, 3:6, :] += follow
-    out[:, :, 3:6] += np.swapaxes(follow, 1, 2)
-    return out
-
-
 def assemble(size: int, ends: Whole, blocks: Floats) -> csr_matrix:
     """Element matrices added into one sparse matrix.
 
@@ -509,7 +308,7 @@ def frame_geometric(model: FrameModel, movement: Floats) -> csr_matrix:
     forces = beam_end_forces(model.beam_stiffness, model.beams.ends, movement)
     size = model.freedom_count
     return assemble(size, model.beams.ends, beam_geometric(model.beams, forces)) + assemble(
-        size, model.links.ends, _link_geometric(model.links, movement)
+        size, model.links.ends, link_geometric(model.links, movement)
     )
 
 

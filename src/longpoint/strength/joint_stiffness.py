@@ -26,12 +26,14 @@ class JointStiffness:
         out_of_plane: Turning that lets the member's end tip off the wall. [N mm/rad]
         torsion: Turning about the member's own axis. [N mm/rad]
         slip: Sliding along, across and front. [N/mm]
+        capacity: Moment in the canvas plane that the joint can bear; infinite where it is not judged. [N mm]
     """
 
     in_plane: float
     out_of_plane: float
     torsion: float
     slip: tuple[float, float, float] = (RIGID_SLIP, RIGID_SLIP, RIGID_SLIP)
+    capacity: float = float("inf")
 
     def __post_init__(self) -> None:
         if self.in_plane < 0 or not (self.out_of_plane > 0 and self.torsion > 0 and min(self.slip) > 0):
@@ -81,7 +83,13 @@ def screw_slip(*, density: float, diameter: float) -> float:
 
 
 def screwed_joint(
-    *, density: float, diameter: float, count: int, spread_in_plane: float, spread_front: float
+    *,
+    density: float,
+    diameter: float,
+    count: int,
+    spread_in_plane: float,
+    spread_front: float,
+    screw_bears: float = float("inf"),
 ) -> JointStiffness:
     """A joint that its screws alone hold.
 
@@ -92,6 +100,7 @@ def screwed_joint(
         spread_in_plane: Root mean square distance of the turning reactions (screws, end contact) in the canvas
             plane; about half the thickness of the member's end. [mm]
         spread_front: The same off the wall; about a third of the depth. [mm]
+        screw_bears: Force that one screw can bear; infinite where it is not judged. [N]
 
     Returns:
         The joint: each turning stiffness is the screws' slip stiffness times distance squared. The ends are
@@ -104,11 +113,17 @@ def screwed_joint(
         out_of_plane=slip * spread_front**2,
         torsion=both,
         slip=(RIGID_SLIP, slip, slip),
+        capacity=screw_bears * count * spread_in_plane,
     )
 
 
 def glued_joint(
-    *, modulus: float, moment_in_plane: float, moment_front: float, give: float
+    *,
+    modulus: float,
+    moment_in_plane: float,
+    moment_front: float,
+    give: float,
+    capacity: float = float("inf"),
 ) -> JointStiffness:
     """A joint whose glued faces or block make it bend like a short piece of the timber itself.
 
@@ -118,6 +133,7 @@ def glued_joint(
         moment_front: Second moment off the wall. [mm⁴]
         give: Length of member that bends as much as the joint turns; about one depth for a glued block
             (estimate). [mm]
+        capacity: Moment in the canvas plane that it can bear; infinite where it is not judged. [N mm]
 
     Returns:
         The joint.
@@ -133,7 +149,22 @@ def glued_joint(
         in_plane=modulus * moment_in_plane / give,
         out_of_plane=modulus * moment_front / give,
         torsion=modulus * smaller / (4 * give),
+        capacity=capacity,
     )
+
+
+def mitre_face_stress(*, moment: float, thickness: float, depth: float) -> float:
+    """Greatest bending stress on the face of a mitre that carries a moment in the canvas plane.
+
+    Args:
+        moment: In the canvas plane. [N mm]
+        thickness: Of the bar in the canvas plane, above 0; the face is √2 times as long. [mm]
+        depth: Of the bar, above 0. [mm]
+
+    Returns:
+        Stress. [MPa]
+    """
+    return 6.0 * moment / (depth * 2.0 * thickness**2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,8 @@ from scipy.sparse import csr_matrix
 
 from longpoint.strength.beam import Floats, Whole, beam_movement_at, cross_matrix
 from longpoint.strength.canvas_edge import EdgeCanvas
-from longpoint.strength.frame_model import FrameModel, arm_stiffness, assemble
+from longpoint.strength.frame_links import arm_stiffness
+from longpoint.strength.frame_model import FrameModel, assemble
 from longpoint.strength.membrane_grid import MembraneGrid
 
 
