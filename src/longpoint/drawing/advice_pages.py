@@ -22,6 +22,7 @@ from longpoint.drawing.pages import (
     Steps,
     Table,
 )
+from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
@@ -59,10 +60,15 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
         for part in problem.parts:
             key = (part.least_grade, part.planned)
             runs[key] = runs.get(key, 0) + part.how_many
-        blocks.append(Heading(problem.section, 2))
+        blocks.append(Heading(section_words(problem.section, say), 2))
         if bought:
             rows = tuple(
-                (name, say.length(millimetres(length)), str(count), say.length(millimetres(length) * count))
+                (
+                    "" if name.replace(".", "", 1).isdigit() else name,
+                    say.length(millimetres(length)),
+                    str(count),
+                    say.length(millimetres(length) * count),
+                )
                 for (name, length), count in sorted(bought.items(), key=lambda item: -item[0][1])
             )
             columns = (

@@ -39,6 +39,14 @@ class BoardDrawing:
     trim: float
 
 
+def board_words(name: str, length: float, say: Voice) -> str:
+    """A board: its name and length, or the length alone where the name only repeats it."""
+    words = say.length(length, unit=True)
+    if name.replace(".", "", 1).isdigit():
+        return words
+    return say("saw.board", name=name, length=words)
+
+
 def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Voice, width: float) -> View:
     """One board, or several that are cut alike.
 
@@ -53,7 +61,7 @@ def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Vo
     length = millimetres(board.length)
     end = length * scale
     marks: list[Mark] = []
-    head = say("saw.board", name=board.board, length=say.length(length, unit=True))
+    head = board_words(board.board, length, say)
     marks.append(rectangle((0.0, STRIP + 7.8), (3.8, STRIP + 11.6), layer=Layer.OUTLINE))  # to tick
     marks.append(Text((6.0, STRIP + 8.2), head, _FIGURE, weight="semibold"))
     if how_many > 1:

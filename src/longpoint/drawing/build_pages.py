@@ -21,7 +21,8 @@ from longpoint.drawing.pages import (
     Table,
     Together,
 )
-from longpoint.drawing.voice import Voice
+from longpoint.drawing.views import View
+from longpoint.drawing.voice import Voice, placeholders
 from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing
 from longpoint.joinery import Step as BuildStep
@@ -62,7 +63,11 @@ def joint_page(
 ) -> Page:
     """Each kind of joint, drawn with its screws, and the screws in all."""
     rows = tuple(
-        (count.screw.name, str(count.count), ", ".join(_kind(kind.value, say) for kind in count.kinds))
+        (
+            screw_words(count.screw.name, say),
+            str(count.count),
+            ", ".join(_kind(kind.value, say) for kind in count.kinds),
+        )
         for count in build.screws
     )
     blocks: list[Block] = [
@@ -117,11 +122,11 @@ def steps_page(
     """The steps, each with how the frame lies and a picture of it so far."""
     fixings = {fixing.name: fixing for joint in build.joints for fixing in joint.fixings}
     steps = tuple(
-        Step(
-            f"**{step.title}.** {' '.join(step.do)}",
-            stamp=say(f"stamp.{step.lies.lower().replace(' ', '-')}"),
+        _step(
+            step,
+            [fixings[name] for name in step.screws if name in fixings],
             view=step_view(frame, step, [fixings[n] for n in step.screws if n in fixings], size=_PICTURE),
-            lines=_lines(step, say),
+            say=say,
         )
         for step in build.steps
     )
@@ -140,26 +145,68 @@ def steps_page(
     )
 
 
-def _lines(step: BuildStep, say: Voice) -> tuple[str, ...]:
-    lines = []
-    if step.measure:
-        lines.append(say("build.measure", text=step.measure))
-    if step.check:
-        lines.append(say("build.check", text=step.check))
-    if step.caution:
-        lines.append(say("build.caution", text=step.caution))
-    if step.clock is not None:
-        lines.append(
-            say(
-                "build.clock",
-                minutes=say.number(step.clock.minutes, places=0),
-                open=say.number(step.clock.open_minutes, places=0),
-                until=step.clock.until,
+def _step(step: BuildStep, fixings: Sequence[Fixing], *, view: View, say: Voice) -> Step:
+    """A step in the reader's language: the engine's own English, else the catalogue's words with its figures."""
+    title, do = step.title, " ".join(step.do)
+    measure, check, caution, meanwhile = step.measure, step.check, step.caution, step.while_glue_sets
+    if say.language != "en" and say.has(f"step.{step.key}.title"):
+        values = _values(step, fixings, say)
+        title, do, measure, check, caution, meanwhile = (
+            _filled(f"step.{step.key}.{part}", values, say, wanted=wanted)
+            for part, wanted in (
+                ("title", True),
+                ("do", True),
+                ("measure", bool(step.measure)),
+                ("check", bool(step.check)),
+                ("caution", bool(step.caution)),
+                ("meanwhile", bool(step.while_glue_sets)),
             )
         )
-    if step.while_glue_sets:
-        lines.append(say("build.meanwhile", text=step.while_glue_sets))
-    return tuple(lines)
+    lines = [
+        say(f"build.{key}", text=text)
+        for key, text in (("measure", measure), ("check", check), ("caution", caution))
+        if text
+    ]
+    if step.clock is not None:
+        minutes, allowed = say.number(step.clock.minutes), say.number(step.clock.open_minutes)
+        if say.language == "en":
+            lines.append(say("build.clock", minutes=minutes, open=allowed, until=step.clock.until))
+        else:
+            lines.append(say("build.clock-short", minutes=minutes, open=allowed))
+    if meanwhile:
+        lines.append(say("build.meanwhile", text=meanwhile))
+    stamp = say(f"stamp.{step.lies.lower().replace(' ', '-')}")
+    return Step(f"**{title}.** {do}", stamp=stamp, view=view, lines=tuple(lines))
+
+
+def _values(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> dict[str, str]:
+    """The figures of a step by the names that the catalogue uses."""
+    values: dict[str, str] = {}
+    for name, text in step.facts:
+        key = name.replace(", ", "-").replace(" ", "-")
+        values[key] = f"{values[key]}, {text}" if key in values and text not in values[key] else text
+    names = ", ".join(member_words(name, say) for name in step.members)
+    marks = ", ".join(dict.fromkeys(step.parts))
+    values["what"] = f"{names} ({marks})" if marks else names
+    counts: dict[str, int] = {}
+    for fixing in fixings:
+        counts[fixing.screw.name] = counts.get(fixing.screw.name, 0) + 1
+    values["screws"] = (
+        ", ".join(f"{count} × {screw_words(name, say)}" for name, count in counts.items()) or "–"
+    )
+    return values
+
+
+def _filled(key: str, values: dict[str, str], say: Voice, *, wanted: bool) -> str:
+    if not wanted or not say.has(key):
+        return ""
+    blanks = dict.fromkeys(placeholders(say.texts[key]), "–")
+    return say(key, **(blanks | values)).replace(" (–)", "")
+
+
+def screw_words(name: str, say: Voice) -> str:
+    """A screw's name in the reader's language."""
+    return f"{say('joint.screw-word')} {name.removeprefix('screw ')}" if name.startswith("screw ") else name
 
 
 def _kind(kind: str, say: Voice) -> str:

@@ -133,7 +133,9 @@ def joint_view(
         if window[0] - 1 <= x <= window[2] + 1 and window[1] - 1 <= y <= window[3] + 1:
             marks += _screw(fixing, place, scale)
         passed, thread = say.fine(fixing.passed), say.fine(fixing.thread)
-        sentences.append(say("joint.screw", name=fixing.screw.name, passed=passed, thread=thread))
+        sentences.append(
+            say("joint.screw", name=fixing.screw.name.removeprefix("screw "), passed=passed, thread=thread)
+        )
     words = "; ".join(dict.fromkeys(sentences))
     return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6, title=words)
 

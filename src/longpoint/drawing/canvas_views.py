@@ -151,7 +151,7 @@ def _flat(fold: CornerFold, low: float, size: float, say: Voice) -> View:
     middle = (sum(x for x, _ in cut) / len(cut), sum(y for _, y in cut) / len(cut))
     wanted = [
         Wanted(middle, say("template.cut-away"), height=2.5, weight="semibold", toward=math.pi, backed=True),
-        Wanted(at((low * 0.5, low * 0.5)), say("template.face"), height=2.6, dot=False),
+        Wanted(at((low * 0.5, low * 0.5)), say("template.face"), height=2.6, dot=False, backed=True),
     ]
     marks += place_labels(wanted, among=[m for m in marks if m.layer is not Layer.EDGE])
     words = say("canvas.fold-flat")

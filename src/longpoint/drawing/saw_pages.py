@@ -30,7 +30,7 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
         say: How the sheet speaks.
         paper: The sheet.
     """
-    title = say("saw.title", section=plan.section)
+    title = say("saw.title", section=section_words(plan.section, say))
     mitred = any(part.is_mitred for part in problem.parts)
     first: list[Block] = []
     if mitred:
@@ -66,11 +66,22 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
     section = say("section-name.saw")
     verdict = say(f"saw.verdict-{_verdict(plan)}", gap=say.number(100 * float(plan.gap), places=2))
     lead = say("saw.lead", count=sum(count for _, count in boards), verdict=verdict)
-    title_2, lead_2 = say("saw.boards-title", section=plan.section), say("saw.boards-lead")
+    title_2, lead_2 = (
+        say("saw.boards-title", section=section_words(plan.section, say)),
+        say("saw.boards-lead"),
+    )
     return (
         Page("saw-stops", section, title, tuple(first), lead=lead),
         Page("saw-boards", section, title_2, tuple(blocks), lead=lead_2),
     )
+
+
+def section_words(section: str, say: Voice) -> str:
+    """A section's name with its use said in the reader's language."""
+    for use in ("bars", "rails"):
+        if section.startswith(use + " "):
+            return f"{say('use.' + use)} {section.removeprefix(use + ' ')}"
+    return section
 
 
 def _verdict(plan: BoardPlan) -> str:
