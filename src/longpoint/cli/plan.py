@@ -12,6 +12,13 @@ def plan(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
     out: Annotated[Path, typer.Option("-o", "--out", help="Folder for the results.")],
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+    measured: Annotated[
+        str,
+        typer.Option(
+            help="What the check bars of a full-size page measured on your print, across and up, "
+            "e.g. '99.5 mm, 100 mm'; full-size pages then come out true."
+        ),
+    ] = "",
     by_rule: Annotated[
         bool,
         typer.Option(help="Rails by the rule of thumb instead of computed; nothing is said of strength."),
@@ -32,6 +39,7 @@ def plan(
     source = read_bytes(batch)
     stated = parse_batch(source, file=batch.name)
     paper_named(paper or stated.paper)
+    bars = _bars(measured, unit=stated.show) if measured else None
     check_folder(out)
     with progress() as say:
         try:
@@ -40,8 +48,31 @@ def plan(
             text = source.decode("utf-8-sig")
             raise FaultsError(placed(error.faults, text, file=batch.name)) from None
         say("Drawing the sheets")
-        files = result_files(planned, paper=paper)
+        files = result_files(planned, paper=paper, measured=bars)
         say("Writing")
         write_folder(out, files)
     print_summary(planned, out=out)
     say_cautions(planned.cautions)
+
+
+def _bars(text: str, *, unit: str) -> tuple[float, float]:
+    """Two lengths, parted by a comma and a gap or by a semicolon. [mm]
+
+    Raises:
+        FaultsError: If it is not two lengths.
+    """
+    from longpoint.errors import refuse
+    from longpoint.units import QuantityError, parse_length
+
+    pieces = text.split(";") if ";" in text else text.split(", ")
+    if len(pieces) != 2:
+        raise refuse(
+            "not-two-lengths",
+            f"--measured {text!r} is not two lengths.",
+            "Give what the bars measure across and up, e.g. --measured '99.5 mm, 100 mm'.",
+        )
+    try:
+        across, up = (float(parse_length(piece, unit=unit)) for piece in pieces)
+    except QuantityError as error:
+        raise refuse("bad-quantity", f"--measured: {error}.") from None
+    return across, up
