@@ -43,7 +43,9 @@ class Hand:
         reach: How far a pull draws the cloth over the lip at most. [mm]
         reaction: "bar" where the pull pushes against the bar (pliers that lever on it, or any pull round its
             edge), "painter" where cloth is drawn straight out by hand against a frame held elsewhere.
-        crown: Width over which a staple holds. [mm]
+        crown: Width of a staple's crown. [mm]
+        spread: How much wider a staple holds the cloth at the lip: the strip between staple and lip spreads the
+            load, and lies pressed on the wood. [mm]
         take_up: What a staple gives back when the pull is let go. [mm]
         staple_give: Further give of a staple per force. [mm/N]
     """
@@ -55,6 +57,7 @@ class Hand:
     reach: float = 40.0  # estimate
     reaction: Reaction = "bar"
     crown: float = 12.0  # usual canvas staple 10-12.7 mm, from memory
+    spread: float = 30.0  # estimate: about half the way from lip to staple
     take_up: float = 0.3  # estimate
     staple_give: float = 1e-3  # estimate; wrap and leg
 
@@ -62,6 +65,11 @@ class Hand:
     def at_lip(self) -> float:
         """Full pull that arrives at the lip, past the friction round the edge. [N]"""
         return self.force * math.exp(-self.friction * self.wrap)
+
+    @property
+    def held(self) -> float:
+        """Width of the stretch of lip that a staple holds. [mm]"""
+        return self.crown + self.spread
 
     @property
     def tension(self) -> float:
@@ -76,7 +84,12 @@ class Hand:
             if not value > 0:
                 what = f"{key} is {value:g} {unit}; it must be above 0."
                 found.append(Fault("hand-size", what, "", Where(f"hand.{key}")))
-        least = (("friction", self.friction), ("wrap", self.wrap), ("take_up", self.take_up))
+        least = (
+            ("friction", self.friction),
+            ("wrap", self.wrap),
+            ("spread", self.spread),
+            ("take_up", self.take_up),
+        )
         for key, value in (*least, ("staple_give", self.staple_give)):
             if value < 0:
                 found.append(
@@ -248,7 +261,7 @@ class _Bench:
     ) -> tuple[float, float, str, int, float]:
         """Pulls, staples, lets go: pull, travel, what stopped it, rounds and work."""
         pull, travel, stopped, rounds, work = 0.0, 0.0, "snug", 0, 0.0
-        rows = self.rows(side, along, self.hand.crown)
+        rows = self.rows(side, along, self.hand.held)
         if share > 0:
             held = self.jaws(side, along, share * self.hand.at_lip)
             begin = held.reach - self.hand.reach

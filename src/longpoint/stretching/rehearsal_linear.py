@@ -79,7 +79,7 @@ def pull_fields(
             stapled.take_out(name)
         for name, share in zip(run.puts_in, run.shares, strict=True):
             place = where[name]
-            crown = rows_of(grid, side=place.side, along=place.along, width=hand.crown)
+            crown = rows_of(grid, side=place.side, along=place.along, width=hand.held)
             pull = np.zeros(columns)
             own = np.zeros(len(edge))
             if share > 0 and name in column_of:

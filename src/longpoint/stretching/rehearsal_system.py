@@ -33,6 +33,8 @@ from longpoint.strength.membrane_slack import (
 
 Reaction = Literal["bar", "painter"]
 
+#: Least give of a staple: keeps apart staples that sit on the same edge nodes. [mm/N]
+LEAST_GIVE = 1e-6
 #: Soft springs on the edge as a part of the cloth's stiffness: cloth lies on its frame with a little friction.
 SOFT = 1e-6
 
@@ -147,7 +149,7 @@ class StapledCloth:
         if frame.shape != (size, size):
             msg = f"the frame's compliance has shape {frame.shape}; this canvas needs ({size}, {size})"
             raise OutOfRangeError(msg)
-        self.system, self.frame, self.staple_give = system, frame, staple_give
+        self.system, self.frame, self.staple_give = system, frame, max(staple_give, LEAST_GIVE)
         self.both = system.give + frame
         self.names: list[str] = []
         self.places: Floats = np.zeros(0)
@@ -213,7 +215,7 @@ class StapledCloth:
         other = StapledCloth(self.system, frame, staple_give=staple_give)
         other.names, other.rows, other.places = list(self.names), self.rows, self.places
         other.parted = other.rows @ other.both
-        block = other.parted @ other.rows.T + staple_give * np.eye(len(other.rows))
+        block = other.parted @ other.rows.T + other.staple_give * np.eye(len(other.rows))
         if len(block):
             other.factor = np.asarray(np.linalg.cholesky(0.5 * (block + block.T)).T)
         return other

@@ -1,0 +1,360 @@
+"""Orders of stapling compared on one work, on its own frame: the table, the maps, and the improved order.
+
+The frame's compliance must be stated on the edge points of the grid the canvas is rehearsed on, so the grid is
+made first (``rehearsal_grid``), then the frame condensed to it, then the orders compared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass, replace
+from math import ceil
+from typing import Any
+
+import numpy as np
+
+from longpoint.errors import Caution
+from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane_grid import Floats, MembraneGrid, rectangle_grid
+from longpoint.stretching.improve import Improvement, improve
+from longpoint.stretching.orders import (
+    EVEN,
+    Order,
+    corners_first,
+    middles_outward,
+    usual_orders,
+    usual_places,
+)
+from longpoint.stretching.rehearsal import Hand, Rehearsal, rehearse
+from longpoint.stretching.rehearsal_field import Field
+from longpoint.stretching.rehearsal_system import edge_system
+from longpoint.tables import canvas_constant, habit
+
+#: Elements as a part of the staples' spacing: finer changes window means by a few percent only.
+ELEMENT_OF_SPACING = 0.8
+
+
+def rehearsal_grid(*, width: float, height: float, spacing: float | None = None) -> MembraneGrid:
+    """The grid an order is rehearsed on: elements smaller than the staples' spacing.
+
+    Args:
+        width: Of the face. [mm]
+        height: Of the face. [mm]
+        spacing: Widest spacing of staples; the habit where None. [mm]
+
+    Returns:
+        The grid.
+    """
+    element = ELEMENT_OF_SPACING * (habit("spacing, widest").value if spacing is None else spacing)
+    return rectangle_grid(
+        width=width, height=height, columns=ceil(width / element), rows=ceil(height / element)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRow:
+    """One line of the comparison. Tensions after settling.
+
+    Attributes:
+        name: Of the order.
+        staples: Driven in all.
+        mean_level: Mean Tx. [N/mm]
+        mean_upright: Mean Ty. [N/mm]
+        spread: Standard deviation of window means over their mean. [-]
+        lowest: Lowest window mean. [N/mm]
+        highest: Highest. [N/mm]
+        corner_lowest: Lowest within 150 mm of the corners. [N/mm]
+        corner_highest: Highest there. [N/mm]
+        corner_mean: Mean there. [N/mm]
+        slack: Part of the face's windows that are more slack than taut.
+        bent: How far straight threads are bent, the most. [mm]
+        pulled_in: Most that a bar is drawn in, settled. [mm]
+        pulled_in_peak: Most at any step. [mm]
+        peak_load: Greatest load on a staple at any step. [N]
+        tear: That load over what a staple may take; above 1 cloth may tear there.
+        stopped_by_reach: Pulls that ended at the hand's reach and not at its force.
+    """
+
+    name: str
+    staples: int
+    mean_level: float
+    mean_upright: float
+    spread: float
+    lowest: float
+    highest: float
+    corner_lowest: float
+    corner_highest: float
+    corner_mean: float
+    slack: float
+    bent: float
+    pulled_in: float
+    pulled_in_peak: float
+    peak_load: float
+    tear: float
+    stopped_by_reach: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OrderComparison:
+    """Orders compared on one work.
+
+    Attributes:
+        rows: One for each order, most even first.
+        rehearsals: In the same order.
+        improvement: What improving the best of the usual orders gave; None if not asked for.
+        improved_row: The improved order's line; None if not asked for.
+        corners: What was found about lighter corners, in a sentence.
+        tear_load: What a staple may take. [N]
+        cautions: What to know about all of it.
+    """
+
+    rows: tuple[OrderRow, ...]
+    rehearsals: tuple[Rehearsal, ...]
+    improvement: Improvement | None
+    improved_row: OrderRow | None
+    corners: str
+    tear_load: float
+    cautions: tuple[Caution, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain numbers and lists, for JSON and for a page in the browser."""
+        improved = None
+        if self.improvement is not None and self.improved_row is not None:
+            improved = {
+                "row": asdict(self.improved_row),
+                "gain": self.improvement.gain,
+                "changes": list(self.improvement.changes),
+                "pulls": [list(pair) for pair in self.improvement.pulls],
+                "tried": [list(row) for row in self.improvement.tried],
+                "force": self.improvement.hand.force,
+                "rehearsal": rehearsal_as_dict(self.improvement.best),
+            }
+        return {
+            "unit": {"tension": "N/mm", "length": "mm", "force": "N"},
+            "orders": [asdict(row) for row in self.rows],
+            "rehearsals": [rehearsal_as_dict(found) for found in self.rehearsals],
+            "improved": improved,
+            "corners": self.corners,
+            "mind": [caution.what for caution in self.cautions],
+        }
+
+
+def _rounded(values: Floats, digits: int = 5) -> Any:
+    return np.round(np.asarray(values, dtype=np.float64), digits).tolist()
+
+
+def field_as_dict(field: Field) -> dict[str, Any]:
+    """A field as plain numbers: window middles, maps as rows from below, and its figures."""
+    return {
+        "x": _rounded(field.x, 2),
+        "y": _rounded(field.y, 2),
+        "level": _rounded(field.level),
+        "upright": _rounded(field.upright),
+        "rippled": _rounded(field.rippled, 3),
+        "mean_level": field.mean_level,
+        "mean_upright": field.mean_upright,
+        "spread": field.spread,
+        "lowest": field.lowest,
+        "highest": field.highest,
+        "corner_lowest": field.corner_lowest,
+        "corner_highest": field.corner_highest,
+        "bent": field.bent,
+        "slack_places": [list(place) for place in field.slack_places],
+    }
+
+
+def rehearsal_as_dict(found: Rehearsal) -> dict[str, Any]:
+    """A rehearsal as plain numbers, step by step, for a page that plays it."""
+    order = found.order
+    return {
+        "order": order.name,
+        "about": order.about,
+        "width": order.width,
+        "height": order.height,
+        "force": found.hand.force,
+        "settled": found.settled,
+        "places": [{"name": p.name, "side": p.side, "along": round(p.along, 2)} for p in order.places],
+        "runs": [
+            {
+                "side": run.side,
+                "puts_in": list(run.puts_in),
+                "shares": [round(share, 4) for share in run.shares],
+                "takes_out": list(run.takes_out),
+            }
+            for run in order.runs
+        ],
+        "steps": [
+            {**asdict(step), "out": list(step.out), "pulled_in": _rounded(np.array(step.pulled_in), 4)}
+            for step in found.steps
+        ],
+        "maps": [_rounded(one, 4) for one in found.maps],
+        "at_once": field_as_dict(found.at_once),
+        "left": field_as_dict(found.left),
+        "pulled_in": list(found.pulled_in),
+        "staple_loads": {name: round(load, 3) for name, load in found.staple_loads.items()},
+        "peak_load": list(found.peak_load),
+    }
+
+
+def row_of(found: Rehearsal, *, tear_load: float) -> OrderRow:
+    """The line of one rehearsal.
+
+    Args:
+        found: The rehearsal.
+        tear_load: What a staple may take. [N]
+
+    Returns:
+        The line.
+    """
+    field = found.left
+    return OrderRow(
+        name=found.order.name,
+        staples=found.order.steps,
+        mean_level=field.mean_level,
+        mean_upright=field.mean_upright,
+        spread=field.spread,
+        lowest=field.lowest,
+        highest=field.highest,
+        corner_lowest=field.corner_lowest,
+        corner_highest=field.corner_highest,
+        corner_mean=field.corner_mean,
+        slack=float(np.mean(field.rippled > 0.5)),
+        bent=field.bent,
+        pulled_in=max(found.pulled_in),
+        pulled_in_peak=max(max(step.pulled_in) for step in found.steps),
+        peak_load=found.peak_load[0],
+        tear=found.peak_load[0] / tear_load,
+        stopped_by_reach=sum(step.stopped_by == "reach" for step in found.steps),
+    )
+
+
+def staple_tear_load(*, breaking: float, crown: float = 12.0) -> float:
+    """What cloth takes at a staple before threads may break there.
+
+    Args:
+        breaking: Breaking tension of the cloth. [N/mm]
+        crown: Width of the crown. [mm]
+
+    Returns:
+        Breaking tension over the crown, a strain concentration taken off. [N]  Estimate.
+
+    References:
+        Strain concentrations on stretched samples approach a factor of 10: Young & Hibberd 1999 (abstract).
+    """
+    return breaking * crown / canvas_constant("strain concentration").value
+
+
+def _about_corners(light: Rehearsal, even: Rehearsal) -> str:
+    """Whether lighter corners pay, in a sentence with its numbers."""
+    share = [f.left.corner_mean / (0.5 * (f.left.mean_level + f.left.mean_upright)) for f in (light, even)]
+    better = "bears out" if light.left.spread < even.left.spread else "does not bear out"
+    return (
+        f"Middles outward, lighter near the corners, leaves the corners at {100 * share[0]:.0f} % of the mean "
+        f"tension and a spread of {100 * light.left.spread:.0f} %; with an even pull they stand at "
+        f"{100 * share[1]:.0f} % and the spread is {100 * even.left.spread:.0f} %. On this work and frame that "
+        f"{better} that corners want less."
+    )
+
+
+def compare_orders(
+    grid: MembraneGrid,
+    cloth: Cloth,
+    frame: Floats,
+    hand: Hand,
+    *,
+    tension: float,
+    breaking: float,
+    spacing: float | None = None,
+    slackness: float = 0.001,
+    settling: float = 0.4,
+    frame_creep: float = 0.0,
+    written: Sequence[Order] = (),
+    improving: bool = True,
+    most_force: float | None = None,
+    say: Callable[[str], None] | None = None,
+) -> OrderComparison:
+    """Rehearses the orders people use on one work, and improves the best of them.
+
+    Args:
+        grid: From ``rehearsal_grid``; its size is the face.
+        cloth: The cloth while it is stretched.
+        frame: Compliance of the lips at ``grid.edge``, in the plane, shape (2 m, 2 m). [mm/N]
+        hand: How pulls are made.
+        tension: Mean tension wished when settled. [N/mm]
+        breaking: Breaking tension of the cloth. [N/mm]
+        spacing: Widest spacing of staples; the habit where None. [mm]
+        slackness: How much too long the cloth lies at the start, as a part. Estimate.
+        settling: Part of the tension lost in the first days.
+        frame_creep: How much more the frame gives in the long run.
+        written: Orders of the user, rehearsed as well.
+        improving: False leaves the improvement out.
+        most_force: Most that hand, cloth and staples allow at the pliers. [N]
+        say: Told what is being done.
+
+    Returns:
+        The comparison.
+
+    Raises:
+        FaultsError: With every fault of the orders and the hand.
+    """
+    width, height = (float(size) for size in np.ptp(grid.nodes, axis=0))
+    places = usual_places(width=width, height=height, spacing=spacing)
+    system = edge_system(grid, cloth, slackness=slackness)
+    tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
+    even = replace(
+        middles_outward(width=width, height=height, places=places, light=EVEN),
+        name="middles outward, even pull",
+    )
+    orders = (*usual_orders(width=width, height=height, places=places), even, *written)
+    found = [
+        rehearse(system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=True, say=say)
+        for order in orders
+    ]
+    by_name = {one.order.name: one for one in found}
+    corners = _about_corners(by_name["middles outward"], by_name[even.name])
+    found.sort(key=lambda one: one.left.spread)
+    improvement, improved_row = None, None
+    if improving:
+        others = (
+            middles_outward(width=width, height=height, places=places, run=2, holding=False, light=EVEN),
+            corners_first(width=width, height=height, places=places),
+        )
+        improvement = improve(
+            system,
+            frame,
+            by_name["middles outward"].order,
+            hand,
+            tension=tension,
+            others=list(others),
+            most_force=most_force,
+            settling=settling,
+            say=say,
+        )
+        improved_row = row_of(improvement.best, tear_load=tear_load)
+    return OrderComparison(
+        rows=tuple(row_of(one, tear_load=tear_load) for one in found),
+        rehearsals=tuple(found),
+        improvement=improvement,
+        improved_row=improved_row,
+        corners=corners,
+        tear_load=tear_load,
+        cautions=_cautions(found, tear_load),
+    )
+
+
+def _cautions(found: Sequence[Rehearsal], tear_load: float) -> tuple[Caution, ...]:
+    made = [
+        Caution(
+            "rehearsal-estimate",
+            "Stiffness, slackness, take-up, spread and settling of cloth are estimates: trust the ranking of orders "
+            "and the shape of the maps more than any single tension.",
+        )
+    ]
+    torn = [one.order.name for one in found if one.peak_load[0] > tear_load]
+    if torn:
+        text = (
+            f"At some step a staple carries more than {tear_load:.0f} N, where cloth may tear at it (estimate, "
+            f"friction round the edge left out): {', '.join(torn)}."
+        )
+        made.append(Caution("staple-tear", text))
+    return tuple(made)

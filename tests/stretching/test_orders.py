@@ -1,0 +1,108 @@
+"""Orders of stapling: complete, as people staple, and refused with every fault."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from longpoint.errors import FaultsError
+from longpoint.stretching.orders import (
+    Order,
+    OrderRun,
+    check_order,
+    corners_first,
+    faults_of,
+    middles_outward,
+    pinwheel,
+    usual_orders,
+    usual_places,
+    with_second_pass,
+    with_shares,
+    written_order,
+)
+
+WIDTH, HEIGHT = 1213.0, 787.0
+PLACES = usual_places(width=WIDTH, height=HEIGHT)
+
+
+@pytest.mark.parametrize(
+    "order", usual_orders(width=WIDTH, height=HEIGHT, places=PLACES), ids=lambda o: o.name
+)
+def test_every_usual_order_puts_every_staple_in_once_and_leaves_it(order: Order) -> None:
+    left: list[str] = []
+    for run in order.runs:
+        for name in run.takes_out:
+            left.remove(name)
+        left.extend(run.puts_in)
+    assert sorted(left) == sorted(place.name for place in PLACES)
+    assert not faults_of(order)
+    assert set(order.runs[0].shares) == {0.0}  # nothing to pull against yet
+    assert max(len(run.puts_in) for run in order.runs) <= 4
+
+
+def test_middles_outward_turns_to_the_opposite_side_and_takes_the_holding_staples_out() -> None:
+    order = middles_outward(width=WIDTH, height=HEIGHT, places=PLACES)
+    assert [run.side for run in order.runs[:4]] == ["bottom", "top", "left", "right"]
+    assert [run.puts_in for run in order.runs[4:8]] == [("hold 1",), ("hold 2",), ("hold 3",), ("hold 4",)]
+    assert sorted(n for run in order.runs for n in run.takes_out) == [f"hold {k}" for k in (1, 2, 3, 4)]
+    lighter = {n for run in order.runs for n, s in zip(run.puts_in, run.shares, strict=True) if 0 < s < 1}
+    for place in PLACES:
+        assert (place.name in lighter) == (order.from_corner(place) < 150)
+
+
+def test_tall_face_begins_on_its_long_sides() -> None:
+    tall = usual_places(width=HEIGHT, height=WIDTH)
+    order = middles_outward(width=HEIGHT, height=WIDTH, places=tall)
+    assert [run.side for run in order.runs[:4]] == ["left", "right", "bottom", "top"]
+
+
+def test_corners_first_halves_the_gaps() -> None:
+    order = corners_first(width=WIDTH, height=HEIGHT, places=PLACES)
+    first = [n for run in order.runs[:4] for n in run.puts_in]
+    assert {"bottom 1", "top 1", "left 1", "right 1"} <= set(first)
+    top = [int(n.split()[1]) for run in order.runs for n in run.puts_in if run.side == "top"]
+    assert top[2] == (1 + max(top)) // 2
+
+
+def test_pinwheel_goes_on_to_the_next_side_every_time() -> None:
+    order = pinwheel(width=WIDTH, height=WIDTH, places=usual_places(width=WIDTH, height=WIDTH))
+    sides = [run.side for run in order.runs]
+    assert sides[:8] == ["bottom", "right", "top", "left"] * 2
+
+
+def test_second_pass_takes_out_pulls_and_puts_back() -> None:
+    order = with_second_pass(middles_outward(width=WIDTH, height=HEIGHT, places=PLACES), ["top 3"], share=0.5)
+    assert order.runs[-1] == OrderRun("top", ("top 3",), (0.5,), ("top 3",))
+    check_order(order)
+    changed = with_shares(order, {"top 3": 0.9})
+    assert changed.runs[-1].shares == (0.9,)
+
+
+def test_written_order_is_taken_as_written() -> None:
+    sides = [("bottom", 4), ("top", 4), ("left", 3), ("right", 3)]
+    places = [p for p in PLACES if int(p.name.split()[1]) <= dict(sides)[p.side]]
+    runs = [(side, list(range(1, count + 1)), 0.8) for side, count in sides]
+    order = written_order(name="mine", width=WIDTH, height=HEIGHT, places=places, runs=runs)
+    assert order.runs[2].puts_in == ("left 1", "left 2", "left 3")
+    assert order.steps == 14
+
+
+def test_every_fault_of_a_written_order_is_told_at_once() -> None:
+    runs = [("bottom", [3, 4], 1.0), ("top", [3, 3], 1.0), ("left", [99], 3.0), ("front", [1], 1.0)]
+    with pytest.raises(FaultsError) as caught:
+        written_order(name="mine", width=WIDTH, height=HEIGHT, places=PLACES, runs=runs)
+    told = {fault.code: str(fault) for fault in caught.value.faults[::-1]}
+    assert len(caught.value.faults) == 6  # left stays empty too, for its only staple has no place
+    assert 'names "top 3", which run 2 has already put in' in told["order-twice"]
+    assert "right side is left empty" in told["order-side-empty"]
+    assert '"left 99" that has no place' in told["order-unknown"]
+    assert 'side called "front"' in told["order-no-side"]
+    assert "3 of the full pull" in told["order-pull"]
+
+
+def test_wrong_side_missing_pull_and_taking_out_what_is_not_in_are_faults() -> None:
+    order = middles_outward(width=WIDTH, height=HEIGHT, places=PLACES)
+    bad = (OrderRun("top", ("bottom 1",), (1.0, 1.0)), OrderRun("top", (), (), ("top 1",)))
+    codes = {fault.code for fault in faults_of(replace(order, runs=bad))}
+    assert codes == {"order-side", "order-pulls", "order-not-in", "order-side-empty"}
