@@ -20,6 +20,7 @@ from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import plan_json
 from longpoint.export.solids import Bore, frame_solids
+from longpoint.export.step import step_is_there, step_of
 from longpoint.export.svg import svg_of
 from longpoint.export.workbook import SheetOf, xlsx_of
 from longpoint.jobs.plan import Plan
@@ -87,6 +88,8 @@ def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
             yield f"drawings/parts/{file_word(part.mark)}.dxf", dxf_of(marks)
         solids = frame_solids(work.frame, bores=bores_of(work.build))
         yield f"solids/{stem}.glb", glb_of(solids, name=work.name)
+        if step_is_there():
+            yield f"solids/{stem}.step", step_of(work.frame, name=work.name, bores=bores_of(work.build))
 
 
 def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
