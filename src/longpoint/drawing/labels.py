@@ -97,9 +97,8 @@ class _Scene:
     def __init__(self, marks: list[Plain]) -> None:
         self.words: list[tuple[Box, tuple[Point, ...]]] = []
         self.solids: list[Box] = []
-        self.lines: list[tuple[Point, Point]] = []
-        self._edges: list[tuple[float, float, float, float]] = []
-        self._table = np.zeros((0, 4))  # left, foot, right, top of every line
+        self._edges: list[tuple[float, ...]] = []
+        self._table = np.zeros((0, 8))  # left, foot, right, top, and both ends of every line
         for mark in marks:
             self.add(mark)
 
@@ -114,24 +113,28 @@ class _Scene:
             self.solids.append(box_of(mark))
         for start, end in segments(mark):
             box = box_round((start, end)).grown(0.2)
-            self.lines.append((start, end))
-            self._edges.append((box.left, box.foot, box.right, box.top))
+            self._edges.append((box.left, box.foot, box.right, box.top, *start, *end))
 
     def covers_words(self, corners: tuple[Point, ...], box: Box) -> bool:
         if any(box.meets(solid) for solid in self.solids):
             return True
         return any(box.meets(other) and reach(corners, quad) > 0 for other, quad in self.words)
 
-    def crossed(self, corners: tuple[Point, ...], box: Box) -> int:
+    def crossed(self, box: Box) -> int:
+        """How many lines run through a level box: those whose box meets it and that have corners on both sides."""
         if len(self._table) != len(self._edges):
             self._table = np.array(self._edges)
         t = self._table
         if not len(t):
             return 0
-        near = np.flatnonzero(
-            (t[:, 0] < box.right) & (t[:, 2] > box.left) & (t[:, 1] < box.top) & (t[:, 3] > box.foot)
-        )
-        return sum(1 for index in near if reach(corners, self.lines[index]) > 0)
+        near = t[(t[:, 0] < box.right) & (t[:, 2] > box.left) & (t[:, 1] < box.top) & (t[:, 3] > box.foot)]
+        if not len(near):
+            return 0
+        x, y = near[:, 4], near[:, 5]
+        dx, dy = near[:, 6] - x, near[:, 7] - y
+        sides = [(cx - x) * dy - (cy - y) * dx for cx in (box.left, box.right) for cy in (box.foot, box.top)]
+        least, most = np.minimum.reduce(sides), np.maximum.reduce(sides)
+        return int(np.count_nonzero((least < 0) & (most > 0)))
 
     def leader_cost(self, start: Point, end: Point) -> float:
         box = box_round((start, end)).grown(0.1)
@@ -156,7 +159,7 @@ def _best(label: Wanted, scene: _Scene, within: Box | None) -> tuple[Text, bool]
             if (within is not None and not within.holds(box)) or scene.covers_words(corners, box):
                 continue
             far = distance > _LEADER
-            cost = distance + _CROSSING * scene.crossed(corners, box)
+            cost = distance + _CROSSING * scene.crossed(box)
             if label.toward is not None:
                 cost += 3.0 * abs(math.remainder(angle - label.toward, 2 * math.pi))
             if far:
