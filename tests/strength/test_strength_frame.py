@@ -252,7 +252,7 @@ def frame_geometric_with_gap(model: FrameModel, movement: Floats) -> Floats:
 
     opened = movement.copy()
     forces = (model.beam_stiffness @ opened[model.beams.ends].reshape(-1, 12, 1))[..., 0].reshape(-1, 2, 6)
-    total = assemble(model.freedom_count, model.beams.ends, beam_geometric(model.beams, forces))
+    total = assemble(model.freedom_count, (model.beams.ends, beam_geometric(model.beams, forces)))
     for i in range(3):
         links = replace(
             model.links,
@@ -264,7 +264,7 @@ def frame_geometric_with_gap(model: FrameModel, movement: Floats) -> Floats:
         local = opened.copy()
         if i == 2:
             local[model.links.ends[2, 1]] += [1.5, -2.0, 0.7, 0.01, -0.02, 0.03]
-        total = total + assemble(model.freedom_count, links.ends, link_geometric(links, local))
+        total = total + assemble(model.freedom_count, (links.ends, link_geometric(links, local)))
     return total.toarray()
 
 

@@ -43,6 +43,7 @@ class EdgeCanvas:
         follow: Movement of the inside per movement of the edge, shape (2 k, 2 m).
         solve_inside: Movement of the inside from forces on it, edge held.
         mean_rate: Mean tension (Tx + Ty)/2 per movement of the edge, taut, shape (2 m,). [N/mm²]
+        even: Holding forces of an even tension, per Tx Ty Txy, shape (2 n_nodes, 3). [mm]
         windows: Averages points over windows, shape (rows × columns, n_points).
         window_shape: Rows and columns of windows, lower left first.
     """
@@ -59,6 +60,7 @@ class EdgeCanvas:
     follow: Floats
     solve_inside: Callable[[Floats], Floats]
     mean_rate: Floats
+    even: Floats
     windows: csr_matrix
     window_shape: tuple[int, int]
 
@@ -205,6 +207,7 @@ def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:
         follow=frozen(follow),
         solve_inside=inside.solve,
         mean_rate=frozen(per_node[edge_xy] + follow.T @ per_node[inner_xy]),
+        even=frozen(sheet.forces @ np.tile(np.eye(3), (len(sheet.areas), 1))),
         windows=windows,
         window_shape=shape,
     )

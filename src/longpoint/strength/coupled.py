@@ -120,11 +120,12 @@ def three_corner_supports(ties: Ties) -> csr_matrix:
     Returns:
         Sparse, shape (6, 6 n_nodes).
     """
-    full = ties.weight == 0.5
-    first, second, third, fourth = np.unique(ties.point[full])
-    del third
-    rows = [3 * first, 3 * first + 1, 3 * first + 2, 3 * second + 1, 3 * second + 2, 3 * fourth + 2]
-    return ties.movement[rows]
+    corners = np.unique(ties.point[ties.weight == 0.5])
+    first, second, _, fourth = corners
+    square = len(ties.point) - len(corners)  # where rows z begin, halved
+    picked = [2 * first, 2 * first + 1, 2 * square + first]
+    picked += [2 * second + 1, 2 * square + second, 2 * square + fourth]
+    return ties.rows[picked]
 
 
 def couple(
@@ -152,11 +153,15 @@ def couple(
     frame = frame_stiffness(model)
     held = three_corner_supports(ties) if supports is None else supports
     edge = ties.in_plane
-    together = (frame + _SUPPORT * (held.T @ held)).toarray()
+    together = frame.toarray()
+    for i in range(held.shape[0]):
+        row = held[i]
+        together[np.ix_(row.indices, row.indices)] += _SUPPORT * np.outer(row.data, row.data)
     turned = edge.T.tocsr()
     together += turned @ np.ascontiguousarray((turned @ canvas.block).T)
     try:
-        factor = cho_factor(together, lower=True, overwrite_a=True, check_finite=False)
+        # symmetric, so the transpose is the same matrix, laid out as the factorisation wants it
+        factor = cho_factor(together.T, lower=True, overwrite_a=True, check_finite=False)
     except LinAlgError:
         code = "frame-moves-freely"
         what = "The frame can move without any force: some piece is not held by its joints."
@@ -207,7 +212,10 @@ def solve_coupled(
     points = len(canvas.sheet.areas)
     before = np.broadcast_to(np.asarray(prestrain, dtype=float), (points, 3))
     own, cloth_own = _weights(system, weight)
-    pull = np.asarray(canvas.sheet.forces @ (before @ canvas.cloth.matrix).ravel()) - cloth_own
+    if np.ndim(prestrain) == 1:
+        pull = canvas.even @ (canvas.cloth.matrix @ prestrain) - cloth_own
+    else:
+        pull = np.asarray(canvas.sheet.forces @ (before @ canvas.cloth.matrix).ravel()) - cloth_own
     edge = system.ties.in_plane
     load = own.ravel() - edge.T @ canvas.condense(pull)
     frame_movement = system.solve(load)
@@ -296,7 +304,7 @@ def _state(
     holding = np.zeros((len(canvas.edge), 3))
     holding[:, :2] = forces[canvas.edge_xy].reshape(-1, 2)
     gap = system.frame @ frame_movement + system.supports.T @ reactions - own.ravel()
-    gap += ties.movement.T @ holding.ravel()
+    gap += ties.in_plane.T @ holding[:, :2].ravel()
     scale = max(float(np.abs(holding).max()), 1e-300)
     wrong = max(
         float(np.abs(gap.reshape(-1, 6)[:, :3]).max()), float(np.abs(forces[canvas.inner_xy]).max(initial=0))
@@ -353,8 +361,7 @@ def dead_load(system: CoupledSystem, *, along_x: float, along_y: float) -> Float
         Freedoms of the frame, shape (n_nodes, 6).
     """
     canvas = system.canvas
-    even = np.tile([along_x, along_y, 0.0], (len(canvas.sheet.areas), 1))
-    pull = canvas.condense(np.asarray(canvas.sheet.forces @ even.ravel()))
+    pull = canvas.condense(canvas.even @ np.array([along_x, along_y, 0.0]))
     held = (system.frame + _SUPPORT * (system.supports.T @ system.supports)).tocsc()
     factor = splu(held, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
     return np.asarray(factor.solve(-(system.ties.in_plane.T @ pull))).reshape(-1, 6)

@@ -263,21 +263,25 @@ def _links(
     )
 
 
-def assemble(size: int, ends: Whole, blocks: Floats) -> csr_matrix:
+def assemble(size: int, *parts: tuple[Whole, Floats]) -> csr_matrix:
     """Element matrices added into one sparse matrix.
 
     Args:
         size: Number of freedoms.
-        ends: Nodes of each element, shape (n, k).
-        blocks: Shape (n, 6 k, 6 k).
+        parts: Nodes of each element, shape (n, k), with its matrices, shape (n, 6 k, 6 k).
 
     Returns:
         Sparse matrix, shape (size, size).
     """
-    freedoms = (6 * ends[:, :, None] + np.arange(6)).reshape(len(ends), 6 * ends.shape[1])
-    k = freedoms.shape[1]
-    rows, columns = np.repeat(freedoms, k, axis=1).ravel(), np.tile(freedoms, (1, k)).ravel()
-    return coo_matrix((blocks.ravel(), (rows, columns)), shape=(size, size)).tocsr()
+    rows, columns, values = [], [], []
+    for ends, blocks in parts:
+        k = 6 * ends.shape[1]
+        freedoms = (6 * ends[:, :, None] + np.arange(6)).reshape(len(ends), k)
+        rows.append(np.repeat(freedoms, k, axis=1).ravel())
+        columns.append(np.tile(freedoms, (1, k)).ravel())
+        values.append(blocks.ravel())
+    places = (np.concatenate(rows), np.concatenate(columns))
+    return coo_matrix((np.concatenate(values), places), shape=(size, size)).tocsr()
 
 
 def frame_stiffness(model: FrameModel) -> csr_matrix:
@@ -289,9 +293,10 @@ def frame_stiffness(model: FrameModel) -> csr_matrix:
     Returns:
         Sparse symmetric, shape (6 n_nodes, 6 n_nodes).
     """
-    size = model.freedom_count
-    return assemble(size, model.beams.ends, model.beam_stiffness) + assemble(
-        size, model.links.ends, model.link_stiffness
+    return assemble(
+        model.freedom_count,
+        (model.beams.ends, model.beam_stiffness),
+        (model.links.ends, model.link_stiffness),
     )
 
 
@@ -306,9 +311,10 @@ def frame_geometric(model: FrameModel, movement: Floats) -> csr_matrix:
         Sparse symmetric, shape (6 n_nodes, 6 n_nodes).
     """
     forces = beam_end_forces(model.beam_stiffness, model.beams.ends, movement)
-    size = model.freedom_count
-    return assemble(size, model.beams.ends, beam_geometric(model.beams, forces)) + assemble(
-        size, model.links.ends, link_geometric(model.links, movement)
+    return assemble(
+        model.freedom_count,
+        (model.beams.ends, beam_geometric(model.beams, forces)),
+        (model.links.ends, link_geometric(model.links, movement)),
     )
 
 

@@ -29,10 +29,11 @@ class Ties:
         at: Where along the element, 0 to 1, shape (t,).
         arm: From the node line to the point, shape (t, 3). [mm]
         weight: Share of the point, 1 or ½, shape (t,).
-        movement: x y z of every edge point from the frame's freedoms, sparse (3 m, 6 n_nodes).
         shapes: Node-line movement and rotation from the element's freedoms, shape (t, 6, 12).
-        in_plane: Rows x y of ``movement``, sparse (2 m, 6 n_nodes).
-        square: Rows z of ``movement``, sparse (m, 6 n_nodes).
+        rows: Movement of the edge points from the frame's freedoms: x y of every point, then z of every point,
+            sparse (3 m, 6 n_nodes).
+        in_plane: Rows x y, sparse (2 m, 6 n_nodes).
+        square: Rows z, sparse (m, 6 n_nodes).
     """
 
     point: Whole
@@ -40,10 +41,17 @@ class Ties:
     at: Floats
     arm: Floats
     weight: Floats
-    movement: csr_matrix
     shapes: Floats
+    rows: csr_matrix
     in_plane: csr_matrix
     square: csr_matrix
+
+    @property
+    def movement(self) -> csr_matrix:
+        """Movement of the edge points, x y z of each in turn, sparse (3 m, 6 n_nodes)."""
+        point = np.arange(len(self.point) - 4)
+        order = np.stack([2 * point, 2 * point + 1, 2 * len(point) + point], axis=1).ravel()
+        return self.rows[order]
 
 
 def tie_canvas(model: FrameModel, canvas: EdgeCanvas, bars: tuple[str, str, str, str]) -> Ties:
@@ -71,9 +79,8 @@ def tie_points(model: FrameModel, grid: MembraneGrid, bars: tuple[str, str, str,
     Returns:
         The ties.
     """
-    columns, rows = grid.columns, grid.rows
-    count = 2 * (columns + rows)
-    starts = np.cumsum([0, columns, rows, columns, rows])
+    count = 2 * (grid.columns + grid.rows)
+    starts = np.cumsum([0, grid.columns, grid.rows, grid.columns, grid.rows])
     points, elements, ats, arms, weights = [], [], [], [], []
     places = np.column_stack([grid.nodes[grid.edge], np.zeros(count)])
     for side, name in enumerate(bars):
@@ -96,16 +103,27 @@ def tie_points(model: FrameModel, grid: MembraneGrid, bars: tuple[str, str, str,
     shapes = beam_movement_at(model.beams, element, at)
     tip = weight[:, None, None] * (shapes[:, :3] - cross_matrix(arm) @ shapes[:, 3:])  # (t, 3, 12)
     freedoms = (6 * model.beams.ends[element][:, :, None] + np.arange(6)).reshape(-1, 12)
-    rows_of = 3 * point[:, None] + np.arange(3)
-    movement = csr_matrix(
-        (
-            tip.ravel(),
-            (np.repeat(rows_of.ravel(), 12), np.repeat(freedoms, 3, axis=0).ravel()),
-        ),
-        shape=(3 * count, model.freedom_count),
+    tip[np.abs(tip) < 1e-13] = 0.0
+
+    # all x and y of the points first, in their order, then all z
+    row = np.stack([2 * point, 2 * point + 1, 2 * count + point], axis=1)
+    kept = tip != 0.0
+    where = (
+        np.broadcast_to(row[:, :, None], tip.shape)[kept],
+        np.broadcast_to(freedoms[:, None, :], tip.shape)[kept],
     )
-    flat = movement[(3 * np.arange(count)[:, None] + np.arange(2)).ravel()]
-    return Ties(point, element, at, arm, weight, movement, shapes, flat, movement[2::3])
+    rows = csr_matrix((tip[kept], where), shape=(3 * count, model.freedom_count))
+    return Ties(
+        point=point,
+        element=element,
+        at=at,
+        arm=arm,
+        weight=weight,
+        shapes=shapes,
+        rows=rows,
+        in_plane=rows[: 2 * count],
+        square=rows[2 * count :],
+    )
 
 
 def ties_geometric(model: FrameModel, ties: Ties, holding: Floats) -> csr_matrix:
@@ -122,4 +140,4 @@ def ties_geometric(model: FrameModel, ties: Ties, holding: Floats) -> csr_matrix
     arm = arm_stiffness(holding[ties.point] * ties.weight[:, None], ties.arm)
     turns = ties.shapes[:, 3:]
     blocks = np.swapaxes(turns, 1, 2) @ arm @ turns
-    return assemble(model.freedom_count, model.beams.ends[ties.element], blocks)
+    return assemble(model.freedom_count, (model.beams.ends[ties.element], blocks))
