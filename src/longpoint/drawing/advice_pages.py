@@ -76,8 +76,10 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
                 Column(say("yard.length", unit=say.unit), "end"),
                 Column(say("yard.how-many"), "end", strong=True),
                 Column(say("yard.together", unit=say.unit), "end"),
-                Column(say("yard.taken"), blank=26.0),
+                Column(say("yard.taken"), blank=60.0),
             )
+            if not any(row[0] for row in rows):  # boards named by nothing but their length
+                rows, columns = tuple(row[1:] for row in rows), columns[1:]
             blocks.append(Table(columns, rows, tick=True))
         listed = "; ".join(
             f"{count} × {say.part(millimetres(length))}"

@@ -174,7 +174,7 @@ def _block(block: Block, pack: Pack, paper: Paper, room: float) -> str:
         case Beside():
             return _beside(block, pack, paper, room)
         case Contents():
-            return _contents(block, pack, room)
+            return _contents(block, pack, paper, room)
 
 
 def _steps(block: Steps) -> str:
@@ -240,16 +240,21 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
     printed = [i for i, column in enumerate(block.columns) if column.blank is None]
     for i, column in enumerate(block.columns):
         head = 10.8 * _POINT * CAPITAL
-        texts = [(shown(column.title), head)]
+        title = shown(column.title)
+        texts = []
         if column.blank is None:
             place = printed.index(i)
             rows = (*block.rows, block.sums) if block.sums else block.rows
             texts += [(shown(row[place]).replace("**", ""), height) for row in rows if place < len(row)]
         weight: Weight = "bold" if column.strong else "semibold"
-        wide = max(width_of(words, height=cap, weight=weight) for words, cap in texts)
-        word = max(
-            width_of(bit, height=cap, weight=weight) for words, cap in texts for bit in words.split() or [""]
-        )
+        long = max((width_of(bit, height=head, weight="semibold") for bit in title.split()), default=0.0)
+        full = width_of(title, height=head, weight="semibold")
+        wide = max(long, full if full < 20.0 else full / 2 + 3.0)  # a long head may stand in two lines
+        word = long
+        for words, cap in texts:
+            wide = max(wide, width_of(words, height=cap, weight=weight))
+            for bit in words.split():
+                word = max(word, width_of(bit, height=cap, weight=weight))
         natural.append(max(wide + _INSET + 0.5, column.blank or 0.0))
         least.append(max(word + _INSET + 0.5, column.blank or 0.0))
     spare = room - sum(natural)
@@ -317,20 +322,46 @@ def _beside(block: Beside, pack: Pack, paper: Paper, room: float) -> str:
     return f"#beside(({', '.join(f'{share}fr' for share in shares)},), {', '.join(columns)})"
 
 
-def _contents(block: Contents, pack: Pack, room: float) -> str:
-    groups: dict[str, list[str]] = {}
+_LINE, _HEAD = 5.7, 8.6
+"""Heights of a line and of a section's head in the contents [mm]."""
+
+
+def _contents(block: Contents, pack: Pack, paper: Paper, room: float) -> str:
     listed = sum(page.listed for page in pack.pages)
-    columns = block.columns if listed <= 44 else max(block.columns, 3)  # a long list stays on one sheet
+    columns = block.columns if listed <= 30 else max(block.columns, 3)  # a long list stays on one sheet
     column = (room - 9.0 * (columns - 1)) / columns
+    sections: dict[str, list[str]] = {}
     for number, page in enumerate(pack.pages):
-        if not page.listed:
-            continue
-        about = ", ".join(name for name in page.about if name not in page.title)
-        words = page.contents or (f"{page.title} · {about}" if about else page.title)
-        short = fitted(shown(words), width=column - 12, height=2.57)
-        groups.setdefault(page.section, []).append(f"contents-line(<sheet-{number}>, {_string(short)})")
-    parts = [f"({_string(section)}, ({', '.join(lines)},))" for section, lines in groups.items()]
-    return f"#contents({columns}, {', '.join(parts)})"
+        if page.listed:
+            about = ", ".join(name for name in page.about if name not in page.title)
+            words = page.contents or (f"{page.title} · {about}" if about else page.title)
+            short = fitted(shown(words), width=column - 8.5, height=2.57)
+            sections.setdefault(page.section, []).append(f"contents-line(<sheet-{number}>, {_string(short)})")
+    most = paper.room[1] - 20.0
+    pieces = [(section, line) for section, lines in sections.items() for line in lines]
+    total = len(pieces) * _LINE + len(sections) * _HEAD
+    share = min(total / columns + _HEAD, most)
+    filled: list[list[tuple[str, list[str]]]] = [[]]
+    used = 0.0
+    for section, line in pieces:
+        fresh = not filled[-1] or filled[-1][-1][0] != section
+        need = _LINE + (_HEAD if fresh else 0.0)
+        if used + need > share and filled[-1]:
+            filled.append([])
+            used, fresh, need = 0.0, True, _LINE + _HEAD
+        if fresh:
+            filled[-1].append((section, []))
+        filled[-1][-1][1].append(line)
+        used += need
+    rows = [filled[i : i + columns] for i in range(0, len(filled), columns)]
+    made = []
+    for row in rows:
+        cells = [
+            ", ".join(f"({_string(section)}, ({', '.join(lines)},))" for section, lines in cell)
+            for cell in row
+        ]
+        made.append(f"#contents({columns}, {', '.join(f'({cell},)' for cell in cells)})")
+    return "\n".join(made)
 
 
 def _list(items: Sequence[str]) -> str:
