@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -36,43 +36,75 @@ class Clash:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Slide:
+    """A direction in which a screw may be moved, and how far.
+
+    Attributes:
+        way: The direction.
+        back_by: Against it. [mm]
+        on_by: In it. [mm]
+    """
+
+    way: Direction
+    back_by: Fraction = Fraction(0)
+    on_by: Fraction = Fraction(0)
+
+    def steps(self) -> list[int]:
+        """Whole millimetres, the nearest first: 0, 1, −1, 2, −2 and so on, within the limits."""
+        on, back = int(self.on_by / STEP), int(self.back_by / STEP)
+        return sorted(range(-back, on + 1), key=lambda step: (abs(step), -step))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Movable:
     """A screw and how far it may be moved.
 
     Attributes:
         fixing: The screw where its rule puts it.
-        slide: Direction it may be moved.
-        back_by: Against that direction. [mm]
-        on_by: In that direction. [mm]
+        slides: Directions it may be moved, at most two, square to each other.
         rank: Low ranks are placed first and keep their position.
     """
 
     fixing: Fixing
-    slide: Direction
-    back_by: Fraction
-    on_by: Fraction
+    slides: tuple[Slide, ...]
     rank: int
 
-    def offsets(self) -> Iterator[int]:
-        """Whole millimetres it may be moved, the nearest first.
+    def offsets(self) -> list[Vector]:
+        """Ways it may be moved, the least first. [mm]"""
+        found: list[tuple[int, Vector]] = [(0, (0.0, 0.0, 0.0))]
+        for slide in self.slides:
+            found = [
+                (
+                    moved + abs(step),
+                    (at[0] + slide.way[0] * step, at[1] + slide.way[1] * step, at[2] + slide.way[2] * step),
+                )
+                for moved, at in found
+                for step in slide.steps()
+            ]
+        # The sort keeps the order of the slides where two moves are equally long.
+        return [at for _, at in sorted(found, key=lambda each: each[0])]
 
-        Yields:
-            0, then 1, −1, 2, −2 and so on, within the limits.
-        """
-        yield 0
-        on, back = int(self.on_by / STEP), int(self.back_by / STEP)
-        for step in range(1, max(on, back) + 1):
-            if step <= on:
-                yield step
-            if step <= back:
-                yield -step
-
-    def moved(self, offset: int) -> Fixing:
-        """The screw moved."""
-        if not offset:
+    def moved(self, by: Vector) -> Fixing:
+        """The screw moved; ``moved`` then keeps the sign of its greatest part along its slide."""
+        if not any(by):
             return self.fixing
-        start = along(self.fixing.start, self.slide, offset * STEP)
-        return replace(self.fixing, start=start, moved=offset * STEP, off_depth=self.slide[2] * offset * STEP)
+        exact = tuple(Fraction(int(value)) for value in by)
+        start = self.fixing.start
+        signed = sum(
+            (
+                exact[index] * slide.way[index]
+                for slide in self.slides
+                for index in range(3)
+                if abs(exact[index]) == max(abs(value) for value in exact)
+            ),
+            Fraction(0),
+        )
+        return replace(
+            self.fixing,
+            start=(start[0] + exact[0], start[1] + exact[1], start[2] + exact[2]),
+            moved=signed,
+            off_depth=exact[2],
+        )
 
 
 def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) -> tuple[Clash, ...]:
@@ -131,30 +163,32 @@ class _Room:
         self._every = every
         self._limit = limit
         self._bodies = [body_of(one.fixing) for one in every]
-        self.offsets: dict[int, int] = {}
+        self.offsets: dict[int, Vector] = {}
 
-    def _body(self, index: int, offset: int) -> Body:
-        return (
-            self._bodies[index].shifted(self._every[index].slide, offset) if offset else self._bodies[index]
-        )
+    def _body(self, index: int, by: Vector) -> Body:
+        return self._bodies[index].shifted(by) if any(by) else self._bodies[index]
 
     def _is_clear(self, body: Body, others: list[Body]) -> bool:
         return all(bodies_apart(body, other) >= self._limit for other in others)
 
     def _others(self, *without: int) -> list[Body]:
-        return [self._body(index, offset) for index, offset in self.offsets.items() if index not in without]
+        return [self._body(index, by) for index, by in self.offsets.items() if index not in without]
 
     def place(self, index: int) -> None:
-        """Places one screw clear of those placed; where it cannot be, at its own place."""
+        """Places one screw clear of those placed; where it cannot be, both it and the one it meets move."""
         others = self._others()
-        self.offsets[index] = next(
-            (
-                offset
-                for offset in self._every[index].offsets()
-                if self._is_clear(self._body(index, offset), others)
-            ),
-            0,
-        )
+        for by in self._every[index].offsets():
+            if self._is_clear(self._body(index, by), others):
+                self.offsets[index] = by
+                return
+        self.offsets[index] = (0.0, 0.0, 0.0)
+        here = self._body(index, self.offsets[index])
+        for other in sorted(self.offsets):
+            if other == index:
+                continue
+            there = self._body(other, self.offsets[other])
+            if bodies_apart(here, there) < self._limit and self._move_both(other, index):
+                return
 
     def move_a_pair(self) -> bool:
         """Cures one clash by moving both screws, as little as can be; whether one was cured."""
@@ -172,21 +206,25 @@ class _Room:
         for index in (first, second):
             choices.append(
                 [
-                    (offset, body)
-                    for offset in self._every[index].offsets()
-                    if self._is_clear(body := self._body(index, offset), others)
+                    (rank, by, body)
+                    for rank, by in enumerate(self._every[index].offsets())
+                    if self._is_clear(body := self._body(index, by), others)
                 ]
             )
         pairs = [
-            (abs(a) + abs(b), abs(a), a, b)
-            for a, one in choices[0]
-            for b, two in choices[1]
+            (_length(a) + _length(b), _length(a), i, j, a, b)
+            for i, a, one in choices[0]
+            for j, b, two in choices[1]
             if bodies_apart(one, two) >= self._limit
         ]
         if not pairs:
             return False
-        _, _, self.offsets[first], self.offsets[second] = min(pairs)
+        *_, self.offsets[first], self.offsets[second] = min(pairs)
         return True
+
+
+def _length(by: Vector) -> float:
+    return abs(by[0]) + abs(by[1]) + abs(by[2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,9 +235,9 @@ class Body:
     low: Vector
     high: Vector
 
-    def shifted(self, way: Direction, by: float) -> Body:
+    def shifted(self, by: Vector) -> Body:
         """The same moved."""
-        dx, dy, dz = way[0] * by, way[1] * by, way[2] * by
+        dx, dy, dz = by
 
         def moved(point: Vector) -> Vector:
             return (point[0] + dx, point[1] + dy, point[2] + dz)

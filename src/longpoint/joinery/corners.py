@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from longpoint.frame.design import FrameDesign, Side
 from longpoint.frame.members import Frame, Kind, Member
+from longpoint.joinery.clash import Slide
 from longpoint.joinery.joint import Direction, Duty, ExtraPiece, GlueFace, JointKind, Point
 from longpoint.joinery.place import Place
 from longpoint.joinery.screws import TIP_COVER
@@ -219,9 +220,7 @@ def _mitre_places(corner: _Corner) -> tuple[Place, ...]:
                 grain="end grain",
                 duty=DRAWS,
                 under_canvas=True,
-                slide=(0, 0, 1),
-                back_by=step / 4,
-                on_by=step / 4,
+                slides=(Slide(way=(0, 0, 1), back_by=step / 4, on_by=step / 4),),
                 rank=2,
             )
         )
@@ -251,10 +250,14 @@ def _gusset_places(corner: _Corner, leg: Fraction) -> list[tuple[Place, ...]]:
                     grain="side grain",
                     duty=COUNTED,
                     under_canvas=False,
-                    slide=inward,
-                    back_by=Fraction(8),
-                    on_by=max(last - first - 25, Fraction(0)) if at == first else Fraction(3),
-                    rank=4,
+                    slides=(
+                        Slide(
+                            way=inward,
+                            back_by=Fraction(8),
+                            on_by=max(last - first - 25, Fraction(0)) if at == first else Fraction(3),
+                        ),
+                    ),
+                    rank=5,
                 )
             )
     return [tuple(places)]
@@ -269,6 +272,8 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
     in_y = bar + (design.rail_thickness if corner.level.side in railed else 0)
     back = -design.bar_depth + design.drop
     height = design.rail_depth if design.has_rails else design.bar_depth - design.drop - design.bevel_fall - 8
+    # Towards the block's ends a screw keeps 6 mm of wood; towards its middle it has more room.
+    outward = max(height / 4 - 6, Fraction(0))
     groups: list[tuple[Place, ...]] = []
     for index, level in enumerate((True, False)):
         z = back + height * (1 + 2 * index) / 4
@@ -292,10 +297,19 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
                     grain="side grain",
                     duty=COUNTED,
                     under_canvas=True,
-                    slide=(0, 0, 1),
-                    back_by=height / 5,
-                    on_by=height / 5,
-                    rank=1,
+                    slides=(
+                        Slide(
+                            way=(0, 0, 1),
+                            back_by=height / 4 if index else outward,
+                            on_by=outward if index else height / 4,
+                        ),
+                        Slide(
+                            way=corner.right if level else corner.up,
+                            back_by=side / 2 - 8,
+                            on_by=side / 2 - 8,
+                        ),
+                    ),
+                    rank=3,
                 ),
             )
         )
@@ -323,9 +337,7 @@ def _half_lap(corner: _Corner, members: tuple[str, str], at: Point) -> Meeting:
             duty=COUNTED,
             under_canvas=False,
             optional=True,
-            slide=corner.right,
-            back_by=thickness / 8,
-            on_by=thickness / 8,
+            slides=(Slide(way=corner.right, back_by=thickness / 8, on_by=thickness / 8),),
             rank=2,
         )
         for spot in spots

@@ -10,6 +10,7 @@ import math
 from fractions import Fraction
 
 from longpoint.frame.members import Frame, Kind, Member
+from longpoint.joinery.clash import Slide
 from longpoint.joinery.corners import COUNTED, DRAWS, Meeting
 from longpoint.joinery.joint import Direction, GlueFace, JointKind, Point
 from longpoint.joinery.place import Place
@@ -117,6 +118,7 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
     two = depth >= TWO_SCREWS_FROM
     heights = (line - depth / 4, line + depth / 4) if two else (line,)
     swing = max(depth / (4 if two else 2) - BESIDE_END_SCREW, Fraction(0))
+    towards = depth / 4 - 4 if two else swing
     places = tuple(
         Place(
             start=point_on(member, along=head, across=member.centre, z=z),
@@ -124,14 +126,19 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
             through=tuple(each.name for each in through),
             into=member.name,
             passed=passed,
-            room=member.length / 2 - TIP_COVER,
+            room=_whole_from(frame, member, at_start=at_start) - TIP_COVER,
             middle_of=min(member.thickness, member.depth),
             grain="end grain",
             duty=DRAWS,
             under_canvas=through[0].kind is Kind.BAR,
-            slide=(0, 0, 1),
-            back_by=swing,
-            on_by=swing,
+            # Two screws may also move towards each other.
+            slides=(
+                Slide(
+                    way=(0, 0, 1),
+                    back_by=towards if z > line else swing,
+                    on_by=towards if z < line else swing,
+                ),
+            ),
             rank=0,
         )
         for z in heights
@@ -157,6 +164,17 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
         glue=(GlueFace(length=member.depth, width=member.thickness, end_grain=1),),
         note=note,
     )
+
+
+def _whole_from(frame: Frame, member: Member, *, at_start: bool) -> Fraction:
+    """How far a member is whole from an end: to its middle, or to its first notch. [mm]"""
+    whole = member.length / 2
+    if not frame.design.halved:
+        return whole
+    other = {Kind.MIDDLE_PIECE: Kind.CROSS_RAIL, Kind.CROSS_RAIL: Kind.MIDDLE_PIECE}.get(member.kind)
+    for notch in frame.of_kind(other) if other else ():
+        whole = min(whole, notch.low - member.start if at_start else member.stop - notch.high)
+    return whole
 
 
 def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
@@ -192,10 +210,14 @@ def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
                 grain="side grain",
                 duty=COUNTED,
                 under_canvas=not from_inside,
-                slide=direction(rail.axis, 1),
-                back_by=Fraction(0) if at_start else slack,
-                on_by=Fraction(0) if at_stop else slack,
-                rank=3,
+                slides=(
+                    Slide(
+                        way=direction(rail.axis, 1),
+                        back_by=Fraction(0) if at_start else slack,
+                        on_by=Fraction(0) if at_stop else slack,
+                    ),
+                ),
+                rank=4,
             )
         )
     return Meeting(
@@ -231,9 +253,7 @@ def _crossing(piece: Member, rail: Member) -> Meeting:
         duty=DRAWS,
         under_canvas=False,
         optional=True,
-        slide=direction(piece.axis, 1),
-        back_by=swing,
-        on_by=swing,
+        slides=(Slide(way=direction(piece.axis, 1), back_by=swing, on_by=swing),),
         rank=2,
     )
     return Meeting(

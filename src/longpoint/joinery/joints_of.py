@@ -37,6 +37,17 @@ class Joints:
         return tuple(fixing for joint in self.joints for fixing in joint.fixings)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shop:
+    """What joints are made with, and how messages speak."""
+
+    drill: Drill
+    wood: Wood
+    style: LengthStyle
+    work: str
+    key: str
+
+
 def joints_of(
     frame: Frame,
     *,
@@ -48,6 +59,9 @@ def joints_of(
     key: str,
 ) -> Joints:
     """Every joint of a frame.
+
+    Where screws meet and cannot be moved apart, the thickest of those that meet are left out of the choice and it is
+    tried again.
 
     Args:
         frame: The frame.
@@ -61,85 +75,108 @@ def joints_of(
     Returns:
         The joints. The same inputs give the same joints.
     """
+    shop = _Shop(drill=drill, wood=wood, style=style, work=work, key=key)
     meetings = (*corner_meetings(frame), *inner_meetings(frame, drill=drill))
+    first, clashes = _attempt(frame, meetings, sizes, shop)
+    found, left = first, sizes
+    while clashes:
+        meet = {name for clash in clashes for name in (clash.first, clash.second)}
+        thickest = max(fixing.screw.diameter for fixing in found.fixings if fixing.name in meet)
+        left = tuple(size for size in left if size.diameter < thickest)
+        found, clashes = _attempt(frame, meetings, left, shop)
+        if len(found.faults) > len(first.faults):
+            return first
+        if not clashes and len(found.faults) < len(first.faults):
+            caution = Caution(
+                "thinner-screws",
+                f"Screws of {style.finer().show(thickest)} would meet in this frame: thinner ones are planned.",
+                work,
+            )
+            return replace(found, cautions=(*found.cautions, caution))
+    return first
+
+
+def _attempt(
+    frame: Frame, meetings: tuple[Meeting, ...], sizes: tuple[ScrewSize, ...], shop: _Shop
+) -> tuple[Joints, tuple[Clash, ...]]:
+    """The joints with the best of some sizes, and the screws that then meet."""
     faults: list[Fault] = []
     cautions: list[Caution] = []
     movable: list[Movable] = []
-    thin: dict[str, list[Fixing]] = {}
     lacks: dict[tuple[JointKind, Fraction, Fraction], Fault] = {}
+    short: set[str] = set()
     for number, meeting in enumerate(meetings, start=1):
         name = f"J{number}"
-        letters = iter("abcdefghijklmnopqrstuvwxyz")
+        before = len(movable)
         for group in meeting.places:
             choice = _choice_of(group, sizes)
-            if choice.size is None and group[0].optional:
-                cautions.append(
-                    Caution(
-                        "no-screw-clamp",
-                        f"No screw on sale fits a {meeting.kind}: clamp it while the glue sets.",
-                        work,
-                    )
-                )
-                continue
-            if choice.size is None:
-                fault = missing_screw(
-                    group[0],
-                    sizes,
-                    kind=meeting.kind,
-                    style=style,
-                    where=Where("hardware.screws"),
-                    work=work,
-                )
-                # Joints made alike lack the same screw: it is said once.
-                lacks.setdefault((meeting.kind, group[0].passed, group[0].middle_of), fault)
-                continue
-            for place in group:
-                fixing = fixing_at(
-                    place,
-                    choice,
-                    name=f"{name}{next(letters)}",
-                    joint=name,
-                    wood=wood.kind,
-                    bit_length=drill.bit_length,
-                )
-                answer = bit_reach(
-                    fixing,
-                    bit_length=drill.bit_length,
-                    style=style,
-                    where=Where("shop.drill.bit_length"),
-                    work=work,
-                )
-                if isinstance(answer, Fault):
-                    if not any(each.code == answer.code for each in faults):
-                        faults.append(answer)
-                elif answer is not None:
-                    cautions.append(answer)
-                movable.append(
+            if choice.size is not None:
+                movable += [
                     Movable(
-                        fixing=fixing,
-                        slide=place.slide,
-                        back_by=place.back_by,
-                        on_by=place.on_by,
+                        fixing=fixing_at(
+                            place,
+                            choice,
+                            name=name + _letters(len(movable) - before + at),
+                            joint=name,
+                            wood=shop.wood.kind,
+                            bit_length=shop.drill.bit_length,
+                        ),
+                        slides=place.slides,
                         rank=place.rank,
                     )
-                )
+                    for at, place in enumerate(group)
+                ]
                 if not choice.full:
-                    thin.setdefault(name, []).append(fixing)
+                    short.add(name)
+            elif group[0].optional:
+                what = f"No screw on sale fits a {meeting.kind}: clamp it while the glue sets."
+                cautions.append(Caution("no-screw-clamp", what, shop.work))
+            else:
+                # Joints made alike lack the same screw: it is said once.
+                lacks.setdefault(
+                    (meeting.kind, group[0].passed, group[0].middle_of),
+                    missing_screw(
+                        group[0],
+                        sizes,
+                        kind=meeting.kind,
+                        style=shop.style,
+                        where=Where("hardware.screws"),
+                        work=shop.work,
+                    ),
+                )
+    for one in movable:
+        answer = bit_reach(
+            one.fixing,
+            bit_length=shop.drill.bit_length,
+            style=shop.style,
+            where=Where("shop.drill.bit_length"),
+            work=shop.work,
+        )
+        if isinstance(answer, Fault) and not faults:
+            faults.append(answer)
+        elif isinstance(answer, Caution):
+            cautions.append(answer)
     fixings, clashes = move_apart(movable)
     faults = [*lacks.values(), *faults]
-    faults += [_clash_fault(clash, fixings, style=style, work=work, key=key) for clash in clashes]
+    faults += [_clash_fault(clash, fixings, shop=shop) for clash in clashes]
     joints = tuple(
         _joint(
             frame,
             meeting,
             name=f"J{number}",
             fixings=tuple(each for each in fixings if each.joint == f"J{number}"),
-            wood=wood,
+            wood=shop.wood,
         )
         for number, meeting in enumerate(meetings, start=1)
     )
-    cautions += _cautions(frame, joints, thin, style=style, work=work)
-    return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults))
+    cautions += _cautions(frame, joints, short, style=shop.style, work=shop.work)
+    return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults)), clashes
+
+
+def _letters(index: int) -> str:
+    """One letter up to z, then aa, ab and so on."""
+    high, low = divmod(index, 26)
+    return (_letters(high - 1) if high else "") + chr(ord("a") + low)
 
 
 def _choice_of(group: tuple[Place, ...], sizes: tuple[ScrewSize, ...]) -> Choice:
@@ -177,26 +214,24 @@ def _joint(frame: Frame, meeting: Meeting, *, name: str, fixings: tuple[Fixing, 
     )
 
 
-def _clash_fault(
-    clash: Clash, fixings: tuple[Fixing, ...], *, style: LengthStyle, work: str, key: str
-) -> Fault:
-    show = style.finer().show
+def _clash_fault(clash: Clash, fixings: tuple[Fixing, ...], *, shop: _Shop) -> Fault:
+    show = shop.style.finer().show
     joints = {fixing.name: fixing for fixing in fixings}
     first, second = joints[clash.first], joints[clash.second]
     return Fault(
         "screws-meet",
-        f"{work}: screws {first.name} (into the {first.into}) and {second.name} (into the {second.into}) come "
+        f"{shop.work}: screws {first.name} (into the {first.into}) and {second.name} (into the {second.into}) come "
         f"within {show(max(clash.apart, 0.0))} of each other and cannot be moved apart; "
         f"{show(clash.wanted)} should lie between.",
         "Use shorter or thinner screws, deeper rails or another drop, or leave one of the parts out.",
-        Where(f"{key}.inside"),
+        Where(f"{shop.key}.inside"),
     )
 
 
 def _cautions(
     frame: Frame,
     joints: tuple[Joint, ...],
-    thin: dict[str, list[Fixing]],
+    short: set[str],
     *,
     style: LengthStyle,
     work: str,
@@ -205,7 +240,7 @@ def _cautions(
     design = frame.design
     found: list[Caution] = []
     for joint in joints:
-        for fixing in thin.get(joint.name, ())[:1]:
+        for fixing in joint.fixings[:1] if joint.name in short else ():
             if fixing.grain == "end grain":
                 found.append(
                     Caution(

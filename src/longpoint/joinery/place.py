@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
+from longpoint.joinery.clash import Slide
 from longpoint.joinery.joint import Direction, Duty, Fixing, Grain, JointKind, Point, ScrewSize
 from longpoint.joinery.screws import (
     LEAST_THREAD,
@@ -43,9 +44,7 @@ class Place:
         grain: Of the receiving member to the axis.
         duty: What it is wanted for.
         under_canvas: Whether the head lies where canvas will lie.
-        slide: Direction in which it may be moved, so that no screw meets another.
-        back_by: How far it may be moved against that direction. [mm]
-        on_by: How far it may be moved in that direction. [mm]
+        slides: Where it may be moved, so that no screw meets another.
         optional: Whether the joint can do without: clamped while the glue sets.
         rank: Places of low rank keep their position, those of high rank give way.
     """
@@ -60,9 +59,7 @@ class Place:
     grain: Grain
     duty: Duty
     under_canvas: bool
-    slide: Direction
-    back_by: Fraction = Fraction(0)
-    on_by: Fraction = Fraction(0)
+    slides: tuple[Slide, ...]
     optional: bool = False
     rank: int = 0
 

@@ -80,7 +80,7 @@ def lateral_value(
 
     References:
         EN 1995-1-1 (8.6) a to f without rope effect; (8.16) f_h = 0.082 (1 − 0.01 d) ρ; (8.14) for round
-        fasteners M_y = 0.3 f_u d^2.6 (the standard's 180/600 form); 8.7.1: d_ef = 1.1 × root. From memory.
+        fasteners M_y = 0.3 f_u d^2.6; 8.7.1: d_ef = 1.1 × root. From memory.
     """
     if not 2.0 <= diameter <= 8.0:
         msg = f"The lateral value holds for screws of 2 to 8 mm, not {diameter:g} mm."
