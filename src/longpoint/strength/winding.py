@@ -100,7 +100,8 @@ def find_winding(system: CoupledSystem, state: CoupledState) -> Winding:
     lift = _corner_lift(system, shape)
     turned = 1.0 if lift[0] >= 0 else -1.0
     peak = float(np.abs(shape[:, :3]).max())
-    critical = 1.0 / float(values[0])
+    # nothing in the frame is weakened by the tension: it never gives way
+    critical = 1.0 / float(values[0]) if values[0] > 1e-12 else float("inf")
     return Winding(
         factor=critical,
         critical_tension=critical * state.mean_tension(system.canvas),
