@@ -12,9 +12,8 @@ from longpoint.cutting.cloth_cuts import Sheet, slices
 from longpoint.cutting.cloth_faults import faults_of
 from longpoint.cutting.cloth_money import cents_down, roll_use
 from longpoint.cutting.cloth_ready import Ready, make_ready
-from longpoint.cutting.lay_bound import least_length
 from longpoint.cutting.lay_ground import Put
-from longpoint.cutting.lay_solve import solve_ground
+from longpoint.cutting.lay_solve import Found, solve_ground
 from longpoint.cutting.lay_ticks import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
 
@@ -41,7 +40,7 @@ def search_cloth(problem: ClothProblem, *, effort: int) -> ClothPlan:
     found = solve_ground(ready.ground, effort=effort)
     if not found.complete:
         raise FaultsError([_not_enough(problem, ready, found.puts)])
-    plan = _plan(problem, ready, found.puts, found.at_least)
+    plan = _plan(problem, ready, found)
     wrong = check_cloth_plan(problem, plan)
     if wrong:
         msg = "the cloth plan failed its own check: " + "; ".join(map(str, wrong))
@@ -64,7 +63,8 @@ def _not_enough(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> Fau
     )
 
 
-def _plan(problem: ClothProblem, ready: Ready, puts: Sequence[Put], at_least: float) -> ClothPlan:
+def _plan(problem: ClothProblem, ready: Ready, found: Found) -> ClothPlan:
+    puts = found.puts
     laid: list[LaidPiece] = []
     cuts: list[ClothCut] = []
     uses: list[RollUse] = []
@@ -89,7 +89,7 @@ def _plan(problem: ClothProblem, ready: Ready, puts: Sequence[Put], at_least: fl
         uses.append(roll_use(roll, used, lengths))
     cost = sum((use.cost for use in uses), Decimal("0.00"))
     used_all = sum(use.used for use in uses)
-    return _proved(problem, ready, laid, cuts, uses, cost, used_all, at_least)
+    return _proved(problem, ready, laid, cuts, uses, cost, used_all, found)
 
 
 def _proved(
@@ -100,16 +100,16 @@ def _proved(
     uses: list[RollUse],
     cost: Decimal,
     used: float,
-    at_least: float,
+    found: Found,
 ) -> ClothPlan:
     """The plan with its bound, in the measure that was made least."""
     one = len(ready.ground.stocks) == 1
     length = 0.0
     if one:
         start = ready.ground.stocks[0].start
-        length = min(used, mm((least_length(ready.ground) + start) * ready.tick))
+        length = min(used, mm((found.length + start) * ready.tick))
     if ready.by_cost:
-        least = min(cost, cents_down(Decimal(max(0.0, at_least * (1 - 1e-9)))))
+        least = min(cost, cents_down(Decimal(max(0.0, found.at_least * (1 - 1e-9)))))
         if one:
             roll = problem.rolls[ready.rolls[0]]
             least = max(least, min(cost, roll_use(roll, nm_up(length), ()).cost))
@@ -117,7 +117,7 @@ def _proved(
         gap = 0.0 if proven or cost <= 0 else float((cost - least) / cost)
     else:
         least = Decimal("0.00")
-        metres = length if one else min(used, at_least * 1000 * (1 - 1e-9))
+        metres = length if one else min(used, found.at_least * 1000 * (1 - 1e-9))
         proven = metres >= used
         gap = 0.0 if proven or used <= 0 else (used - metres) / used
     return ClothPlan(

@@ -47,6 +47,19 @@ def reel_of(ground: Ground, stock: Stock, rate: Fraction) -> Reel:
     return Reel(stock.width, stock.length, rate, tuple(bars))
 
 
+def area_length(ground: Ground) -> int:
+    """Length that the area alone asks for on the single roll of a ground.
+
+    Args:
+        ground: With one roll.
+
+    Returns:
+        Ticks.
+    """
+    (stock,) = ground.stocks
+    return next_sum(ground, -(-area_of(ground) // stock.width), crossways=stock.crossways)
+
+
 def least_length(ground: Ground) -> int:
     """Length that a lay on the single roll of a ground needs at least.
 

@@ -24,7 +24,7 @@ from longpoint.cutting.lay_random import draw_below
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-COLUMNS = 1_500  # lengths the integer program may choose from
+COLUMNS = 400  # lengths a small integer program may choose from
 DUAL_SLACK = 0.003  # lengths worth this share of the whole cost less than they take are kept, too
 
 
@@ -48,13 +48,18 @@ class Relaxed:
 
 
 class Mix:
-    """A pool over a ground without flaws, with the arrays of the search."""
+    """A pool over a ground, with the arrays of the search.
+
+    What lies on rolls with flaws stays where it is: a length that avoids a flaw cannot be moved along the roll.
+    """
 
     def __init__(self, ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, *, seed: int) -> None:
         self.ground, self.pool, self.sizes, self.stocks = ground, pool, sizes, stocks
         self.counts = np.array([want.count for want in ground.wants], np.int64)
         self.rates = np.array([max(stock.rate + stock.worth, 1e-15) for stock in ground.stocks])
-        self.rooms = np.array([float(stock.length) for stock in ground.stocks])
+        self.limited = np.array([stock.length < UNLIMITED or bool(stock.blocked) for stock in ground.stocks])
+        self.rooms = np.array([0.0 if stock.blocked else float(stock.length) for stock in ground.stocks])
+        self.fixed: tuple[Put, ...] = ()
         self.state = np.array([seed], np.int64)
         self._singles()
 
@@ -67,7 +72,11 @@ class Mix:
                         continue
                     put = Put(roll, kind, 0, 0, turned)
                     across, along = self.ground.size(put)
-                    if across <= stock.width and along <= min(stock.length, self.ground.longest):
+                    if (
+                        not stock.blocked
+                        and across <= stock.width
+                        and along <= min(stock.length, self.ground.longest)
+                    ):
                         put_in(self.pool, roll, along, [(kind, 0, 0, int(turned))])
                         break
 
@@ -97,7 +106,7 @@ class Mix:
             Its answer, ``times`` and ``reduced`` for ``which`` only; None where it cannot be met.
         """
         lengths = self.pool.lengths[which]
-        limited = np.flatnonzero(self.rooms < UNLIMITED)
+        limited = np.flatnonzero(self.limited)
         unit = max(1.0, float(lengths[:, HEIGHT].mean()))
         demand = -table[:, which]
         bound = -left.astype(float)
@@ -199,7 +208,10 @@ class Mix:
             Their places; None where the pool is full.
         """
         picked = []
-        for roll in range(len(self.ground.stocks)):
+        self.fixed = tuple(put for put in puts if self.ground.stocks[put.stock].blocked)
+        for roll, stock in enumerate(self.ground.stocks):
+            if stock.blocked:
+                continue
             held: list[tuple[int, int, int, int]] = []
             begin = reach = 0
             for put in [*sorted((p for p in puts if p.stock == roll), key=lambda p: (p.y, p.x)), None]:
@@ -318,7 +330,7 @@ class Mix:
         cost = self.rates[lengths[:, ROLL]] * lengths[:, HEIGHT]
         rows = np.flatnonzero(left > 0)
         must = [LinearConstraint(table[:, chosen][rows], left[rows].astype(float), np.inf)]
-        for at in np.flatnonzero(self.rooms < UNLIMITED):
+        for at in np.flatnonzero(self.limited):
             hold = (lengths[:, ROLL] == at) * lengths[:, HEIGHT].astype(float)
             must.append(LinearConstraint(hold[None, :], -np.inf, rooms[at]))
         scale = float(cost.max())
@@ -342,7 +354,9 @@ class Mix:
         """
         left = self.counts.tolist()
         reach = [0] * len(self.ground.stocks)
-        puts: list[Put] = []
+        puts: list[Put] = list(self.fixed)
+        for put in puts:
+            left[put.want] -= 1
         for at in picked:
             roll, first, count = (int(self.pool.lengths[at, column]) for column in (ROLL, FIRST_PUT, PUTS))
             top = 0

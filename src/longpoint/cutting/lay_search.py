@@ -12,10 +12,12 @@ from longpoint.cutting.lay_compile import compiled
 from longpoint.cutting.lay_fill import FIRST, HOME, ORDER, RISE, SPLIT, Floats, Ints, lay_once
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay_mix import Mix
-from longpoint.cutting.lay_pool import LARGEST, Pool, keep, new_pool
+from longpoint.cutting.lay_pool import Pool, keep, new_pool
 from longpoint.cutting.lay_random import draw_below
 
+DIVE_KINDS = 100  # with more kinds the linear program over all of them takes too long
 MENDS = 60  # times some lengths are mixed anew, with the usual effort
+LEAST_EFFORT = 100  # below it lengths are not mixed
 FEWEST = 8  # a lay of fewer lengths is left to the walk
 AT_ONCE = 20  # pieces taken up each time
 NODES = 50  # of each small integer program
@@ -267,8 +269,7 @@ class Search:
             Cost, the pieces, and whether all are laid.
         """
         total = int(self.counts.sum())
-        mixing = len(self.flaws) == 0
-        pool = new_pool(self.ground, seed=seed, room=LARGEST if mixing else 0)
+        pool = new_pool(self.ground, seed=seed)
         ranked: list[tuple[float, int, Ints, int]] = []
         for genes in self.starts():
             for fit in (1, 0):
@@ -288,7 +289,12 @@ class Search:
             if cost < champion[0]:
                 champion = (cost, run, better, fit)
         cost, puts, complete = self.lay(champion[2], champion[3])
-        if mixing and complete and cost > good_enough and self.lengths(champion[2], champion[3]) >= FEWEST:
+        if (
+            effort >= LEAST_EFFORT
+            and complete
+            and cost > good_enough
+            and self.lengths(champion[2], champion[3]) >= FEWEST
+        ):
             return *self.mixed(pool, cost, puts, effort=effort, good_enough=good_enough, seed=seed), True
         return cost, puts, complete
 
@@ -302,11 +308,12 @@ class Search:
         """
         mix = Mix(self.ground, pool, self.sizes, self.stocks, seed=seed + 1)
         tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
-        if mix.root(rounds=6, tries=tries) is None:
-            return cost, puts
-        made = mix.dive(tries=tries // 4, best=cost)
-        if made is not None and self.ground.cost(made) < cost:
-            cost, puts = self.ground.cost(made), made
+        if len(self.counts) <= DIVE_KINDS and not len(self.flaws):
+            if mix.root(rounds=6, tries=tries) is None:
+                return cost, puts
+            made = mix.dive(tries=tries // 4, best=cost)
+            if made is not None and self.ground.cost(made) < cost:
+                cost, puts = self.ground.cost(made), made
         steps = max(1, effort * MENDS // 20_000)
         puts = mix.mend(puts, steps=steps, tries=2000, at_once=AT_ONCE, good_enough=good_enough, nodes=NODES)
         return self.ground.cost(puts), puts

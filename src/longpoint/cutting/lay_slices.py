@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 
 FINEST = 20_000  # widths are counted in at most so many steps
 WHOLE = 1 << 40  # weights as whole numbers: the worst slice comes to about this
-ROUNDS = 400
+ROUNDS = 40_000  # programs solved at most, times the number of kinds
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,7 @@ def slice_weights(counts: Sequence[int], reels: Sequence[Reel]) -> Floats:
         owners.append(-1)
     limited = [at for at, reel in enumerate(reels) if reel.length < UNLIMITED]
     weights = np.zeros(kinds)
-    for _ in range(ROUNDS):
+    for _ in range(max(1, ROUNDS // kinds)):
         table = np.array(columns).T
         limits = np.array([[1.0 if owner == at else 0.0 for owner in owners] for at in limited])
         answer = linprog(
@@ -212,7 +212,7 @@ def slice_weights(counts: Sequence[int], reels: Sequence[Reel]) -> Floats:
                 grew = True
         if not grew:
             break
-    return weights * dearest / unit * unit
+    return weights
 
 
 def _column(kinds: int, reel: Reel, mix: Ints, unit: float) -> Floats:

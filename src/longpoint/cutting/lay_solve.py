@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.cutting.lay_bound import least_cost, least_length
-from longpoint.cutting.lay_ground import Ground, Put
+from longpoint.cutting.lay_bound import area_length, least_cost, least_length
+from longpoint.cutting.lay_exact import prove
+from longpoint.cutting.lay_free import lay_free
+from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay_search import Search
+
+PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,12 +21,14 @@ class Found:
         puts: The rectangles laid.
         cost: What they cost.
         at_least: What any lay costs at least.
+        length: Length that any lay takes at least, where there is one roll; else 0. [ticks]
         complete: All wanted rectangles are laid.
     """
 
     puts: tuple[Put, ...]
     cost: float
     at_least: float
+    length: int
     complete: bool
 
 
@@ -36,9 +42,20 @@ def solve_ground(ground: Ground, *, effort: int) -> Found:
     Returns:
         The best lay found and the bound.
     """
-    bound = least_cost(ground)
-    cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
-    return Found(puts, cost, bound, complete)
+    if len(ground.stocks) > 1:
+        bound = least_cost(ground)
+        cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
+        return Found(puts, cost, bound, 0, complete)
+    (stock,) = ground.stocks
+    if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
+        plain = Ground(ground.wants, (Stock(stock.width),))
+        puts, length = solve_strip(plain, effort=effort, any_cut=False)
+        if ground.used(puts)[0] <= stock.length:
+            return Found(puts, ground.cost(puts), stock.cost(length), length, True)
+        # Too long, or not known to fit: what does fit tells the user what is left over.
+    length = least_length(ground)
+    cost, puts, complete = Search(ground).best(effort=effort, good_enough=stock.cost(length) * (1 + 1e-12))
+    return Found(puts, cost, stock.cost(length), length, complete)
 
 
 def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int]:
@@ -52,6 +69,19 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
     Returns:
         The rectangles, and the length that any lay takes at least. [ticks]
     """
-    bound = least_length(ground)
-    _, puts, _ = Search(ground).best(effort=effort, good_enough=float(bound))
+    search = Search(ground)
+    bound = area_length(ground)
+    cost, puts, _ = search.best(effort=1, good_enough=float(bound))
+    if cost > bound:
+        bound = max(bound, least_length(ground))
+    if cost > bound:
+        found, better, _ = search.best(effort=effort, good_enough=float(bound))
+        if found < cost:
+            cost, puts = found, better
+    if cost > bound and any_cut:
+        puts = lay_free(ground, puts, at_least=bound, effort=effort)
+    elif cost > bound:
+        proof = prove(ground, at_least=bound, length=int(cost), work=effort * PAIRS)
+        bound = max(bound, proof.at_least)
+        puts = proof.puts or puts
     return puts, bound
