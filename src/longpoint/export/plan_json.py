@@ -227,7 +227,8 @@ def plan_document(plan: Plan) -> PlanDocument:
         revision=plan.revision,
         title=plan.batch.title,
         currency=plan.batch.currency,
-        batch=plan.batch.model_dump(mode="json"),
+        # What was not said stays unsaid: read again, a work's own wish must not hide the batch's.
+        batch=plan.batch.model_dump(mode="json", exclude_unset=True),
         works=[_work(work) for work in plan.works],
         boards=[_section(section) for section in plan.boards],
         cloth=[_cloth(cloth) for cloth in plan.cloths],

@@ -5,14 +5,17 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Iterable, Mapping
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch, contradictions
 from longpoint.model.places import Path, key_lines, line_of, path_of, written
+from longpoint.model.quantities import Stated
 from longpoint.units import MILLIMETRES
+
+AnyStated = TypeVar("AnyStated", bound=Stated)
 
 
 def parse_batch(text: str | bytes, *, file: str = "") -> Batch:
@@ -29,17 +32,36 @@ def parse_batch(text: str | bytes, *, file: str = "") -> Batch:
         FaultsError: With every fault that can be found.
     """
     source = _decoded(text, file)
-    data = _toml(source, file)
-    lines = key_lines(source)
-    unit = data.get("unit", "mm")
-    try:
-        batch = Batch.model_validate(data, context={"unit": unit if unit in MILLIMETRES else "mm"})
-    except ValidationError as error:
-        raise FaultsError(_faults(error, data, lines, file)) from None
+    batch = parse_stated(Batch, source, file=file)
     problems = contradictions(batch)
     if problems:
         raise FaultsError(placed(problems, source, file=file))
     return batch
+
+
+def parse_stated(model: type[AnyStated], text: str | bytes, *, file: str = "", unit: str = "mm") -> AnyStated:
+    """Reads a TOML file of any kind.
+
+    Args:
+        model: What it states.
+        text: The file's contents.
+        file: Its name, for messages.
+        unit: Unit of bare lengths where the file names none under ``unit``.
+
+    Returns:
+        What is stated.
+
+    Raises:
+        FaultsError: With every fault that can be found.
+    """
+    source = _decoded(text, file)
+    data = _toml(source, file)
+    named = data.get("unit", unit)
+    known = isinstance(named, str) and named in MILLIMETRES
+    try:
+        return model.model_validate(data, context={"unit": named if known else "mm"})
+    except ValidationError as error:
+        raise FaultsError(_faults(error, data, key_lines(source), file, model)) from None
 
 
 def placed(faults: Iterable[Fault], source: str, *, file: str) -> tuple[Fault, ...]:
@@ -108,7 +130,11 @@ def _toml(source: str, file: str) -> dict[str, Any]:
 
 
 def _faults(
-    error: ValidationError, data: Mapping[str, Any], lines: Mapping[Path, int], file: str
+    error: ValidationError,
+    data: Mapping[str, Any],
+    lines: Mapping[Path, int],
+    file: str,
+    model: type[BaseModel],
 ) -> tuple[Fault, ...]:
     grouped: dict[Path, list[Any]] = {}
     for item in error.errors():
@@ -120,7 +146,7 @@ def _faults(
     ]
     for path in deepest:
         items = grouped[path]
-        code, what, remedy = _explain(path, items, data)
+        code, what, remedy = _explain(path, items, data, model)
         faults.append(Fault(code, what, remedy, Where(written(path), file, line_of(path, lines))))
     return tuple(sorted(faults, key=lambda fault: (fault.where.line or 0, fault.where.key)))
 
@@ -140,7 +166,7 @@ def _real_path(loc: tuple[int | str, ...], data: Any, kind: str) -> Path:
     return tuple(path)
 
 
-def _explain(path: Path, items: list[Any], data: Any) -> tuple[str, str, str]:
+def _explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> tuple[str, str, str]:
     kinds = {item["type"]: item for item in items}
     last = path[-1] if path else ""
     shown = repr(_value(path, data))[:60]
@@ -151,7 +177,7 @@ def _explain(path: Path, items: list[Any], data: Any) -> tuple[str, str, str]:
         for option in item["ctx"]["expected"].replace(" or ", ", ").split(", ")
     ]
     if "extra_forbidden" in kinds:
-        known = _known_keys(path[:-1])
+        known = _known_keys(model, path[:-1])
         near = difflib.get_close_matches(str(last), known, n=1, cutoff=0.5)
         remedy = f"Did you mean {near[0]!r}?" if near else f"Known here: {', '.join(known)}."
         return "unknown-key", f"the key {last!r} is not known here.", remedy
@@ -186,8 +212,7 @@ def _value(path: Path, data: Any) -> Any:
     return data
 
 
-def _known_keys(path: Path) -> list[str]:
-    model: type[BaseModel] = Batch
+def _known_keys(model: type[BaseModel], path: Path) -> list[str]:
     for part in path:
         if isinstance(part, int):
             continue
