@@ -277,7 +277,13 @@ def _cautions(
             if not caution.code.startswith("safety-")  # these stand at their step
         ),
     ]
-    return gathered(found)
+    everyone = ", ".join(work.name for work in works)
+    return tuple(
+        Caution(caution.code, caution.what, "all works")
+        if len(works) > 1 and caution.about == everyone
+        else caution
+        for caution in gathered(found)
+    )
 
 
 def _once(faults: Sequence[Fault]) -> list[Fault]:
