@@ -62,7 +62,7 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
             runs[key] = runs.get(key, 0) + part.how_many
         blocks.append(Heading(section_words(problem.section, say), 2))
         if bought:
-            rows = tuple(
+            rows: tuple[tuple[str, ...], ...] = tuple(
                 (
                     "" if name.replace(".", "", 1).isdigit() else name,
                     say.length(millimetres(length)),
@@ -71,7 +71,7 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
                 )
                 for (name, length), count in sorted(bought.items(), key=lambda item: -item[0][1])
             )
-            columns = (
+            columns: tuple[Column, ...] = (
                 Column(say("yard.board"), share=1.0),
                 Column(say("yard.length", unit=say.unit), "end"),
                 Column(say("yard.how-many"), "end", strong=True),

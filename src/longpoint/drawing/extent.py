@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from longpoint.drawing.lettering import DEPTH, RISE, type_size, width_of
 from longpoint.drawing.marks import (
     SMALLEST_LETTERING,
@@ -209,17 +211,28 @@ def _crossings(
     boxes: Sequence[Box],
     slack: float,
 ) -> list[Clash]:
-    found = []
+    found: list[Clash] = []
+    if not boxes:
+        return found
+    edges = np.array([(b.left, b.foot, b.right, b.top) for b in boxes])
     for mark in flat:
         if isinstance(mark, Text) or mark.layer is Layer.HATCH:
             continue
         for start, end in segments(mark):
-            for i, text in enumerate(texts):
-                if text.backed or not boxes[i].meets(box_round((start, end)).grown(1e-6)):
+            low_x, high_x = min(start[0], end[0]), max(start[0], end[0])
+            low_y, high_y = min(start[1], end[1]), max(start[1], end[1])
+            near = np.flatnonzero(
+                (edges[:, 0] <= high_x)
+                & (edges[:, 2] >= low_x)
+                & (edges[:, 1] <= high_y)
+                & (edges[:, 3] >= low_y)
+            )
+            for i in near.tolist():
+                if texts[i].backed:
                     continue
                 depth = reach(quads[i], (start, end))
                 if depth > slack + 0.2:
-                    found.append(Clash("crossed", text.words, mark.layer.value, depth))
+                    found.append(Clash("crossed", texts[i].words, mark.layer.value, depth))
     return found
 
 

@@ -116,7 +116,7 @@ def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
 
 def file_word(name: str) -> str:
     """A name as part of a file name: letters, digits and hyphens; ``work`` where nothing is left."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    plain = unicodedata.normalize("NFKD", name.casefold()).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "work"
 
 
