@@ -86,7 +86,10 @@ def branch_on_counts(
             relaxation.set_bin_bounds(low, high)
             answer = relaxation.solve(stop_above=float(cost))
             here = max(bound, core.totals.at_least(answer.bound))
-            if answer.unmet > TINY or here >= cost:
+            if answer.is_hopeless or here >= cost:
+                continue
+            if answer.unmet > TINY:
+                open_bound = min(open_bound, here)
                 continue
             counts = _counts(relaxation, answer.x)
             split = _most_fractional(core.bins, counts)

@@ -71,6 +71,29 @@ def _cheapest_for(core: Core, used: Counter[int], column: Column) -> Column:
     return best
 
 
+class _Open:
+    """An open board: what lies on each stick, and the room left on each at the very most."""
+
+    def __init__(self, core: Core, b: int, widest_offset: int) -> None:
+        self.core = core
+        self.b = b
+        self.sticks: list[Takes] = [{} for _ in core.bins[b].sticks]
+        self.rooms = [length + widest_offset for length, _ in core.bins[b].sticks]
+
+    def take(self, i: int) -> bool:
+        """Take one more of an item on the first stick that can."""
+        size = self.core.items[i].size
+        for s, takes in enumerate(self.sticks):
+            if size > self.rooms[s]:
+                continue
+            takes[i] = takes.get(i, 0) + 1
+            if stick_fits(self.core, self.core.bins[self.b].sticks[s], takes):
+                self.rooms[s] -= size
+                return True
+            takes[i] -= 1
+        return False
+
+
 def first_fit(core: Core, order: list[int]) -> list[Column] | None:
     """Lay each part, longest first, on the first open board that takes it, else open the first bin that does.
 
@@ -81,47 +104,37 @@ def first_fit(core: Core, order: list[int]) -> list[Column] | None:
     Returns:
         A column per board, or None where a part finds none.
     """
-    open_bins: list[int] = []
-    contents: list[list[Takes]] = []
+    opened: list[_Open] = []
     used: Counter[int] = Counter()
     allowed = [frozenset(bin_.allowed) for bin_ in core.bins]
-    by_length = sorted(range(len(core.items)), key=lambda i: (-core.items[i].length, i))
-    for i in by_length:
-        first_board = 0
-        for _ in range(core.items[i].demand):
-            placed = False
-            for k in range(first_board, len(open_bins)):
-                if i not in allowed[open_bins[k]]:
-                    continue
-                for s, stick in enumerate(core.bins[open_bins[k]].sticks):
-                    takes = contents[k][s]
-                    takes[i] = takes.get(i, 0) + 1
-                    if stick_fits(core, stick, takes):
-                        placed, first_board = True, k
-                        break
-                    takes[i] -= 1
-                if placed:
-                    break
-            if placed:
-                continue
-            for b in order:
-                bin_ = core.bins[b]
-                if i not in allowed[b] or (bin_.limit is not None and used[b] >= bin_.limit):
-                    continue
-                fitting = next(
-                    (s for s, stick in enumerate(bin_.sticks) if stick_fits(core, stick, {i: 1})), None
-                )
-                if fitting is None:
-                    continue
-                used[b] += 1
-                open_bins.append(b)
-                contents.append([{} for _ in bin_.sticks])
-                contents[-1][fitting][i] = 1
-                placed, first_board = True, len(open_bins) - 1
+    widest = max(fs.offset for fs in core.family_sets)
+    shortest = min(item.size for item in core.items)
+    live: list[_Open] = []
+    for i in sorted(range(len(core.items)), key=lambda i: (-core.items[i].length, i)):
+        left = core.items[i].demand
+        for board in live:
+            while left and i in allowed[board.b] and board.take(i):
+                left -= 1
+            if not left:
                 break
-            if not placed:
+        while left:
+            for b in order:
+                limit = core.bins[b].limit
+                if i not in allowed[b] or (limit is not None and used[b] >= limit):
+                    continue
+                board = _Open(core, b, widest)
+                if board.take(i):
+                    break
+            else:
                 return None
-    columns = [as_column(b, sticks) for b, sticks in zip(open_bins, contents, strict=True)]
+            used[board.b] += 1
+            left -= 1
+            while left and board.take(i):
+                left -= 1
+            opened.append(board)
+            live.append(board)
+        live = [board for board in live if max(board.rooms) >= shortest]
+    columns = [as_column(board.b, board.sticks) for board in opened]
     for k, column in enumerate(columns):
         better = _cheapest_for(core, used, column)
         used[column.bin] -= 1

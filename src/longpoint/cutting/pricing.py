@@ -22,6 +22,7 @@ FINE_CELLS = 60_000
 FALLBACK_CELLS = 32_768
 PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
+MOST_JOINT = 400
 SEARCH_LIMITS = (50_000, 1_000_000)
 
 Floats = npt.NDArray[np.float64]
@@ -280,32 +281,107 @@ class Pricer:
         self.pricings += 1
         if bound <= need + slack:
             return 0.0, None, bound, None
-        counts = np.zeros(len(chain.order), dtype=np.int64)
-        stick_takes: list[tuple[tuple[int, int], ...]] = []
-        total = 0.0
-        exact_bound = 0.0
-        worth = 0.0
-        for number, (length, beyond) in enumerate(bin_.sticks):
-            others = bound - stick_bounds[number]
-            floor = max(0.0, need - others) if len(rooms) > 1 else need
-            value, stick_counts, exact = self._best_on_stick(
-                chain, b, values, most, tables, length, beyond, floor, stick_bounds[number], level
+        if len(rooms) == 1:
+            length, beyond = bin_.sticks[0]
+            value, found, exact = self._best_on_stick(
+                chain, b, values, most, tables, length, beyond, need, bound, level
             )
-            exact_bound += exact
-            if stick_counts is None:
-                stick_takes.append(())
-                continue
-            worth += value - float(values @ stick_counts)
-            stick_counts = np.minimum(stick_counts, most - counts)
-            total += float(values @ stick_counts)
-            counts += stick_counts
-            stick_takes.append(self._takes(chain, stick_counts))
-        bound = min(bound, exact_bound)
-        total += max(worth, 0.0)
+            if found is None or value <= need + slack:
+                return 0.0, None, min(bound, exact), None
+            worth = max(value - float(values @ found), 0.0)
+            takes = self._takes(chain, found)
+            return value - need, Column(b, takes, (takes,), worth), min(bound, exact), found
+        best: tuple[float, Integers, dict[int, Integers], float] | None = None
+        for order in (range(len(rooms)), range(len(rooms) - 1, -1, -1)):
+            one = self._one_after_another(chain, b, values, most, tables, stick_bounds, list(order), level)
+            if best is None or one[0] > best[0]:
+                best = one
+        assert best is not None
+        if best[0] <= need + slack and level == FINE and not self.with_worth:
+            joint = self._joint(chain, b, values, most, need)
+            if joint is not None:
+                if joint[0] <= need + slack:
+                    return 0.0, None, min(bound, need + slack), None
+                best = joint
+        total, counts, sticks, worth = best
         if total <= need + slack or not counts.any():
             return 0.0, None, bound, None
-        column = Column(b, self._takes(chain, counts), tuple(stick_takes), max(worth, 0.0))
-        return total - need, column, bound, counts
+        stick_takes = tuple(self._takes(chain, sticks[s]) if s in sticks else () for s in range(len(rooms)))
+        return total - need, Column(b, self._takes(chain, counts), stick_takes, worth), bound, counts
+
+    def _one_after_another(
+        self,
+        chain: _Chain,
+        b: int,
+        values: Floats,
+        most: Integers,
+        tables: list[Floats],
+        stick_bounds: list[float],
+        order: list[int],
+        level: int,
+    ) -> tuple[float, Integers, dict[int, Integers], float]:
+        """Fill the sticks of a bin in turn, each with the best of what the ones before left over."""
+        counts = np.zeros(len(chain.order), dtype=np.int64)
+        sticks: dict[int, Integers] = {}
+        total = worth = 0.0
+        last = len(self.core.bins[b].sticks) - 1
+        for s in order:
+            length, beyond = self.core.bins[b].sticks[s]
+            value, found, _ = self._best_on_stick(
+                chain, b, values, most - counts, tables, length, beyond, 0.0, stick_bounds[s], level,
+                keeps=s == last,
+            )  # fmt: skip
+            if found is not None:
+                sticks[s] = found
+                counts += found
+                total += value
+                worth += max(value - float(values @ found), 0.0)
+        return total, counts, sticks, worth
+
+    def _joint(
+        self, chain: _Chain, b: int, values: Floats, most: Integers, need: float
+    ) -> tuple[float, Integers, dict[int, Integers], float] | None:
+        """The best of a bin of several sticks, by listing what each could hold; None where that is too much.
+
+        The same part cannot be taken from two sticks, which the separate searches do not know.
+        """
+        prices = np.zeros(len(self.core.items))
+        limits = np.zeros(len(self.core.items), dtype=np.int64)
+        prices[chain.order], limits[chain.order] = values, most
+        bounds = self.stick_bounds(b, prices, limits)
+        total, reach = sum(bounds), sum(bounds)
+        partial: list[tuple[float, Integers, dict[int, Integers]]] = [
+            (0.0, np.zeros(len(chain.order), dtype=np.int64), {})
+        ]
+        place = {int(item): k for k, item in enumerate(chain.order)}
+        for s, bound in enumerate(bounds):
+            listed = self.list_stick(
+                b, s, prices, limits, need - (total - bound), most=MOST_JOINT, steps=SEARCH_LIMITS[FINE]
+            )
+            if listed is None:
+                return None
+            choices = [np.zeros(len(chain.order), dtype=np.int64)]
+            for _, takes in listed:
+                row = np.zeros(len(chain.order), dtype=np.int64)
+                for i, count in takes:
+                    row[place[i]] = count
+                choices.append(row)
+            reach -= bound
+            grown = []
+            for _value, counts, sticks in partial:
+                for row in choices:
+                    added = np.minimum(row, most - counts)
+                    together = counts + added
+                    worth_it = float(values @ together)
+                    if worth_it + reach > need:
+                        grown.append((worth_it, together, {**sticks, s: added}))
+            if len(grown) > 50 * MOST_JOINT:
+                return None
+            partial = grown
+        if not partial:
+            return need, np.zeros(len(chain.order), dtype=np.int64), {}, 0.0
+        value, counts, sticks = max(partial, key=lambda entry: entry[0])
+        return value, counts, sticks, 0.0
 
     def _best_on_stick(
         self,
@@ -319,12 +395,15 @@ class Pricer:
         floor: float,
         bound: float,
         level: int,
+        *,
+        keeps: bool = True,
     ) -> tuple[float, Integers | None, float]:
         """Best pattern of one stick worth more than the floor, and a bound on the best."""
         core = self.core
         worth = core.bins[b].worth
-        froms = np.array(worth.at_least if self.with_worth else (), dtype=np.int64)
-        rates = np.array(worth.rates if self.with_worth else (), dtype=np.float64)
+        counted = self.with_worth and keeps  # only what remains at the right end of a board is kept
+        froms = np.array(worth.at_least if counted else (), dtype=np.int64)
+        rates = np.array(worth.rates if counted else (), dtype=np.float64)
         slack = 1e-9 * (1.0 + abs(bound))
         best: Integers | None = None
         best_value = floor
@@ -356,48 +435,70 @@ class Pricer:
         exact = bound if cut_short else min(bound, max(best_value, floor) + slack)
         return (best_value if best is not None else 0.0), best, exact
 
-    def list_stick(
-        self, b: int, prices: Floats, most_of: Integers, need: float, *, level: int, most: int, steps: int
-    ) -> list[Column] | None:
-        """Every maximal pattern of a one-stick bin worth more than a need.
+    def stick_bounds(self, b: int, prices: Floats, most_of: Integers) -> list[float]:
+        """An upper bound on the best value of each stick of a bin, on the fine grid.
 
         Args:
             b: The bin.
             prices: Price of each item, shape (n_items,).
             most_of: How many of each item still matter, shape (n_items,).
+
+        Returns:
+            A bound for each stick.
+        """
+        chain = next(chain for chain in self.chains if b in chain.start)
+        values, limits = prices[chain.order], most_of[chain.order]
+        best = [0.0] * len(self.core.bins[b].sticks)
+        for flags, fs in zip(chain.members, self.core.family_sets, strict=True):
+            table = self._table(chain, values * flags, limits, b, fs.last_gap, FINE)
+            for s, (length, _) in enumerate(self.core.bins[b].sticks):
+                if length + fs.offset >= 0:
+                    room = (length + fs.offset) // self.grids[FINE]
+                    best[s] = max(best[s], float(table[chain.start[b], room]))
+            self._buffers[(table.shape[0] - 1, table.shape[1])] = table
+        return best
+
+    def list_stick(
+        self, b: int, stick: int, prices: Floats, most_of: Integers, need: float, *, most: int, steps: int
+    ) -> list[tuple[float, tuple[tuple[int, int], ...]]] | None:
+        """Every maximal pattern of one stick worth more than a need.
+
+        Args:
+            b: The bin.
+            stick: Which of its sticks.
+            prices: Price of each item, shape (n_items,).
+            most_of: How many of each item still matter, shape (n_items,).
             need: Only patterns worth more are listed.
-            level: Grid to search on.
             most: Most patterns.
             steps: Most search steps.
 
         Returns:
-            The patterns; None where there are more than allowed or the search is too long.
+            (value, takes) of each; None where there are more than allowed or the search is too long.
         """
         core = self.core
         chain = next(chain for chain in self.chains if b in chain.start)
         values, limits = prices[chain.order], most_of[chain.order]
-        length, beyond = core.bins[b].sticks[0]
+        length, beyond = core.bins[b].sticks[stick]
         nothing_i, nothing_f = np.zeros(0, dtype=np.int64), np.zeros(0)
-        listed: list[Column] = []
+        listed: dict[tuple[tuple[int, int], ...], float] = {}
         for flags, fs in zip(chain.members, core.family_sets, strict=True):
             room = length + fs.offset
             if room < 0:
                 continue
-            table = self._table(chain, values * flags, limits, b, fs.last_gap, level)
+            table = self._table(chain, values * flags, limits, b, fs.last_gap, FINE)
             found = np.zeros((max(most, 1), len(chain.order)), dtype=np.int64)
             found_values = np.zeros(max(most, 1))
             leaves, made, _ = self._search(
                 chain.start[b], values * flags, chain.sizes, chain.lengths, limits, chain.rounds, room,
-                self.grids[level], table, fs.last_gap, nothing_i, nothing_f, 0.0, core.safe, beyond, need,
+                self.grids[FINE], table, fs.last_gap, nothing_i, nothing_f, 0.0, core.safe, beyond, need,
                 0.0, 1, steps, found, found_values,
             )  # fmt: skip
             self._buffers[(table.shape[0] - 1, table.shape[1])] = table
             if leaves > most or made > steps:
                 return None
-            for row in found[:leaves]:
-                takes = self._takes(chain, row)
-                listed.append(Column(b, takes, (takes,)))
-        return listed
+            for row, value in zip(found[:leaves], found_values[:leaves], strict=True):
+                listed[self._takes(chain, row)] = float(value)
+        return [(value, takes) for takes, value in listed.items()]
 
     @staticmethod
     def _takes(chain: _Chain, counts: Integers) -> tuple[tuple[int, int], ...]:

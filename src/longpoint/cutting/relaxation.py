@@ -31,10 +31,16 @@ class Relaxed:
         value: Its value, cost units; above `Relaxation.hopeless` where the demand cannot be met.
         bound: What is proven of it: no less can be reached.
         x: How much of each column of the pool, shape (n_columns,).
-        prices: Price of each item, shape (n_items,).
+        prices: Prices of the items that prove the bound: no pattern is worth more than its bin's cost and
+            charge, shape (n_items,).
         charges: What a pattern of each bin must earn on top of its cost (may be negative), shape (n_bins,).
         unmet: Demand that no pattern meets.
     """
+
+    @property
+    def is_hopeless(self) -> bool:
+        """Whether it is proven that the demand cannot be met, not only that no patterns were found for it."""
+        return self.unmet > TINY and self.value - self.bound <= 1e-5 * (1 + abs(self.value))
 
     value: float
     bound: float
@@ -165,21 +171,22 @@ class Relaxation:
         value = float(self._model.getInfo().objective_function_value)
         return value, np.array(solution.col_value), dual[: self.n_items], dual[self.n_items :]
 
-    def _bound(self, prices: Floats, charges: Floats, best: Floats) -> float:
+    def _bound(self, prices: Floats, charges: Floats, best: Floats) -> tuple[float, Floats]:
         """What prices prove: scaled down until no pattern is worth more than it needs."""
         scale = 1.0
         for b, bin_ in enumerate(self.core.bins):
             need = bin_.cost + charges[b]
             if best[b] > need + 1e-12 * (1 + abs(need)):
                 scale = min(scale, need / best[b]) if need > 0 else 0.0
-        total = scale * float(prices @ self.demand)
+        scaled = scale * prices
+        total = float(scaled @ self.demand)
         for b in range(self.n_bins):
             most = self.high[b]
             if charges[b] > 0:
                 total -= charges[b] * (most if most is not None else 0.0)
             elif charges[b] < 0:
                 total -= charges[b] * self.low[b]
-        return total
+        return total, scaled
 
     def solve(
         self, *, stop_above: float | None = None, rounds: int = 10_000, again: int = 1, prove: bool = True
@@ -201,6 +208,7 @@ class Relaxation:
         centre: Floats | None = None
         centre_charges: Floats | None = None
         level = COARSE
+        proof: tuple[Floats, Floats] = (np.zeros(self.n_items), np.zeros(self.n_bins))
         for _ in range(rounds):
             value, x, prices, bin_duals = self._solve()
             prices = np.maximum(prices, 0.0)
@@ -220,9 +228,10 @@ class Relaxation:
                     at, at_charges = prices, charges
                 needs = costs + at_charges
                 found, best = self.pricer.price(at, self.demand, needs, again=again, level=level)
-                bound = self._bound(at, at_charges, best)
+                bound, scaled = self._bound(at, at_charges, best)
                 if bound > best_bound:
                     best_bound = bound
+                    proof = (scaled, at_charges)
                     centre, centre_charges = at, at_charges
                 for _excess, column in found:
                     gain = sum(prices[i] * count for i, count in column.takes) - costs[column.bin]
@@ -248,4 +257,4 @@ class Relaxation:
                     continue
                 break
         unmet = float(np.sum(x[: self.n_items]))
-        return Relaxed(value, min(best_bound, value), x[self._first :], prices, charges, unmet)
+        return Relaxed(value, min(best_bound, value), x[self._first :], *proof, unmet)

@@ -10,8 +10,8 @@ import numpy.typing as npt
 from longpoint.cutting.branch import Limits, branch_on_counts
 from longpoint.cutting.core import Core
 from longpoint.cutting.dive import dive
-from longpoint.cutting.enumerate import list_columns
 from longpoint.cutting.hand import plan_by_hand, total_cost
+from longpoint.cutting.listing import list_columns
 from longpoint.cutting.master import integer_master
 from longpoint.cutting.pricing import Column, Pricer
 from longpoint.cutting.relaxation import TINY, Relaxation
@@ -72,9 +72,9 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     high = list(relaxation.high)
     root = relaxation.solve()
     nodes = dives = 0
-    if root.unmet > TINY:
+    if root.unmet > TINY and best is None:
         work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
-        return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, True, work)
+        return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, root.is_hopeless, work)
     least = core.totals.at_least(root.bound)
     ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
     cost = total_cost(core, best) if best is not None else ceiling
@@ -136,7 +136,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             best, cost = branched.columns, total_cost(core, branched.columns)
         if branched.least > least:
             least, proof = branched.least, "branching"
-    if cost > least and len(core.bins) == 1:
+    if cost > least:
         plan, certain = settle((low, high), cost)
         if plan is not None and total_cost(core, plan) < cost:
             best, cost = plan, total_cost(core, plan)
