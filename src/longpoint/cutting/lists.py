@@ -237,14 +237,13 @@ def _problem_of(given: Mapping[str, Any], reader: _Reader) -> tuple[BoardProblem
         return None, 1
     lengths = [kerf, trim, *(length for _, length, _, _ in boards), *(length for _, length, _ in parts)]
     per_unit = math.lcm(*(length.denominator for length in lengths))
-    longest_board = max(lengths) * per_unit
-    if longest_board > LARGEST or sum(length * count for _, length, count in parts) * per_unit > 2**62:
-        reader.fault(
-            "too-fine",
-            "wanted",
-            "The lengths given are too large or have too many digits.",
-            "Round them sensibly.",
-        )
+    if max(lengths) * per_unit > LARGEST:
+        # Digits finer than the engine counts: parts are rounded up and boards down in its finest step.
+        per_unit = 1
+        while max(lengths) * per_unit * 10 <= LARGEST:
+            per_unit *= 10
+    if max(lengths) > LARGEST or sum(length * count for _, length, count in parts) * per_unit > 2**62:
+        reader.fault("too-large", "wanted", "The lengths given are too large.", "Check the unit.")
         return None, 1
     if sum(count for _, _, count in parts) > MOST_PARTS:
         reader.fault("too-many", "wanted", f"More than {MOST_PARTS} parts are wanted.", "Split the list.")
@@ -256,14 +255,14 @@ def _problem_of(given: Mapping[str, Any], reader: _Reader) -> tuple[BoardProblem
         1,
         1,
         tuple(
-            WantedPart(name, int(length * per_unit), count, kind=Kind.BLOCK, ends=End.SQUARE)
+            WantedPart(name, math.ceil(length * per_unit), count, kind=Kind.BLOCK, ends=End.SQUARE)
             for name, length, count in parts
         ),
         tuple(
-            Board(name, int(length * per_unit), price, how_many=how_many)
+            Board(name, math.floor(length * per_unit), price, how_many=how_many)
             for name, length, price, how_many in boards
         ),
-        Shop(kerf=int(kerf * per_unit), trim=int(trim * per_unit)),
+        Shop(kerf=math.ceil(kerf * per_unit), trim=math.ceil(trim * per_unit)),
     )
     return problem, per_unit
 
