@@ -154,9 +154,9 @@ def couple(
     held = three_corner_supports(ties) if supports is None else supports
     edge = ties.in_plane
     together = frame.toarray()
-    for i in range(held.shape[0]):
-        row = held[i]
-        together[np.ix_(row.indices, row.indices)] += _SUPPORT * np.outer(row.data, row.data)
+    some = np.unique(held.indices)
+    few = held[:, some].toarray()
+    together[np.ix_(some, some)] += _SUPPORT * (few.T @ few)
     turned = edge.T.tocsr()
     together += turned @ np.ascontiguousarray((turned @ canvas.block).T)
     try:

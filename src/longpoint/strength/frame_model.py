@@ -8,7 +8,11 @@ rigid arms from a member's node line to the point where a joint acts.
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_left
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy.sparse import coo_matrix, csr_matrix
@@ -108,8 +112,9 @@ def build_frame(
         ]
     )
     node_sets = tuple(np.arange(first[i], first[i + 1]) for i in range(len(members)))
-    beams, beam_sets = _beams(members, stations, node_sets)
-    links = _links(members, joints, seams, stations, node_sets, nodes, number)
+    axes = [member.triad() for member in members]
+    beams, beam_sets = _beams(members, stations, node_sets, axes)
+    links = _links(members, joints, seams, stations, node_sets, nodes, number, axes)
     return FrameModel(
         members=members,
         nodes=nodes,
@@ -155,22 +160,24 @@ def _project(member: Member, point: Floats) -> float:
     return float(sum((at - a) * (b - a) for a, b, at in gaps)) / member.length
 
 
-def _subdivide(wanted: list[float], length: float, pieces: int) -> Floats:
+def _subdivide(wanted: Iterable[float], length: float, pieces: int) -> Floats:
     """Sorted places, near doubles merged, gaps cut so that there are at least ``pieces`` elements."""
-    tolerance = 1e-6 * length
-    clipped = np.sort(np.clip(np.asarray(wanted), 0.0, length))
-    clipped = clipped[np.concatenate([[True], np.diff(clipped) > tolerance])]
-    clipped[-1] = length
-    gaps = np.maximum(1, np.ceil(np.diff(clipped) / (length / pieces) - 1e-9)).astype(int)
-    # the r-th of n parts of a gap begins at its low end plus r/n of it
-    first = np.repeat(np.cumsum(gaps) - gaps, gaps)
-    part = (np.arange(gaps.sum()) - first) / np.repeat(gaps, gaps)
-    places = np.repeat(clipped[:-1], gaps) + part * np.repeat(np.diff(clipped), gaps)
-    return np.append(places, length)
+    tolerance, longest = 1e-6 * length, length / pieces
+    places = [0.0]
+    for at in sorted(wanted):
+        inside = min(max(float(at), 0.0), length)
+        if inside - places[-1] > tolerance:
+            places.append(inside)
+    places[-1] = length
+    out = []
+    for low, high in pairwise(places):
+        parts = max(1, math.ceil((high - low) / longest - 1e-9))
+        out += [low + (high - low) * k / parts for k in range(parts)]
+    return np.array([*out, length])
 
 
 def _beams(
-    members: tuple[Member, ...], stations: list[Floats], node_sets: tuple[Whole, ...]
+    members: tuple[Member, ...], stations: list[Floats], node_sets: tuple[Whole, ...], axes: list[Floats]
 ) -> tuple[Beams, tuple[Whole, ...]]:
     counts = np.array([len(s) - 1 for s in stations])
     rows = []
@@ -199,7 +206,7 @@ def _beams(
     beams = Beams(
         ends=np.concatenate([np.stack([n[:-1], n[1:]], axis=1) for n in node_sets]),
         length=np.concatenate([np.diff(s) for s in stations]),
-        triad=np.repeat(np.stack([m.triad() for m in members]), counts, axis=0),
+        triad=np.repeat(np.array(axes), counts, axis=0),
         axial=table[:, 0],
         bending=table[:, 1:3],
         torsion=table[:, 3],
@@ -222,27 +229,32 @@ def _links(
     node_sets: tuple[Whole, ...],
     nodes: Floats,
     number: dict[str, int],
+    axes: list[Floats],
 ) -> Links:
     ends: list[tuple[int, int]] = []
     points: list[Floats] = []
     triads: list[Floats] = []
     springs: list[tuple[float, ...]] = []
-    axes = {member.name: member.triad() for member in members}
+    sorted_at = [list(at) for at in stations]
 
     def node(name: str, at: float) -> int:
         i = number[name]
-        return int(node_sets[i][np.argmin(np.abs(stations[i] - at))])
+        known = sorted_at[i]
+        k = min(bisect_left(known, at), len(known) - 1)
+        if k and at - known[k - 1] < known[k] - at:
+            k -= 1
+        return int(node_sets[i][k])
 
     for joint in joints:
         one, two = node(joint.first, joint.first_at), node(joint.second, joint.second_at)
         k = joint.stiffness
         ends.append((one, two))
         points.append(nodes[two] if joint.point is None else np.asarray(joint.point, dtype=float))
-        triads.append(axes[joint.second])
+        triads.append(axes[number[joint.second]])
         springs.append((*k.slip, k.torsion, k.out_of_plane, k.in_plane))
     for seam in seams:
         i = number[seam.second]
-        triad, at = axes[seam.second], stations[i]
+        triad, at = axes[i], stations[i]
         share = np.gradient(at) if len(at) > 2 else np.full(2, at[-1] / 2)
         share[[0, -1]] = np.diff(at)[[0, -1]] / 2
         k_seam = seam.stiffness

@@ -151,8 +151,7 @@ def check_parts(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: t
 
 
 def _stands_square(member: Member) -> bool:
-    with np.errstate(invalid="ignore"):
-        try:
-            return bool(np.isfinite(member.triad()).all())
-        except ZeroDivisionError:
-            return False
+    along = [b - a for a, b in zip(member.start, member.end, strict=True)]
+    size = math.hypot(*member.across)
+    lean = abs(sum(a * b for a, b in zip(along, member.across, strict=True))) / member.length
+    return lean < size * (1 - 1e-9)

@@ -103,16 +103,12 @@ def tie_points(model: FrameModel, grid: MembraneGrid, bars: tuple[str, str, str,
     shapes = beam_movement_at(model.beams, element, at)
     tip = weight[:, None, None] * (shapes[:, :3] - cross_matrix(arm) @ shapes[:, 3:])  # (t, 3, 12)
     freedoms = (6 * model.beams.ends[element][:, :, None] + np.arange(6)).reshape(-1, 12)
-    tip[np.abs(tip) < 1e-13] = 0.0
-
     # all x and y of the points first, in their order, then all z
-    row = np.stack([2 * point, 2 * point + 1, 2 * count + point], axis=1)
-    kept = tip != 0.0
-    where = (
-        np.broadcast_to(row[:, :, None], tip.shape)[kept],
-        np.broadcast_to(freedoms[:, None, :], tip.shape)[kept],
-    )
-    rows = csr_matrix((tip[kept], where), shape=(3 * count, model.freedom_count))
+    row = np.stack([2 * point, 2 * point + 1, 2 * count + point], axis=1).ravel()
+    flat = tip.ravel()
+    kept = np.flatnonzero(np.abs(flat) > 1e-13)
+    where = (row[kept // 12], freedoms.ravel()[12 * (kept // 36) + kept % 12])
+    rows = csr_matrix((flat[kept], where), shape=(3 * count, model.freedom_count))
     return Ties(
         point=point,
         element=element,
