@@ -6,6 +6,13 @@ that a lean command answers at once.
 
 from __future__ import annotations
 
-from longpoint.cli.entry import main
+import os
+
+# The dense blocks of the mechanics are small: threads cost them more than they bring, and answers must not depend
+# on how many there are. Must be said before numpy loads.
+for _name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")
+
+from longpoint.cli.entry import main  # noqa: E402
 
 __all__ = ["main"]
