@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Kind, Part, Side
 
@@ -40,10 +42,15 @@ def kind_of(name: str) -> Kind:
 
 def part_words(part: Part, say: Voice) -> str:
     """The members a part serves for, in one line; numbered ones as a range."""
-    numbers = [name.rsplit(" ", 1)[-1] for name in part.members]
-    if len(part.members) > 1 and all(number.isdigit() for number in numbers):
-        return say(f"{_KIND_KEYS[part.kind]}-many", numbers=ranges([int(number) for number in numbers]))
-    return ", ".join(member_words(name, say) for name in part.members)
+    return members_words(part.members, part.kind, say)
+
+
+def members_words(members: Sequence[str], kind: Kind, say: Voice) -> str:
+    """Members of one kind in one line; numbered ones as a range."""
+    numbers = [name.rsplit(" ", 1)[-1] for name in members]
+    if len(members) > 1 and all(number.isdigit() for number in numbers):
+        return say(f"{_KIND_KEYS[kind]}-many", numbers=ranges([int(number) for number in numbers]))
+    return ", ".join(member_words(name, say) for name in members)
 
 
 def ranges(numbers: list[int]) -> str:

@@ -7,51 +7,133 @@ stands on the side of each pencil line where timber goes (common practice, no pu
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
 from longpoint.drawing.dimensions import Station, linear, running
+from longpoint.drawing.extent import box_of_all
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import fitted, width_of
-from longpoint.drawing.marks import Layer, Line, Mark, Pen, Polygon, Text
-from longpoint.drawing.member_names import kind_of, kind_words, part_words
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Polygon, Text, rectangle
+from longpoint.drawing.member_names import kind_of, kind_words, members_words
 from longpoint.drawing.projection import WOOD
 from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Part
+from longpoint.joinery import HoleMark
 
 STRIP = 12.0
 """Height of the strip on paper; the wood's own thickness is not to scale [mm]."""
+
+FACES = ("outer side", "inner side", "low side", "high side")
+"""Sides whose holes are marked before building; holes in ends and backs are bored on the frame."""
 
 _FIGURE = 3.2
 _NAME = 5.0
 
 
-def rod_view(part: Part, *, say: Voice, width: float) -> View:
+def rod_view(
+    part: Part,
+    *,
+    say: Voice,
+    width: float,
+    members: Sequence[str] = (),
+    holes: Sequence[HoleMark] = (),
+) -> View:
     """The rod of one part.
 
     Args:
         part: The part.
         say: How the sheet speaks.
         width: Room on paper. [mm]
+        members: The members this rod is for, where not all of the part's are bored alike; all if not given.
+        holes: Holes to be marked before building, of one of the members.
     """
     scale = (width - 8.0) / float(part.long_point)
-    marks: list[Mark] = _head(part, say, width - 8.0)
+    marks: list[Mark] = _head(part, say, width - 8.0, members or part.members)
     marks += _body(part, scale)
     marks += _lengths(part, scale, say)
     marks += _pencil_lines(part, scale)
     marks += _figures(part, scale, say)
     marks += _end_words(part, scale, say, marks)
+    for face in FACES:
+        on_face = [hole for hole in holes if hole.face == face]
+        if on_face:
+            marks += _hole_strip(part, on_face, face, scale, say, below=box_of_all(marks).foot - 7.0)
     return view_of(f"rod-{part.mark}", marks, scale=scale)
 
 
-def _head(part: Part, say: Voice, width: float) -> list[Mark]:
+def bored_alike(
+    part: Part, holes: Mapping[str, Sequence[HoleMark]]
+) -> tuple[tuple[tuple[str, ...], tuple[HoleMark, ...]], ...]:
+    """The members of a part in groups that are bored alike: (members, holes of one of them).
+
+    Args:
+        part: The part.
+        holes: Holes by member.
+    """
+    groups: dict[object, tuple[list[str], tuple[HoleMark, ...]]] = {}
+    for name in part.members:
+        own = tuple(
+            hole for hole in holes.get(name, ()) if hole.purpose == "clearance hole" and hole.face in FACES
+        )
+        key = tuple(sorted((hole.face, hole.at, hole.from_back, hole.diameter) for hole in own))
+        groups.setdefault(key, ([], own))[0].append(name)
+    return tuple((tuple(names), own) for names, own in groups.values())
+
+
+def _hole_strip(
+    part: Part, holes: Sequence[HoleMark], face: str, scale: float, say: Voice, *, below: float
+) -> list[Mark]:
+    """One side of the part, seen square: every hole from the reference end and from the back edge."""
+    end = float(part.long_point) * scale
+    high = 9.0
+    foot = below - high
+    sizes: dict[tuple[Fraction, Fraction], None] = {}
+    for hole in holes:
+        sizes.setdefault((hole.diameter, hole.from_back))
+    kinds = "; ".join(
+        say("rod.hole", diameter=say.fine(diameter), back=say.fine(back)) for diameter, back in sizes
+    )
+    words = fitted(
+        say("rod.holes", side=say(f"face.{face.replace(' ', '-')}"), kinds=kinds), width=end, height=2.7
+    )
+    marks: list[Mark] = [
+        rectangle((0.0, foot), (end, below), layer=Layer.EDGE, fill=1.0),
+        Line((0.0, foot), (end, foot), Layer.OUTLINE),  # the back edge
+        Line((-1.8, foot), (-1.8, below), Layer.DIMENSION, Pen(1.4)),
+        Text((0.0, below + 1.4), words, 2.7),
+    ]
+    for hole in holes:
+        at = (float(hole.at) * scale, foot + high * float(hole.from_back / part.depth))
+        marks.append(Circle(at, 0.8, Layer.SCREW, fill=1.0))
+    stations = [
+        Station(float(at) * scale, say.fine(at)) for at in sorted({hole.at for hole in holes}) if at > 0
+    ]
+    wide = sum(width_of(s.words, height=2.8) + 2.5 for s in stations) + 5.0
+    marks += running(
+        (0.0, foot),
+        stations,
+        along=(1.0, 0.0),
+        away=(0.0, -1.0),
+        offset=4.0,
+        height=2.8,
+        level=wide < end,
+        between=(-3.0, end + 3.0),
+    )
+    return marks
+
+
+def _head(part: Part, say: Voice, width: float, members: Sequence[str]) -> list[Mark]:
     """The mark of the part, large, and what it is."""
     foot = STRIP + 17.0
     own = width_of(part.mark, height=_NAME, weight="bold") + 4.0
     words = say(
         "rod.head",
-        members=part_words(part, say),
+        members=members_words(members, part.kind, say),
         section=f"{say.fine(part.thickness)} × {say.fine(part.depth, unit=True)}",
     )
-    count = say("rod.count", count=part.how_many)
+    count = say("rod.count", count=part.how_many * len(members) // len(part.members))
     taken = own + width_of(count, height=_FIGURE, weight="semibold") + 4
     return [
         Text((0.0, foot), part.mark, _NAME, weight="bold"),

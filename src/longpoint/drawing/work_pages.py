@@ -24,11 +24,12 @@ from longpoint.drawing.pages import (
     Table,
     Together,
 )
-from longpoint.drawing.rods import rod_view
+from longpoint.drawing.rods import bored_alike, rod_view
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.views import SCALES, View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, Part
+from longpoint.joinery import HoleMark
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +47,7 @@ class WorkSheet:
         in_set: Name of the set it hangs in.
         alike: Other works with an equal frame: (name, letters of its marks).
         reason: Why the inside is as it is, in one sentence.
+        holes: Holes of its members, for the rods.
     """
 
     name: str
@@ -58,6 +60,7 @@ class WorkSheet:
     in_set: str = ""
     alike: tuple[tuple[str, str], ...] = ()
     reason: str = ""
+    holes: tuple[HoleMark, ...] = ()
 
     @property
     def about(self) -> tuple[str, ...]:
@@ -144,6 +147,9 @@ def _lead(work: WorkSheet, say: Voice) -> str:
 def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     """The section, the list of parts, and a rod for each."""
     design = work.frame.design
+    holes: dict[str, list[HoleMark]] = {}
+    for hole in work.holes:
+        holes.setdefault(hole.member, []).append(hole)
     view = section_view(work.frame, say=say, room=(paper.room[0], 96.0), turnover=float(work.turnover))
     rows = []
     for part in work.parts:
@@ -185,7 +191,11 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
             Paragraph(say("worksheet.measured-how"), size="small"),
             Heading(say("rod.heading")),
             Paragraph(say("rod.how")),
-            *(Drawing(rod_view(part, say=say, width=paper.room[0])) for part in work.parts),
+            *(
+                Drawing(rod_view(part, say=say, width=paper.room[0], members=names, holes=own))
+                for part in work.parts
+                for names, own in bored_alike(part, holes)
+            ),
         ),
         about=work.about,
     )

@@ -236,6 +236,7 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
     """
     height = size * _POINT * CAPITAL
     natural: list[float] = []
+    roomy: list[float] = []  # with every head in one line
     least: list[float] = []
     printed = [i for i, column in enumerate(block.columns) if column.blank is None]
     for i, column in enumerate(block.columns):
@@ -250,13 +251,17 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
         long = max((width_of(bit, height=head, weight="semibold") for bit in title.split()), default=0.0)
         full = width_of(title, height=head, weight="semibold")
         wide = max(long, full if full < 20.0 else full / 2 + 3.0)  # a long head may stand in two lines
+        whole = full
         word = long
         for words, cap in texts:
             wide = max(wide, width_of(words, height=cap, weight=weight))
+            whole = max(whole, width_of(words, height=cap, weight=weight))
             for bit in words.split():
                 word = max(word, width_of(bit, height=cap, weight=weight))
+        roomy.append(max(whole + _INSET + 0.5, column.blank or 0.0))
         natural.append(max(wide + _INSET + 0.5, column.blank or 0.0))
         least.append(max(word + _INSET + 0.5, column.blank or 0.0))
+    natural = roomy if sum(roomy) <= room else natural
     spare = room - sum(natural)
     if spare >= 0:
         shares = [column.share or 0.0 for column in block.columns]

@@ -132,6 +132,7 @@ def _work_sheet(group: Group) -> WorkSheet:
         in_set=first.in_set,
         alike=tuple((work.name, work.code) for work in others),
         reason=first.designed.reason,
+        holes=first.build.holes,
     )
 
 
