@@ -67,7 +67,7 @@ def dxf_of(marks: Iterable[Mark], *, letters: float = 12.0) -> bytes:
 
 
 def _document(marks: Iterable[Mark], letters: float) -> Any:
-    document = ezdxf.new("R2010", setup=True, units=units.MM)
+    document = ezdxf.new("R2010", setup=["linetypes"], units=units.MM)
     for layer in Layer:
         pen = PENS[layer]
         document.layers.add(
