@@ -28,7 +28,7 @@ from scipy.sparse.linalg import splu
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane import Cloth, element_freedoms, in_plane_stiffness, strain_matrices
-from longpoint.strength.membrane_grid import Floats, MembraneGrid, Whole, frozen
+from longpoint.strength.membrane_grid import Floats, MembraneGrid, Whole, frozen, gradients
 
 States = NDArray[np.int8]
 
@@ -43,63 +43,102 @@ _LOOK: Floats = np.asarray([np.cos(_LOOK_ROUND), np.sin(_LOOK_ROUND)], dtype=np.
 
 
 @njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+def _at_point(
+    ex: float, ey: float, g: float, law: Floats, kept: float, look: Floats
+) -> tuple[float, float, float, int]:  # pragma: no cover - runs compiled
+    """Tx Ty Txy and state of one point; ``law`` holds d00 d01 d11 d22, then base one two of the compliance."""
+    tx, ty, txy = law[0] * ex + law[1] * ey, law[1] * ex + law[2] * ey, law[3] * g
+    if tx >= 0 and ty >= 0 and tx * ty >= txy * txy:
+        return tx, ty, txy, 2
+    if ex <= 0 and ey <= 0 and 4 * ex * ey >= g * g:
+        return kept * tx, kept * ty, kept * txy, 0
+    # compliance along a direction a is base + one cos 2a + two cos 4a
+    base, one, two = law[4], law[5], law[6]
+    eighth = math.pi / 8
+    mean, half, shear = 0.5 * (ex + ey), 0.5 * (ex - ey), 0.5 * g
+    best, angle = -1e300, 0.0
+    for k in range(8):
+        c2, s2 = look[0, k], look[1, k]
+        stretch = mean + half * c2 + shear * s2
+        value = stretch * abs(stretch) / (base + one * c2 + two * (2 * c2 * c2 - 1))
+        if value > best:
+            best, angle = value, k * eighth
+    low, high = angle - eighth, angle + eighth
+    c2, s2 = math.cos(2 * angle), math.sin(2 * angle)
+    for _ in range(8):  # Newton on the slope of log(stretch² / compliance), kept inside the bracket
+        c4, s4 = 2 * c2 * c2 - 1, 2 * s2 * c2
+        e0, e1, e2 = (
+            mean + half * c2 + shear * s2,
+            2 * (shear * c2 - half * s2),
+            -4 * (half * c2 + shear * s2),
+        )
+        f0 = base + one * c2 + two * c4
+        f1, f2 = -2 * one * s2 - 4 * two * s4, -4 * one * c2 - 16 * two * c4
+        slope = 2 * e1 * f0 - e0 * f1
+        curve = 2 * e2 * f0 + e1 * f1 - e0 * f2
+        step = -slope / curve if curve < 0 else math.copysign(eighth / 4, slope)
+        angle = min(max(angle + step, low), high)
+        c2, s2 = math.cos(2 * angle), math.sin(2 * angle)
+        if abs(step) < 1e-5:  # what is left is its square
+            break
+    stretch = mean + half * c2 + shear * s2
+    pull = (1 - kept) * max(stretch, 0.0) / (base + one * c2 + two * (2 * c2 * c2 - 1))
+    return (
+        pull * 0.5 * (1 + c2) + kept * tx,
+        pull * 0.5 * (1 - c2) + kept * ty,
+        pull * 0.5 * s2 + kept * txy,
+        1,
+    )
+
+
+@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
 def _relieve(
-    strain: Floats,
-    matrix: Floats,
-    compliance: Floats,
-    kept: float,
-    look: Floats,
-    tension: Floats,
-    state: States,
+    strain: Floats, law: Floats, kept: float, look: Floats, tension: Floats, state: States
 ) -> None:  # pragma: no cover - runs compiled
     """Fills ``tension`` (n, 3) and ``state`` (n,) from ``strain`` (n, 3)."""
-    d00, d01, d11, d22 = matrix[0, 0], matrix[0, 1], matrix[1, 1], matrix[2, 2]
-    # compliance along a direction a: base + one cos 2a + two cos 4a
-    a, b, q = compliance[0, 0], compliance[1, 1], 2 * compliance[0, 1] + compliance[2, 2]
-    base, one, two = (3 * a + 3 * b + q) / 8, (a - b) / 2, (a + b - q) / 8
-    eighth = math.pi / 8
     for i in range(strain.shape[0]):
-        ex, ey, g = strain[i, 0], strain[i, 1], strain[i, 2]
-        tx, ty, txy = d00 * ex + d01 * ey, d01 * ex + d11 * ey, d22 * g
-        if tx >= 0 and ty >= 0 and tx * ty >= txy * txy:
-            state[i] = 2
-            tension[i, 0], tension[i, 1], tension[i, 2] = tx, ty, txy
-            continue
-        if ex <= 0 and ey <= 0 and 4 * ex * ey >= g * g:
-            state[i] = 0
-            tension[i, 0], tension[i, 1], tension[i, 2] = kept * tx, kept * ty, kept * txy
-            continue
-        state[i] = 1
-        mean, half, shear = 0.5 * (ex + ey), 0.5 * (ex - ey), 0.5 * g
-        best, angle = -1e300, 0.0
-        for k in range(8):
-            c2, s2 = look[0, k], look[1, k]
-            value = (mean + half * c2 + shear * s2) / math.sqrt(base + one * c2 + two * (2 * c2 * c2 - 1))
-            if value > best:
-                best, angle = value, k * eighth
-        low, high = angle - eighth, angle + eighth
-        for _ in range(8):  # Newton on the slope of log(stretch² / compliance), kept inside the bracket
-            c2, s2 = math.cos(2 * angle), math.sin(2 * angle)
-            c4, s4 = 2 * c2 * c2 - 1, 2 * s2 * c2
-            e0, e1, e2 = (
-                mean + half * c2 + shear * s2,
-                2 * (shear * c2 - half * s2),
-                -4 * (half * c2 + shear * s2),
-            )
-            f0 = base + one * c2 + two * c4
-            f1, f2 = -2 * one * s2 - 4 * two * s4, -4 * one * c2 - 16 * two * c4
-            slope = 2 * e1 * f0 - e0 * f1
-            curve = 2 * e2 * f0 + e1 * f1 - e0 * f2
-            step = -slope / curve if curve < 0 else math.copysign(eighth / 4, slope)
-            angle = min(max(angle + step, low), high)
-            if abs(step) < 1e-8:
-                break
-        c2, s2 = math.cos(2 * angle), math.sin(2 * angle)
-        stretch = mean + half * c2 + shear * s2
-        pull = (1 - kept) * max(stretch, 0.0) / (base + one * c2 + two * (2 * c2 * c2 - 1))
-        tension[i, 0] = pull * 0.5 * (1 + c2) + kept * tx
-        tension[i, 1] = pull * 0.5 * (1 - c2) + kept * ty
-        tension[i, 2] = pull * 0.5 * s2 + kept * txy
+        tx, ty, txy, kind = _at_point(strain[i, 0], strain[i, 1], strain[i, 2], law, kept, look)
+        tension[i, 0], tension[i, 1], tension[i, 2], state[i] = tx, ty, txy, kind
+
+
+@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+def _hold(
+    movement: Floats,
+    elements: Whole,
+    slopes: Floats,
+    areas: Floats,
+    prestrain: Floats,
+    law: Floats,
+    kept: float,
+    look: Floats,
+    forces: Floats,
+) -> None:  # pragma: no cover - runs compiled
+    """Adds to ``forces`` (2 n_nodes,) what holds the sheet in ``movement``."""
+    for e in range(elements.shape[0]):
+        for p in range(4):
+            i = 4 * e + p
+            ex, ey, g = prestrain[i, 0], prestrain[i, 1], prestrain[i, 2]
+            for n in range(4):
+                u, v = movement[2 * elements[e, n]], movement[2 * elements[e, n] + 1]
+                dx, dy = slopes[e, p, 0, n], slopes[e, p, 1, n]
+                ex += dx * u
+                ey += dy * v
+                g += dy * u + dx * v
+            tx, ty, txy, _ = _at_point(ex, ey, g, law, kept, look)
+            area = areas[i]
+            for n in range(4):
+                dx, dy = area * slopes[e, p, 0, n], area * slopes[e, p, 1, n]
+                forces[2 * elements[e, n]] += dx * tx + dy * txy
+                forces[2 * elements[e, n] + 1] += dy * ty + dx * txy
+
+
+def _law(matrix: Floats) -> Floats:
+    """A law without coupling to shear as the kernels want it: d00 d01 d11 d22, and its compliance turned."""
+    a, b, c = matrix[0, 0], matrix[0, 1], matrix[1, 1]
+    whole = a * c - b * b
+    along, across, mixed = c / whole, a / whole, -2 * b / whole + 1.0 / matrix[2, 2]
+    base, one, two = (3 * (along + across) + mixed) / 8, (along - across) / 2, (along + across - mixed) / 8
+    return np.array([a, b, c, matrix[2, 2], base, one, two])
 
 
 def tension_without_compression(
@@ -117,7 +156,7 @@ def tension_without_compression(
     """
     given = np.ascontiguousarray(strain, dtype=np.float64)
     tension, state = np.empty_like(given), np.empty(len(given), dtype=np.int8)
-    _relieve(given, np.ascontiguousarray(matrix), np.linalg.inv(matrix), kept, _LOOK, tension, state)
+    _relieve(given, _law(matrix), kept, _LOOK, tension, state)
     return tension, state
 
 
@@ -136,6 +175,8 @@ class Sheet:
         forces: Nodal forces from the tension of every point, sparse (2 n_nodes, 3 n_points). [mm]
         stiffness: Taut stiffness with the springs, sparse (2 n_nodes, 2 n_nodes). [N/mm]
         areas: Area of every point, shape (n_points,). [mm²]
+        slopes: Slopes of the shape functions, shape (n_elements, 4, 2, 4). [1/mm]
+        law: The cloth's law as the kernels want it, shape (7,).
         solve: Movement from forces on every freedom, with the taut stiffness and its springs.
     """
 
@@ -148,6 +189,8 @@ class Sheet:
     forces: csr_matrix
     stiffness: csr_matrix
     areas: Floats
+    slopes: Floats
+    law: Floats
     solve: Callable[[Floats], Floats]
 
     def strains(self, movement: Floats) -> Floats:
@@ -160,8 +203,19 @@ class Sheet:
 
     def holding_forces(self, movement: Floats) -> Floats:
         """Forces that hold the sheet in a movement, shape (2 n_nodes,). [N]"""
-        tension, _ = self.relieved(movement)
-        return np.asarray(self.forces @ tension.ravel() + self.springs * movement)
+        forces: Floats = self.springs * movement
+        _hold(
+            movement,
+            self.grid.elements,
+            self.slopes,
+            self.areas,
+            self.prestrain,
+            self.law,
+            self.kept,
+            _LOOK,
+            forces,
+        )
+        return forces
 
     def energy(self, movement: Floats) -> float:
         """Energy stored in cloth and springs. [N mm]
@@ -239,6 +293,8 @@ def prepare_sheet(
         forces=forces,
         stiffness=stiffness,
         areas=frozen(area.ravel()),
+        slopes=frozen(gradients(grid)[0]),
+        law=_law(cloth.matrix),
         solve=solve,
     )
 
@@ -286,9 +342,9 @@ def accelerated(
     Returns:
         The movement, its imbalance as a part of ``scale``, and the rounds taken.
     """
-    moved: list[Floats] = []
-    stepped: list[Floats] = []
-    answered: list[Floats] = []
+    size = len(start)
+    moved, stepped, answered = (np.empty((memory, size)) for _ in range(3))
+    held, at = 0, 0  # how many changes are held, and where the next one goes
     movement = start
     best: tuple[float, Floats, Floats] = (math.inf, start, np.zeros_like(start))
     before: tuple[Floats, Floats, Floats] | None = None
@@ -301,24 +357,23 @@ def accelerated(
         if norm < tolerance:
             return movement, norm, rounds
         if norm > 2 * best[0]:  # mixing did harm: plain step from the best place
-            moved, stepped, answered, before = [], [], [], None
+            held, at, before = 0, 0, None
             movement = best[1] + best[2]
             continue
         if before is not None:
-            moved.append(movement - before[0])
-            stepped.append(step - before[1])
-            answered.append(imbalance - before[2])
-            if len(moved) > memory:
-                del moved[0], stepped[0], answered[0]
+            np.subtract(movement, before[0], out=moved[at])
+            np.subtract(step, before[1], out=stepped[at])
+            np.subtract(imbalance, before[2], out=answered[at])
+            at, held = (at + 1) % memory, min(held + 1, memory)
         before = (movement, step, imbalance)
         movement = movement + step
-        if moved:
-            steps, answers = np.array(stepped), np.array(answered)
-            inner = steps @ answers.T
+        if held:
+            inner = stepped[:held] @ answered[:held].T
             inner = 0.5 * (inner + inner.T)
             inner[np.diag_indices_from(inner)] += 1e-10 * np.trace(inner) + 1e-300
-            shares = np.linalg.solve(inner, answers @ step)
-            movement = movement - shares @ (np.array(moved) + steps)
+            shares = np.linalg.solve(inner, answered[:held] @ step)
+            movement -= shares @ moved[:held]
+            movement -= shares @ stepped[:held]
     return best[1], best[0], limit
 
 

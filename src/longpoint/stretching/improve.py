@@ -19,6 +19,7 @@ from longpoint.stretching.orders import Order, with_second_pass, with_shares
 from longpoint.stretching.rehearsal import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal_linear import PullFields, pull_fields
 from longpoint.stretching.rehearsal_system import EdgeSystem
+from longpoint.tables import habit
 
 #: Shares a hand can tell apart, and their words.  Estimate.
 WORDS: tuple[tuple[float, str], ...] = (
@@ -30,6 +31,12 @@ WORDS: tuple[tuple[float, str], ...] = (
 )
 #: Weight on shares that differ from their mean, against the field. Estimate; keeps the answer from leaping.
 EVENNESS = 0.05
+
+
+#: What a face that is all slack adds to the score, against a spread of 1. Estimate.
+SLACK_WEIGHT = 0.5
+#: What a millimetre of bent thread adds to the score. [1/mm] Estimate: 20 mm count as much as 10 % of spread.
+BENT_WEIGHT = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +61,9 @@ class Improvement:
         best: The best found, rehearsed.
         hand: The hand for the best: its full pull.
         changes: What was changed and kept, in words.
-        tried: Everything tried: words, spread, lowest and highest window mean over the mean.
+        tried: Everything tried: words, score, lowest and highest window mean over the mean.
         pulls: Zone and the pull in words.
-        gain: Spread of the best over that of the plain order.
+        gain: Score of the best over that of the plain order; below 1 is better.
     """
 
     plain: Rehearsal
@@ -125,10 +132,10 @@ def in_words(share: float) -> tuple[float, str]:
 
 
 def score(rehearsal: Rehearsal) -> float:
-    """How uneven a field is: spread of the window means, with slack counted in. Smaller is better."""
+    """How bad a field is: spread of the window means, slack and bent threads counted in. Smaller is better."""
     field = rehearsal.left
     slack = float(np.mean(field.rippled > 0.5))
-    return field.spread + 0.5 * slack
+    return field.spread + SLACK_WEIGHT * slack + BENT_WEIGHT * field.bent
 
 
 def _first_places(order: Order, count: int) -> list[str]:
@@ -181,7 +188,7 @@ def improve(
         hand: The hand; its full pull may change.
         tension: Mean tension wished when settled. [N/mm]
         others: Changes of the order to try.
-        most_force: Most that hand, cloth and staples allow at the pliers; twice the hand's full pull where None. [N]
+        most_force: Most that hand, cloth and staples allow at the pliers; a hard pull by hand where None. [N]
         settling: Part of the tension lost in the first days.
         passes: False leaves second passes out.
         tolerance: Imbalance at which a step counts as at rest, while trying.
@@ -192,7 +199,7 @@ def improve(
     """
     tried: list[tuple[str, float, float, float]] = []
     changes: list[str] = []
-    most = 2 * hand.force if most_force is None else most_force
+    most = habit("hand pull, hard").value if most_force is None else most_force
 
     def run(candidate: Order, with_hand: Hand, words: str) -> Rehearsal:
         if say is not None:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from scipy.sparse import csr_matrix
 
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.strength.membrane_grid import Floats, frozen
@@ -21,7 +22,14 @@ from longpoint.strength.membrane_slack import TAUT
 from longpoint.stretching.orders import Order, check_order
 from longpoint.stretching.rehearsal_edge import SIDES, Side, rows_of, side_nodes
 from longpoint.stretching.rehearsal_field import Field, Windows, field_of, windows_of
-from longpoint.stretching.rehearsal_system import Balance, EdgeSystem, Jaws, Reaction, StapledCloth
+from longpoint.stretching.rehearsal_system import (
+    Balance,
+    EdgeSystem,
+    Jaws,
+    Reaction,
+    StapledCloth,
+    TautEdge,
+)
 
 #: Imbalance at which a step counts as at rest. [-]
 TOLERANCE = 3e-3
@@ -189,104 +197,163 @@ class Rehearsal:
     balance: Balance
 
 
-def drawn_in(system: EdgeSystem, lips: Floats) -> tuple[float, float, float, float]:
-    """How far each bar is drawn in from a string between its ends, the most along it; outwards is negative.
+def _bars(system: EdgeSystem) -> tuple[csr_matrix, ...]:
+    """How far each point of each bar is drawn in from a string between its ends, from the lips' movement.
 
-    Args:
-        system: The canvas.
-        lips: Movement of the lips, shape (2 m,). [mm]
-
-    Returns:
-        Bottom, right, top, left. [mm]
+    Bottom, right, top, left: sparse, shape (nodes of the side, 2 m).
     """
-    grid = system.sheet.grid
-    found = []
+    grid, size = system.sheet.grid, len(system.edge)
     inward = {"bottom": (1, 1.0), "right": (0, -1.0), "top": (1, -1.0), "left": (0, 1.0)}
+    made = []
     for side in SIDES:
         nodes = side_nodes(grid, side)
         axis, sign = inward[side]
-        moved = sign * lips[2 * nodes + axis]
         at = grid.nodes[grid.edge[nodes], 1 - axis]
-        string = np.interp(at, [at[0], at[-1]], [moved[0], moved[-1]])
-        off = moved - string
-        found.append(float(off[np.argmax(np.abs(off))]))
-    return (found[0], found[1], found[2], found[3])
+        part = (at - at[0]) / (at[-1] - at[0])
+        rows = np.zeros((len(nodes), size))
+        rows[np.arange(len(nodes)), 2 * nodes + axis] += sign
+        rows[:, 2 * nodes[0] + axis] -= sign * (1 - part)
+        rows[:, 2 * nodes[-1] + axis] -= sign * part
+        made.append(csr_matrix(rows))
+    return tuple(made)
 
 
 class _Bench:
-    """The state of a rehearsal between steps."""
+    """The state of a rehearsal between steps: on the edge always, over the face where it is asked for."""
 
     def __init__(self, system: EdgeSystem, frame: Floats, hand: Hand, tolerance: float, pushes: bool) -> None:
         self.system, self.hand, self.tolerance, self.pushes = system, hand, tolerance, pushes
         self.stapled = StapledCloth(system, frame, staple_give=hand.staple_give)
-        size = 2 * system.sheet.grid.node_count
-        points = len(system.sheet.areas)
-        self.now = Balance(
-            movement=np.zeros(size),
-            frame=np.zeros(len(system.edge)),
-            staples=np.zeros(0),
-            pull=0.0,
-            tension=np.zeros((points, 3)),
-            state=np.zeros(points, dtype=np.int8),
-            energy=0.0,
-            imbalance=0.0,
-            rounds=1,
-        )
         self.areas = system.sheet.areas
         self.face = float(self.areas.sum())
+        self.places: dict[tuple[str, float, float], Floats] = {}
+        self.rows_of_bars = _bars(system)
+        points = len(self.areas)
+        self.taken(
+            Balance(
+                movement=np.zeros(len(system.loose)),
+                frame=np.zeros(len(system.edge)),
+                staples=np.zeros(0),
+                pull=0.0,
+                tension=np.zeros((points, 3)),
+                state=np.zeros(points, dtype=np.int8),
+                energy=0.0,
+                imbalance=0.0,
+                rounds=1,
+            )
+        )
+
+    def taken(self, found: Balance | TautEdge) -> None:
+        """Makes a rest the present state."""
+        self.lips, self.forces, self.energy = found.frame, found.staples, found.energy
+        if isinstance(found, TautEdge):
+            self.edge, self.mean, self.taut, self.imbalance = found.edge, found.tension, 1.0, 0.0
+            self.on_edge: TautEdge | None = found
+            self.whole: Balance | None = None
+        else:
+            self.edge = found.movement[self.system.edge]
+            self.mean = self.areas @ found.tension / self.face
+            self.taut = float(self.areas @ (found.state == TAUT)) / self.face
+            self.imbalance = found.imbalance
+            self.on_edge, self.whole = None, found
+
+    @property
+    def now(self) -> Balance:
+        """The present state over the whole face."""
+        if self.whole is None and self.on_edge is not None:
+            self.whole = self.stapled.taut_balance(self.on_edge)
+        if self.whole is None:
+            msg = "a rehearsal is always in some state"
+            raise AssertionError(msg)
+        return self.whole
 
     def rows(self, side: str, along: float, width: float) -> Floats:
-        return rows_of(self.system.sheet.grid, side=side, along=along, width=width)
+        key = (side, along, width)
+        if key not in self.places:
+            self.places[key] = rows_of(self.system.sheet.grid, side=side, along=along, width=width)
+        return self.places[key]
 
-    def rest(self, jaws: Jaws | None = None) -> Balance:
+    @property
+    def may_be_taut(self) -> bool:
+        """Whether it is worth the try that all cloth is taut."""
+        return self.pushes or self.taut > 1 - NEARLY_TAUT
+
+    def rest(self, jaws: Jaws | None = None) -> Balance | TautEdge:
         """Rest with what is in now; at once where all cloth is taut."""
-        loose = float(self.areas @ (self.now.state != TAUT)) / self.face
-        if self.pushes or loose < NEARLY_TAUT:
-            found = self.stapled.taut_balance(jaws, unasked=self.pushes)
-            if found is not None:
+        if self.may_be_taut:
+            found = self.stapled.taut_edge(jaws)
+            if self.pushes or self.system.is_taut(found.forces[:, None]):
                 return found
+        return self.slack_rest(jaws)
+
+    def slack_rest(self, jaws: Jaws | None = None) -> Balance:
         return self.stapled.slack_balance(
-            self.now.movement, jaws, stored=self.now.energy, tolerance=self.tolerance, limit=LIMIT
+            self.now.movement, jaws, stored=self.energy, tolerance=self.tolerance, limit=LIMIT
         )
 
     def jaws(self, side: str, along: float, force: float) -> Jaws:
         """A pull from where the cloth now lies."""
         row = self.rows(side, along, self.hand.jaw)[0]
-        lips = self.now.frame if self.hand.reaction == "bar" else 0.0 * self.now.frame
-        at = float(row @ (self.now.movement[self.system.edge] - lips))
+        at = self.moved_by(row, self.edge, self.lips)
         return Jaws(row=row, force=force, reach=at + self.hand.reach, reaction=self.hand.reaction)
+
+    def moved_by(self, row: Floats, edge: Floats, lips: Floats) -> float:
+        """Movement of the jaws as the pull counts it: over the lip, or in the room for a painter. [mm]"""
+        moved = float(row @ edge)
+        return moved - float(row @ lips) if self.hand.reaction == "bar" else moved
 
     def staple(
         self, name: str, side: str, along: float, share: float
     ) -> tuple[float, float, str, int, float]:
         """Pulls, staples, lets go: pull, travel, what stopped it, rounds and work."""
-        pull, travel, stopped, rounds, work = 0.0, 0.0, "snug", 0, 0.0
         rows = self.rows(side, along, self.hand.held)
-        if share > 0:
-            held = self.jaws(side, along, share * self.hand.at_lip)
-            begin = held.reach - self.hand.reach
-            pulled = self.rest(held)
-            pull, rounds = pulled.pull, pulled.rounds
-            stopped = "force" if pull >= held.force * (1 - 1e-9) else "reach"
-            lips = pulled.frame if self.hand.reaction == "bar" else 0.0 * pulled.frame
-            travel = float(held.row @ (pulled.movement[self.system.edge] - lips)) - begin
-            work = held.force * max(travel, 0.0) if stopped == "force" else pull * max(travel, 0.0)
-            self.now = pulled
-        place = rows @ (self.now.movement[self.system.edge] - self.now.frame)
-        if share > 0:
-            place = place - np.array([self.hand.take_up, 0.0])
-        self.stapled.put_in(name, rows, place)
-        self.now = self.rest()
-        return pull, travel, stopped, rounds + self.now.rounds, work
+        if not share > 0:
+            self.stapled.put_in(name, rows, rows @ (self.edge - self.lips))
+            found = self.rest()
+            self.taken(found)
+            return 0.0, 0.0, "snug", 0 if isinstance(found, TautEdge) else found.rounds, 0.0
+        held = self.jaws(side, along, share * self.hand.at_lip)
+        back = np.array([self.hand.take_up, 0.0])
+        if self.may_be_taut:
+            pulled = self.stapled.taut_edge(held)
+            self.stapled.put_in(name, rows, rows @ (pulled.edge - pulled.frame) - back)
+            let_go = self.stapled.taut_edge()
+            if self.pushes or self.system.is_taut(np.stack([pulled.forces, let_go.forces], axis=1)):
+                self.taken(let_go)
+                travel = self.moved_by(held.row, pulled.edge, pulled.frame) - (held.reach - self.hand.reach)
+                return (*_pull_of(held, pulled.pull, travel), 0, pulled.pull * max(travel, 0.0))
+            self.stapled.take_out(name)
+        begin = held.reach - self.hand.reach
+        slack = self.slack_rest(held)
+        self.taken(slack)
+        travel = self.moved_by(held.row, self.edge, self.lips) - begin
+        self.stapled.put_in(name, rows, rows @ (self.edge - self.lips) - back)
+        found = self.rest()
+        self.taken(found)
+        rounds = slack.rounds + (0 if isinstance(found, TautEdge) else found.rounds)
+        return (*_pull_of(held, slack.pull, travel), rounds, slack.pull * max(travel, 0.0))
 
     def loads(self) -> Floats:
         """Load on every staple that is in, shape (s,). [N]"""
-        return np.asarray(np.hypot(self.now.staples[0::2], self.now.staples[1::2]))
+        return np.asarray(np.hypot(self.forces[0::2], self.forces[1::2]))
+
+    def pulled_in(self) -> tuple[float, float, float, float]:
+        """How far each bar is drawn in: bottom, right, top, left. [mm]"""
+        found = []
+        for rows in self.rows_of_bars:
+            off = rows @ self.lips
+            found.append(float(off[np.argmax(np.abs(off))]))
+        return (found[0], found[1], found[2], found[3])
 
     def window_means(self, windows: Windows) -> Floats:
         weights = self.areas.reshape(-1, 4)
         per_element = np.einsum("epa,ep->ea", self.now.tension[:, :2].reshape(-1, 4, 2), weights)
         return windows.means(per_element / weights.sum(axis=1)[:, None])
+
+
+def _pull_of(held: Jaws, pull: float, travel: float) -> tuple[float, float, str]:
+    """Pull, travel, and what stopped it."""
+    return pull, travel, "force" if pull >= held.force * (1 - 1e-9) else "reach"
 
 
 def rehearse(
@@ -341,7 +408,7 @@ def rehearse(
         for name in run.takes_out:
             bench.stapled.take_out(name)
         if run.takes_out:
-            bench.now = bench.rest()
+            bench.taken(bench.rest())
         for place_in_run, (name, share) in enumerate(zip(run.puts_in, run.shares, strict=True)):
             number += 1
             place = places[name]
@@ -350,7 +417,6 @@ def rehearse(
             worst = int(np.argmax(loads))
             if loads[worst] > peak[0]:
                 peak = (float(loads[worst]), bench.stapled.names[worst])
-            mean = bench.areas @ bench.now.tension / bench.face
             steps.append(
                 Step(
                     number=number,
@@ -361,18 +427,16 @@ def rehearse(
                     pull=pull,
                     travel=travel,
                     stopped_by=stopped,
-                    mean_level=float(mean[0]),
-                    mean_upright=float(mean[1]),
-                    taut=1.0
-                    if bench.now.taut
-                    else float(bench.areas @ (bench.now.state == TAUT) / bench.face),
-                    pulled_in=drawn_in(system, bench.now.frame),
+                    mean_level=float(bench.mean[0]),
+                    mean_upright=float(bench.mean[1]),
+                    taut=bench.taut,
+                    pulled_in=bench.pulled_in(),
                     worst_staple=float(loads[worst]),
                     worst_name=bench.stapled.names[worst],
-                    energy=bench.now.energy,
+                    energy=bench.energy,
                     work=work,
                     rounds=rounds,
-                    imbalance=bench.now.imbalance,
+                    imbalance=bench.imbalance,
                 )
             )
         if maps:
@@ -389,7 +453,7 @@ def rehearse(
     bench.stapled = bench.stapled.refreshed(
         frame * remains * (1 + frame_creep), staple_give=hand.staple_give * remains
     )
-    bench.now = bench.rest()
+    bench.taken(bench.rest())
     return Rehearsal(
         order=order,
         hand=hand,
@@ -398,7 +462,7 @@ def rehearse(
         at_once=at_once,
         left=_field(bench, windows, remains),
         settled=settling,
-        pulled_in=drawn_in(system, bench.now.frame),
+        pulled_in=bench.pulled_in(),
         staple_loads=by_name,
         peak_load=peak,
         balance=balance,

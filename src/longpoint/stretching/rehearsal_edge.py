@@ -7,6 +7,7 @@ nodes anticlockwise from the lower left corner.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -27,6 +28,7 @@ OUTWARD: dict[str, tuple[float, float]] = {
 OPPOSITE: dict[str, Side] = {"bottom": "top", "top": "bottom", "left": "right", "right": "left"}
 
 
+@lru_cache(maxsize=64)
 def side_nodes(grid: MembraneGrid, side: str) -> Whole:
     """Places in the edge order of a side's nodes, from its left or lower end.
 
@@ -41,6 +43,14 @@ def side_nodes(grid: MembraneGrid, side: str) -> Whole:
     order = np.empty(grid.node_count, dtype=np.intp)
     order[grid.edge] = np.arange(len(grid.edge))
     return np.asarray(order[nodes])
+
+
+@lru_cache(maxsize=64)
+def _places(grid: MembraneGrid, side: str) -> Floats:
+    """Places of a side's nodes along it, from 0, shape (n,). [mm]"""
+    axis = 0 if side in ("bottom", "top") else 1
+    at: Floats = np.asarray(grid.nodes[grid.edge[side_nodes(grid, side)], axis])
+    return np.asarray(at - at[0])
 
 
 def side_length(grid: MembraneGrid, side: str) -> float:
@@ -63,23 +73,18 @@ def shares(grid: MembraneGrid, *, side: str, along: float, width: float) -> tupl
     Raises:
         OutOfRangeError: If the stretch lies outside the side.
     """
-    axis = 0 if side in ("bottom", "top") else 1
-    nodes = side_nodes(grid, side)
-    at = grid.nodes[grid.edge[nodes], axis] - grid.nodes[:, axis].min()
+    nodes, at = side_nodes(grid, side), _places(grid, side)
     low, high = max(along - width / 2, 0.0), min(along + width / 2, float(at[-1]))
     if not high > low:
         msg = f"a staple or pull at {along:.1f} mm lies outside the {side} side of {at[-1]:.1f} mm"
         raise OutOfRangeError(msg)
+    begin, end = np.maximum(at[:-1], low), np.minimum(at[1:], high)
+    size = np.maximum(end - begin, 0.0)
+    # exact for an even load: shape functions are straight
+    right = np.where(size > 0, (0.5 * (begin + end) - at[:-1]) / np.diff(at), 0.0)
     values = np.zeros(len(at))
-    for k in range(len(at) - 1):
-        a, b = max(low, float(at[k])), min(high, float(at[k + 1]))
-        if b > a:
-            size = float(at[k + 1] - at[k])
-            right = (
-                0.5 * (a + b) - float(at[k])
-            ) / size  # exact for an even load: shape functions are straight
-            values[k] += (1 - right) * (b - a)
-            values[k + 1] += right * (b - a)
+    values[:-1] += (1 - right) * size
+    values[1:] += right * size
     kept = np.flatnonzero(values)
     return nodes[kept], np.asarray(values[kept] / (high - low))
 
@@ -97,7 +102,7 @@ def rows_of(grid: MembraneGrid, *, side: str, along: float, width: float) -> Flo
         Two rows over the edge freedoms, shape (2, 2 m): outward, then towards larger x or y.
     """
     nodes, values = shares(grid, side=side, along=along, width=width)
-    rows = np.zeros((2, 2 * len(grid.edge)))
+    rows = np.zeros((2, 4 * (grid.columns + grid.rows)))
     normal = 1 if side in ("bottom", "top") else 0
     rows[0, 2 * nodes + normal] = values * OUTWARD[side][normal]
     rows[1, 2 * nodes + (1 - normal)] = values

@@ -96,7 +96,7 @@ def pull_fields(
     remains = 1 - settling
     settled = stapled.refreshed(frame * remains * (1 + frame_creep), staple_give=hand.staple_give * remains)
     staples = settled.forces_for(places - settled.rows @ free)
-    movement = system.answer @ (settled.rows.T @ staples)
+    movement = system.taut_movement(settled.rows.T @ staples)
     movement[:, 0] += system.loose
     sheet, windows = system.sheet, windows_of(grid)
     fields = np.empty((columns, len(windows.y), len(windows.x), 2))

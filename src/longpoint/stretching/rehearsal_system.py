@@ -33,6 +33,8 @@ from longpoint.strength.membrane_slack import (
 
 Reaction = Literal["bar", "painter"]
 
+#: Numbers in the largest answer of a sheet to its edge that is kept whole.
+LARGEST_ANSWER = 2_000_000
 #: Least give of a staple: keeps apart staples that sit on the same edge nodes. [mm/N]
 LEAST_GIVE = 1e-6
 #: Soft springs on the edge as a part of the cloth's stiffness: cloth lies on its frame with a little friction.
@@ -46,16 +48,82 @@ class EdgeSystem:
     Attributes:
         sheet: The sheet.
         edge: In-plane freedoms of the edge, shape (2 m,).
-        answer: Movement of every freedom per force on the edge, taut, shape (2 n_nodes, 2 m). [mm/N]
-        give: The same on the edge alone, symmetric, shape (2 m, 2 m). [mm/N]
+        answer: Movement of every freedom per force on the edge, taut, shape (2 n_nodes, 2 m) [mm/N]; None where
+            it would be so large that a sparse solution is quicker.
+        give: Movement of the edge per force on it, taut, symmetric, shape (2 m, 2 m). [mm/N]
         loose: Movement of every freedom from the prestrain alone, taut, shape (2 n_nodes,). [mm]
+        loose_edge: The same of the edge, shape (2 m,). [mm]
+        loose_energy: Energy of that state, taut. [N mm]
+        mean_strain: Mean ex ey gxy of the face from the movement of its edge, shape (3, 2 m). [1/mm]
     """
 
     sheet: Sheet
     edge: np.ndarray
-    answer: Floats
+    answer: Floats | None
     give: Floats
     loose: Floats
+    loose_edge: Floats
+    loose_energy: float
+    mean_strain: Floats
+
+    def taut_movement(self, forces: Floats) -> Floats:
+        """Movement of every freedom of taut cloth without its prestrain, by sparse solution.
+
+        Args:
+            forces: On the edge, shape (2 m,) or (2 m, k). [N]
+
+        Returns:
+            Shape (2 n_nodes,) or (2 n_nodes, k). [mm]
+        """
+        load = np.zeros((len(self.loose), *forces.shape[1:]))
+        load[self.edge] = forces
+        return self.sheet.solve(load)
+
+    def edge_answer(self, forces: Floats) -> Floats:
+        """Movement of the edge of taut cloth under forces anywhere, without its prestrain.
+
+        Args:
+            forces: On every freedom, shape (2 n_nodes,). [N]
+
+        Returns:
+            Shape (2 m,). [mm]
+        """
+        if self.answer is None:
+            return np.asarray(self.sheet.solve(forces)[self.edge])
+        return np.asarray(forces @ self.answer)
+
+    def is_taut(self, forces: Floats) -> bool:
+        """Whether all cloth is taut under each of some loads on the edge.
+
+        Args:
+            forces: Shape (2 m, k). [N]
+
+        Returns:
+            True if no point of the cloth would be pushed.
+        """
+        sheet = self.sheet
+        movement = self.loose[:, None] + self.taut_movement(forces)
+        for column in movement.T:
+            tension = (sheet.strain @ column).reshape(-1, 3)
+            tension += sheet.prestrain
+            tension = tension @ sheet.cloth.matrix
+            x, y, shear = tension[:, 0], tension[:, 1], tension[:, 2]
+            if x.min() < 0 or y.min() < 0 or np.any(x * y < shear * shear):
+                return False
+        return True
+
+
+def _mean_strain(grid: MembraneGrid) -> Floats:
+    """Mean strain of the face from its edge: the integral of movement times normal round it, over the area."""
+    places = grid.nodes[grid.edge]
+    after = np.roll(places, -1, axis=0)
+    area = 0.5 * float(np.sum(places[:, 0] * after[:, 1] - after[:, 0] * places[:, 1]))
+    run = 0.5 * (after - np.roll(places, 1, axis=0))  # half of the edges on both sides of a node
+    normal = np.stack([run[:, 1], -run[:, 0]], axis=1) / area
+    mean = np.zeros((3, 2 * len(places)))
+    mean[0, 0::2], mean[1, 1::2] = normal[:, 0], normal[:, 1]
+    mean[2, 0::2], mean[2, 1::2] = normal[:, 1], normal[:, 0]
+    return mean
 
 
 def edge_system(
@@ -77,12 +145,32 @@ def edge_system(
     springs = np.zeros(2 * grid.node_count)
     springs[edge] = SOFT * math.sqrt(cloth.warp_stiffness * cloth.weft_stiffness)
     sheet = prepare_sheet(grid, cloth, prestrain=(-slackness, -slackness, 0.0), springs=springs, kept=kept)
-    unit = np.zeros((2 * grid.node_count, len(edge)))
-    unit[edge, np.arange(len(edge))] = 1.0
-    answer = np.ascontiguousarray(sheet.solve(unit))
-    give = 0.5 * (answer[edge] + answer[edge].T)
-    before = sheet.forces @ (sheet.prestrain @ cloth.matrix).ravel()
-    return EdgeSystem(sheet=sheet, edge=edge, answer=answer, give=give, loose=-sheet.solve(before))
+    give = np.empty((len(edge), len(edge)))
+    kept_answer = np.empty((len(springs), len(edge))) if len(springs) * len(edge) <= LARGEST_ANSWER else None
+    for first in range(
+        0, len(edge), 64
+    ):  # in slices, so that no array is as large as the sheet times its edge
+        part = np.arange(first, min(first + 64, len(edge)))
+        unit = np.zeros((2 * grid.node_count, len(part)))
+        unit[edge[part], np.arange(len(part))] = 1.0
+        moved = sheet.solve(unit)
+        give[:, part] = moved[edge]
+        if kept_answer is not None:
+            kept_answer[:, part] = moved
+    give = 0.5 * (give + give.T)
+    loose = -sheet.solve(sheet.forces @ (sheet.prestrain @ cloth.matrix).ravel())
+    strain = sheet.strains(loose)
+    energy = 0.5 * float(sheet.areas @ np.einsum("na,ab,nb->n", strain, cloth.matrix, strain))
+    return EdgeSystem(
+        sheet=sheet,
+        edge=edge,
+        answer=kept_answer,
+        give=give,
+        loose=loose,
+        loose_edge=loose[edge],
+        loose_energy=energy + 0.5 * float(sheet.springs @ loose**2),
+        mean_strain=_mean_strain(grid),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,6 +222,44 @@ class Balance:
         return self.rounds == 0
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class TautEdge:
+    """Rest of cloth, staples and frame as long as all cloth is taut, known on the edge alone.
+
+    Attributes:
+        edge: Movement of the cloth's edge, shape (2 m,). [mm]
+        frame: Movement of the lips, shape (2 m,). [mm]
+        forces: Forces on the cloth's edge, shape (2 m,). [N]
+        staples: Outward and sideways force of every staple on the cloth, shape (2 s,). [N]
+        pull: Force that the jaws hold. [N]
+        energy: Stored in cloth, frame and staples. [N mm]
+        tension: Mean Tx Ty Txy of the face, shape (3,). [N/mm]
+    """
+
+    edge: Floats
+    frame: Floats
+    forces: Floats
+    staples: Floats
+    pull: float
+    energy: float
+    tension: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Answering:
+    """How staples and frame answer a pull, per force of it.
+
+    Attributes:
+        coupled: How far each staple would be parted from its lip, shape (2 s,). [mm/N]
+        through: Force each staple takes back, shape (2 s,).
+        soft: Movement of the jaws. [mm/N]
+    """
+
+    coupled: Floats
+    through: Floats
+    soft: float
+
+
 class StapledCloth:
     """The staples that are in, and the rest they give; changed staple by staple.
 
@@ -153,9 +279,18 @@ class StapledCloth:
         self.both = system.give + frame
         self.names: list[str] = []
         self.places: Floats = np.zeros(0)
-        self.rows: Floats = np.zeros((0, size))  # (2 s, 2 m)
-        self.parted: Floats = np.zeros((0, size))  # rows @ both, (2 s, 2 m)
+        self._room: Floats = np.zeros((2, 64, size))  # rows, and rows @ both, with room for more staples
         self.factor: Floats = np.zeros((0, 0))  # upper, block = factorᵀ factor, (2 s, 2 s)
+
+    @property
+    def rows(self) -> Floats:
+        """Mean movement of every staple's crown, outward and sideways, shape (2 s, 2 m)."""
+        return self._room[0, : 2 * len(self.names)]
+
+    @property
+    def parted(self) -> Floats:
+        """How far cloth and lips part under every staple's unit force, shape (2 s, 2 m). [mm/N]"""
+        return self._room[1, : 2 * len(self.names)]
 
     def forces_for(self, parted: Floats) -> Floats:
         """Forces on the staples that part them by so much, shape (2 s,) or (2 s, k)."""
@@ -174,7 +309,7 @@ class StapledCloth:
         parted = rows @ self.both
         own: Floats = np.asarray(parted @ rows.T + self.staple_give * np.eye(2))
         size = len(self.factor)
-        factor = np.zeros((size + 2, size + 2))
+        factor = np.zeros((size + 2, size + 2), order="F")
         if size:
             shared = self.parted @ rows.T  # (2 s, 2)
             above: Floats = np.asarray(solve_triangular(self.factor, shared, trans="T", check_finite=False))
@@ -182,8 +317,10 @@ class StapledCloth:
             factor[:size, :size], factor[:size, size:] = self.factor, above
         factor[size:, size:] = np.linalg.cholesky(own).T
         self.factor = factor
+        if size + 2 > self._room.shape[1]:
+            self._room = np.concatenate([self._room, np.zeros_like(self._room)], axis=1)
+        self._room[0, size : size + 2], self._room[1, size : size + 2] = rows, parted
         self.names.append(name)
-        self.rows, self.parted = np.vstack([self.rows, rows]), np.vstack([self.parted, parted])
         self.places = np.concatenate([self.places, place])
 
     def take_out(self, name: str) -> None:
@@ -196,9 +333,9 @@ class StapledCloth:
         size = len(self.factor)
         _, factor = qr_delete(np.eye(size), self.factor, 2 * k, p=2, which="col", check_finite=False)
         factor = factor[: size - 2]
-        self.factor = np.ascontiguousarray(factor * np.where(np.diag(factor) < 0, -1.0, 1.0)[:, None])
+        self.factor = np.asfortranarray(factor * np.where(np.diag(factor) < 0, -1.0, 1.0)[:, None])
         kept = np.delete(np.arange(size), [2 * k, 2 * k + 1])
-        self.rows, self.parted = self.rows[kept], self.parted[kept]
+        self._room[:, : size - 2] = self._room[:, kept]
         self.places = self.places[kept]
         del self.names[k]
 
@@ -213,28 +350,36 @@ class StapledCloth:
             A new stapled cloth.
         """
         other = StapledCloth(self.system, frame, staple_give=staple_give)
-        other.names, other.rows, other.places = list(self.names), self.rows, self.places
-        other.parted = other.rows @ other.both
+        other.names, other.places = list(self.names), self.places
+        other._room = self._room.copy()
+        other._room[1] = other._room[0] @ other.both
         block = other.parted @ other.rows.T + other.staple_give * np.eye(len(other.rows))
         if len(block):
-            other.factor = np.asarray(np.linalg.cholesky(0.5 * (block + block.T)).T)
+            other.factor = np.asfortranarray(np.linalg.cholesky(0.5 * (block + block.T)).T)
         return other
 
-    def _answer(self, free: Floats, jaws: Jaws | None) -> tuple[Floats, float, Floats]:
+    def _answer(
+        self, free: Floats, jaws: Jaws | None, answering: _Answering | None
+    ) -> tuple[Floats, float, Floats]:
         """Staple forces (2 s,), pull, and forces on the cloth's edge (2 m,), from the edge's free movement."""
+        apart = self.forces_for(self.places - self.rows @ free)
+        if jaws is None or answering is None:
+            return apart, 0.0, apart @ self.rows
+        without = float(jaws.row @ free + answering.coupled @ apart)  # movement of the jaws with no pull
+        pull = min(jaws.force, max((jaws.reach - without) / answering.soft, 0.0))
+        staples = apart - answering.through * pull
+        return staples, pull, staples @ self.rows + pull * jaws.row
+
+    def _answering(self, jaws: Jaws | None) -> _Answering | None:
+        """How staples and frame answer a pull, per force of it."""
         if jaws is None:
-            staples = self.forces_for(self.places - self.rows @ free)
-            return staples, 0.0, staples @ self.rows
-        pushes = 1.0 if jaws.reaction == "bar" else 0.0
-        own = self.system.give @ jaws.row + pushes * (self.frame @ jaws.row)  # parts edge and lip, per force
+            return None
+        own = self.system.give @ jaws.row  # parts edge and lip, per force
+        if jaws.reaction == "bar":
+            own = own + self.frame @ jaws.row
         coupled = self.rows @ own
         through = self.forces_for(coupled)
-        apart = self.forces_for(self.places - self.rows @ free)
-        without = float(jaws.row @ free + coupled @ apart)  # movement of the jaws with no pull
-        soft = float(jaws.row @ own - coupled @ through)
-        pull = min(jaws.force, max((jaws.reach - without) / soft, 0.0))
-        staples = apart - through * pull
-        return staples, pull, staples @ self.rows + pull * jaws.row
+        return _Answering(coupled, through, float(jaws.row @ own - coupled @ through))
 
     def _lips(self, staples: Floats, pull: float, jaws: Jaws | None) -> Floats:
         """Movement of the lips, shape (2 m,)."""
@@ -243,32 +388,53 @@ class StapledCloth:
             pushed = pushed + pull * jaws.row
         return np.asarray(-(self.frame @ pushed))
 
-    def taut_balance(self, jaws: Jaws | None = None, *, unasked: bool = False) -> Balance | None:
-        """Rest if all cloth is taut.
+    def taut_edge(self, jaws: Jaws | None = None) -> TautEdge:
+        """Rest if all cloth is taut, on the edge.
 
         Args:
             jaws: A pull being held.
-            unasked: True treats cloth as taut whether it is or not.
 
         Returns:
-            The balance; None if some of the cloth would be slack.
+            The rest; whether the cloth really is taut is for ``EdgeSystem.is_taut`` to say.
         """
-        system, sheet = self.system, self.system.sheet
-        staples, pull, forces = self._answer(system.loose[system.edge], jaws)
-        movement = system.loose + system.answer @ forces
-        strain = sheet.strains(movement)
-        tension = strain @ sheet.cloth.matrix
-        x, y, shear = tension[:, 0], tension[:, 1], tension[:, 2]
-        if not unasked and (x.min() < 0 or y.min() < 0 or np.any(x * y < shear * shear)):
-            return None
-        return Balance(
-            movement=movement,
-            frame=self._lips(staples, pull, jaws),
+        system = self.system
+        staples, pull, forces = self._answer(system.loose_edge, jaws, self._answering(jaws))
+        given = system.give @ forces
+        edge = system.loose_edge + given
+        lips = self._lips(staples, pull, jaws)
+        pushed = forces if jaws is None or jaws.reaction == "bar" else forces - pull * jaws.row
+        stored = float(forces @ given) - float(pushed @ lips) + self.staple_give * float(staples @ staples)
+        strain = system.mean_strain @ edge + system.sheet.prestrain[0]
+        return TautEdge(
+            edge=edge,
+            frame=lips,
+            forces=forces,
             staples=staples,
             pull=pull,
+            energy=system.loose_energy + 0.5 * stored,
+            tension=strain @ system.sheet.cloth.matrix,
+        )
+
+    def taut_balance(self, rest: TautEdge) -> Balance:
+        """The whole face of a taut rest.
+
+        Args:
+            rest: The rest on the edge.
+
+        Returns:
+            The balance.
+        """
+        sheet = self.system.sheet
+        movement = self.system.loose + self.system.taut_movement(rest.forces)
+        tension = sheet.strains(movement) @ sheet.cloth.matrix
+        return Balance(
+            movement=movement,
+            frame=rest.frame,
+            staples=rest.staples,
+            pull=rest.pull,
             tension=tension,
             state=np.full(len(tension), TAUT, dtype=np.int8),
-            energy=self._energy(movement, strain, tension, staples, pull, jaws),
+            energy=rest.energy,
             imbalance=0.0,
             rounds=0,
         )
@@ -289,12 +455,13 @@ class StapledCloth:
             The balance.
         """
         system, sheet = self.system, self.system.sheet
+        answering = self._answering(jaws)
         latest: list[tuple[Floats, float]] = [(np.zeros(0), 0.0)]
 
         def advance(movement: Floats) -> tuple[Floats, Floats]:
             holding = sheet.holding_forces(movement)
-            free = movement[system.edge] - holding @ system.answer
-            staples, pull, forces = self._answer(free, jaws)
+            free = movement[system.edge] - system.edge_answer(holding)
+            staples, pull, forces = self._answer(free, jaws, answering)
             latest[0] = (staples, pull)
             holding *= -1.0
             holding[system.edge] += forces
