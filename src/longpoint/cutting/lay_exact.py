@@ -29,6 +29,7 @@ DENSEST = 400_000  # ticks up to which sums of sizes are listed
 MOST_BLOCKS = 1_500_000
 MOST_SETS = 400_000
 PLACES = 1 << 20
+SHARES = (10, 20, 40, 60, 90, 130)  # thousandths that a block may waste, tried in turn
 FULL, OUT_OF_ROOM = 1, -1
 
 
@@ -47,7 +48,7 @@ def find(table: Ints, keys: Ints, key: int) -> int:
 
 @compiled
 def make_blocks(
-    wide: int, high: int, spare: int, sums_w: Ints, sums_h: Ints, singles: Ints, full: int, guard: int, pieces: int,
+    wide: int, high: int, spare: int, share: int, sums_w: Ints, sums_h: Ints, singles: Ints, full: int, guard: int, pieces: int,
     blocks: Ints, keys: Ints, areas: Ints, heads: Ints, table: Ints, by_size: Ints, work: int,
 ) -> tuple[int, int, int]:  # fmt: skip
     """Make all blocks for a trial length.
@@ -56,6 +57,7 @@ def make_blocks(
         wide: Width of the roll. [ticks]
         high: The trial length. [ticks]
         spare: What may be wasted. [ticks²]
+        share: Thousandths of itself that a block may waste; 1000 for no such limit.
         sums_w: Largest sum of sizes not above a width, shape (wide + 1,), or (0,).
         sums_h: The same for lengths, shape (high + 1,), or (0,).
         singles: Set, width, length, turned of every piece as it may lie, shape (n, 4).
@@ -126,7 +128,7 @@ def make_blocks(
                                 if w > wide or h > high:
                                     continue
                                 waste = w * h - area
-                                if waste > spare:
+                                if waste > spare or float(waste) * 1000.0 > float(w * h) * float(share):
                                     continue
                                 if sums_w.shape[0] > 0:
                                     waste += (wide - w - sums_w[wide - w]) * h
@@ -245,19 +247,57 @@ def prove(ground: Ground, *, at_least: int, length: int, work: int) -> Proof:
     return Proof(None, low)
 
 
+def tighten(ground: Ground, *, at_least: int, length: int, work: int) -> tuple[Put, ...] | None:
+    """A shorter lay from blocks that waste little, without proof.
+
+    Args:
+        ground: One roll without limit or flaw.
+        at_least: A bound on the length. [ticks]
+        length: Length of the lay at hand. [ticks]
+        work: How many pairs of sets may be looked at for each share of waste allowed.
+
+    Returns:
+        The lay, or None where none was found.
+    """
+    from longpoint.cutting.lay_bound import area_of
+
+    (stock,) = ground.stocks
+    packed = _pack(ground)
+    if packed is None or stock.width * length >= 1 << 60:
+        return None
+    singles, full, guard = packed
+    pieces = sum(want.count for want in ground.wants)
+    best = None
+    for share in SHARES:
+        if length <= at_least:
+            break
+        _, puts, _ = _try(ground, length - 1, singles, full, guard, pieces, area_of(ground), work, share)
+        if puts is not None:
+            best, length = puts, max(put.y + ground.size(put)[1] for put in puts)
+    return best
+
+
 def _try(
-    ground: Ground, trial: int, singles: Ints, full: int, guard: int, pieces: int, area: int, work: int
+    ground: Ground,
+    trial: int,
+    singles: Ints,
+    full: int,
+    guard: int,
+    pieces: int,
+    area: int,
+    work: int,
+    share: int = 1000,
 ) -> tuple[int, tuple[Put, ...] | None, int]:
     wide = ground.stocks[0].width
     blocks = np.zeros((MOST_BLOCKS, 6), np.int64)
     keys = np.zeros(MOST_SETS, np.int64)
     status, best, done = make_blocks(
-        wide, trial, wide * trial - area, _sums(ground, wide, along=False), _sums(ground, trial, along=True),
+        wide, trial, wide * trial - area, share, _sums(ground, wide, along=False), _sums(ground, trial, along=True),
         singles, full, guard, pieces, blocks, keys, np.zeros(MOST_SETS, np.int64), np.zeros(MOST_SETS, np.int64),
         np.full(PLACES, -1, np.int64), np.zeros(pieces + 2, np.int64), max(0, work),
     )  # fmt: skip
     puts = None
-    if status == FULL and best >= 0:
+    if best >= 0:
         puts = tuple(_unfold(blocks, singles, int(best), _fields(ground)))
     return int(status), puts, int(done)
 

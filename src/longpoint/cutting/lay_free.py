@@ -2,8 +2,8 @@
 
 The upper edge of what is laid is a row of steps. The lowest step is filled next: by a rectangle that fills its
 width exactly and comes level with a neighbour if there is one, else by one that does one of the two, else by the
-first in the order that fits; where none fits, the step is given up and raised to its lower neighbour. The order is
-annealed.
+first in the order that fits (every other walk goes by the order only); where none fits, the step is given up and
+raised to its lower neighbour. The order is annealed.
 """
 
 from __future__ import annotations
@@ -21,12 +21,13 @@ SEED = 40423
 
 
 @compiled
-def set_down(sizes: Ints, order: Ints, wide: int, laid: Ints, steps: Ints, puts: Ints) -> int:
+def set_down(sizes: Ints, order: Ints, fit: int, wide: int, laid: Ints, steps: Ints, puts: Ints) -> int:
     """Set rectangles down in an order.
 
     Args:
         sizes: Across, along, may turn of every rectangle, shape (n, 3). [ticks]
         order: Rectangles in the order they are tried, shape (n,).
+        fit: 1 to prefer what fits exactly, 0 to go by order only.
         wide: Width of the roll. [ticks]
         laid: Work space, shape (n,).
         steps: Work space, shape (n + 2, 3): left edge, height, width.
@@ -69,9 +70,9 @@ def set_down(sizes: Ints, order: Ints, wide: int, laid: Ints, steps: Ints, puts:
                 if pw > w:
                     continue
                 score = 0
-                if pw == w:
+                if fit == 1 and pw == w:
                     score += 3
-                if pl in (left_wall, right_wall):
+                if fit == 1 and pl in (left_wall, right_wall):
                     score += 2
                     if left_wall == right_wall:
                         score += 1
@@ -79,7 +80,7 @@ def set_down(sizes: Ints, order: Ints, wide: int, laid: Ints, steps: Ints, puts:
                     best = i
                     best_turned = turned
                     best_score = score
-            if best_score >= 5:
+            if best_score >= 5 or (fit == 0 and best >= 0):
                 break
         if best < 0:
             # Nothing fits: raise the step to its lower neighbour and join them.
@@ -142,12 +143,15 @@ def set_down(sizes: Ints, order: Ints, wide: int, laid: Ints, steps: Ints, puts:
 
 
 @compiled
-def walk_free(sizes: Ints, order: Ints, wide: int, tries: int, least: int, state: Ints) -> tuple[Ints, int]:
+def walk_free(
+    sizes: Ints, order: Ints, fit: int, wide: int, tries: int, least: int, state: Ints
+) -> tuple[Ints, int]:
     """Anneal the order.
 
     Args:
         sizes: As in `set_down`.
         order: Where to start; not changed.
+        fit: As in `set_down`.
         wide: Width of the roll. [ticks]
         tries: How many lays to build.
         least: Stop at this length. [ticks]
@@ -184,7 +188,7 @@ def walk_free(sizes: Ints, order: Ints, wide: int, tries: int, least: int, state
                         trial[k] = trial[k + step]
                         k += step
                 trial[j] = kept
-        top = set_down(sizes, trial, wide, laid, steps, puts)
+        top = set_down(sizes, trial, fit, wide, laid, steps, puts)
         # Of lays of one length the one with the lower rest is the better: count where the last rectangles end.
         late = 0.0
         for p in range(max(0, n - 4), n):
@@ -236,19 +240,21 @@ def lay_free(ground: Ground, puts: tuple[Put, ...], *, at_least: int, effort: in
         np.lexsort((number, -across, -along)),
         np.lexsort((number, -across.astype(np.float64) * along)),
     )
-    for at, order in enumerate(starts):
+    for at, (fit, order) in enumerate((fit, order) for fit in (1, 0) for order in starts):
         if longest <= at_least:
             break
         state = np.array([SEED + at], np.int64)
-        found, top = walk_free(sizes, order.astype(np.int64), stock.width, tries // 3 + 1, at_least, state)
+        found, top = walk_free(
+            sizes, order.astype(np.int64), fit, stock.width, tries // 6 + 1, at_least, state
+        )
         if top < longest:
             longest = int(top)
-            best = _puts(sizes, found, stock.width, kinds)
+            best = _puts(sizes, found, fit, stock.width, kinds)
     return best
 
 
-def _puts(sizes: Ints, order: Ints, wide: int, kinds: list[int]) -> tuple[Put, ...]:
+def _puts(sizes: Ints, order: Ints, fit: int, wide: int, kinds: list[int]) -> tuple[Put, ...]:
     n = len(kinds)
     made = np.zeros((n, 4), np.int64)
-    set_down(sizes, order, wide, np.zeros(n, np.int64), np.zeros((n + 2, 3), np.int64), made)
+    set_down(sizes, order, fit, wide, np.zeros(n, np.int64), np.zeros((n + 2, 3), np.int64), made)
     return tuple(Put(0, kinds[int(i)], int(x), int(y), bool(turned)) for i, x, y, turned in made)

@@ -19,6 +19,7 @@ DIVE_KINDS = 100  # with more kinds the linear program over all of them takes to
 MENDS = 60  # times some lengths are mixed anew, with the usual effort
 LEAST_EFFORT = 100  # below it lengths are not mixed
 FEWEST = 8  # a lay of fewer lengths is left to the walk
+FARTHER = 4  # times the lays of such a walk
 AT_ONCE = 20  # pieces taken up each time
 NODES = 50  # of each small integer program
 NEAR = 0.03  # lengths are kept from lays that cost at most this share more than the best
@@ -280,10 +281,14 @@ class Search:
         runs = min(4, len(ranked))
         champion = ranked[0]
         lays = max(1, effort * 24 // max(20, total))
-        for run in range(runs):
+        for run in range(2 * runs):
             if champion[0] <= good_enough:
                 break
-            _, _, genes, fit = ranked[run]
+            if run == runs:  # few long lengths: only the walk can help, so it goes on for longer
+                if effort < LEAST_EFFORT or self.lengths(champion[2], champion[3]) >= FEWEST:
+                    break
+                lays *= FARTHER
+            _, _, genes, fit = ranked[run % runs]
             state = np.array([seed + 7919 * (run + 1)], np.int64)
             better, cost = self.walk(genes, fit, max(1, lays // runs), good_enough, state, pool)
             if cost < champion[0]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.cutting.lay_bound import area_length, least_cost, least_length
-from longpoint.cutting.lay_exact import prove
+from longpoint.cutting.lay_exact import prove, tighten
 from longpoint.cutting.lay_free import lay_free
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay_search import Search
 
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
+FEWER_PAIRS = 1_000  # the same for each share of waste tried without proof
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,9 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
     if cost > bound and any_cut:
         puts = lay_free(ground, puts, at_least=bound, effort=effort)
     elif cost > bound:
-        proof = prove(ground, at_least=bound, length=int(cost), work=effort * PAIRS)
+        puts = tighten(ground, at_least=bound, length=int(cost), work=effort * FEWER_PAIRS) or puts
+        length = ground.used(puts)[0]
+        proof = prove(ground, at_least=bound, length=length, work=effort * PAIRS)
         bound = max(bound, proof.at_least)
         puts = proof.puts or puts
     return puts, bound
