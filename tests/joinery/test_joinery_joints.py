@@ -154,6 +154,18 @@ def test_a_bare_mitre_is_warned_of_and_end_rails_or_gussets_quiet_the_warning():
         assert "bare-mitre" not in {c.code for c in plan_of(frame_of(**changes)).cautions}
 
 
+def test_a_glue_block_is_screwed_from_outside_and_only_glued_where_end_rails_fill_the_corner():
+    plan = plan_of(frame_of(corner="mitre with glue block"))
+    block = [f for j in plan.joints for f in j.fixings if f.into == "glue block"]
+    assert len(block) == 8
+    assert all(f.under_canvas for f in block)
+    assert {f.passed for f in block} == {F(21), F(42)}  # through the long bar; through short bar and end rail
+    full = plan_of(frame_of(corner="mitre with glue block", end_rails=("left", "right", "bottom", "top")))
+    assert not [f for j in full.joints for f in j.fixings if f.into == "glue block"]
+    assert full.extra[0].how_many == 4
+    assert "only glued" in full.joints[0].why
+
+
 def test_keyed_corners_have_keys_and_neither_glue_nor_screws():
     plan = plan_of(frame_of(corner="keyed mitre", end_rails=(), rails=0, middle_pieces=False))
     assert all(not joint.fixings and not joint.glue for joint in plan.joints)

@@ -115,6 +115,13 @@ def test_boards_too_short_for_any_place_say_what_length_would_do():
     assert [fault.code for fault in found.faults] == ["no-place-for-join"]
 
 
+def test_boards_that_reach_only_to_mid_bay_are_refused():
+    # 3000 long without rails, boards of 1650: the join's middle would lie within 66 mm of mid-bay.
+    frame = frame_of(width=F(3000), rails=0, middle_pieces=False, end_rails=())
+    assert joined(frame, board=1650).join is None
+    assert joined(frame, board=1950).join is not None
+
+
 def halves_of(frame, **changes):
     return in_two_halves(frame, style=STYLE, work="River", key="work[1]", **changes)
 

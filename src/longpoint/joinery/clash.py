@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 
 from longpoint.joinery.joint import Direction, Fixing, along
 
@@ -13,6 +14,8 @@ Segment = tuple[Vector, Vector, float]
 
 CLEARANCE = Fraction(2)
 """Timber kept between two screws, for a bit that wanders; estimate. [mm]"""
+MOST_TRIED = 48
+"""Clear places, the nearest first, that are tried for each screw of a pair; a limit on work."""
 STEP = Fraction(1)
 """Screws are moved in whole millimetres from where the rule puts them."""
 HAIR = 1e-9
@@ -202,19 +205,18 @@ class _Room:
 
     def _move_both(self, first: int, second: int) -> bool:
         others = self._others(first, second)
-        choices = []
+        choices: list[list[tuple[Vector, Body]]] = []
         for index in (first, second):
-            choices.append(
-                [
-                    (rank, by, body)
-                    for rank, by in enumerate(self._every[index].offsets())
-                    if self._is_clear(body := self._body(index, by), others)
-                ]
+            clear = (
+                (by, body)
+                for by in self._every[index].offsets()
+                if self._is_clear(body := self._body(index, by), others)
             )
+            choices.append(list(islice(clear, MOST_TRIED)))
         pairs = [
             (_length(a) + _length(b), _length(a), i, j, a, b)
-            for i, a, one in choices[0]
-            for j, b, two in choices[1]
+            for i, (a, one) in enumerate(choices[0])
+            for j, (b, two) in enumerate(choices[1])
             if bodies_apart(one, two) >= self._limit
         ]
         if not pairs:

@@ -167,7 +167,12 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
         places += block_places
         glue += [GlueFace(length=block.length, width=block.width, end_grain=0)] * 2
         extra = (block,)
-        note = "The block stands with its grain off the wall, rubbed in with glue and screwed from outside, both ways."
+        if not block_places:
+            duty = DRAWS
+            why = "End rails lie on both sides of this corner and their screws fill it: the block is only glued."
+        note = "The block stands with its grain off the wall, rubbed in with glue" + (
+            " and screwed from outside, both ways." if block_places else "."
+        )
     return Meeting(
         kind=kind,
         members=members,
@@ -314,6 +319,9 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
             )
         )
     block = ExtraPiece(name="glue block", length=height, width=side, thickness=side, how_many=1)
+    if corner.level.side in railed and corner.upright.side in railed:
+        # Two end rails and their screws fill such a corner already: the block is only rubbed in.
+        groups = []
     return groups, block
 
 
