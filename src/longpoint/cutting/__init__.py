@@ -5,6 +5,13 @@ from longpoint.cutting.lists import parse_cut_list as parse_cut_list
 from longpoint.cutting.plan import plan_boards as plan_boards
 from longpoint.cutting.referee import check_board_plan as check_board_plan
 from longpoint.cutting.referee import verify_certificate as verify_certificate
+from longpoint.cutting.replan import BoardNow as BoardNow
+from longpoint.cutting.replan import Replanned as Replanned
+from longpoint.cutting.replan import replan_boards as replan_boards
+from longpoint.cutting.saw import SawCut as SawCut
+from longpoint.cutting.saw import SawRound as SawRound
+from longpoint.cutting.saw import StopSetting as StopSetting
+from longpoint.cutting.saw import saw_rounds as saw_rounds
 from longpoint.cutting.values import BendLimits as BendLimits
 from longpoint.cutting.values import Board as Board
 from longpoint.cutting.values import BoardPlan as BoardPlan
@@ -26,3 +33,6 @@ from longpoint.cutting.values import Work as Work
 from longpoint.cutting.values import millimetres as millimetres
 from longpoint.cutting.values import mitre_kerf as mitre_kerf
 from longpoint.cutting.values import nanometres as nanometres
+from longpoint.cutting.yard_card import ClearRun as ClearRun
+from longpoint.cutting.yard_card import YardCard as YardCard
+from longpoint.cutting.yard_card import yard_card as yard_card

@@ -34,7 +34,7 @@ def clear_sticks(board: Board, shop: Shop) -> tuple[ClearStick, ...]:
     Returns:
         The sticks; empty where the trims leave nothing.
     """
-    low, high = shop.trim, board.length - shop.trim
+    low, high = 0 if board.sawn else shop.trim, board.length - shop.trim
     least_gap = mitre_kerf(shop.kerf)
     sticks: list[ClearStick] = []
     at = low

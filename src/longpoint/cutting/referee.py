@@ -150,7 +150,7 @@ def _check_part(
         yield _fault("wrong-length", f"{here} lies {(cut.end - cut.start) / 1e6} mm long.", here)
     if cut.stop != part.length:
         yield _fault("wrong-stop", f"{here}: the stop is set to {cut.stop / 1e6} mm.", here)
-    if cut.start < shop.trim or cut.end > board.length - shop.trim:
+    if cut.start < (0 if board.sawn else shop.trim) or cut.end > board.length - shop.trim:
         yield _fault("outside-the-board", f"{here} reaches into the trim or past the end.", here)
     if cut.turned and not (part.is_mitred and part.lie is Lie.MAY_TURN):
         yield _fault("turned-but-fixed", f"{here} is turned, but its lip must stay at the fence.", here)
@@ -388,7 +388,7 @@ def _mitred_kerf(kerf: int) -> int:
 
 def _clear_lengths(problem: BoardProblem, board: Board) -> list[int]:
     """Lengths between trims and spoiled spans; a span is never counted wider than it is. [nm]."""
-    low, high = problem.shop.trim, board.length - problem.shop.trim
+    low, high = 0 if board.sawn else problem.shop.trim, board.length - problem.shop.trim
     lengths: list[int] = []
     for span in sorted(board.spoiled, key=lambda span: span.start):
         if min(span.start, high) > low:

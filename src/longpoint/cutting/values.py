@@ -209,6 +209,7 @@ class Board:
         crook: Bend across its wide way over its whole length. [nm]
         twist: Rise of one edge over its whole length. [nm]
         spoiled: Stretches to avoid.
+        sawn: Whether its left end is freshly sawn, so that no trim is taken there.
     """
 
     name: str
@@ -221,6 +222,7 @@ class Board:
     crook: int = 0
     twist: int = 0
     spoiled: tuple[Span, ...] = ()
+    sawn: bool = False
 
 
 @dataclass(frozen=True, slots=True)
