@@ -36,6 +36,14 @@ def test_the_scripts_of_both_fonts_are_kept(words: str) -> None:
     assert shown(words) == words
 
 
+def test_a_missing_font_is_said_with_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    from longpoint.drawing import lettering
+
+    monkeypatch.setattr(lettering.font_source_sans_pro, "__file__", "/nowhere/__init__.py")
+    with pytest.raises(lettering.FontMissingError, match=r"SourceSansPro-Bold\.ttf.*font-source-sans-pro"):
+        lettering.font_files()
+
+
 def test_line_breaks_and_hidden_signs_do_not_reach_the_sheet() -> None:
     assert shown("two\nlines\tand\u202ea turn\u200b") == "two lines anda turn"
 

@@ -53,9 +53,20 @@ def place_words(verdict: Verdict, say: Voice) -> str:
     return member_words(verdict.place, say) if verdict.place else ""
 
 
+def _value_words(verdict: Verdict, say: Voice) -> str:
+    """The judged number; one that rounds to the limit it misses is shown finer."""
+    words = amount(verdict.value, verdict, say)
+    if verdict.passes is not False or verdict.limit is None or words != amount(verdict.limit, verdict, say):
+        return words
+    if verdict.key in _SHARES:
+        return f"{say.number(100 * verdict.value, places=1)} %"
+    scale, unit = (1000.0, "N/m") if verdict.unit == "N/mm" else (1.0, verdict.unit)
+    return f"{say.number(scale * verdict.value, places=2)} {unit}".removesuffix(" 1").replace(" deg", "°")
+
+
 def _values(verdict: Verdict, say: Voice) -> dict[str, str]:
     found = {
-        "value": amount(verdict.value, verdict, say),
+        "value": _value_words(verdict, say),
         "low": amount(verdict.low, verdict, say),
         "high": amount(verdict.high, verdict, say),
         "place": place_words(verdict, say),

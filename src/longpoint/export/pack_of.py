@@ -20,6 +20,7 @@ from longpoint.drawing.buying_pages import buying_page, cost_page
 from longpoint.drawing.canvas_pages import CanvasSheet, canvas_pages
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
+from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.marks import Mark
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.saw_pages import saw_pages
@@ -301,6 +302,16 @@ def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
     return tuple(labels)
 
 
+def _unknown_signs(plan: Plan, say: Voice) -> list[str]:
+    """Says which signs in names and notes no font has, by number since they cannot be printed."""
+    texts = [plan.batch.title, *(text for work in plan.works for text in (work.name, work.notes))]
+    signs = dict.fromkeys(sign for text in texts for sign in unknown_signs(text))
+    if not signs:
+        return []
+    codes = ", ".join(f"U+{ord(sign):04X}" for sign in list(signs)[:12])
+    return [say("sheet.unknown-signs", codes=codes, sign=MISSING)]
+
+
 def _safety(operation: str, say: Voice) -> str:
     return say(f"safety.{operation}", text=safety_caution(operation).text)
 
@@ -339,7 +350,7 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         ],
         figures=figures,
         sections=", ".join(sections),
-        cautions=[str(caution) for caution in plan.cautions],
+        cautions=[str(caution) for caution in plan.cautions] + _unknown_signs(plan, say),
         safety=[_safety(operation, say) for operation in _SAFETY],
         say=say,
     )

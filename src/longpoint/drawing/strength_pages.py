@@ -1,0 +1,188 @@
+"""The page of one design: how it moves, how the tension lies, what every limit says, and what to check it by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from longpoint.drawing.pages import (
+    Beside,
+    Block,
+    Bullets,
+    Column,
+    Drawing,
+    Heading,
+    Page,
+    Paper,
+    Paragraph,
+    Table,
+    Together,
+)
+from longpoint.drawing.strength_views import movement_view, tension_view
+from longpoint.drawing.strength_words import (
+    check_lines,
+    limit_words,
+    remedy_words,
+    small_length,
+    tension_words,
+    verdict_name,
+    verdict_sentence,
+)
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame
+from longpoint.strength.verdict import Verdict
+from longpoint.strength.verdict_cases import CASES, AllCases
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class StrengthSheet:
+    """What the page of one design needs.
+
+    Attributes:
+        name: Of the first work with this design.
+        alike: Names of the others.
+        frame: Its frame.
+        cases: What was computed.
+        verdicts: Every verdict.
+        reason: Why this design, one or two sentences.
+        rivals: The nearest rivals, one line each.
+        unbeaten: Other designs that hold: design, what it costs more, mass of its timber [kg], pull-in [mm].
+        currency: Behind amounts.
+    """
+
+    name: str
+    alike: tuple[str, ...]
+    frame: Frame
+    cases: AllCases
+    verdicts: tuple[Verdict, ...]
+    reason: str
+    rivals: tuple[str, ...] = ()
+    unbeaten: tuple[tuple[str, str, float, float], ...] = ()
+    currency: str = ""
+
+
+def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """The page of one design; it runs on to a second sheet.
+
+    Args:
+        sheet: What was computed.
+        say: How the sheet speaks.
+        paper: The sheet.
+    """
+    likely = sheet.cases.likely
+    room = (paper.room[0] / 2 - 3.0, 92.0)
+    movement = movement_view(sheet.frame, likely, say=say, room=room)
+    tension = tension_view(
+        likely.tension, width=likely.case.width, height=likely.case.height, say=say, room=room
+    )
+    blocks: list[Block] = []
+    if sheet.alike:
+        blocks.append(Paragraph(say("strength.alike", names=", ".join(sheet.alike))))
+    blocks += [
+        Paragraph(sheet.reason),
+        Beside(((Drawing(movement),), (Drawing(tension),))),
+        Together((Heading(say("strength.cases-title"), 2), _cases(sheet, say))),
+        Together(
+            (
+                Heading(say("strength.checks-title"), 2),
+                Bullets(check_lines(sheet.verdicts, say), size="small"),
+            )
+        ),
+        _verdicts(sheet, say),
+    ]
+    if sheet.rivals:
+        blocks.append(
+            Together((Heading(say("strength.rivals-title"), 2), Bullets(sheet.rivals, size="small")))
+        )
+    if len(sheet.unbeaten) > 0:
+        blocks.append(Together((Heading(say("strength.unbeaten-title"), 2), _unbeaten(sheet, say))))
+    blocks.append(Paragraph(say("strength.estimate"), size="small"))
+    return (
+        Page(
+            "strength",
+            say("section-name.strength"),
+            say("strength.title", name=sheet.name),
+            tuple(blocks),
+            about=(sheet.name, *sheet.alike),
+            lead=_lead(sheet.verdicts, say),
+        ),
+    )
+
+
+def _lead(verdicts: tuple[Verdict, ...], say: Voice) -> str:
+    missed = [v for v in verdicts if v.passes is False]
+    design = [verdict_name(v, say) for v in missed if v.judge == "design"]
+    if design:
+        return say("strength.lead-fails", keys=", ".join(design))
+    if missed:
+        return say("strength.lead-mind", keys=", ".join(verdict_name(v, say) for v in missed))
+    return say("strength.lead-holds")
+
+
+def _cases(sheet: StrengthSheet, say: Voice) -> Table:
+    case = sheet.cases.likely.case
+    first = next(v for v in sheet.verdicts if v.key == "pulled-in-now")
+    bow = dict(first.numbers)["bow"]
+    rows = []
+    for name in CASES:
+        now, later = sheet.cases.at(name, "now"), sheet.cases.at(name, "later")
+        tension = case.hard_tension if name == "hard" else case.tension_left
+        rows.append(
+            (
+                say(f"strength.case-{name}", tension=tension_words(tension, say)),
+                small_length(now.pulled_in, say),
+                small_length(later.pulled_in, say),
+                small_length(now.pulled_in - bow, say),
+                f"{say.number(float(np.degrees(now.turning_in)), places=1)}°",
+                small_length(now.hollow, say),
+                f"{say.number(round(1000 * now.lowest))} – {say.number(round(1000 * now.highest))} N/m",
+            )
+        )
+    heads = ("now", "later", "bow", "turning", "hollow", "tension")
+    return Table(
+        (
+            Column(say("strength.cases-case"), share=1.0),
+            *(Column(say(f"strength.cases-{head}"), "end") for head in heads),
+        ),
+        tuple(rows),
+        size="small",
+    )
+
+
+def _verdicts(sheet: StrengthSheet, say: Voice) -> Table:
+    rows = []
+    for verdict in sheet.verdicts:
+        mark = {True: "kept", False: "missed", None: "told"}[verdict.passes]
+        if verdict.passes is False and verdict.judge != "design":
+            mark = "mind"
+        words = verdict_sentence(verdict, say)
+        if verdict.remedy is not None:
+            words += " " + remedy_words(verdict.remedy, verdict, say, currency=sheet.currency)
+        rows.append((verdict_name(verdict, say), words, limit_words(verdict, say), say(f"strength.{mark}")))
+    return Table(
+        (
+            Column(say("strength.table-what"), share=0.22, strong=True),
+            Column(say("strength.table-says"), share=0.5),
+            Column(say("strength.table-limit"), share=0.28),
+            Column(say("strength.table-kept"), strong=True),
+        ),
+        tuple(rows),
+        size="small",
+    )
+
+
+def _unbeaten(sheet: StrengthSheet, say: Voice) -> Table:
+    return Table(
+        (
+            Column(say("strength.unbeaten-design"), share=1.0),
+            Column(say("strength.unbeaten-cost"), "end"),
+            Column(say("strength.unbeaten-mass"), "end"),
+            Column(say("strength.unbeaten-pull"), "end"),
+        ),
+        tuple(
+            (words, more, say.number(mass, places=1), small_length(pulled, say))
+            for words, more, mass, pulled in sheet.unbeaten
+        ),
+        size="small",
+    )
