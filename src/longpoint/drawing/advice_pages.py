@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from longpoint.cutting.values import BoardPlan, BoardProblem, Grade, millimetres
+from longpoint.cutting.yard_card import ClearRun, YardCard, yard_card
 from longpoint.drawing.pages import (
     Blanks,
     Block,
@@ -56,10 +57,7 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
         for board in plan.boards:
             if not board.at_hand:
                 bought[board.board, board.length] = bought.get((board.board, board.length), 0) + 1
-        runs: dict[tuple[int, int], int] = {}
-        for part in problem.parts:
-            key = (part.least_grade, part.planned)
-            runs[key] = runs.get(key, 0) + part.how_many
+        card = yard_card(problem, plan)
         blocks.append(Heading(section_words(problem.section, say), 2))
         if bought:
             rows: tuple[tuple[str, ...], ...] = tuple(
@@ -81,20 +79,64 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> 
             if not any(row[0] for row in rows):  # boards named by nothing but their length
                 rows, columns = tuple(row[1:] for row in rows), columns[1:]
             blocks.append(Table(columns, rows, tick=True))
-        listed = "; ".join(
-            f"{count} × {say.part(millimetres(length))}"
-            for (grade, length), count in sorted(runs.items(), key=lambda item: (-item[0][0], -item[0][1]))
-            if grade >= Grade.RAILS
-        )
-        if listed:
-            blocks.append(Paragraph(say("yard.runs", runs=listed, unit=say.unit)))
+        if _classes(card):
+            blocks.append(_runs(card, say))
     blocks.append(Heading(say("yard.look"), 2))
     blocks.append(Steps(tuple(Step(say(f"yard.look-{n}")) for n in range(1, 6)), tick=False))
     blocks.append(Heading(say("yard.measured"), 2))
-    readings = tuple(say(f"yard.{what}", number=n) for n in (1, 2, 3) for what in ("thick", "deep"))
-    blocks.append(Blanks(tuple((words, "", say.unit) for words in readings)))
+    readings = tuple(say(f"yard.{what}", number=n) for what in ("thick", "deep") for n in (1, 2, 3))
+    blocks.append(Blanks(tuple((words, "", say.unit) for words in readings), columns=3))
     blocks.append(Paragraph(say("yard.again"), "small"))
     return Page("yard", say("section-name.yard"), say("yard.title"), tuple(blocks), lead=say("yard.lead"))
+
+
+_STEP = 500
+"""Runs are told apart by this much, so that the card stays short [mm]."""
+
+
+def _classes(card: YardCard) -> dict[tuple[Grade, int], list[ClearRun]]:
+    """Runs good for bars or rails, in classes of length."""
+    classes: dict[tuple[Grade, int], list[ClearRun]] = {}
+    for run in card.runs:
+        if run.grade >= Grade.RAILS:
+            classes.setdefault((run.grade, -int(-millimetres(run.length) // _STEP)), []).append(run)
+    return classes
+
+
+def _least(limits: Iterable[int | None]) -> int | None:
+    return min((limit for limit in limits if limit is not None), default=None)
+
+
+def _runs(card: YardCard, say: Voice) -> Table:
+    """Clear straight runs wanted, and how much bend they may have over their length."""
+
+    def most(limit: int | None) -> str:
+        return "–" if limit is None else say.fine(millimetres(limit))
+
+    rows = tuple(
+        (
+            say.part(millimetres(max(run.length for run in runs))),
+            str(sum(run.how_many for run in runs)),
+            say(f"grade.{grade.name.lower().replace('_', '-')}"),
+            most(_least(run.most_bow for run in runs)),
+            most(_least(run.most_crook for run in runs)),
+            most(_least(run.most_twist for run in runs)),
+        )
+        for (grade, _), runs in _classes(card).items()
+    )
+    unit = say.unit
+    return Table(
+        (
+            Column(say("yard.run", unit=unit), "end", strong=True),
+            Column(say("yard.how-many"), "end"),
+            Column(say("yard.good-for"), share=1.0),
+            Column(say("yard.bow", unit=unit), "end"),
+            Column(say("yard.crook", unit=unit), "end"),
+            Column(say("yard.twist", unit=unit), "end"),
+        ),
+        rows,
+        size="small",
+    )
 
 
 def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, say: Voice) -> Page:

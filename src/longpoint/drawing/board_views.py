@@ -6,7 +6,8 @@ every cut says which way the saw stands.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from longpoint.cutting.values import Cut, CutBoard, Swing, WantedPart, millimetres
 from longpoint.drawing.extent import Box
@@ -14,6 +15,7 @@ from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
+from longpoint.drawing.member_names import ranges
 from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 
@@ -32,11 +34,13 @@ class BoardDrawing:
         scale: mm of paper per mm of board.
         parts: The parts by name, for their mitres.
         trim: Taken off each end. [mm]
+        spoiled: Stretches to avoid, by name of the board: (start, end). [mm]
     """
 
     scale: float
     parts: dict[str, WantedPart]
     trim: float
+    spoiled: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
 
 
 def board_words(name: str, length: float, say: Voice) -> str:
@@ -47,12 +51,14 @@ def board_words(name: str, length: float, say: Voice) -> str:
     return say("saw.board", name=name, length=words)
 
 
-def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Voice, width: float) -> View:
+def board_view(
+    board: CutBoard, numbers: tuple[int, ...], *, drawing: BoardDrawing, say: Voice, width: float
+) -> View:
     """One board, or several that are cut alike.
 
     Args:
         board: The board with its cuts.
-        how_many: How many are cut alike.
+        numbers: Their numbers on these pages.
         drawing: The scale and the parts.
         say: How the sheet speaks.
         width: Room on paper. [mm]
@@ -61,7 +67,8 @@ def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Vo
     length = millimetres(board.length)
     end = length * scale
     marks: list[Mark] = []
-    head = board_words(board.board, length, say)
+    head = say("saw.number", number=ranges(list(numbers)), board=board_words(board.board, length, say))
+    how_many = len(numbers)
     marks.append(rectangle((0.0, STRIP + 7.8), (3.8, STRIP + 11.6), layer=Layer.OUTLINE))  # to tick
     marks.append(Text((6.0, STRIP + 8.2), head, _FIGURE, weight="semibold"))
     if how_many > 1:
@@ -70,6 +77,10 @@ def board_view(board: CutBoard, how_many: int, *, drawing: BoardDrawing, say: Vo
         )
     marks.append(rectangle((0.0, 0.0), (end, STRIP), layer=Layer.EDGE, fill=0.90))
     marks.append(Line((0.0, STRIP + 1.0), (end, STRIP + 1.0), Layer.OUTLINE, Pen(1.2)))
+    for begin, finish in drawing.spoiled.get(board.board, ()):
+        bad = rectangle((begin * scale, 0.0), (finish * scale, STRIP), layer=Layer.EDGE, fill=0.75)
+        marks.append(bad)
+        marks += hatch(bad.points, pitch=1.0, angle=-0.8)
     small: list[Wanted] = []
     swings: list[tuple[float, Swing]] = []
     for cut in board.cuts:

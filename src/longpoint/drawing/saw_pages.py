@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
+from longpoint.cutting.saw import saw_rounds
 from longpoint.cutting.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
 from longpoint.drawing.board_views import BoardDrawing, board_view, swing_view
+from longpoint.drawing.member_names import ranges
 from longpoint.drawing.pages import (
     Beside,
     BigWords,
@@ -50,22 +50,37 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
             )
         )
         first.append(Paragraph(say("saw.how-it-lies")))
-    first.append(_stops(plan, problem, say))
+    first += _stops(plan, problem, say)
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
     first.append(CautionBox(say("sheet.caution"), cautions))
     boards = _alike(plan)
     room = paper.room[0]
-    longest = max((millimetres(board.length) for board, _ in boards), default=1.0)
+    numbers = _numbers(plan)
+    longest = max((millimetres(group[0].length) for group in boards), default=1.0)
     drawing = BoardDrawing(
-        (room - 3.2) / longest, {part.name: part for part in problem.parts}, millimetres(problem.shop.trim)
+        (room - 3.2) / longest,
+        {part.name: part for part in problem.parts},
+        millimetres(problem.shop.trim),
+        {
+            board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
+            for board in problem.boards
+        },
     )
     blocks: list[Block] = [
-        Drawing(board_view(board, count, drawing=drawing, say=say, width=room - 3.2))
-        for board, count in boards
+        Drawing(
+            board_view(
+                group[0],
+                tuple(numbers[board.board, board.copy] for board in group),
+                drawing=drawing,
+                say=say,
+                width=room - 3.2,
+            )
+        )
+        for group in boards
     ]
     section = say("section-name.saw")
     verdict = say(f"saw.verdict-{_verdict(plan)}", gap=say.number(100 * float(plan.gap), places=2))
-    lead = say("saw.lead", count=sum(count for _, count in boards), verdict=verdict)
+    lead = say("saw.lead", count=len(plan.boards), verdict=verdict)
     title_2, lead_2 = (
         say("saw.boards-title", section=section_words(plan.section, say)),
         say("saw.boards-lead"),
@@ -88,43 +103,53 @@ def _verdict(plan: BoardPlan) -> str:
     return "least" if plan.proven else "within"
 
 
-def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> Table:
-    """Every stop setting, longest first, round by round."""
-    parts = {part.name: part for part in problem.parts}
-    counts: Counter[tuple[int, int]] = Counter()
-    names: dict[tuple[int, int], dict[str, int]] = {}
-    for board in plan.boards:
-        for cut in board.cuts:
-            part = parts.get(cut.part)
-            key = (part.round if part is not None else 1, -cut.stop)
-            counts[key] += 1
-            names.setdefault(key, {})
-            names[key][cut.part] = names[key].get(cut.part, 0) + 1
+def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
+    """Every stop setting in the order of work: what is cut under it, from which boards."""
+    numbers = _numbers(plan)
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
-    last = 0
-    for key in sorted(counts):
-        if key[0] != last:
-            last = key[0]
-            heads.append((len(rows), say(f"saw.round-{min(last, 3)}")))
-        listed = ", ".join(f"{name} × {count}" for name, count in sorted(names[key].items()))
-        rows.append((say.part(millimetres(-key[1])), str(counts[key]), listed))
-    return Table(
-        (
-            Column(say("saw.stop", unit=say.unit), "end", strong=True),
-            Column(say("saw.count"), "end"),
-            Column(say("saw.parts"), share=1.0),
-        ),
-        tuple(rows),
-        tick=True,
-        heads=tuple(heads),
-    )
+    blocks: list[Block] = []
+    measured = False
+    for turn in saw_rounds(problem, plan):
+        if turn.crosscuts:
+            cuts = "; ".join(
+                say("saw.crosscut", board=numbers[board, copy], at=say.length(millimetres(at)))
+                for board, copy, at in turn.crosscuts
+            )
+            blocks.append(Paragraph(say("saw.crosscuts", cuts=cuts)))
+        way = say("saw.longest-first" if turn.longest_first else "saw.shortest-first")
+        heads.append((len(rows), f"{say(f'saw.round-{min(turn.number, 3)}')} {way}"))
+        for setting in turn.settings:
+            measured |= setting.is_measured
+            taken: dict[str, list[int]] = {}
+            for cut in setting.cuts:
+                taken.setdefault(cut.part, []).append(numbers[cut.board, cut.copy])
+            where = "; ".join(
+                say("saw.from", part=f"{name} × {len(boards)}", boards=ranges(list(dict.fromkeys(boards))))
+                for name, boards in taken.items()
+            )
+            rows.append((say.part(millimetres(setting.stop)), str(len(setting.cuts)), where))
+    columns = [
+        Column(say("saw.stop", unit=say.unit), "end", strong=True),
+        Column(say("saw.count"), "end"),
+        Column(say("saw.parts"), share=1.0),
+    ]
+    if measured:
+        columns.insert(1, Column(say("worksheet.measured", unit=say.unit), blank=22.0))
+    blocks.append(Table(tuple(columns), tuple(rows), tick=True, heads=tuple(heads)))
+    return blocks
 
 
-def _alike(plan: BoardPlan) -> list[tuple[CutBoard, int]]:
+def _numbers(plan: BoardPlan) -> dict[tuple[str, int], int]:
+    """Boards numbered from 1 in the order in which they are drawn."""
+    ordered = [board for group in _alike(plan) for board in group]
+    return {(board.board, board.copy): number for number, board in enumerate(ordered, start=1)}
+
+
+def _alike(plan: BoardPlan) -> list[list[CutBoard]]:
     """Boards in the order of cutting, those cut exactly alike taken together."""
     seen: dict[tuple[object, ...], list[CutBoard]] = {}
     for board in plan.boards:
         key = (board.board, board.length, tuple((cut.part, cut.start, cut.turned) for cut in board.cuts))
         seen.setdefault(key, []).append(board)
-    return [(group[0], len(group)) for group in seen.values()]
+    return list(seen.values())

@@ -22,7 +22,7 @@ from longpoint.strength.verdict_cases import Look
 
 _FIGURE = 2.6
 _DRAWN = 5.0
-"""The greatest movement is drawn about this long at most. [mm of paper]"""
+"""The greatest movement is drawn about this long at most [mm of paper]."""
 
 _STEPS = 6
 """Tones of the map: more cannot be told apart in print."""
