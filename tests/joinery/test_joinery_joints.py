@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 from joinery_frames import DRILL, FEW_SCREWS, LONG_BIT, MANY_SCREWS, design_of, frame_of, plan_of
 
-from longpoint.frame import derive_frame
+from longpoint.frame import Kind, derive_frame
 from longpoint.joinery import JointKind, needed_shift
 from longpoint.joinery.inner import screws_along
 from longpoint.joinery.referee import check_build_plan, leaves_wood
@@ -182,6 +182,20 @@ def test_a_halved_crossing_is_screwed_from_the_back_or_clamped_where_no_screw_fi
     crossings = [joint for joint in screwed.joints if joint.kind is JointKind.CROSSING]
     assert [len(joint.fixings) for joint in crossings] == [1, 1]
     assert all(fixing.axis == (0, 0, 1) for joint in crossings for fixing in joint.fixings)
+
+
+def test_a_screw_into_the_end_of_a_halved_piece_stops_before_its_first_notch():
+    frame = frame_of(
+        width=F(340), height=F(302), rails=4, halved=True, shift=F(0), end_rails=(), bar_thickness=F(23)
+    )
+    plan = plan_of(frame, screws=MANY_SCREWS)
+    piece = frame.named("middle piece 1")
+    notch = min(rail.low for rail in frame.of_kind(Kind.CROSS_RAIL))
+    first = next(
+        f for j in plan.joints if j.members[-1] == piece.name for f in j.fixings if f.axis == (1, 0, 0)
+    )
+    assert first.tip[0] <= notch - 3  # 3 mm of wood before the tip: estimate
+    assert check_build_plan(frame, plan, drill=DRILL) == ()
 
 
 def test_a_small_frame_gets_its_end_rails_screwed_from_outside():
