@@ -206,7 +206,8 @@ def _stay(
     ]
     if len(same) == len(mine) and _safe(same, stick, rest):
         return same, []
-    parts, loose = [part for _, part in mine], []
+    parts = [part for _, part in mine]
+    loose: list[WantedPart] = []
     while parts:
         fitted = _fit(parts, stick, rest)
         if fitted is not None:

@@ -1,0 +1,139 @@
+"""``longpoint replan``: the rest of a plan after something went wrong at the bench."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from longpoint.cutting.replan import Replanned
+    from longpoint.jobs.replan import Replan
+
+
+def replan(
+    plan: Annotated[Path | None, typer.Argument(help="plan.json of a plan.")] = None,
+    events: Annotated[Path | None, typer.Argument(help="What was cut and what happened, TOML.")] = None,
+    out: Annotated[Path | None, typer.Option("-o", "--out", help="Folder for saw pages and JSON.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of tables.")] = False,
+    paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+    starter: Annotated[
+        Path | None, typer.Option(help="Write a file of events with a comment for every key, and stop.")
+    ] = None,
+) -> None:
+    """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
+    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.drawing.pages import paper_named
+    from longpoint.errors import FaultsError, refuse
+    from longpoint.export.plan_json import parse_plan
+    from longpoint.export.replan_files import old_plan_of, replan_document, replan_files
+    from longpoint.jobs.replan import replan_after
+    from longpoint.model.events import Events
+    from longpoint.model.reading import parse_stated, placed
+
+    if starter is not None:
+        _write_starter(starter)
+        return
+    if plan is None or events is None:
+        raise refuse(
+            "file-missing",
+            "A plan and a file of events are needed.",
+            "longpoint replan plan.json events.toml -o out; --starter FILE writes a file of events to fill in.",
+        )
+    old = old_plan_of(parse_plan(read_bytes(plan), file=plan.name))
+    source = read_bytes(events)
+    stated = parse_stated(Events, source, file=events.name, unit=old.batch.unit)
+    sheet = paper_named(paper or old.batch.paper)
+    if out is not None:
+        check_folder(out)
+    with progress() as say:
+        try:
+            found = replan_after(old, stated, say=say)
+        except FaultsError as error:
+            text = source.decode("utf-8-sig")
+            raise FaultsError(placed(error.faults, text, file=events.name)) from None
+        if out is not None:
+            say("Drawing the saw pages")
+            write_folder(out, replan_files(found, paper=sheet))
+    if as_json:
+        typer.echo(json.dumps(replan_document(found), ensure_ascii=False, indent=1))
+    else:
+        _show(found, out)
+    say_cautions(found.cautions)
+
+
+def _write_starter(file: Path) -> None:
+    from longpoint.errors import refuse
+    from longpoint.model.events import EVENTS_STARTER
+
+    if file.exists():
+        raise refuse("file-exists", f"{file} is there already.", "Name another file; nothing was written.")
+    try:
+        file.write_text(EVENTS_STARTER, encoding="utf-8")
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise refuse("cannot-write", f"{file} cannot be written: {reason}.", "Name another place.") from None
+    typer.echo(f"{file} is written. Say what happened, then: longpoint replan plan.json {file} -o out")
+
+
+def _show(found: Replan, out: Path | None) -> None:
+    from longpoint.cli.speaking import answers
+
+    console = answers()
+    console.print(f"The rest of plan {found.revision}: {found.batch.title}", markup=False)
+    for mark, before, now in found.longer:
+        show = found.batch.style.finer().show
+        console.print(f"  {mark}: {show(before)} becomes {show(now)}", markup=False)
+    for section in found.sections:
+        again = section.again
+        if again is None:
+            console.print(f"{section.cut.plan.section}: all is cut.", markup=False)
+            continue
+        money = f" {found.batch.currency}".rstrip() if section.cut.priced else " m"
+        _section(console, again, money)
+    if out is not None:
+        console.print(f"Saw pages: {out}/replan.pdf; the same as data in replan.json.", markup=False)
+
+
+def _section(console: Console, again: Replanned, money: str) -> None:
+    from collections import Counter
+
+    from longpoint.cutting.values import millimetres
+    from longpoint.drawing.replan_page import counted
+
+    left = sum(part.how_many for part in again.problem.parts)
+    console.print(f"{again.plan.section}: {left} parts left to cut", markup=False, style="bold")
+    if again.displaced:
+        lost = ", ".join(f"{count} × {name}" if count > 1 else name for name, count in again.displaced)
+        console.print(f"  lost their place: {lost}", markup=False)
+    boards = Counter((board.board, board.length, board.at_hand) for board in again.to_take)
+    if not boards:
+        console.print("  to buy: nothing; the boards that are here are enough", markup=False)
+    for (name, length, at_hand), count in boards.items():
+        words = f"{millimetres(length):g} mm" if name == f"{millimetres(length):g}" else name
+        source = "take from the rack" if at_hand else "buy"
+        parts = "; ".join(
+            counted([cut.part for cut in board.cuts])
+            for board in again.to_take
+            if (board.board, board.length, board.at_hand) == (name, length, at_hand)
+        )
+        console.print(f"  {source}: {count} × {words} for {parts}", markup=False)
+    if again.to_take:
+        verdict = again.plan.verdict
+        console.print(f"  new timber: {float(again.plan.cost):.2f}{money}, {verdict}", markup=False)
+    changed = [board for board in again.boards if board.changed]
+    for board in changed:
+        console.print(
+            f"  {board.name}: {counted(board.now) or 'nothing more'} "
+            f"instead of {counted(board.planned) or 'nothing more'}",
+            markup=False,
+        )
+    others = sum(bool(board.now) and not board.changed for board in again.boards)
+    if others:
+        on = "board is" if others == 1 else "boards are"
+        console.print(f"  {others} {on} cut on as planned", markup=False)
