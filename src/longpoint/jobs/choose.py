@@ -25,7 +25,14 @@ from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.build import build_of
-from longpoint.jobs.choose_candidates import Buildable, Price, candidate_of, candidates_of, price_of
+from longpoint.jobs.choose_candidates import (
+    Buildable,
+    Price,
+    candidate_of,
+    candidates_of,
+    corners_held,
+    price_of,
+)
 from longpoint.jobs.choose_remedies import neighbours_of
 from longpoint.jobs.designs import Designed, design_of
 from longpoint.jobs.strength import Makes, makes_of, strength_case
@@ -341,7 +348,7 @@ def _settled(
         design=chosen.design.design,
         bars=chosen.design.bars,
         rails=chosen.design.rails,
-        reason=reason_of(strength, choice, batch, say_it),
+        reason=reason_of(strength, batch, work, say_it),
         strength=strength,
         cautions=_cautions(strength, batch, say_it),
     )
@@ -460,8 +467,17 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def reason_of(strength: WorkStrength, choice: Choice[Buildable], batch: Batch, say: Voice) -> str:
-    """Why the design is as it is: what was looked for first, and the limit that decided."""
+def reason_of(strength: WorkStrength, batch: Batch, work: Work, say: Voice) -> str:
+    """Why the design is as it is: what was looked for first, the limit that decided, and why there are end rails."""
+    words = _deciding(strength, batch, say)
+    design = strength.option.design
+    bare = replace(design, end_rails=())
+    if batch.inside_of(work).end_rails == "auto" and corners_held(design) and not corners_held(bare):
+        words += " " + say("reason.end-rails-for-corners")
+    return words
+
+
+def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
     words = design_words(strength.option.design, say)
     currency = batch.currency
     first = say(f"reason.{batch.limits.choose}")

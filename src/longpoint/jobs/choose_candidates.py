@@ -28,6 +28,10 @@ SHORTEST_BAY = 250.0
 MOST_RAIL_SECTIONS = 3
 """Sections of rails tried, the likeliest first."""
 
+BARE_CORNERS_UP_TO = 700.0
+"""Longest side up to which mitres held by end-grain glue and screws alone are chosen. [mm] Estimate: NDS does not
+count screws in end grain, and glue in a mitre creeps under canvas; small faces pull little."""
+
 CORNER_HOURS = 0.15
 """To mitre, glue and screw one corner. [h] Estimate."""
 
@@ -107,7 +111,18 @@ def candidates_of(
                     continue
                 option = Buildable(design, bars, rails if design.has_rails else None)
                 found[design] = candidate_of(batch, option)
+    # what the joints are warned of is not chosen where something else can be
+    held = {design: candidate for design, candidate in found.items() if corners_held(design)}
+    if held and batch.inside_of(work).end_rails == "auto":
+        found = held
     return tuple(found.values()), () if found else faults
+
+
+def corners_held(design: FrameDesign) -> bool:
+    """Whether more than end-grain glue and screws holds every corner, or the face is small enough to do without."""
+    if design.corner != "mitre" or float(design.length) <= BARE_CORNERS_UP_TO:
+        return True
+    return any(set(pair) <= set(design.end_rails) for pair in (design.start_sides, design.flank_sides))
 
 
 def candidate_of(batch: Batch, option: Buildable) -> Candidate[Buildable]:

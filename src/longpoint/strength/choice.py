@@ -19,11 +19,11 @@ Design = TypeVar("Design")
 First = Literal["cheapest", "lightest", "stiffest"]
 
 #: Designs looked at beyond the first that passes, for rivals and the ones that no other beats.
-FURTHER = 6
+FURTHER = 4
 #: Most designs solved for one work.
 MOST = 40
 #: Most designs judged in full for one work.
-MOST_FULL = 8
+MOST_FULL = 6
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,9 @@ from longpoint.strength.support_case import FramePieces
 from longpoint.strength.verdict import OwnLimits, varied_verdicts
 from longpoint.strength.verdict_cases import WorkCase, first_look, later_look
 
-#: Size of canvas elements in a study: twice the usual, since the spread of the inputs is far above its error. [mm]
-ELEMENT = 90.0
+#: Size of canvas elements in a study: coarse, since the spread of the inputs is far above its error, but smaller
+#: than the windows over which tension is read. [mm]
+ELEMENT = 70.0
 
 TIMBER = "timber"
 TORSION = "torsion"
@@ -325,6 +326,7 @@ def _drivers(points: Floats, values: Floats) -> tuple[tuple[str, float], ...]:
     for column, name in enumerate(VARIED):
         own = rankdata(points[:, column])
         correlation = float(np.corrcoef(own, ranks)[0, 1])
-        if abs(correlation) > 0.2:
+        # below two standard errors of a rank correlation it is as likely chance
+        if abs(correlation) > max(0.2, 2 / len(values) ** 0.5):
             found.append((name, round(correlation, 3)))
     return tuple(sorted(found, key=lambda pair: (-abs(pair[1]), pair[0]))[:3])

@@ -8,7 +8,7 @@ is and how flat it is glued), or by nobody, when it only tells what to expect.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, sqrt
+from math import degrees, pi, sqrt
 from typing import Literal
 
 import numpy as np
@@ -546,9 +546,11 @@ def _corner(look: Look) -> list[Verdict]:
 
 def _buckling(look: Look) -> Verdict:
     row = limit("buckling factor")
-    forces = member_forces(look.system, look.state)
-    name = min(forces, key=lambda n: (forces[n].buckling_factor, n))
-    factor = min(forces[name].buckling_factor / look.case.peak, 1e6)
+    name, least, thrust = "", 1e6, 0.0
+    for member, factor, force in _buckling_factors(look):
+        if factor < least:
+            name, least, thrust = member, factor, force
+    factor = min(least / look.case.peak, 1e6)
     return Verdict(
         key="buckling",
         value=factor,
@@ -560,9 +562,43 @@ def _buckling(look: Look) -> Verdict:
         source=row.source.text,
         tag=str(Tag(row.source.tag)),
         judge="design",
-        numbers=(("thrust", look.case.peak * float(-forces[name].axial.min())),),
+        numbers=(("thrust", look.case.peak * thrust),),
         place=name,
     )
+
+
+def _buckling_factors(look: Look) -> list[tuple[str, float, float]]:
+    """Per member its Euler factor and thrust; a bar and the end rail glued along it count as one.
+
+    Bent together, one of the two is pressed and the other pulled: that is bending, not thrust. What could bend
+    them away is the sum of both, against the section of both.
+    """
+    forces = member_forces(look.system, look.state)
+    seams = {seam.first: seam.second for seam in look.case.pieces.seams}
+    members = {member.name: member for member in look.system.model.members}
+    found = []
+    for name in sorted(forces):
+        if name in seams.values():
+            continue
+        if name not in seams:
+            found.append((name, forces[name].buckling_factor, float(-forces[name].axial.min())))
+            continue
+        bar, rail = members[name], members[seams[name]]
+        at = forces[name].places.mean(axis=1)
+        shift = 0.5 * (bar.length - rail.length)
+        other = np.interp(
+            at - shift, forces[rail.name].places.mean(axis=1), forces[rail.name].axial.mean(axis=1), 0.0, 0.0
+        )
+        thrust = float(-(forces[name].axial.mean(axis=1) + other).min())
+        if thrust <= 1e-9:
+            continue
+        a, b = bar.section.area, rail.section.area
+        apart = abs(float(np.subtract(rail.start, bar.start) @ np.asarray(bar.across)))
+        inertia = bar.section.moment_across + rail.section.moment_across + a * b / (a + b) * apart**2
+        front = bar.section.moment_front + rail.section.moment_front
+        critical = bar.timber.modulus * pi**2 * min(inertia, front) / bar.length**2
+        found.append((name, critical / thrust, thrust))
+    return found
 
 
 def _timber(look: Look) -> Verdict:

@@ -1,0 +1,54 @@
+"""The strength pages of a plan: one per distinct design that was computed."""
+
+from __future__ import annotations
+
+from longpoint.drawing.pages import Page, Paper
+from longpoint.drawing.strength_pages import StrengthSheet, strength_pages
+from longpoint.drawing.strength_words import design_words, price_words
+from longpoint.drawing.voice import Voice
+from longpoint.jobs.choose import WorkStrength, rival_words
+from longpoint.jobs.plan import Plan, PlannedWork
+
+
+def strength_pages_of(plan: Plan, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """Pages of all distinct designs, in the order of the batch file; none where nothing was computed.
+
+    Args:
+        plan: The plan.
+        say: How the sheets speak.
+        paper: The sheet.
+    """
+    groups: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        if work.strength is not None:
+            groups.setdefault(work.strength.case, []).append(work)
+    pages: list[Page] = []
+    for works in groups.values():
+        strength = works[0].strength
+        assert strength is not None
+        pages += strength_pages(_sheet(plan, works, strength, say), say=say, paper=paper)
+    return tuple(pages)
+
+
+def _sheet(plan: Plan, works: list[PlannedWork], strength: WorkStrength, say: Voice) -> StrengthSheet:
+    first, currency = works[0], plan.batch.currency
+    return StrengthSheet(
+        name=first.name,
+        alike=tuple(work.name for work in works[1:]),
+        frame=first.frame,
+        cases=strength.cases,
+        verdicts=strength.verdicts,
+        reason=first.designed.reason,
+        rivals=tuple(rival_words(other, say, currency=currency) for other in strength.rivals),
+        unbeaten=tuple(
+            (
+                design_words(other.option.design, say),
+                price_words(other.more, other.timber, say, currency=currency),
+                other.mass,
+                other.pulled_in,
+            )
+            for other in strength.unbeaten
+            if other.option.design != first.designed.design
+        ),
+        currency=currency,
+    )
