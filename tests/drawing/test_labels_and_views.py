@@ -15,12 +15,13 @@ from longpoint.drawing.extent import Box, overlaps
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.marks import Line, Text
+from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import A4, LETTER, Page, drawings_of
 from longpoint.drawing.rods import rod_view
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, catalogue, languages, placeholders, voice_of
 from longpoint.drawing.work_pages import WorkSheet, work_pages
-from longpoint.errors import FaultsError
+from longpoint.errors import Caution, FaultsError
 from longpoint.frame import parts_of
 from longpoint.units import LengthStyle
 
@@ -143,6 +144,18 @@ def test_a_translator_may_send_one_file_and_hears_of_all_its_faults() -> None:
         voice_of("xx")
     with pytest.raises(FaultsError, match="not TOML"):
         voice_of("xx", own="[side")
+
+
+def test_the_engines_english_is_said_in_the_readers_language() -> None:
+    assert in_own_words("2 boards, box of 200 screws (for bars, from the rack)", GERMAN) == (
+        "2 Bretter, Schachtel zu 200 Schrauben (für Leisten, aus dem Regal)"
+    )
+    assert in_own_words("redwood 21 x 44: boardwalk", GERMAN) == "redwood 21 x 44: boardwalk"
+    assert in_own_words("2 boards", METRIC) == "2 boards"
+    known = Caution("bare-mitre", "Nothing but ...", "all works")
+    assert caution_words(known, GERMAN).startswith("alle Werke: Diese Gehrungen")
+    assert caution_words(known, METRIC) == "all works: Nothing but ..."
+    assert caution_words(Caution("not-known", "Said in English."), GERMAN) == "Said in English."
 
 
 def test_catalogue_files_are_toml_of_plain_texts() -> None:

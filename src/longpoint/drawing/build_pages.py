@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from longpoint.drawing.build_views import joint_view, step_view
 from longpoint.drawing.member_names import member_words
+from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import (
     Beside,
     Block,
@@ -92,15 +94,16 @@ def joint_page(
                 Heading(say("joint.title", kind=_kind(sheet.kind.value, say), count=len(sheet.joints)), 2),
                 Drawing(view),
                 Paragraph(_holes(joint.fixings, say), "small"),
-                *((Paragraph(joint.note, "small"),) if joint.note else ()),
+                *((Paragraph(in_own_words(joint.note, say), "small"),) if joint.note else ()),
             )
         )
     for i in range(0, len(cells), 2):
         pair = cells[i : i + 2]
         pair += [()] * (2 - len(pair))
         blocks.append(Together((Beside(tuple(pair)),)))
-    if build.cautions:
-        blocks.append(CautionBox(say("start.mind"), tuple(dict.fromkeys(c.what for c in build.cautions))))
+    minds = dict.fromkeys(caution_words(replace(caution, about=""), say) for caution in build.cautions)
+    if minds:
+        blocks.append(CautionBox(say("start.mind"), tuple(minds)))
     return Page(
         "joints",
         say("section-name.build"),
@@ -206,7 +209,7 @@ def _filled(key: str, values: dict[str, str], say: Voice, *, wanted: bool) -> st
 
 def screw_words(name: str, say: Voice) -> str:
     """A screw's name in the reader's language."""
-    return f"{say('joint.screw-word')} {name.removeprefix('screw ')}" if name.startswith("screw ") else name
+    return in_own_words(name, say)
 
 
 def _kind(kind: str, say: Voice) -> str:

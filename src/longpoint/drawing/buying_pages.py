@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from longpoint.costing.buying import BuyLine, bought
 from longpoint.costing.cost import CostSheet
+from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import Column, Page, Paragraph, Table
 from longpoint.drawing.voice import Voice
 
@@ -30,10 +31,12 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         for line in members:
             rows.append(
                 (
-                    line.what + (f" ({line.note})" if line.note else ""),
+                    in_own_words(line.what + (f" ({line.note})" if line.note else ""), say),
                     _quantity(line.need, line.unit, say),
                     _quantity(line.have, line.unit, say) if line.have else "",
-                    f"{_plain(line.buy, say)} × {line.pack}" if line.buy else say("buying.rack"),
+                    f"{_plain(line.buy, say)} × {in_own_words(line.pack, say)}"
+                    if line.buy
+                    else say("buying.rack"),
                     _money(line.each, say),
                     _money(line.total, say) if line.buy else "",
                 )
@@ -118,4 +121,4 @@ def _plain(value: float, say: Voice) -> str:
 
 
 def _quantity(value: float, unit: str, say: Voice) -> str:
-    return f"{_plain(value, say)} {unit}"
+    return f"{_plain(value, say)} {in_own_words(unit, say)}"

@@ -6,6 +6,7 @@ from longpoint.cutting.saw import saw_rounds
 from longpoint.cutting.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
 from longpoint.drawing.board_views import BoardDrawing, board_view, swing_view
 from longpoint.drawing.member_names import ranges
+from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import (
     Beside,
     BigWords,
@@ -93,10 +94,7 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
 
 def section_words(section: str, say: Voice) -> str:
     """A section's name with its use said in the reader's language."""
-    for use in ("bars", "rails"):
-        if section.startswith(use + " "):
-            return f"{say('use.' + use)} {section.removeprefix(use + ' ')}"
-    return section
+    return in_own_words(section, say)
 
 
 def _verdict(plan: BoardPlan) -> str:

@@ -22,6 +22,7 @@ from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.marks import Mark
+from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
@@ -35,6 +36,7 @@ from longpoint.drawing.templates import (
 from longpoint.drawing.voice import Voice, frame_words
 from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page
 from longpoint.export.label_qr import WorkLabel, label_pages
+from longpoint.export.strength_of import strength_pages_of
 from longpoint.frame import Kind
 from longpoint.jobs.plan import Plan, PlannedWork
 from longpoint.tables import safety_caution
@@ -65,11 +67,12 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     for cut in plan.boards:
         pages += saw_pages(cut.plan, cut.problem, say=say, paper=paper)
     for group in groups:
-        sheet = _work_sheet(group)
+        sheet = _work_sheet(group, say)
         pages.append(frame_page(sheet, say=say, paper=paper))
         pages.append(replace(parts_page(sheet, say=say, paper=paper), listed=False))
+    pages += strength_pages_of(plan, say=say, paper=paper)
     pages += _builds(groups, say, paper)
-    checks = [check_page(_work_sheet(group), say=say) for group in groups]
+    checks = [check_page(_work_sheet(group, say), say=say) for group in groups]
     pages += _first_listed(checks, say("check.all"))
     for cloth in plan.cloths:
         pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
@@ -120,7 +123,7 @@ def alike(plan: Plan) -> tuple[Group, ...]:
     return tuple(tuple(group) for group in groups.values())
 
 
-def _work_sheet(group: Group) -> WorkSheet:
+def _work_sheet(group: Group, say: Voice) -> WorkSheet:
     first, others = group[0], group[1:]
     return WorkSheet(
         name=first.name,
@@ -132,7 +135,7 @@ def _work_sheet(group: Group) -> WorkSheet:
         notes=first.notes,
         in_set=first.in_set,
         alike=tuple((work.name, work.code) for work in others),
-        reason=first.designed.reason,
+        reason=in_own_words(first.designed.reason, say),
         holes=first.build.holes,
     )
 
@@ -350,7 +353,7 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         ],
         figures=figures,
         sections=", ".join(sections),
-        cautions=[str(caution) for caution in plan.cautions] + _unknown_signs(plan, say),
+        cautions=[caution_words(caution, say) for caution in plan.cautions] + _unknown_signs(plan, say),
         safety=[_safety(operation, say) for operation in _SAFETY],
         say=say,
     )

@@ -1,0 +1,39 @@
+"""The engine's English said in the reader's language, where the catalogue knows how.
+
+Cautions are known by their code, and said in general words: the English sentence has figures that the general one
+leaves out. Lines of the buying list and notes are put together from known phrases. What is not known stays English.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue
+from longpoint.errors import Caution
+
+
+def caution_words(caution: Caution, say: Voice) -> str:
+    """A caution with what it is about."""
+    key = f"caution.{caution.code}"
+    if say.language == FIRST_LANGUAGE or not say.has(key):
+        return str(caution)
+    about = in_own_words(caution.about, say)
+    return f"{about}: {say(key)}" if about else say(key)
+
+
+def in_own_words(text: str, say: Voice) -> str:
+    """A text of the engine with every phrase the catalogue knows exchanged."""
+    if say.language == FIRST_LANGUAGE:
+        return text
+    for key, pattern in _phrases():
+        text = pattern.sub(lambda _found, key=key: say.texts[key], text)  # type: ignore[misc]
+    return text
+
+
+@cache
+def _phrases() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """English phrases, the longest first, so that a sentence is found before its words."""
+    found = [(key, text) for key, text in catalogue(FIRST_LANGUAGE).items() if key.startswith("phrase.")]
+    found.sort(key=lambda item: -len(item[1]))
+    return tuple((key, re.compile(rf"(?<!\w){re.escape(text)}(?!\w)")) for key, text in found)
