@@ -132,8 +132,9 @@ def holes_of(size: ScrewSize, *, wood: str = "softwood") -> Holes:
     lead *= screw_rule(f"lead hole over root, {wood}").value
     # A clearance hole lets the thread slip, so that the head can draw the joint together.
     return Holes(
-        clearance=_bit(size.diameter, up=True),
-        pilot=max(_bit(Fraction(lead), up=False), Fraction(1)),
+        clearance=_bit(size.diameter),
+        # Up to the next bit: in thin parts splitting is the greater danger.
+        pilot=max(_bit(Fraction(lead)), Fraction(1)),
         countersink=size.diameter * HEAD_SHARE,
     )
 
@@ -164,9 +165,9 @@ def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | N
     return min(fit, key=rank)
 
 
-def _bit(diameter: Fraction, *, up: bool) -> Fraction:
-    steps = diameter / BIT_STEP
-    return (math.ceil(steps) if up else math.floor(steps + Fraction(1, 2))) * BIT_STEP
+def _bit(diameter: Fraction) -> Fraction:
+    """The next bit that is sold; a hundredth of a millimetre is forgiven."""
+    return math.ceil((diameter - Fraction(1, 100)) / BIT_STEP) * BIT_STEP
 
 
 def _figure(value: Fraction) -> str:

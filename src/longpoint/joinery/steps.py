@@ -438,8 +438,8 @@ class _Writer:
                 ("screws along each", str(len(first) // max(len(names), 1))),
             ),
             do=(
-                f"Glue the whole face, set the rail {self.fine(self.design.drop)} below the back edge (a strip of that "
-                "thickness under it keeps the drop).",
+                f"Glue the whole face, set the rail {self.fine(self.design.drop)} below the back edge (gauge it with a "
+                "scrap planed to that thickness, flush with the back edge).",
                 f"Drive the screws from the middle to the ends. ({self.screws_said(first)})",
                 "Leave out the screws through the long bars for now.",
             ),
