@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 import jsonschema
@@ -23,7 +24,7 @@ from longpoint.model.reading import parse_batch
 from longpoint.model.starter import starter_text
 
 ROOT = Path(__file__).parents[2]
-EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
+EXAMPLES = sorted(p for p in (ROOT / "examples").glob("*.toml") if not p.stem.startswith("replan-"))
 
 YARD = """
 [[yard]]
@@ -46,6 +47,7 @@ per_metre = 14.0
 """
 
 
+@cache
 def by_rule(text: str) -> Plan:
     return plan_batch(parse_batch(text), choose=design_of)
 
@@ -83,7 +85,7 @@ def test_sixty_works_are_cut_within_half_a_percent_of_the_bound() -> None:
 @pytest.mark.slow
 def test_a_plan_is_the_same_to_the_byte_and_fits_its_schema() -> None:
     text = (ROOT / "examples" / "winter-show.toml").read_text(encoding="utf-8")
-    first, second = plan_json(by_rule(text)), plan_json(by_rule(text))
+    first, second = plan_json(by_rule(text)), plan_json(by_rule.__wrapped__(text))
     assert first == second
     jsonschema.validate(json.loads(first), plan_schema())
     assert parse_plan(first).works[0].name == "Slack water"
@@ -222,7 +224,7 @@ works = st.lists(
 
 
 @pytest.mark.slow
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 @given(works)
 def test_random_batches_are_cut_exactly_once_by_both_referees(sizes: list[tuple[int, int, int]]) -> None:
     text = "[cloth]\nmay_turn = true\n" + "".join(

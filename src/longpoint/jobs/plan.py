@@ -139,7 +139,7 @@ def plan_batch(
         else:
             faults += found
     if faults:
-        raise FaultsError(_once(faults))
+        raise FaultsError(_once(faults, [work.name for work in batch.work]))
     say("Joints, holes and the order of building")
     works, found_faults = _planned_works(batch, designs)
     boards: tuple[SectionCut, ...] = ()
@@ -156,7 +156,7 @@ def plan_batch(
     except FaultsError as error:
         found_faults += error.faults
     if found_faults:
-        raise FaultsError(_once(found_faults))
+        raise FaultsError(_once(found_faults, [work.name for work in batch.work]))
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -286,8 +286,23 @@ def _cautions(
     )
 
 
-def _once(faults: Sequence[Fault]) -> list[Fault]:
-    return list(dict.fromkeys(faults))
+def _once(faults: Sequence[Fault], works: Sequence[str]) -> list[Fault]:
+    """Each fault once; what several works lack of the same hardware is said once, with their names."""
+    said: dict[Fault, list[str]] = {}
+    for fault in faults:
+        name = next((work for work in works if fault.what.startswith(f"{work}: ")), "")
+        shared = name and fault.where.key in _HARDWARE
+        plain = Fault(fault.code, fault.what[len(name) + 2 :], fault.remedy, fault.where) if shared else fault
+        said.setdefault(plain, []).append(name if shared else "")
+    return [
+        Fault(fault.code, f"{', '.join(dict.fromkeys(names))}: {fault.what}", fault.remedy, fault.where)
+        if names[0]
+        else fault
+        for fault, names in said.items()
+    ]
+
+
+_HARDWARE = ("screw", "staple[1].leg")
 
 
 def planned_length(part: Part) -> Fraction:
