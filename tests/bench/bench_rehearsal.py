@@ -2,8 +2,8 @@
 
 Baselines: scipy's bare sparse factorisation of the cloth's stiffness (the faster of its default ordering and the
 one for symmetric matrices); and the plain program that solves afresh at every step: staples and frame as one
-sparse saddle matrix, factored by scipy for every rest, slack treated alike (the same law, the same mixing of
-steps, the same tolerance), beginning from the sheet as it was laid down. A fairer rival that begins every rest
+sparse saddle matrix, put together and factored by scipy for every rest, slack treated alike (the same law, the
+same mixing of steps, the same tolerance), beginning from the sheet as it was laid down. A fairer rival that begins every rest
 from the last one is timed as well and only reported.
 """
 
@@ -15,10 +15,10 @@ from functools import cache
 
 import numpy as np
 import pytest
-from scipy.sparse import bmat, csc_matrix
+from scipy.sparse import bmat, csc_matrix, diags
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane import Cloth, in_plane_stiffness
 from longpoint.strength.membrane_grid import Floats, rectangle_grid
 from longpoint.strength.membrane_slack import accelerated
 from longpoint.stretching.improve import improve
@@ -28,9 +28,8 @@ from longpoint.stretching.orders import (
     corners_first,
     middles_outward,
     usual_places,
-    with_second_pass,
 )
-from longpoint.stretching.rehearsal import TOLERANCE, Hand, Rehearsal, _Bench, hand_for_tension, rehearse
+from longpoint.stretching.rehearsal import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal_edge import rows_of
 from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop
 from longpoint.stretching.rehearsal_system import EdgeSystem, edge_system
@@ -55,7 +54,6 @@ def table(request: pytest.FixtureRequest) -> Iterator[None]:
 
 
 def note(what: str, value: str) -> None:
-    print(what,value,flush=True)
     LINES.append(f"  {what:<78s} {value}")
 
 
@@ -121,7 +119,7 @@ def test_taut_steps_cost_a_tenth_of_a_factorisation() -> None:
     steps = order().steps
     quick = spent(lambda: rehearse(system(), frame(), order(), HAND, pushes=True), 3) / steps
     note(
-        "taut step (pull, staple, let go; field and loads each time), of one factorisation",
+        "taut step (pull, staple, let go; with loads and means each time), of one factorisation",
         f"{quick / factorisation():8.3f}",
     )
     assert quick <= factorisation() / 10
@@ -150,7 +148,8 @@ class _Afresh:
         spread[:, whole.edge] = held
         spread = csc_matrix(spread)
         parted = csc_matrix(-(held @ frame() @ held.T) - HAND.staple_give * np.eye(len(held)))
-        matrix = bmat([[whole.sheet.stiffness, spread.T], [spread, parted]], format="csc")
+        cloth = in_plane_stiffness(whole.sheet.grid, RAW) + diags(whole.sheet.springs)
+        matrix = bmat([[cloth, spread.T], [spread, parted]], format="csc")
         self.factor = splu(matrix)
         self.load = np.zeros(size)
         self.right = np.concatenate(places)
@@ -175,43 +174,45 @@ class _Afresh:
 
 def test_whole_is_five_times_faster_than_solving_afresh_at_every_step() -> None:
     bench = _Bench(system(), frame(), HAND, TOLERANCE, False)
-    places = {place.name: place for place in order().places}
+    stapled, places = bench.stapled, {place.name: place for place in order().places}
     afresh = warm = ours = 0.0
     rounds = [0, 0]
     number = taken = 0
+
+    def held() -> tuple[list[Floats], list[Floats]]:
+        count = len(stapled.names)
+        rows = [stapled.rows[2 * k : 2 * k + 2].copy() for k in range(count)]
+        return rows, [stapled.places[2 * k : 2 * k + 2].copy() for k in range(count)]
+
     for run in order().runs:
         for name in run.takes_out:
-            bench.stapled.take_out(name)
+            stapled.take_out(name)
         for name, share in zip(run.puts_in, run.shares, strict=True):
             place, number = places[name], number + 1
-            if number > 6 and number % 9 == 0:  # every ninth step stands for the rest
-                stapled = bench.stapled
-                rows = [stapled.rows[2 * k : 2 * k + 2] for k in range(len(stapled.names))]
-                held = [stapled.places[2 * k : 2 * k + 2] for k in range(len(stapled.names))]
-                row = rows_of(system().sheet.grid, side=place.side, along=place.along, width=HAND.jaw)[0]
-                before = bench.now.movement
-                taken += 1
-                # the pull alone; letting go costs as much again and is not counted on either side
-                jaws = bench.jaws(place.side, place.along, share * HAND.at_lip)
-                begun = time.process_time()
-                pulled = bench.slack_rest(jaws)
-                ours += time.process_time() - begun
-                for kind, start in enumerate((None, before)):
-                    begun = time.process_time()
-                    movement, needed = _Afresh(rows, held, row, share * HAND.at_lip).rest(start)
-                    used = time.process_time() - begun
-                    rounds[kind] += needed
-                    afresh, warm = (afresh + used, warm) if kind == 0 else (afresh, warm + used)
-                    ours_there, _ = system().sheet.relieved(pulled.movement)
-                    theirs, _ = system().sheet.relieved(movement)
-                    gap = np.sqrt(np.mean((theirs - ours_there) ** 2) / np.mean(ours_there**2))
-                    assert gap < 0.1  # both at rest with the same tension, as far as the tolerance goes
+            counted = number > 6 and number % 9 == 0  # every ninth step stands for the rest
+            before, start = held(), bench.now.movement
+            begun = time.process_time()
             bench.staple(name, place.side, place.along, share)
-    note(f"solving afresh at every step, over ours, {taken} pulls of the order", f"{afresh / ours:8.1f}")
-    note("  the same rival beginning from its last rest (reported only)", f"{warm / ours:8.1f}")
-    note(
-        "  rounds per rest afresh and from the last rest", f"{rounds[0] / taken:8.0f} {rounds[1] / taken:.0f}"
-    )
+            if not counted:
+                continue
+            ours += time.process_time() - begun
+            taken += 1
+            force = share * HAND.at_lip
+            row = rows_of(system().sheet.grid, side=place.side, along=place.along, width=HAND.jaw)[0]
+            after = held()  # where the staple holds is taken from ours, so that both answer the same question
+            for kind in (0, 1):
+                begun = time.process_time()
+                pulled, first = _Afresh(*before, row, force).rest(None if kind == 0 else start)
+                let_go, second = _Afresh(*after, None, 0.0).rest(None if kind == 0 else pulled)
+                used = time.process_time() - begun
+                rounds[kind] += first + second
+                afresh, warm = (afresh + used, warm) if kind == 0 else (afresh, warm + used)
+                theirs, _ = system().sheet.relieved(let_go)
+                gap = np.sqrt(np.mean((theirs - bench.now.tension) ** 2) / np.mean(bench.now.tension**2))
+                assert gap < 0.1  # both at rest with the same tension, as far as the tolerance goes
+    note(f"solving afresh at every step, over ours ({taken} steps of the order)", f"{afresh / ours:8.1f}")
+    note("  the same rival beginning every rest from the last one (reported only)", f"{warm / ours:8.1f}")
+    note("  rounds per step of the two rivals", f"{rounds[0] / taken:8.0f} {rounds[1] / taken:.0f}")
     assert afresh / ours >= 5
 
 
@@ -246,22 +247,6 @@ def test_cost_of_a_taut_step_grows_no_faster_than_the_square_of_the_edge_points(
     power = float(np.log(costs[2] / costs[0]) / np.log(points[2] / points[0]))
     note("power of the edge points with which a taut step's cost grows (80 to 320 points)", f"{power:8.2f}")
     assert power <= 2.1
-
-
-def test_second_pass_on_taut_cloth_is_checked_and_still_cheap() -> None:
-    stiff = Cloth(warp_stiffness=90.0, weft_stiffness=120.0, poisson_warp=0.2, shear_stiffness=25.0)
-    primed = edge_system(system().sheet.grid, stiff)
-    places = usual_places(width=WIDTH, height=HEIGHT)
-    base = corners_first(width=WIDTH, height=HEIGHT, places=places, light=EVEN)
-    names = [place.name for place in places[::2]]
-    hand = Hand(force=HAND.force, take_up=0.0)
-    twice = with_second_pass(base, names)
-    found = rehearse(primed, frame(), twice, hand)
-    taut = sum(step.rounds == 0 for step in found.steps)
-    note(
-        "primed cloth, a second pull at every other staple: steps found taut",
-        f"{taut:5d} of {len(found.steps)}",
-    )
 
 
 def test_improving_an_order_takes_less_than_a_minute() -> None:
