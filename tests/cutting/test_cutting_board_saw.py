@@ -1,4 +1,4 @@
-"""The order at the saw, followed cut by cut, and what happens when something goes wrong."""
+"""The order at the saw, followed cut by cut; the card for the yard; what cannot be had."""
 
 from __future__ import annotations
 
@@ -11,23 +11,18 @@ import pytest
 from longpoint.cutting import (
     BendLimits,
     Board,
-    BoardNews,
     BoardProblem,
-    Done,
     End,
     Grade,
     Kind,
     Lie,
-    News,
     Shop,
-    Span,
     Swing,
     WantedPart,
     check_board_plan,
     mitre_kerf,
     nanometres,
     plan_boards,
-    replan_boards,
     saw_rounds,
     yard_card,
 )
@@ -118,83 +113,6 @@ def test_a_round_goes_from_short_to_long_where_a_stub_would_be_unsafe() -> None:
     assert [cut.part for cut in safe.boards[0].cuts] == ["block", "block", "piece", "piece"]
     assert saw_rounds(problem, free)[0].longest_first
     assert not saw_rounds(problem, safe)[0].longest_first
-
-
-def test_a_spoiled_bar_and_a_split_board_are_replanned_around_what_is_cut() -> None:
-    problem = batch()
-    plan = plan_boards(problem)
-    long_board = next(board for board in plan.boards if board.cuts[0].part == "A long bar")
-    other = next(board for board in plan.boards if board is not long_board and board.board != "rack")
-    done = (Done(long_board.board, long_board.copy, 1, spoiled=(0,)),)
-    split = BoardNews(other.board, other.copy, spoiled=(Span(nm(1100), nm(1160), "split"),))
-    answer = replan_boards(problem, plan, News(done=done, boards=(split,)))
-    assert answer.plan is not None
-    assert check_board_plan(answer.problem, answer.plan) == ()
-    wanted = {part.name: part.how_many for part in answer.problem.parts}
-    assert wanted == {part.name: part.how_many for part in problem.parts}  # the spoiled bar is wanted again
-    named = {board.name: board for board in answer.problem.boards}
-    rest = named[f"{long_board.board} no. {long_board.copy}, rest"]
-    assert rest.length == long_board.length - long_board.cuts[0].end - mitre_kerf(problem.shop.kerf)
-    assert rest.sawn
-    assert rest.cost == 0
-    broken = f"{other.board} no. {other.copy}"
-    for board in answer.plan.boards:
-        if board.board == broken:
-            assert all(cut.end <= nm(1100) or cut.start >= nm(1160) for cut in board.cuts)
-    # What is paid for is used first; only the shortfall is new timber.
-    assert answer.new_timber == answer.plan.cost - sum(
-        (board.cost for board in answer.plan.boards if board.board == "rack"), Fraction(0)
-    )
-    assert answer.new_timber < sum(board.cost for board in plan.boards)
-
-
-def test_nothing_to_do_is_said_so_when_all_is_cut() -> None:
-    problem = batch()
-    plan = plan_boards(problem)
-    done = tuple(Done(board.board, board.copy, len(board.cuts)) for board in plan.boards)
-    answer = replan_boards(problem, plan, News(done=done))
-    assert (answer.plan, answer.new_timber) == (None, 0)
-    assert sum(len(board.cuts) for board in answer.kept) == sum(part.how_many for part in problem.parts)
-
-
-def test_what_was_measured_on_the_frame_is_cut_to_the_measure() -> None:
-    problem = batch()
-    plan = plan_boards(problem)
-    answer = replan_boards(problem, plan, News(measured=(("A middle piece", nm(523.4)),)))
-    (piece,) = (part for part in answer.problem.parts if part.name == "A middle piece")
-    assert (piece.length, piece.extra) == (nm(523.4), 0)
-    assert answer.new_timber == 0
-
-
-def test_timber_that_came_thinner_moves_every_mitre() -> None:
-    problem = batch()
-    answer = replan_boards(problem, plan_boards(problem), News(thickness=nm(20.3)))
-    assert {part.mitre_width for part in answer.problem.parts if part.is_mitred} == {nm(20.3)}
-
-
-@pytest.mark.parametrize(
-    ("news", "code"),
-    [
-        (News(done=(Done("three", 99, 1),)), "not-in-the-plan"),
-        (News(done=(Done("rack", 1, 40),)), "contradicts-the-plan"),
-        (News(done=(Done("rack", 1, 1, spoiled=(1,)),)), "contradicts-the-plan"),
-        (News(done=(Done("rack", 1, 1), Done("rack", 1, 2))), "said-twice"),
-        (
-            News(done=(Done("rack", 1, 1),), boards=(BoardNews("rack", 1, length=nm(100)),)),
-            "contradicts-the-plan",
-        ),
-        (News(boards=(BoardNews("rack", 1, spoiled=(Span(nm(1900), nm(1990)),)),)), "span-outside-board"),
-        (News(measured=(("A long ber", nm(1700)),)), "not-in-the-plan"),
-        (News(thickness=0), "not-a-length"),
-    ],
-)
-def test_news_that_contradict_the_plan_are_refused(news: News, code: str) -> None:
-    problem = batch()
-    plan = plan_boards(problem)
-    assert any(board.board == "rack" for board in plan.boards)
-    with pytest.raises(FaultsError) as caught:
-        replan_boards(problem, plan, news)
-    assert code in {fault.code for fault in caught.value.faults}
 
 
 def test_the_yard_card_lists_runs_and_one_spare() -> None:
