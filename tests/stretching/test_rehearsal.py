@@ -9,8 +9,12 @@ import numpy as np
 import pytest
 
 from longpoint.errors import FaultsError, OutOfRangeError
+from longpoint.strength.canvas_edge import edge_canvas
+from longpoint.strength.coupled import couple, dead_load
+from longpoint.strength.frame_model import build_frame
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import Floats, rectangle_grid
+from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.stretching.orders import (
     EVEN,
     Order,
@@ -24,7 +28,13 @@ from longpoint.stretching.orders import (
 from longpoint.stretching.rehearsal import Hand, Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal_edge import OUTWARD, SIDES, rows_of, shares, side_nodes
 from longpoint.stretching.rehearsal_field import bent_threads, windows_of
-from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop, give_from_stiffness, rigid_frame
+from longpoint.stretching.rehearsal_frame import (
+    LoopBar,
+    beam_loop,
+    give_from_stiffness,
+    give_of_frame,
+    rigid_frame,
+)
 from longpoint.stretching.rehearsal_linear import pull_fields
 from longpoint.stretching.rehearsal_system import EdgeSystem, StapledCloth, edge_system
 
@@ -403,6 +413,30 @@ def test_free_frame_stiffness_becomes_a_compliance() -> None:
     stiffness = np.zeros((20, 20))
     stiffness[np.ix_(free, free)] = np.linalg.inv(give[np.ix_(free, free)])
     assert give_from_stiffness(stiffness, grid) == pytest.approx(give, rel=1e-6, abs=1e-12)
+
+
+def test_real_frame_gives_way_as_the_strength_part_says() -> None:
+    """Even pull that does not slacken, on the same frame: the strength part's own sparse solution."""
+    support = Support(
+        width=WIDTH,
+        height=HEIGHT,
+        bar=BarSize(thickness=19.0, depth=43.0, bevel=5.0),
+        rail=RailSize(thickness=19.0, depth=31.0, drop=2.0),
+        cross_rails=(287.0,),
+    )
+    pieces = support_pieces(support)
+    model = build_frame(pieces.members, pieces.joints, pieces.seams)
+    grid = bench().sheet.grid
+    give = give_of_frame(model, grid, bars=pieces.bars)
+    system = couple(model, edge_canvas(grid, RAW), bars=pieces.bars)
+    exact = system.ties.in_plane @ dead_load(system, along_x=0.17, along_y=0.23).ravel()
+    pulls = np.zeros(len(give))
+    for side, tension in (("bottom", 0.23), ("right", 0.17), ("top", 0.23), ("left", 0.17)):
+        length = WIDTH if side in ("bottom", "top") else HEIGHT
+        pulls -= rows_of(grid, side=side, along=length / 2, width=length)[0] * tension * length
+    assert give @ pulls == pytest.approx(exact, abs=1e-4 * np.abs(exact).max())
+    assert np.abs(exact).max() > 0.02
+    assert np.linalg.eigvalsh(give).min() > -1e-9
 
 
 def test_shares_of_a_stretch_are_those_of_an_even_load() -> None:

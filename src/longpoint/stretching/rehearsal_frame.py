@@ -11,10 +11,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import csc_matrix
+from scipy.sparse.linalg import splu
 
 from longpoint.errors import OutOfRangeError
+from longpoint.strength.coupled import three_corner_supports
+from longpoint.strength.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.membrane_grid import Floats, MembraneGrid
+from longpoint.strength.ties import tie_points
 from longpoint.stretching.rehearsal_edge import side_nodes
+
+#: Stiffness of each of the three held corners; being determinate they take nothing under balanced pulls. [N/mm]
+SUPPORT = 1e5
 
 
 def rigid_frame(grid: MembraneGrid) -> Floats:
@@ -50,6 +58,38 @@ def give_from_stiffness(stiffness: Floats, grid: MembraneGrid) -> Floats:
     inverse = np.linalg.inv(stiffness[np.ix_(free, free)])
     give[np.ix_(free, free)] = 0.5 * (inverse + inverse.T)
     return give
+
+
+def give_of_frame(
+    model: FrameModel,
+    grid: MembraneGrid,
+    *,
+    bars: tuple[str, str, str, str] = ("bottom", "right", "top", "left"),
+) -> Floats:
+    """Compliance of the lips of a real frame: bars bending, turning in and squeezed, joints and rails giving.
+
+    Pulled at the lips, the bare frame held at three corners; the canvas's own hold on it comes in the rehearsal.
+
+    Args:
+        model: The frame; the canvas lies at z = 0, its lower left corner at the origin.
+        grid: Grid of the canvas.
+        bars: Members under the bottom, right, top and left edge.
+
+    Returns:
+        Compliance, shape (2 m, 2 m). [mm/N]
+
+    Raises:
+        OutOfRangeError: If the frame can move without any force.
+    """
+    ties = tie_points(model, grid, bars)
+    held = three_corner_supports(ties)
+    stiffness = csc_matrix(frame_stiffness(model) + SUPPORT * (held.T @ held))
+    lips = ties.in_plane.toarray()
+    give = lips @ splu(stiffness).solve(lips.T.copy())
+    if not np.all(np.isfinite(give)):
+        msg = "the frame can move without any force: give every piece at least two joints that hold it"
+        raise OutOfRangeError(msg)
+    return np.asarray(0.5 * (give + give.T))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
