@@ -13,6 +13,7 @@ from joinery_frames import DRILL, FEW_SCREWS, LONG_BIT, MANY_SCREWS, design_of, 
 from longpoint.frame import Kind, derive_frame
 from longpoint.joinery import JointKind, needed_shift
 from longpoint.joinery.inner import screws_along
+from longpoint.joinery.joints_of import short_bars_bow_outwards
 from longpoint.joinery.referee import check_build_plan, leaves_wood
 from longpoint.model.hardware import Screw
 from longpoint.model.shop import Drill
@@ -164,6 +165,18 @@ def test_a_glue_block_is_screwed_from_outside_and_only_glued_where_end_rails_fil
     assert not [f for j in full.joints for f in j.fixings if f.into == "glue block"]
     assert full.extra[0].how_many == 4
     assert "only glued" in full.joints[0].why
+
+
+@pytest.mark.parametrize(("length", "outwards"), [(2000, True), (1830, True), (1800, False), (1500, False)])
+def test_short_bars_bow_outwards_in_long_frames(length, outwards):
+    # Closed frame 2.0 × 1.5 m, equal bars: short bars −2.56 mm, outward (computed case); the turn is at 1.2071 × 1.5 m.
+    assert short_bars_bow_outwards(length=length, breadth=1500) is outwards
+
+
+def test_a_middle_piece_that_the_canvas_would_pull_is_warned_of():
+    pulled = plan_of(frame_of(width=F(1700), height=F(907), rails=0, end_rails=()))
+    assert "pulled-apart" in {caution.code for caution in pulled.cautions}
+    assert "pulled-apart" not in {c.code for c in plan_of(frame_of(end_rails=())).cautions}
 
 
 def test_keyed_corners_have_keys_and_neither_glue_nor_screws():

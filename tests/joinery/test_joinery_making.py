@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from joinery_frames import STYLE, design_of, frame_of
 
 from longpoint.joinery.bevel import bevel_work
-from longpoint.joinery.long_bars import CLEAR_OF_RAIL, in_two_halves, join_bar
+from longpoint.joinery.halves import in_two_halves
+from longpoint.joinery.long_bars import CLEAR_OF_RAIL, join_bar
 
 F = Fraction
 

@@ -276,6 +276,20 @@ def _cautions(
                 work,
             )
         )
+    if (
+        design.middle_pieces
+        and not design.cross_rails
+        and short_bars_bow_outwards(length=float(design.length), breadth=float(design.breadth))
+    ):
+        found.append(
+            Caution(
+                "pulled-apart",
+                "Without cross rails the long bars' corners turn the short bars outwards under the canvas: the middle "
+                "piece between them is pulled, and its screws lie in end grain, which holds nothing one may count on. "
+                "Put cross rails between the long bars instead, or glue blocks at its ends.",
+                work,
+            )
+        )
     if design.corner == "keyed mitre" and design.has_rails:
         found.append(
             Caution(
@@ -291,6 +305,19 @@ def _cautions(
             Caution("gap-small", f"Between rails and canvas lie only {show(gap)}.", work),
         )
     return found
+
+
+def short_bars_bow_outwards(*, length: float, breadth: float) -> bool:
+    """Whether the middle of the short bars moves outwards under an even pull, with corners that hold.
+
+    Closed frame, equal bars, corner moment w(a² − ab + b²)/12: the short bar's middle moves by
+    5wb⁴/(384 EI) − M b²/(8 EI), outwards once a² − ab > b²/4, which is from a/b = 1.21 on.
+
+    Args:
+        length: Of the long bars. [mm]
+        breadth: Of the short bars. [mm]
+    """
+    return 5.0 * breadth**2 / 384.0 < (length**2 - length * breadth + breadth**2) / 96.0
 
 
 def _broken(joint: Joint) -> str:
