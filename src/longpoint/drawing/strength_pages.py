@@ -162,9 +162,9 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> Table:
         rows.append((verdict_name(verdict, say), words, limit_words(verdict, say), say(f"strength.{mark}")))
     return Table(
         (
-            Column(say("strength.table-what"), share=0.22, strong=True),
-            Column(say("strength.table-says"), share=0.5),
-            Column(say("strength.table-limit"), share=0.28),
+            Column(say("strength.table-what"), strong=True),
+            Column(say("strength.table-says"), share=0.62),
+            Column(say("strength.table-limit"), share=0.38),
             Column(say("strength.table-kept"), strong=True),
         ),
         tuple(rows),

@@ -1,0 +1,122 @@
+"""The computed choice on batches: what is respected, what is said when nothing fits, bad input."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from longpoint.errors import FaultsError
+from longpoint.jobs.check import check_batch
+from longpoint.jobs.choose import ChosenDesign, ComputedChooser, computed_design
+from longpoint.model.batch import Batch
+
+YARD = (
+    {"name": "thin", "thickness": 21, "depth": 44, "serves": ("bars",), "per_metre": "2.60", "lengths": (2400,)},
+    {"name": "thick", "thickness": 28, "depth": 44, "serves": ("bars",), "per_metre": "3.50", "lengths": (2400,)},
+    {"name": "rail", "thickness": 21, "depth": 28, "serves": ("rails",), "per_metre": "1.60", "lengths": (2400,)},
+)  # fmt: skip
+
+
+def batch(width: int = 900, height: int = 640, *, yard: object = YARD, **more: Any) -> Batch:
+    works = more.pop("work", ({"name": "Reeds", "width": width, "height": height},))
+    return Batch(work=works, yard=yard, currency="EUR", **more)
+
+
+def chosen(stated: Batch) -> ChosenDesign:
+    found = computed_design(stated, 0)
+    assert isinstance(found, ChosenDesign), found
+    return found
+
+
+def refused(stated: Batch) -> list[str]:
+    found = computed_design(stated, 0)
+    assert isinstance(found, tuple), found
+    return [fault.code for fault in found]
+
+
+@pytest.mark.slow
+def test_the_choice_passes_everything_says_why_and_is_the_same_twice() -> None:
+    first, again = chosen(batch()), chosen(batch())
+    assert first.strength.passes
+    assert first.cautions == ()
+    assert first.reason == again.reason
+    assert first.design == again.design
+    assert first.strength.verdicts == again.strength.verdicts
+    assert "the cheapest" in first.reason
+    assert len(first.strength.rivals) == 2
+
+
+@pytest.mark.slow
+def test_corners_of_a_large_face_are_not_left_to_end_grain() -> None:
+    design = chosen(batch()).design
+    assert set(design.end_rails) in ({"left", "right"}, {"bottom", "top"}, {"left", "right", "bottom", "top"})
+    assert chosen(batch(bars={"corner": "half-lap"})).design.end_rails == ()
+
+
+@pytest.mark.slow
+def test_what_the_painter_fixed_is_kept_and_the_rest_is_found() -> None:
+    found = chosen(batch(inside={"cross_rails": 3, "end_rails": "none"}, bars={"thickness": 28}))
+    assert (len(found.design.cross_rails), found.design.end_rails, found.design.bar_thickness) == (3, (), 28)
+
+
+@pytest.mark.slow
+def test_a_frame_fixed_in_everything_gets_verdicts_cautions_and_a_priced_remedy() -> None:
+    inside = {"cross_rails": 0, "middle_pieces": False, "end_rails": "none"}
+    found = chosen(batch(1300, 900, inside=inside, bars={"thickness": 21}))
+    assert found.strength.stated
+    assert not found.strength.passes
+    assert {c.code for c in found.cautions} >= {"misses-pulled-in-now"}
+    pulled = next(v for v in found.strength.verdicts if v.key == "pulled-in-now")
+    assert pulled.remedy is not None
+    assert pulled.remedy.price is not None
+    assert pulled.remedy.price > 0
+    assert pulled.remedy.value < 1.5 < pulled.value  # limit of the table, estimate
+
+
+@pytest.mark.slow
+def test_a_limit_of_the_users_that_nothing_on_sale_meets_is_refused_with_the_nearest_miss() -> None:
+    stated = batch(1200, 900, limits={"pulled_in": 0.01}, inside={"cross_rails": 1, "middle_pieces": True})
+    found = computed_design(stated, 0)
+    assert isinstance(found, tuple)
+    fault = next(f for f in found if f.code == "limit-out-of-reach" and "0.0 mm" in f.what)
+    assert "nearest miss is" in fault.what
+    assert fault.where.key == "limits.pulled_in"
+
+
+@pytest.mark.slow
+def test_a_limit_of_the_table_that_nothing_on_sale_meets_is_a_caution_and_the_work_is_still_planned() -> None:
+    found = chosen(batch(1900, 1300, inside={"cross_rails": 0, "middle_pieces": False}))
+    assert not found.strength.passes
+    assert found.cautions
+    assert "Nothing on sale keeps every limit" in found.reason
+
+
+@pytest.mark.slow
+def test_a_section_that_is_not_on_sale_is_named_with_those_that_are() -> None:
+    assert refused(batch(bars={"depth": 60})) == ["no-timber-for-bars"]
+
+
+def test_a_tension_beyond_the_cloth_is_refused() -> None:
+    roll = ({"name": "primed", "width": 2100, "state": "glue-sized"},)
+    assert refused(batch(cloth={"tension_left": 600}, roll=roll)) == ["tension-beyond-cloth"]
+
+
+@pytest.mark.slow
+def test_equal_works_are_computed_once_and_lightest_is_no_heavier() -> None:
+    works = tuple({"name": name, "width": 700, "height": 500} for name in ("One", "Two"))
+    said: list[str] = []
+    stated = batch(work=works)
+    chooser = ComputedChooser(said.append)
+    first, second = chooser(stated, 0), chooser(stated, 1)
+    assert isinstance(first, ChosenDesign)
+    assert isinstance(second, ChosenDesign)
+    assert second.strength is first.strength
+    assert not any("Two" in text for text in said)
+    light = chosen(batch(work=works, limits={"choose": "lightest"}))
+    assert light.strength.price.mass <= first.strength.price.mass + 1e-9
+
+
+def test_a_work_that_is_not_there_is_named() -> None:
+    with pytest.raises(FaultsError, match="no work called 'Reed'"):
+        check_batch(batch(), works=("Reed",))

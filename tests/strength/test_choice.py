@@ -1,0 +1,90 @@
+"""The search itself, on made-up candidates."""
+
+from __future__ import annotations
+
+import pytest
+
+from longpoint.strength.choice import Candidate, Choice, choose
+from longpoint.strength.verdict import Verdict
+
+
+def verdict(key: str, value: float, most: float) -> Verdict:
+    return Verdict(
+        key=key, value=value, unit="mm", low=value, high=value, limit=most, sense="at most", source="made up",
+        tag="estimate", judge="design",
+    )  # fmt: skip
+
+
+# name: cost, mass, pull-in, hollow; limits 1.5 and 2.0
+DESIGNS = {
+    "bare": (5.0, 2.0, 6.9, 1.0),
+    "one": (7.0, 2.6, 1.8, 1.0),
+    "two": (9.0, 3.1, 0.7, 2.3),
+    "ends": (10.0, 3.0, 0.9, 1.1),
+    "both": (12.0, 3.6, 0.5, 1.2),
+    "dear": (13.0, 4.0, 0.8, 1.0),
+}
+
+
+def searched(*, first: str = "cheapest", without: tuple[str, ...] = (), limit: float = 1.5) -> Choice[str]:
+    candidates = [
+        Candidate(name, name, cost, mass, cost / 10)
+        for name, (cost, mass, _, _) in DESIGNS.items()
+        if name not in without
+    ]
+
+    def verdicts(candidate: Candidate[str]) -> tuple[Verdict, ...]:
+        _, _, pull, hollow = DESIGNS[candidate.name]
+        return (verdict("pulled-in-now", pull, limit), verdict("hollow", hollow, 2.0))
+
+    return choose(
+        reversed(candidates),
+        bound=lambda c: "pulled-in-now" if c.name == "bare" else "",
+        look=lambda c: (verdicts(c)[:1], ""),
+        judge=verdicts,
+        first=first,  # type: ignore[arg-type]
+    )
+
+
+def test_the_cheapest_that_passes_in_full_is_chosen_and_the_nearest_miss_decides() -> None:
+    choice = searched()
+    assert choice.chosen.candidate.name == "ends"
+    assert choice.passes
+    assert choice.decided is not None
+    assert choice.decided.key == "hollow"  # "two" misses by 15 %, "one" by 20 %
+    assert [rival.candidate.name for rival in choice.rivals] == ["two", "both"]
+
+
+def test_what_a_quick_bound_throws_out_is_never_solved() -> None:
+    assert [t.candidate.name for t in searched().tried if t.bound] == ["bare"]
+    assert searched().solved == 5
+
+
+@pytest.mark.parametrize(("first", "name"), [("lightest", "ends"), ("stiffest", "both")])
+def test_lightest_and_stiffest_follow_their_own_order(first: str, name: str) -> None:
+    assert searched(first=first).chosen.candidate.name == name
+
+
+def test_designs_that_another_beats_in_cost_mass_and_pull_in_are_left_out() -> None:
+    assert {t.candidate.name for t in searched().unbeaten} == {"ends", "both"}
+
+
+def test_where_nothing_passes_the_nearest_miss_is_named_with_the_limit_it_misses() -> None:
+    choice = searched(limit=0.4)
+    assert not choice.passes
+    assert choice.chosen.candidate.name == "both"
+    assert choice.decided is not None
+    assert choice.decided.key == "pulled-in-now"
+
+
+def test_a_design_that_gives_way_is_passed_over() -> None:
+    candidates = [Candidate(n, n, c, 1.0, 1.0) for n, c in (("soft", 1.0), ("stiff", 2.0))]
+    good = (verdict("pulled-in-now", 0.5, 1.5),)
+    choice = choose(
+        candidates,
+        bound=lambda _c: "",
+        look=lambda c: ((), "gives way") if c.name == "soft" else (good, ""),
+        judge=lambda _c: good,
+    )
+    assert choice.chosen.candidate.name == "stiff"
+    assert choice.tried[0].broken == "gives way"
