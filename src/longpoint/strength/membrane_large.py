@@ -154,7 +154,13 @@ def sink(
                 imbalance=off,
                 rounds=rounds,
             )
-        movement[free] += splu(pushed.stiffness(rates, tension)).solve(imbalance[free])
+        factor = splu(
+            pushed.stiffness(rates, tension),
+            permc_spec="MMD_AT_PLUS_A",
+            diag_pivot_thresh=0.0,
+            options={"SymmetricMode": True},
+        )
+        movement[free] += factor.solve(imbalance[free])
         if not np.all(np.isfinite(movement)):
             break
     msg = f"the canvas found no rest in {limit} rounds under {whole:.2f} N"
