@@ -11,12 +11,25 @@ from math import floor, log10
 import numpy as np
 
 from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polyline, Text, rectangle
+from longpoint.drawing.marks import (
+    Across,
+    Circle,
+    Layer,
+    Line,
+    Mark,
+    Pen,
+    Point,
+    Polyline,
+    Text,
+    Upright,
+    rectangle,
+)
 from longpoint.drawing.projection import frame_marks, projection_of
 from longpoint.drawing.views import View, scale_for, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
 from longpoint.strength.answer import TensionMap, shape_along
+from longpoint.strength.beam import Floats
 from longpoint.strength.coupled import centred
 from longpoint.strength.verdict_cases import Look
 
@@ -69,7 +82,6 @@ def movement_view(frame: Frame, look: Look, *, say: Voice, room: tuple[float, fl
         marks.append(Polyline(tuple(points), Layer.EDGE, Pen(0.5)))
     corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
     inward = ((0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (1.0, 0.0))
-    labels: list[Wanted] = []
     for side, name in enumerate(look.system.bars):
         start, end = np.array(corners[side]), np.array(corners[(side + 1) % 4])
         along, into = (end - start) / np.linalg.norm(end - start), np.array(inward[side])
@@ -83,8 +95,7 @@ def movement_view(frame: Frame, look: Look, *, say: Voice, room: tuple[float, fl
         for index, bay in enumerate(look.case.bays):
             if bay.bar == name:
                 at = paper.point(*(start + along * (bay.start + bay.stop) / 2))
-                labels.append(_beside(at, into, _short(float(look.answer.bays[index]), say)))
-    marks += [_words(label) for label in labels]
+                marks.append(_beside(at, into, _short(float(look.answer.bays[index]), say)))
     title = say(
         "strength.movement-caption",
         times=say.number(times),
@@ -99,14 +110,12 @@ def _short(value: float, say: Voice) -> str:
     return say.number(value, places=1)
 
 
-def _beside(at: Point, into: np.ndarray, words: str) -> Wanted:
-    return Wanted((at[0] - 3.0 * float(into[0]), at[1] - 3.0 * float(into[1])), words, height=_FIGURE)
-
-
-def _words(label: Wanted) -> Text:
-    return Text(
-        label.at, label.words, label.height, "middle", "middle", weight="semibold", layer=Layer.DIMENSION
-    )
+def _beside(at: Point, into: Floats, words: str) -> Text:
+    """A figure outside the bar, clear of it whichever way the bar runs."""
+    across: Across = "middle" if abs(into[0]) < 0.5 else ("end" if into[0] > 0 else "start")
+    upright: Upright = "middle" if abs(into[1]) < 0.5 else ("top" if into[1] > 0 else "foot")
+    place = (at[0] - 2.0 * float(into[0]), at[1] - 2.0 * float(into[1]))
+    return Text(place, words, _FIGURE, across, upright, weight="semibold", layer=Layer.DIMENSION)
 
 
 def tension_view(
