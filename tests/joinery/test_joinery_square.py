@@ -206,7 +206,7 @@ def test_the_square_command_reads_lengths_as_people_write_them():
     plain = CliRunner().invoke(
         command(square), ["--bottom", "2000", "--left", "1500", "--rising", "2502", "--falling", "2498"]
     )
-    assert "push the top right corner 2.0 mm" in plain.stdout
+    assert "push the top right corner 2 mm" in plain.stdout
 
 
 def test_the_commands_collect_every_fault():
@@ -234,5 +234,9 @@ def test_the_wind_command_answers():
     )
     answer = json.loads(result.stdout)
     assert (answer["verdict"], answer["pack"], answer["off_wall"]) == ("clamp", 2.0, 8.0)
-    plain = CliRunner().invoke(command(wind), ["--width", "75 in", "--height", "4'", "--lift", "1/4 in"])
-    assert "6.3 mm at one corner" in plain.stdout or "6.4 mm at one corner" in plain.stdout
+    plain = CliRunner().invoke(command(wind), ["--width", "75 in", "--height", "4'", "--lift", "3/8 in"])
+    assert "9.5 mm at one corner" in plain.stdout  # 9.525 mm
+    inches = CliRunner().invoke(
+        command(wind), ["--width", "75", "--height", "48", "--lift", "1/4", "--unit", "in"]
+    )
+    assert "1/4 in at one corner" in inches.stdout

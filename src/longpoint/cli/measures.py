@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from longpoint.errors import Fault, Where
-from longpoint.units import MILLIMETRES, QuantityError, parse_length
+from longpoint.units import MILLIMETRES, LengthStyle, QuantityError, parse_length
 
 
 class Reader:
@@ -18,6 +20,18 @@ class Reader:
         self._unit = unit if unit in MILLIMETRES else "mm"
         if unit not in MILLIMETRES:
             self.fault("unit", f"{unit!r} is not a unit of length.", f"Use one of: {', '.join(MILLIMETRES)}.")
+
+    @property
+    def style(self) -> LengthStyle:
+        """How lengths are said back: in the unit they came in, finely."""
+        if self._unit in ("in", "ft"):
+            return LengthStyle("in", 32)
+        return LengthStyle("cm", step=Fraction(1, 10)) if self._unit == "cm" else LengthStyle().finer()
+
+    @property
+    def reading(self) -> float:
+        """How far one reading may be out: a millimetre, or a sixteenth of an inch; estimate. [mm]"""
+        return float(MILLIMETRES["in"] / 16) if self._unit in ("in", "ft") else 1.0
 
     def fault(self, key: str, what: str, remedy: str) -> None:
         """Keeps a fault."""

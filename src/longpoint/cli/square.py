@@ -44,6 +44,8 @@ def square(
         planned_height=planned["height"],
         accepted=accepted,
         bar_thickness=bar,
+        style=read.style,
+        reading=read.reading,
     )
     if as_json:
         typer.echo(json.dumps(_rounded(asdict(answer)), ensure_ascii=False, indent=1))

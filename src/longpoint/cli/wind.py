@@ -46,6 +46,7 @@ def wind(
         corner=corner_seen,
         glue=glue_now,  # type: ignore[arg-type]
         accepted=accepted,
+        style=read.style,
     )
     if as_json:
         plain = {

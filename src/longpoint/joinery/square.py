@@ -13,10 +13,13 @@ from typing import Literal
 
 from longpoint.errors import Fault, FaultsError, OutOfRangeError, Where
 from longpoint.tables.limits import limit
+from longpoint.units import LengthStyle
 
 Corner = Literal["bottom left", "bottom right", "top right", "top left"]
 Verdict = Literal["accept", "push", "a side is wrong"]
 
+FINE = LengthStyle().finer()
+"""Tenths of a millimetre."""
 READING = 1.0
 """How far a careful reading with a tape may be out; estimate. [mm]"""
 
@@ -123,6 +126,7 @@ def check_square(
     accepted: float | None = None,
     reading: float = READING,
     bar_thickness: float | None = None,
+    style: LengthStyle = FINE,
 ) -> SquareAnswer:
     """What measured sides and diagonals say.
 
@@ -133,6 +137,7 @@ def check_square(
         accepted: Difference of diagonals that is accepted; None: the table's limit. [mm]
         reading: How far one reading may be out. [mm]
         bar_thickness: Of the bars; only to say how far the mitres would open. [mm]
+        style: How lengths are said.
 
     Returns:
         The answer.
@@ -140,7 +145,7 @@ def check_square(
     Raises:
         FaultsError: If no flat frame can have these measures.
     """
-    faults = _impossible(measured, reading=reading)
+    faults = _impossible(measured, reading=reading, style=style)
     if faults:
         raise FaultsError(faults)
     row = limit("out of square")
@@ -174,7 +179,7 @@ def check_square(
         wrong=wrong,
         said=(),
     )
-    return replace(answer, said=_said(answer, bar_thickness))
+    return replace(answer, said=_said(answer, bar_thickness, style))
 
 
 def equal_diagonal(measured: MeasuredFrame) -> float:
@@ -215,7 +220,8 @@ _TRIANGLES = (
 )
 
 
-def _impossible(measured: MeasuredFrame, *, reading: float) -> list[Fault]:
+def _impossible(measured: MeasuredFrame, *, reading: float, style: LengthStyle) -> list[Fault]:
+    show = style.show
     faults = []
     for name in ("bottom", "top", "left", "right", "rising", "falling"):
         value = getattr(measured, name)
@@ -231,8 +237,8 @@ def _impossible(measured: MeasuredFrame, *, reading: float) -> list[Fault]:
             faults.append(
                 Fault(
                     "diagonal-impossible",
-                    f"the {diagonal} diagonal reads {d:g} mm; between sides of {a:g} mm ({one}) and {b:g} mm "
-                    f"({other}) it lies between {abs(a - b):g} and {a + b:g} mm.",
+                    f"the {diagonal} diagonal reads {show(d)}; between sides of {show(a)} ({one}) and {show(b)} "
+                    f"({other}) it lies between {show(abs(a - b))} and {show(a + b)}.",
                     "Measure it again, long point to long point, with the tape tight.",
                     Where(diagonal),
                 )
@@ -250,9 +256,9 @@ def _impossible(measured: MeasuredFrame, *, reading: float) -> list[Fault]:
         faults.append(
             Fault(
                 "diagonals-impossible",
-                f"with these sides and a rising diagonal of {measured.rising:g} mm the falling one of a flat frame "
-                f"is {expected:.1f} mm; it reads {measured.falling:g} mm, {abs(gap):.1f} mm "
-                f"{'more' if gap > 0 else 'less'}, and careful readings explain at most {worst:.1f} mm.",
+                f"with these sides and a rising diagonal of {show(measured.rising)} the falling one of a flat frame "
+                f"is {show(expected)}; it reads {show(measured.falling)}, {show(abs(gap))} "
+                f"{'more' if gap > 0 else 'less'}, and careful readings explain at most {show(worst)}.",
                 "No frame of these sides has these diagonals: measure all six again, long point to long point.",
                 Where("falling"),
             )
@@ -280,34 +286,35 @@ def _wrong_sides(
     return tuple(found)
 
 
-def _said(answer: SquareAnswer, bar_thickness: float | None) -> tuple[str, ...]:
+def _said(answer: SquareAnswer, bar_thickness: float | None, style: LengthStyle) -> tuple[str, ...]:
+    show = style.show
     said = []
     out = abs(answer.difference)
     degrees = math.degrees(abs(answer.skew))
     if answer.push is None:
         said.append(
-            f"The diagonals differ by {out:.1f} mm: within {answer.limit:g} mm ({answer.limit_source}). "
+            f"The diagonals differ by {show(out)}: within {show(answer.limit)} ({answer.limit_source}). "
             "Nothing to push."
         )
     else:
         said.append(
-            f"Out of square by {out:.1f} mm between the diagonals, {degrees:.2f}°: the far side stands "
-            f"{abs(answer.lean):.1f} mm too far {'right' if answer.lean > 0 else 'left'}."
+            f"Out of square by {show(out)} between the diagonals, {degrees:.2f}°: the far side stands "
+            f"{show(abs(answer.lean))} too far {'right' if answer.lean > 0 else 'left'}."
         )
         said.append(
-            f"Hold the {answer.towards} corner against a stop and push the {answer.push} corner {answer.by:.1f} mm "
-            f"towards it, along the diagonal, until both diagonals read {answer.until:.1f} mm. It springs back a "
+            f"Hold the {answer.towards} corner against a stop and push the {answer.push} corner {show(answer.by)} "
+            f"towards it, along the diagonal, until both diagonals read {show(answer.until)}. It springs back a "
             "little: let go, measure again, then nip up the corners."
         )
     for wrong in answer.wrong:
         said.append(
-            f"The {wrong.side} side is {abs(wrong.by):.1f} mm {'longer' if wrong.by > 0 else 'shorter'} than "
+            f"The {wrong.side} side is {show(abs(wrong.by))} {'longer' if wrong.by > 0 else 'shorter'} than "
             f"{wrong.against}: it was cut or measured wrong. Pushing cannot cure that; measure it again and, before "
             "the glue sets, take the frame apart and recut the longer bar of the pair."
         )
     if bar_thickness is not None and answer.push is not None:
         gap = bar_thickness * math.sqrt(2.0) * abs(answer.skew)
-        said.append(f"As it is, a mitre that was cut true stands open by up to {gap:.2f} mm.")
+        said.append(f"As it is, a mitre that was cut true stands open by up to {show(gap)}.")
     return tuple(said)
 
 

@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.joinery.square import Corner
+from longpoint.joinery.square import FINE, Corner
 from longpoint.tables.limits import limit
+from longpoint.units import LengthStyle
 
 Glue = Literal["open", "setting", "set"]
 
@@ -68,6 +69,7 @@ def check_wind(
     corner: Corner = "top right",
     glue: Glue = "setting",
     accepted: float | None = None,
+    style: LengthStyle = FINE,
 ) -> WindAnswer:
     """What the lift of one corner means.
 
@@ -78,6 +80,7 @@ def check_wind(
         corner: The corner that lifts, as seen.
         glue: Whether the glue is open, setting or set.
         accepted: Lift that is accepted; None: the table's limit. [mm]
+        style: How lengths are said.
 
     Returns:
         The answer.
@@ -85,6 +88,7 @@ def check_wind(
     Raises:
         FaultsError: If the measures cannot be.
     """
+    show = style.show
     faults = [
         Fault("not-a-measure", f"{name} reads {value:g} mm.", "Measure it again.", Where(name))
         for name, value in (("width", width), ("height", height))
@@ -103,7 +107,7 @@ def check_wind(
         faults.append(
             Fault(
                 "lift-impossible",
-                f"a corner {lift:g} mm above the bench would be a quarter of the frame's shorter side or more.",
+                f"a corner {show(lift)} above the bench would be a quarter of the frame's shorter side or more.",
                 "Check that three corners lie down, and the unit.",
                 Where("lift"),
             )
@@ -133,7 +137,7 @@ def check_wind(
         pad=lift if verdict == "live with it" else 0.0,
         said=(),
     )
-    return replace(answer, said=_said(answer, corner))
+    return replace(answer, said=_said(answer, corner, style))
 
 
 def lift_of(*, corners: tuple[float, float, float, float]) -> float:
@@ -141,22 +145,23 @@ def lift_of(*, corners: tuple[float, float, float, float]) -> float:
     return corners[0] - corners[1] + corners[2] - corners[3]
 
 
-def _said(answer: WindAnswer, corner: Corner) -> tuple[str, ...]:
+def _said(answer: WindAnswer, corner: Corner, style: LengthStyle) -> tuple[str, ...]:
+    show = style.show
     first, second, opposite = NEIGHBOURS[corner]
     means = (
-        f"{answer.lift:.1f} mm at one corner is {answer.off_plane:.1f} mm at each corner off the plane that fits "
+        f"{show(answer.lift)} at one corner is {show(answer.off_plane)} at each corner off the plane that fits "
         f"best; the two uprights are {math.degrees(answer.between_bars):.2f}° out of parallel."
     )
     wall = (
         f"On the wall, hung from two points at the top, one lower corner touches and the other stands off "
-        f"{answer.off_wall:.1f} mm: it rocks when touched."
+        f"{show(answer.off_wall)}: it rocks when touched."
     )
     if answer.verdict == "accept":
-        return (means, f"That is within {answer.limit:g} mm ({answer.limit_source}). Leave it.")
+        return (means, f"That is within {show(answer.limit)} ({answer.limit_source}). Leave it.")
     if answer.verdict == "clamp":
         if answer.pack > 0.0:
             how = (
-                f"While the glue gives: pack {answer.pack:.1f} mm under the {first} and the {second} corner, and "
+                f"While the glue gives: pack {show(answer.pack)} under the {first} and the {second} corner, and "
                 f"clamp the {corner} and the {opposite} corner down to the bench until it has set. That twists it past "
                 "flat by what it springs back (half the wind: an estimate); release, measure, repeat."
             )
@@ -169,6 +174,6 @@ def _said(answer: WindAnswer, corner: Corner) -> tuple[str, ...]:
     return (
         means,
         wall,
-        f"The glue has set: nothing takes it out for good. On the wall put a pad of {answer.pad:.1f} mm behind the "
+        f"The glue has set: nothing takes it out for good. On the wall put a pad of {show(answer.pad)} behind the "
         "lower corner that stands off; end rails and rails both ways keep it from growing under the canvas.",
     )
