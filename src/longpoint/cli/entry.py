@@ -7,7 +7,7 @@ import sys
 import typer
 
 import longpoint
-from longpoint.cli import check, cut, lay, new, plan, press, replan, square, wind
+from longpoint.cli import check, cut, lay, new, plan, press, rehearse, replan, square, wind
 from longpoint.cli.speaking import say_faults
 from longpoint.errors import FaultsError, LongpointError
 
@@ -40,6 +40,7 @@ app.command("new")(new.new)
 app.command("check")(check.check)
 app.command("plan")(plan.plan)
 app.command("replan")(replan.replan)
+app.command("rehearse")(rehearse.rehearse)
 app.command("square")(square.square)
 app.command("wind")(wind.wind)
 app.command("press")(press.press)

@@ -1,0 +1,170 @@
+"""``longpoint rehearse``: orders of stapling compared on one work, on its own frame."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from longpoint.jobs.rehearse import RehearsedWork
+    from longpoint.stretching.rehearsal_compare import OrderRow
+
+
+def rehearse(
+    batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
+    work: Annotated[str, typer.Option("--work", help="Name of the work.")],
+    out: Annotated[Path | None, typer.Option("-o", "--out", help="Folder for pictures and steps.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
+    order: Annotated[
+        Path | None, typer.Option(help="An order of your own, TOML: [[run]] with side, staples and pull.")
+    ] = None,
+    tension: Annotated[
+        float | None,
+        typer.Option(help="Mean tension to be left, N/m; otherwise as the batch and its cloth say."),
+    ] = None,
+    plain: Annotated[bool, typer.Option("--plain", help="Compare only; improve nothing.")] = False,
+    by_rule: Annotated[
+        bool, typer.Option(help="Rails by the rule of thumb instead of computed, as for plan.")
+    ] = False,
+) -> None:
+    """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
+    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.drawing.voice import voice_of
+    from longpoint.errors import FaultsError, refuse
+    from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
+    from longpoint.jobs.choose import ComputedChooser
+    from longpoint.jobs.designs import design_of
+    from longpoint.jobs.rehearse import rehearse_work
+    from longpoint.model.order import OrderWish
+    from longpoint.model.reading import parse_batch, parse_stated, placed
+
+    source = read_bytes(batch)
+    stated = parse_batch(source, file=batch.name)
+    if tension is not None and not 5 <= tension <= 2000:
+        raise refuse(
+            "tension-out-of-range",
+            f"--tension {tension:g} N/m is no tension of a canvas.",
+            "Give 5 to 2000 N/m; a press test of a good canvas finds about 200.",
+        )
+    wish, wish_source = None, b""
+    if order is not None:
+        wish_source = read_bytes(order)
+        wish = parse_stated(OrderWish, wish_source, file=order.name, unit=stated.unit)
+    if out is not None:
+        check_folder(out)
+    with progress() as say:
+        try:
+            found = rehearse_work(
+                stated,
+                work,
+                choose=design_of if by_rule else ComputedChooser(say),
+                written=wish,
+                tension_left=None if tension is None else tension / 1000,
+                improving=not plain,
+                say=say,
+            )
+        except FaultsError as error:
+            of_order = all(fault.where.key.startswith("run") for fault in error.faults)
+            if of_order and order is not None:
+                raise FaultsError(
+                    placed(error.faults, wish_source.decode("utf-8-sig"), file=order.name)
+                ) from None
+            raise FaultsError(placed(error.faults, source.decode("utf-8-sig"), file=batch.name)) from None
+        if out is not None:
+            say("Drawing the maps")
+            write_folder(out, rehearsal_files(found, say=voice_of(stated.language, stated.style)))
+    if as_json:
+        typer.echo(json.dumps(rehearsal_document(found), ensure_ascii=False, indent=1))
+    else:
+        _show(found, out)
+    say_cautions(found.cautions)
+
+
+_HEADS = (
+    "order",
+    "level",
+    "upright",
+    "spread",
+    "windows",
+    "at corners",
+    "slack",
+    "staple",
+    "bent",
+    "drawn in",
+)
+
+
+def _show(found: RehearsedWork, out: Path | None) -> None:
+    from rich.table import Table
+
+    from longpoint.cli.speaking import answers
+
+    console = answers()
+    columns, rows = found.elements
+    console.print(
+        f"{found.name}: cloth {found.cloth_state}, {columns} × {rows} elements, pull {found.hand.force:.0f} N at "
+        f"{found.hand.jaw:.0f} mm jaws, {found.hand.at_lip:.0f} N of it at the lip; estimates throughout.",
+        markup=False,
+    )
+    if found.wetted:
+        console.print("Pulled only snug: water-borne size or primer will tighten this cloth.", markup=False)
+    console.print(
+        f"Tension left in N/m once settled ({1000 * found.tension:.0f} wished); windows of about 90 mm; drawn in "
+        f"and bent in mm. The long bars give {found.give:.2f} mm for 100 N in their middle.",
+        markup=False,
+    )
+    table = Table(box=None, pad_edge=False, show_edge=False)
+    for head in _HEADS:
+        table.add_column(head, justify="left" if head == "order" else "right")
+    for row in found.comparison.rows:
+        table.add_row(*_cells(row, row.name))
+    improved = found.comparison.improved_row
+    if improved is not None:
+        table.add_row(*_cells(improved, f"improved: {improved.name}"))
+    console.print(table)
+    console.print(
+        f"staple: greatest load at any step, and that over the {found.comparison.tear_load:.0f} N at which cloth "
+        "may tear.",
+        markup=False,
+    )
+    console.print(found.comparison.corners, markup=False)
+    _say_improved(found)
+    if out is not None:
+        console.print(f"Maps and steps: {out}", markup=False)
+
+
+def _cells(row: OrderRow, name: str) -> tuple[str, ...]:
+    return (
+        name,
+        f"{1000 * row.mean_level:.0f}",
+        f"{1000 * row.mean_upright:.0f}",
+        f"{100 * row.spread:.0f} %",
+        f"{1000 * row.lowest:.0f} to {1000 * row.highest:.0f}",
+        f"{1000 * row.corner_lowest:.0f} to {1000 * row.corner_highest:.0f}",
+        f"{100 * row.slack:.0f} %",
+        f"{row.peak_load:.0f} N, {100 * row.tear:.0f} %",
+        f"{row.bent:.1f}",
+        f"{row.pulled_in:.2f}",
+    )
+
+
+def _say_improved(found: RehearsedWork) -> None:
+    from longpoint.cli.speaking import answers
+
+    improvement, row = found.comparison.improvement, found.comparison.improved_row
+    if improvement is None or row is None:
+        return
+    console = answers()
+    plain = improvement.plain.left
+    console.print(
+        f"The improved order: spread {100 * row.spread:.0f} % instead of {100 * plain.spread:.0f} % for the plain "
+        f"one; full pull {improvement.hand.force:.0f} N at the pliers.",
+        markup=False,
+    )
+    for where, pull in improvement.pulls:
+        console.print(f"  {where}: {pull}", markup=False)
+    console.print(f"  tried and kept: {', '.join(improvement.changes) or 'nothing'}", markup=False)
