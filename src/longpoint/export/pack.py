@@ -272,6 +272,9 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
                 else [1.0] * len(natural)
             )
         return [width + spare * share / sum(shares) for width, share in zip(natural, shares, strict=True)]
+    shared = _shared_widths(block.columns, natural, least, room)
+    if shared is not None:
+        return shared
     low, high = 0.0, max(natural)
     for _ in range(60):  # the level down to which the widest columns give way
         level = (low + high) / 2
@@ -280,6 +283,40 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
     widths = [max(m, min(n, low)) for n, m in zip(natural, least, strict=True)]
     rest = room - sum(widths)
     return [width * (1 + rest / sum(widths)) for width in widths]
+
+
+def _shared_widths(
+    columns: Sequence[Column], natural: Sequence[float], least: Sequence[float], room: float
+) -> list[float] | None:
+    """Widths where columns with a share take what the others leave; None where that leaves too little."""
+    widths = [
+        0.0 if column.share else max(m, min(n, 0.24 * room))
+        for column, n, m in zip(columns, natural, least, strict=True)
+    ]
+    open_columns = [i for i, column in enumerate(columns) if column.share]
+    free = room - sum(widths)
+    if not open_columns or free < sum(max(least[i], 0.18 * room) for i in open_columns):
+        return None
+    while open_columns:
+        total = sum(columns[i].share or 0.0 for i in open_columns)
+        # a column that needs less than its share, or cannot do with it, is settled first
+        settled = next(
+            (
+                (i, bound)
+                for i in open_columns
+                for bound in (min(natural[i], max(least[i], free * (columns[i].share or 0.0) / total)),)
+                if abs(bound - free * (columns[i].share or 0.0) / total) > 1e-9
+            ),
+            None,
+        )
+        if settled is None or len(open_columns) == 1:
+            for i in open_columns:
+                widths[i] = free * (columns[i].share or 0.0) / total
+            break
+        widths[settled[0]] = settled[1]
+        free -= settled[1]
+        open_columns.remove(settled[0])
+    return widths
 
 
 def _row(columns: Sequence[Column], row: tuple[str, ...], *, tick: bool) -> list[str]:
