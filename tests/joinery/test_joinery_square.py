@@ -148,6 +148,14 @@ def test_a_mitre_cut_a_tenth_of_a_degree_out_gapes_by_three_tenths():
     assert mitre_gap(error=0.1 * DEGREE, bar_thickness=60) == pytest.approx(0.296, rel=1e-2)  # computed case
 
 
+def test_a_skew_that_opens_the_mitres_wider_than_glue_bridges_says_so():
+    # 21 mm · √2 · 0.5° = 0.26 mm; PVA keeps its strength up to 0.15 mm (architectural materials text)
+    wide = check_square(measured(width=2000, height=1500, skew=0.5 * DEGREE), bar_thickness=21)
+    assert "0.3 mm: more than the glue bridges" in wide.said[-1]
+    narrow = check_square(measured(width=2000, height=1500, skew=0.1 * DEGREE), bar_thickness=21)
+    assert "glue" not in " ".join(narrow.said)
+
+
 def test_shrinkage_opens_a_mitre():
     wedge, gap = shrinkage_gap(shrinkage=0.0132, bar_thickness=60)
     assert wedge / DEGREE == pytest.approx(0.756, rel=5e-3)  # computed case

@@ -314,7 +314,10 @@ def _said(answer: SquareAnswer, bar_thickness: float | None, style: LengthStyle)
         )
     if bar_thickness is not None and answer.push is not None:
         gap = bar_thickness * math.sqrt(2.0) * abs(answer.skew)
-        said.append(f"As it is, a mitre that was cut true stands open by up to {show(gap)}.")
+        if gap > limit("mitre gap, glue").value:
+            said.append(
+                f"As it is, a mitre cut true stands open by up to {show(gap)}: more than the glue bridges."
+            )
     return tuple(said)
 
 
