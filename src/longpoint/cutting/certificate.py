@@ -19,7 +19,8 @@ from longpoint.cutting.values import Certificate
 Integers = npt.NDArray[np.int64]
 
 NEVER = np.int64(2**62)
-MOST_VALUES = 6_000_000
+MOST_VALUES = 4_000_000
+MOST_CELLS = 400_000_000  # values × items of the finest table
 
 
 def whole_prices(
@@ -161,7 +162,9 @@ def certify(
                 if bound > best[3]:
                     best = (whole, due, scale, bound)
                 break
-        if core.totals.at_least(float(best[3])) >= aim or scale * 8 * dearest > MOST_VALUES:
+        if core.totals.at_least(float(best[3])) >= aim or scale * 8 * dearest > min(
+            MOST_VALUES, MOST_CELLS / len(core.items)
+        ):
             return best
         scale *= 8
 

@@ -341,14 +341,14 @@ def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:
             groups.append((mine + squares, kerf - share))
     if squares:
         groups.append((squares, kerf))
-    seen: dict[tuple[object, ...], Integers] = {}
+    # Boards that take the same parts share one table, reaching up to the neediest of them.
+    checks: dict[tuple[tuple[int, int, int], ...], list[tuple[int, list[int], int]]] = {}
     for board in problem.boards:
         if board.how_many == 0:
             continue
         need = math.floor(Fraction(board.cost) * certificate.scale) + charges.get(board.name, 0)
         clear = _clear_lengths(problem, board)
         for members, extra in groups:
-            takes = [part for part in members if not any(_check_bend_and_grade(part, board))]
             entries = tuple(
                 sorted(
                     (
@@ -359,17 +359,15 @@ def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:
                         - (part.mitre_width if part.is_mitred and part.lie is Lie.MAY_TURN else 0),
                         part.how_many,
                     )
-                    for part in takes
-                    if prices.get(part.name, 0) > 0
+                    for part in members
+                    if prices.get(part.name, 0) > 0 and not any(_check_bend_and_grade(part, board))
                 )
             )
-            top = max((price for price, _, _ in entries), default=0)
-            key = (entries, max(need, 0) + top)
-            if key not in seen:
-                if len(seen) > 32:
-                    seen.clear()
-                seen[key] = _least_lengths(list(entries), max(need, 0) + top)
-            least = seen[key]
+            checks.setdefault(entries, []).append((need, clear, extra))
+    for entries, boards in checks.items():
+        top = max((price for price, _, _ in entries), default=0)
+        least = _least_lengths(list(entries), max(0, *(need for need, _, _ in boards)) + top)
+        for need, clear, extra in boards:
             worth = sum(
                 int(np.flatnonzero(least <= length + extra)[-1]) for length in clear if length + extra >= 0
             )
