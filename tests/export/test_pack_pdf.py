@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
+from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
@@ -256,3 +258,12 @@ def test_a_work_is_printed_on_both_papers_in_both_systems_and_languages(paper: P
     front, back = (say(f"frame.from-the-{side}", scale="@").split(",")[0] for side in ("front", "back"))  # type: ignore[operator]
     texts = [" ".join(page.extract_text().split()) for page in reader.pages]
     assert [back in text for text in texts if front in text] == [True] * 3
+
+
+def test_no_lettering_of_the_pages_is_set_smaller_than_two_and_a_half_millimetres() -> None:
+    # capitals of the typeface are 0.66 of the type size: 10.74 pt gives 2.5 mm
+    style = (files("longpoint.export") / "sheet.typ").read_text(encoding="utf-8")
+    sizes = [float(size) for size in re.findall(r"size: ([0-9.]+)pt", style)]
+    sizes += [float(size) for size in re.findall(r"(?:small|body|large): ([0-9.]+)pt", style)]
+    assert len(sizes) > 15
+    assert min(sizes) * 25.4 / 72 * 0.66 >= 2.5

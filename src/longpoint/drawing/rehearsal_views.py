@@ -25,7 +25,7 @@ _GAP = 10.0
 
 
 def top_of(fields: Iterable[Field]) -> float:
-    """A round tension that the darkest tone stands for: about twice the mean of all. [N/mm]
+    """A round tension that the darkest tone stands for: about twice the mean of all [N/mm].
 
     Args:
         fields: The fields that are compared.
