@@ -114,7 +114,7 @@ class PressAnswer:
 
 def _lines(span: float, at: float, pad: float) -> Floats:
     """Grid lines, closer together round the pad, shape (n,). [mm]"""
-    fine = pad / 4
+    fine = pad / 3.5
     places = [at]
     for end in (0.0, span):
         gap, step, run = abs(end - at), fine, 0.0
@@ -122,8 +122,8 @@ def _lines(span: float, at: float, pad: float) -> Floats:
         while run < gap:
             steps.append(step)
             run += step
-            if run > 0.7 * pad:
-                step = min(step * 1.4, span / 12)
+            if run > 0.55 * pad:
+                step = min(step * 1.5, span / 10)
         scaled = np.cumsum(steps) * gap / run
         places.extend(at + np.sign(end - at) * scaled)
     return np.sort(np.array(places))
