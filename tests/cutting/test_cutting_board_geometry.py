@@ -7,6 +7,7 @@ in the case and need no published authority.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -17,6 +18,7 @@ from longpoint.cutting import (
     End,
     Kind,
     Lie,
+    OffcutWorth,
     Shop,
     Swing,
     WantedPart,
@@ -185,3 +187,17 @@ def test_a_knot_narrower_than_the_saw_costs_the_saw_cut() -> None:
     board = Board("b", nanometres(2400), Fraction(1), spoiled=(Span(nanometres(900), nanometres(901)),))
     first, second = clear_sticks(board, Shop(nanometres(3.2)))
     assert second.start - (first.start + first.length) == mitre_kerf(nanometres(3.2))
+
+
+def test_an_offcut_is_worth_its_share_once_it_is_long_enough() -> None:
+    parts = bars(907, width=21, lie=Lie.LIP_FIXED)
+    problem = problem_of(parts, 2400, kerf=3.2, trim=7)
+    worth = OffcutWorth(Kind.BAR, nanometres(800), Fraction(1, 2))
+    kept = plan_boards(replace(problem, shop=replace(problem.shop, offcuts=(worth,), keeping=Fraction(11))))
+    remains = 2400 - 2 * 7 - 907 - 4.525484
+    assert kept.boards[0].good_for == "bar"
+    # The board costs 1 per mm: half of that per mm kept, less 11 for keeping it.
+    assert float(kept.left_worth) == pytest.approx(remains / 2 - 11)
+    assert kept.left_worth <= kept.left_worth_at_most <= Fraction(2400 - 907, 2)
+    strict = replace(worth, at_least=nanometres(1500))
+    assert plan_boards(replace(problem, shop=replace(problem.shop, offcuts=(strict,)))).left_worth == 0

@@ -13,7 +13,7 @@ from longpoint.cutting.faults import find_faults
 from longpoint.cutting.placing import PlacedStick, in_order, place_on_stick, serves_as
 from longpoint.cutting.pricing import Column
 from longpoint.cutting.solve import Solved, solve_core
-from longpoint.cutting.values import Board, BoardPlan, BoardProblem, CutBoard, WantedPart
+from longpoint.cutting.values import Board, BoardPlan, BoardProblem, CutBoard, Lie, WantedPart
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
 
@@ -96,9 +96,39 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved) -> BoardPlan:
     settings, pickups = count_settings(problem, boards)
     return BoardPlan(
         problem.section, boards, cost, at_least, proven, proof, gap, certificate,
-        left_worth=left, left_worth_at_most=left, settings=settings, pickups=pickups,
+        left_worth=left, left_worth_at_most=max(left, most_left(problem, cost)), settings=settings, pickups=pickups,
         work=solved.work, cautions=_cautions(problem, boards),
     )  # fmt: skip
+
+
+def most_left(problem: BoardProblem, cost: Fraction) -> Fraction:
+    """A bound on what any plan of at most some cost can leave, from lengths alone.
+
+    The most length that the money and the boards at hand give, less the parts, at the best rate for offcuts.
+
+    Args:
+        problem: The problem.
+        cost: The most that may be spent.
+
+    Returns:
+        The bound, money.
+    """
+    best_share = max((worth.share for worth in problem.shop.offcuts), default=Fraction(0))
+    if best_share <= 0:
+        return Fraction(0)
+    count = sum(part.how_many for part in problem.parts)
+    money, length = cost, Fraction(0)
+    for board in sorted(problem.boards, key=lambda board: Fraction(board.cost) / board.length):
+        copies = count if board.how_many is None else min(count, board.how_many)
+        afford = Fraction(copies) if board.cost == 0 else min(Fraction(copies), money / board.cost)
+        length += afford * board.length
+        money -= afford * board.cost
+    taken = sum(
+        part.how_many
+        * (part.planned - (part.mitre_width if part.is_mitred and part.lie is Lie.MAY_TURN else 0))
+        for part in problem.parts
+    )
+    return max(Fraction(0), (length - taken) * best_share * lowest_price_per_length(problem.boards))
 
 
 def _without_surplus(core: Core, columns: Sequence[Column]) -> list[Column]:

@@ -277,8 +277,8 @@ class BoardProblem:
         boards: What is on sale and at hand.
         shop: The saw and the bench.
         effort: Work limit, in units that do not depend on the machine; 1 is the ordinary limit.
-        settings_within: Share above the least cost that may be spent to pick boards up less often, e.g.
-            1/100; None: least cost only.
+        settings_within: Reserved: share above the least cost that may be spent to pick boards up less often.
+            Not used yet; least cost is always sought.
         bevelled_apart: Whether parts bevelled first have boards of their own, because their boards are
             bevelled from end to end.
     """
@@ -403,7 +403,7 @@ class BoardPlan:
         gap: (cost − at_least) / at_least, 0 where proven.
         certificate: Prices that prove the plain part of the bound.
         left_worth: What is left is worth this much.
-        left_worth_at_most: No plan of this cost can leave more than this.
+        left_worth_at_most: No plan of this cost can leave more than this (a bound from lengths alone).
         settings: Stop settings that the plan needs, each round worked length by length.
         pickups: How often a board is picked up for it.
         work: How much was done.
