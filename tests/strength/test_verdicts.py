@@ -107,13 +107,15 @@ def test_a_taut_frame_pulled_hard_answers_in_proportion(full: Look) -> None:
     hard = first_look(replace(full.case, tension_left=0.31))
     assert np.all(full.state.state == 2)
     np.testing.assert_allclose(hard.answer.bays, full.answer.bays * 1.55, rtol=2e-3)
+    np.testing.assert_allclose(full.answer.scaled(1.55, "hard").bays, hard.answer.bays, rtol=2e-3)
     assert full.answer.scaled(1.55, "hard").turning_in == pytest.approx(hard.answer.turning_in, rel=2e-3)
 
 
 def test_in_the_long_run_a_frame_comes_in_further_but_less_than_its_creep_under_dead_load(full: Look) -> None:
     cases = all_cases(full)
     now, later = cases.at("likely", "now"), cases.at("likely", "later")
-    assert abs(now.pulled_in) < abs(later.pulled_in) < 1.6 * abs(now.pulled_in)  # k_def 0.6, from memory
+    # joints alone creeping would add less than a fifth; k_def 0.6, from memory
+    assert 1.2 * abs(now.pulled_in) < abs(later.pulled_in) < 1.6 * abs(now.pulled_in)
     assert later.mean[0] < now.mean[0]
 
 
