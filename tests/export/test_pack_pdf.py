@@ -46,7 +46,8 @@ from longpoint.drawing.views import view_of
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.drawing.work_pages import WorkSheet, work_pages
 from longpoint.errors import FaultsError
-from longpoint.export.pack import column_widths, pack_pdf, pack_source
+from longpoint.export.pack import pack_pdf, pack_source
+from longpoint.export.table_widths import column_widths
 from longpoint.frame import parts_of
 from longpoint.units import LengthStyle
 

@@ -21,20 +21,13 @@ from longpoint.drawing.canvas_pages import CanvasSheet, canvas_pages
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
-from longpoint.drawing.marks import Mark
 from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
-from longpoint.drawing.templates import (
-    GaugeHole,
-    bevel_card_marks,
-    corner_cut_marks,
-    hole_gauge_marks,
-    template_page,
-)
 from longpoint.drawing.voice import Voice, frame_words
 from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page
+from longpoint.export.full_size_of import full_size_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.export.strength_of import strength_pages_of
 from longpoint.frame import Kind
@@ -80,7 +73,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     maps = [page for page in canvas if page.key == "staples"]
     listed = iter(_first_listed(maps, say("canvas.all-maps")))
     pages += [next(listed) if page.key == "staples" else page for page in canvas]
-    pages += _full_size(plan, say, paper, correction)
+    pages += full_size_pages(plan, say, paper, correction)
     pages.append(
         hanging_page(
             [
@@ -214,75 +207,6 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         priming=canvas.priming,
         press=canvas.press,
     )
-
-
-def _full_size(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
-    """The full-size pages: a bevel card and a hole gauge for each kind of bar, a corner for each kind of fold."""
-    pages: list[Page] = []
-    bevels: dict[object, list[PlannedWork]] = {}
-    gauges: dict[object, list[PlannedWork]] = {}
-    corners: dict[object, list[PlannedWork]] = {}
-    for work in plan.works:
-        design = work.designed.design
-        bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
-        holes = _corner_holes(work)
-        if holes:
-            gauges.setdefault((design.bar_depth, holes), []).append(work)
-        fold = work.canvas.fold
-        corners.setdefault((fold.way, fold.depth, fold.turnover), []).append(work)
-    for works in bevels.values():
-        design = works[0].designed.design
-        if not design.bevel_fall:
-            continue
-        marks = bevel_card_marks(design, say=say)
-        pages.append(_template("bevel-card", marks, works, say, paper, correction))
-    for (_, holes), works in gauges.items():  # type: ignore[misc]
-        marks = hole_gauge_marks(works[0].designed.design, holes, say=say)
-        pages.append(_template("hole-gauge", marks, works, say, paper, correction))
-    for works in corners.values():
-        fold = works[0].canvas.fold
-        room = min(160.0, 2.0 * fold.turnover)
-        if fold.turnover > 150.0:  # larger than a sheet: the corner page gives it to scale
-            continue
-        marks = corner_cut_marks(
-            [(patch.name, patch.outline) for patch in fold.flat],
-            fold.cut.outline,
-            fold.folds,
-            turnover=fold.turnover,
-            depth=fold.depth,
-            room=room,
-            say=say,
-        )
-        pages.append(_template("corner-cut", marks, works, say, paper, correction))
-    return pages
-
-
-def _template(
-    key: str,
-    marks: Sequence[Mark],
-    works: Sequence[PlannedWork],
-    say: Voice,
-    paper: Paper,
-    correction: Correction,
-) -> Page:
-    about = tuple(work.name for work in works)
-    return template_page(key, marks, about=about, say=say, paper=paper, correction=correction)
-
-
-def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
-    """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
-    found: dict[tuple[float, float, float], GaugeHole] = {}
-    bars = [member for member in work.frame.members if member.kind is Kind.BAR]
-    for bar in bars:
-        for mark in work.build.holes_in(bar.name):
-            at = min(mark.at, bar.length - mark.at)
-            if mark.face != "outer side" or mark.purpose != "clearance hole" or at > 60:
-                continue
-            hole = GaugeHole(
-                from_end=float(at), from_back=float(mark.from_back), diameter=float(mark.diameter)
-            )
-            found[round(hole.from_end, 2), round(hole.from_back, 2), hole.diameter] = hole
-    return tuple(found[key] for key in sorted(found))
 
 
 def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:

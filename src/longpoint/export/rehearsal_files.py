@@ -13,7 +13,7 @@ from longpoint.export.svg import svg_of
 from longpoint.jobs.rehearse import RehearsedWork
 
 WIDTH = 260.0
-"""Of a picture. [mm]"""
+"""Of a picture [mm]."""
 
 
 def rehearsal_views(found: RehearsedWork, *, say: Voice) -> tuple[View, ...]:

@@ -1,0 +1,95 @@
+"""Which full-size pages a plan gives: one for each kind of bevel, of hole pattern and of corner, not for each work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longpoint.drawing.full_size import Correction
+from longpoint.drawing.marks import Mark
+from longpoint.drawing.pages import Page, Paper
+from longpoint.drawing.templates import (
+    GaugeHole,
+    bevel_card_marks,
+    corner_cut_marks,
+    hole_gauge_marks,
+    template_page,
+)
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Kind
+from longpoint.jobs.plan import Plan, PlannedWork
+
+
+def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
+    """The full-size pages: a bevel card and a hole gauge for each kind of bar, a corner for each kind of fold.
+
+    Args:
+        plan: The plan.
+        say: How the sheets speak.
+        paper: The sheet.
+        correction: For the printer at hand.
+    """
+    pages: list[Page] = []
+    bevels: dict[object, list[PlannedWork]] = {}
+    gauges: dict[object, list[PlannedWork]] = {}
+    corners: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        design = work.designed.design
+        bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
+        holes = _corner_holes(work)
+        if holes:
+            gauges.setdefault((design.bar_depth, holes), []).append(work)
+        fold = work.canvas.fold
+        corners.setdefault((fold.way, fold.depth, fold.turnover), []).append(work)
+    for works in bevels.values():
+        design = works[0].designed.design
+        if not design.bevel_fall:
+            continue
+        marks = bevel_card_marks(design, say=say)
+        pages.append(_template("bevel-card", marks, works, say, paper, correction))
+    for (_, holes), works in gauges.items():  # type: ignore[misc]
+        marks = hole_gauge_marks(works[0].designed.design, holes, say=say)
+        pages.append(_template("hole-gauge", marks, works, say, paper, correction))
+    for works in corners.values():
+        fold = works[0].canvas.fold
+        room = min(160.0, 2.0 * fold.turnover)
+        if fold.turnover > 150.0:  # larger than a sheet: the corner page gives it to scale
+            continue
+        marks = corner_cut_marks(
+            [(patch.name, patch.outline) for patch in fold.flat],
+            fold.cut.outline,
+            fold.folds,
+            turnover=fold.turnover,
+            depth=fold.depth,
+            room=room,
+            say=say,
+        )
+        pages.append(_template("corner-cut", marks, works, say, paper, correction))
+    return pages
+
+
+def _template(
+    key: str,
+    marks: Sequence[Mark],
+    works: Sequence[PlannedWork],
+    say: Voice,
+    paper: Paper,
+    correction: Correction,
+) -> Page:
+    about = tuple(work.name for work in works)
+    return template_page(key, marks, about=about, say=say, paper=paper, correction=correction)
+
+
+def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
+    """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
+    found: dict[tuple[float, float, float], GaugeHole] = {}
+    bars = [member for member in work.frame.members if member.kind is Kind.BAR]
+    for bar in bars:
+        for mark in work.build.holes_in(bar.name):
+            at = min(mark.at, bar.length - mark.at)
+            if mark.face != "outer side" or mark.purpose != "clearance hole" or at > 60:
+                continue
+            hole = GaugeHole(
+                from_end=float(at), from_back=float(mark.from_back), diameter=float(mark.diameter)
+            )
+            found[round(hole.from_end, 2), round(hole.from_back, 2), hole.diameter] = hole
+    return tuple(found[key] for key in sorted(found))
