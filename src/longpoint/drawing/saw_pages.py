@@ -56,7 +56,7 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
     first.append(CautionBox(say("sheet.caution"), cautions))
     boards = _alike(plan)
     room = paper.room[0]
-    numbers = _numbers(plan)
+    numbers = board_numbers(plan)
     longest = max((millimetres(group[0].length) for group in boards), default=1.0)
     drawing = BoardDrawing(
         (room - 3.2) / longest,
@@ -103,7 +103,7 @@ def _verdict(plan: BoardPlan) -> str:
 
 def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
     """Every stop setting in the order of work: what is cut under it, from which boards."""
-    numbers = _numbers(plan)
+    numbers = board_numbers(plan)
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
     blocks: list[Block] = []
@@ -138,7 +138,7 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
     return blocks
 
 
-def _numbers(plan: BoardPlan) -> dict[tuple[str, int], int]:
+def board_numbers(plan: BoardPlan) -> dict[tuple[str, int], int]:
     """Boards numbered from 1 in the order in which they are drawn."""
     ordered = [board for group in _alike(plan) for board in group]
     return {(board.board, board.copy): number for number, board in enumerate(ordered, start=1)}

@@ -20,6 +20,7 @@ from longpoint.cutting.replan_facts import (
     no_such_part,
 )
 from longpoint.cutting.values import Board, BoardPlan, BoardProblem, Certificate, Cut, CutBoard, nanometres
+from longpoint.drawing.saw_pages import board_numbers
 from longpoint.errors import Caution, Fault, FaultsError, Where, gathered
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import Say, SectionCut, board_plans
@@ -215,8 +216,8 @@ def _with_readings(batch: Batch, events: Events, faults: list[Fault]) -> Batch:
             ("thickness", sides[came.name][0], thickness),
             ("depth", sides[came.name][1], depth),
         ):
-            mean = sum(readings) / len(readings)
-            if abs(mean - named) > max(named * FURTHEST_OFF_SECTION, 3):
+            mean = sum(readings, Fraction(0)) / len(readings)
+            if abs(mean - named) > max(named * FURTHEST_OFF_SECTION, Fraction(3)):
                 what = f"{came.name} is named {float(named):g} mm and said to measure {float(mean):.4g} mm of {word}."
                 key = f"timber[{index + 1}].{word}"
                 faults.append(
@@ -235,25 +236,25 @@ def _by_section(
         {"cut": [], "spoiled": [], "lost": [], "short": [], "measured": []} for _ in sections
     ]
 
-    def board(event: OnBoard, key: str) -> tuple[int, str] | None:
+    def board(event: OnBoard, key: str) -> tuple[int, str, int] | None:
         return _board_of(event, key, batch, sections, events, faults)
 
     for index, cut in enumerate(events.cut):
         key = f"cut[{index + 1}]"
         if (at := board(cut, key)) is not None:
-            found[at[0]]["cut"].append(CutSoFar(board=at[1], copy=cut.number, count=cut.cuts, key=key))
+            found[at[0]]["cut"].append(CutSoFar(board=at[1], copy=at[2], count=cut.cuts, key=key))
     for index, split in enumerate(events.split):
         key = f"split[{index + 1}]"
         if (at := board(split, key)) is not None:
             end = None if split.to is None else nanometres(split.to)
             start = nanometres(split.at, round_up=False)
-            lost = LostSpan(board=at[1], copy=split.number, start=start, end=end, why=split.why, key=key)
+            lost = LostSpan(board=at[1], copy=at[2], start=start, end=end, why=split.why, key=key)
             found[at[0]]["lost"].append(lost)
     for index, short in enumerate(events.short):
         key = f"short[{index + 1}]"
         if (at := board(short, key)) is not None:
             by = nanometres(short.by)
-            found[at[0]]["short"].append(ShortBy(board=at[1], copy=short.number, by=by, key=key))
+            found[at[0]]["short"].append(ShortBy(board=at[1], copy=at[2], by=by, key=key))
     home = {part.name: at for at, section in enumerate(sections) for part in section.problem.parts}
     for index, spoiled in enumerate(events.spoiled):
         key = f"spoiled[{index + 1}]"
@@ -284,8 +285,10 @@ def _board_of(
     sections: Sequence[SectionCut],
     events: Events,
     faults: list[Fault],
-) -> tuple[int, str] | None:
+) -> tuple[int, str, int] | None:
     """The section and the name of a board that a person names by its name or its length."""
+    if not event.board:
+        return _board_by_number(event, key, sections, faults)
     names = {(at, board.board) for at, section in enumerate(sections) for board in section.plan.boards}
     hits = {(at, name) for at, name in names if name == event.board}
     if not hits:
@@ -330,7 +333,28 @@ def _board_of(
         what = f"the plan cuts no board {event.board}."
         faults.append(Fault("no-such-board", what, remedy, Where(f"{key}.board")))
         return None
-    return next(iter(hits))
+    at, name = next(iter(hits))
+    return at, name, event.number
+
+
+def _board_by_number(
+    event: OnBoard, key: str, sections: Sequence[SectionCut], faults: list[Fault]
+) -> tuple[int, str, int] | None:
+    """A board by the number that stands beside it on the saw pages of its section."""
+    words = sorted({word for section in sections for word in (section.use, section.problem.section)})
+    mine = [at for at, s in enumerate(sections) if event.section in (s.use, s.problem.section)]
+    if len(mine) != 1:
+        what = f"board number {event.number} is named without {'one' if event.section else 'a'} section."
+        remedy = f"Add board, or section as one of: {', '.join(words)}."
+        faults.append(Fault("which-board", what, remedy, Where(key)))
+        return None
+    plan = sections[mine[0]].plan
+    for (name, copy), number in board_numbers(plan).items():
+        if number == event.number:
+            return mine[0], name, copy
+    what = f"the saw pages of {plan.section} have {len(plan.boards)} boards, no number {event.number}."
+    faults.append(Fault("no-such-board", what, "Read the number beside the board.", Where(key)))
+    return None
 
 
 def _fewer(board: Board, taken: dict[str, int]) -> Board:
@@ -369,8 +393,8 @@ def _cautions(
             cautions += section.again.plan.cautions
             if what.lost:
                 text = (
-                    "A split runs on unseen beyond where it shows: cut the far side of it off short of the mark, look "
-                    "at the fresh end, and cut again until it is clean."
+                    "A split runs further than it shows: crosscut a little before the mark, look at the fresh end, "
+                    "and go on until it is clean."
                 )
                 cautions.append(Caution("split-runs-on", text, section.cut.problem.section))
     return gathered(cautions)

@@ -14,19 +14,20 @@ def _as_text(value: Any) -> Any:
     return f"{value:g}" if isinstance(value, (int, float)) and not isinstance(value, bool) else value
 
 
-BoardName = Annotated[Name, BeforeValidator(_as_text)]
+BoardName = Annotated[str, BeforeValidator(_as_text), Field(max_length=80)]
 
 
 class OnBoard(Stated):
     """Something that happened to one board of the plan.
 
     Attributes:
-        board: Its name in the plan, or its length where it is named by nothing else.
+        board: Its name in the plan, or its length where it is named by nothing else; left out: ``number`` is the
+            one beside the board on the saw pages of ``section``.
         number: Which one of that name, counted from 1 in the order of the plan.
         section: "bars", "rails" or the name of a section, where boards of several bear the name.
     """
 
-    board: BoardName
+    board: BoardName = ""
     number: Count = 1
     section: str = ""
 
@@ -146,7 +147,7 @@ bought = "all"               # "all": every board of the plan lies here; "named"
 # What has been cut. Nothing here is moved.
 # [[cut]]
 # board = "3600"             # its name in the plan
-# number = 2                 # which one of that name
+# number = 2                 # which one of that name; without board: the number on the saw pages of section
 # cuts = 1                   # how many parts came off it, from its left end; left out: all of them
 # section = "bars"           # needed only where bars and rails have boards of the same name
 

@@ -1,0 +1,200 @@
+"""The rest of a plan from its file and a file of events."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import Counter
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from longpoint.cutting.referee import check_board_plan
+from longpoint.drawing.pages import A4
+from longpoint.errors import FaultsError
+from longpoint.export.plan_json import parse_plan, plan_json
+from longpoint.export.replan_files import old_plan_of, replan_document, replan_files
+from longpoint.jobs.designs import design_of
+from longpoint.jobs.plan import plan_batch
+from longpoint.jobs.replan import Replan, replan_after
+from longpoint.jobs.replan_old import OldPlan, derived_parts, old_designs
+from longpoint.model.events import EVENTS_STARTER, Events
+from longpoint.model.reading import parse_batch, parse_stated, placed
+
+ROOT = Path(__file__).parents[2]
+
+SMALL = """
+unit = "cm"
+[bars]
+depth = 4.4
+[[work]]
+name = "Long one"
+width = 173
+height = 91
+how_many = 2
+[[work]]
+name = "Deeper wish"
+width = 61.3
+height = 40.7
+[work.bars]
+lip_radius = 0.3
+[[yard]]
+name = "bar wood"
+thickness = 2.1
+depth = 4.4
+serves = ["bars"]
+lengths = [{ length = 240, price = 6.2 }, { length = 360, price = 9.1 }]
+[[yard]]
+name = "rail wood"
+thickness = 2.1
+depth = 2.8
+serves = ["rails"]
+per_metre = 1.7
+lengths = [240, 360]
+"""
+
+
+@cache
+def old() -> OldPlan:
+    plan = plan_batch(parse_batch(SMALL), choose=design_of)
+    return old_plan_of(parse_plan(plan_json(plan)))
+
+
+def after(text: str) -> Replan:
+    return replan_after(old(), parse_stated(Events, text, unit=old().batch.unit))
+
+
+def codes(text: str) -> set[str]:
+    with pytest.raises(FaultsError) as error:
+        after(text)
+    return {fault.code for fault in error.value.faults}
+
+
+def refereed(found: Replan) -> None:
+    wanted = Counter({part.mark: part.how_many for part in found.parts})
+    seen: Counter[str] = Counter()
+    for section in found.sections:
+        again = section.again
+        if again is None:
+            seen.update(part for board in section.cut.plan.boards for part in (c.part for c in board.cuts))
+            continue
+        assert check_board_plan(again.problem, again.plan) == ()
+        seen.update(part for board in again.boards for part in board.done)
+        seen.update(cut.part.split(" at ")[0] for board in again.plan.boards for cut in board.cuts)
+    assert all(seen[mark] >= count for mark, count in wanted.items())
+
+
+def test_a_plan_file_gives_back_the_exact_parts_it_was_made_of() -> None:
+    plan = plan_batch(parse_batch(SMALL), choose=design_of)
+    again = [
+        derived_parts(designed, work)
+        for designed, work in zip(old_designs(old().batch, old().works), old().works, strict=True)
+    ]
+    assert again == [work.parts for work in plan.works]
+
+
+def test_without_events_the_rest_is_the_plan() -> None:
+    found = after("")
+    refereed(found)
+    assert all(section.again is not None and section.again.plan.cost == 0 for section in found.sections)
+    assert not any(board.changed for s in found.sections if s.again for board in s.again.boards)
+
+
+def test_thinner_bars_lengthen_the_rails_by_twice_the_difference() -> None:
+    found = after('[[timber]]\nname = "bar wood"\nthickness = [2.03, 2.02, 2.04]\n')
+    refereed(found)
+    rails = {mark: now - before for mark, before, now in found.longer}
+    # 21 planned, 20.3 came: what stands between two bars grows by 2 × 0.7 mm; end rails run between the flanks.
+    assert rails["A3"] == pytest.approx(1.4)
+    assert not any(mark in rails for mark in ("A1", "A2", "B1", "B2"))
+    assert found.sections[1].touched
+
+
+def test_a_measured_inside_length_is_cut_as_measured_with_nothing_kept_on_top() -> None:
+    part = next(p for p in old().works[0].parts if p.kind == "end rail")
+    found = after(f'[[measured]]\npart = "{part.mark}"\nlength = {float(part.long_point + 2) / 10}\n')
+    refereed(found)
+    again = found.sections[1].again
+    assert again is not None
+    named = {p.name: p for p in again.problem.parts}
+    assert Fraction(named[part.mark].length, 10**6) == part.long_point + 2
+    assert named[part.mark].extra == 0
+
+
+def test_boards_may_be_named_by_their_length_and_must_be_told_apart() -> None:
+    assert codes("[[cut]]\nboard = 360\n") == {"which-board"}
+    found = after('[[cut]]\nboard = "3.6 m"\nsection = "bars"\ncuts = 1\n')
+    refereed(found)
+    again = found.sections[0].again
+    assert again is not None and sum(len(board.done) for board in again.boards) == 1
+
+
+def test_a_board_may_be_named_by_its_number_on_the_saw_pages() -> None:
+    found = after('[[cut]]\nnumber = 2\nsection = "rails"\ncuts = 1\n')
+    refereed(found)
+    again = found.sections[1].again
+    assert again is not None and [len(board.done) for board in again.boards].count(1) == 1
+    assert codes("[[cut]]\nnumber = 2\n") == {"which-board"}
+    assert codes('[[cut]]\nnumber = 88\nsection = "rails"\n') == {"no-such-board"}
+
+
+def test_contradictions_are_collected_with_their_lines() -> None:
+    text = (
+        '[[cut]]\nboard = "360"\nsection = "bars"\nnumber = 99\n'
+        '[[spoiled]]\npart = "A1"\n'
+        '[[split]]\nboard = "360"\nsection = "bars"\nat = "3.7 m"\n'
+        '[[spoiled]]\npart = "Q7"\n'
+        '[[timber]]\nname = "bar wod"\nthickness = [2.0]\n'
+    )
+    with pytest.raises(FaultsError) as error:
+        after(text)
+    faults = placed(error.value.faults, text, file="events.toml")
+    assert {fault.code: fault.where.line for fault in faults} == {
+        "no-such-board": 1,
+        "spoiled-not-cut": 5,
+        "beyond-the-board": 7,
+        "no-such-part": 12,
+        "no-such-timber": 14,
+    }
+
+
+def test_timber_far_from_its_name_is_refused() -> None:
+    assert codes('[[timber]]\nname = "bar wood"\nthickness = [3.1]\n') == {"timber-far-off"}
+
+
+def test_a_plan_whose_parts_do_not_follow_from_its_batch_is_refused() -> None:
+    plan = plan_batch(parse_batch(SMALL), choose=design_of)
+    data = json.loads(plan_json(plan))
+    data["works"][0]["parts"][0]["long_point"] += 10
+    with pytest.raises(FaultsError) as error:
+        replan_after(old_plan_of(parse_plan(json.dumps(data))), Events())
+    assert error.value.faults[0].code == "plan-damaged"
+
+
+def test_every_line_of_the_starter_can_be_taken_into_use() -> None:
+    text = re.sub(r"^# (?=\[\[|\w+ =)", "", EVENTS_STARTER, flags=re.MULTILINE)
+    stated = parse_stated(Events, text)
+    assert all(getattr(stated, name) for name in Events.model_fields if name not in ("unit",))
+    assert parse_stated(Events, EVENTS_STARTER) == Events(bought="all")
+
+
+@pytest.mark.slow
+def test_the_demo_goes_on_after_a_spoiled_bar_and_a_split_board() -> None:
+    batch = parse_batch((ROOT / "examples" / "winter-show.toml").read_text(encoding="utf-8"))
+    plan = plan_batch(batch, choose=design_of)
+    events = (ROOT / "examples" / "replan-winter-show.toml").read_text(encoding="utf-8")
+    found = replan_after(
+        old_plan_of(parse_plan(plan_json(plan))), parse_stated(Events, events, unit=batch.unit)
+    )
+    refereed(found)
+    bars, rails = found.sections
+    assert bars.again is not None and rails.again is not None
+    # The parts on the split: the long bar of North wall and what lay beyond it; and the spoiled bar.
+    assert dict(bars.again.displaced)["E1"] == 1 and dict(bars.again.displaced)["A1"] == 1
+    assert bars.again.plan.proven
+    assert rails.again.plan.cost == 0 and not any(board.changed for board in rails.again.boards)
+    files = replan_files(found, paper=A4)
+    assert files["replan.pdf"].startswith(b"%PDF")
+    assert json.loads(files["replan.json"]) == json.loads(json.dumps(replan_document(found)))
