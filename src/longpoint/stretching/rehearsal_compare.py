@@ -244,14 +244,19 @@ def staple_tear_load(*, breaking: float, crown: float = 12.0) -> float:
     return breaking * crown / canvas_constant("strain concentration").value
 
 
-def _about_corners(light: Rehearsal, even: Rehearsal) -> str:
-    """Whether lighter corners pay, in a sentence with its numbers."""
-    share = [f.left.corner_mean / (0.5 * (f.left.mean_level + f.left.mean_upright)) for f in (light, even)]
-    better = "bears out" if light.left.spread < even.left.spread else "does not bear out"
+def _about_corners(light: Rehearsal, even: Rehearsal, unheld: Rehearsal) -> str:
+    """Whether lighter corners pay, in sentences with their numbers."""
+
+    def stand(one: Rehearsal) -> str:
+        mean = 0.5 * (one.left.mean_level + one.left.mean_upright)
+        return f"{100 * one.left.corner_mean / mean:.0f} % of the mean tension (spread {100 * one.left.spread:.0f} %)"
+
+    better = (
+        "bears out" if light.left.spread < min(even.left.spread, unheld.left.spread) else "does not bear out"
+    )
     return (
-        f"Middles outward, lighter near the corners, leaves the corners at {100 * share[0]:.0f} % of the mean "
-        f"tension and a spread of {100 * light.left.spread:.0f} %; with an even pull they stand at "
-        f"{100 * share[1]:.0f} % and the spread is {100 * even.left.spread:.0f} %. On this work and frame that "
+        f"Middles outward, lighter near the corners, leaves the corners at {stand(light)}; an even pull at "
+        f"{stand(even)}; an even pull without holding staples at {stand(unheld)}. On this work and frame that "
         f"{better} that corners want less."
     )
 
@@ -301,17 +306,22 @@ def compare_orders(
     places = usual_places(width=width, height=height, spacing=spacing)
     system = edge_system(grid, cloth, slackness=slackness)
     tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
-    even = replace(
-        middles_outward(width=width, height=height, places=places, light=EVEN),
-        name="middles outward, even pull",
+    even, unheld = (
+        replace(
+            middles_outward(width=width, height=height, places=places, light=EVEN, holding=holding), name=name
+        )
+        for holding, name in (
+            (True, "middles outward, even pull"),
+            (False, "middles outward, even, none holding"),
+        )
     )
-    orders = (*usual_orders(width=width, height=height, places=places), even, *written)
+    orders = (*usual_orders(width=width, height=height, places=places), even, unheld, *written)
     found = [
         rehearse(system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=True, say=say)
         for order in orders
     ]
     by_name = {one.order.name: one for one in found}
-    corners = _about_corners(by_name["middles outward"], by_name[even.name])
+    corners = _about_corners(by_name["middles outward"], by_name[even.name], by_name[unheld.name])
     found.sort(key=lambda one: one.left.spread)
     improvement, improved_row = None, None
     if improving:
