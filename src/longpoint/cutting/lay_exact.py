@@ -48,8 +48,8 @@ def find(table: Ints, keys: Ints, key: int) -> int:
 
 @compiled
 def make_blocks(
-    wide: int, high: int, spare: int, share: int, sums_w: Ints, sums_h: Ints, singles: Ints, full: int, guard: int, pieces: int,
-    blocks: Ints, keys: Ints, areas: Ints, heads: Ints, table: Ints, by_size: Ints, work: int,
+    wide: int, high: int, spare: int, share: int, sums_w: Ints, sums_h: Ints, singles: Ints, full: int, guard: int,
+    pieces: int, blocks: Ints, keys: Ints, areas: Ints, heads: Ints, table: Ints, by_size: Ints, work: int,
 ) -> tuple[int, int, int]:  # fmt: skip
     """Make all blocks for a trial length.
 
