@@ -17,6 +17,8 @@ from longpoint.cutting.lay_solve import Found, solve_ground
 from longpoint.cutting.lay_ticks import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
 
+HAIR = Decimal("0.000001")
+
 
 def search_cloth(problem: ClothProblem, *, effort: int) -> ClothPlan:
     """Lay all pieces on the rolls.
@@ -109,7 +111,8 @@ def _proved(
         start = ready.ground.stocks[0].start
         length = min(used, mm((found.length + start) * ready.tick))
     if ready.by_cost:
-        least = min(cost, cents_down(Decimal(max(0.0, found.at_least * (1 - 1e-9)))))
+        # A plan's cost is rounded to cents; a bound a hair below a cent stands for that cent.
+        least = min(cost, cents_down(Decimal(max(0.0, found.at_least)) + HAIR))
         if one:
             roll = problem.rolls[ready.rolls[0]]
             least = max(least, min(cost, roll_use(roll, nm_up(length), ()).cost))
