@@ -13,6 +13,8 @@ _SHARES = ("tension-spread", "corner-use", "timber-use")
 
 def small_length(value: float, say: Voice) -> str:
     """A movement: tenths of a millimetre, or thousandths of an inch where inches are shown."""
+    if value >= 1e5:
+        return say("strength.boundless")
     if say.lengths.system == "in":
         return f"{say.number(value / 25.4, places=3)} in"
     if abs(value) >= 20:

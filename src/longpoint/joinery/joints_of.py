@@ -16,6 +16,9 @@ from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted, va
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
 
+BARE_UP_TO = Fraction(700)
+"""Longest side up to which plain mitres are trusted with the canvas's pull. [mm] Estimate; studies are built so."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joints:
@@ -267,7 +270,7 @@ def _cautions(
     strung = set(design.start_sides) <= set(design.end_rails) or set(design.flank_sides) <= set(
         design.end_rails
     )
-    if bare and not strung:
+    if bare and not strung and design.length > BARE_UP_TO:
         found.append(
             Caution(
                 "bare-mitre",

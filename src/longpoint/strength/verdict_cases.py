@@ -338,7 +338,7 @@ def _look(
             turning_in=_greatest(turning),
             hollow=_greatest(hollow),
             mean=(tension.mean, tension.mean_x, tension.mean_y),
-            lowest=tension.lowest,
+            lowest=max(tension.lowest, 0.0),  # cloth cannot push: what is left below 0 is the solve's rest
             highest=tension.highest,
             opening=_corner_opening(system, state),
         ),
