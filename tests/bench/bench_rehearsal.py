@@ -3,8 +3,8 @@
 Baselines: scipy's bare sparse factorisation of the cloth's stiffness (the faster of its default ordering and the
 one for symmetric matrices); and the plain program that solves afresh at every step: staples and frame as one
 sparse saddle matrix, put together and factored by scipy for every rest, slack treated alike (the same law, the
-same mixing of steps, the same tolerance), beginning from the sheet as it was laid down. A fairer rival that begins every rest
-from the last one is timed as well and only reported.
+same mixing of steps, the same tolerance), beginning from the sheet as it was laid down. A fairer rival, which
+begins every rest from the last one, is timed as well and only reported.
 """
 
 from __future__ import annotations
@@ -22,17 +22,12 @@ from longpoint.strength.membrane import Cloth, in_plane_stiffness
 from longpoint.strength.membrane_grid import Floats, rectangle_grid
 from longpoint.strength.membrane_slack import accelerated
 from longpoint.stretching.improve import improve
-from longpoint.stretching.orders import (
-    EVEN,
-    Order,
-    corners_first,
-    middles_outward,
-    usual_places,
-)
+from longpoint.stretching.orders import Order, usual_places
+from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward
 from longpoint.stretching.rehearsal import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal_edge import rows_of
 from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop
-from longpoint.stretching.rehearsal_system import EdgeSystem, edge_system
+from longpoint.stretching.rehearsal_sheet import EdgeSystem, edge_system
 
 pytestmark = pytest.mark.bench
 

@@ -11,16 +11,13 @@ from longpoint.stretching.orders import (
     Order,
     OrderRun,
     check_order,
-    corners_first,
     faults_of,
-    middles_outward,
-    pinwheel,
-    usual_orders,
     usual_places,
     with_second_pass,
     with_shares,
     written_order,
 )
+from longpoint.stretching.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
 
 WIDTH, HEIGHT = 1213.0, 787.0
 PLACES = usual_places(width=WIDTH, height=HEIGHT)

@@ -15,16 +15,8 @@ from longpoint.strength.frame_model import build_frame
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import Floats, rectangle_grid
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
-from longpoint.stretching.orders import (
-    EVEN,
-    Order,
-    OrderRun,
-    Place,
-    corners_first,
-    middles_outward,
-    usual_places,
-    with_second_pass,
-)
+from longpoint.stretching.orders import Order, OrderRun, Place, usual_places, with_second_pass
+from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward
 from longpoint.stretching.rehearsal import Hand, Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal_edge import OUTWARD, SIDES, rows_of, shares, side_nodes
 from longpoint.stretching.rehearsal_field import bent_threads, windows_of
@@ -36,7 +28,8 @@ from longpoint.stretching.rehearsal_frame import (
     rigid_frame,
 )
 from longpoint.stretching.rehearsal_linear import pull_fields
-from longpoint.stretching.rehearsal_system import EdgeSystem, StapledCloth, edge_system
+from longpoint.stretching.rehearsal_sheet import EdgeSystem, edge_system
+from longpoint.stretching.rehearsal_system import StapledCloth
 
 WIDTH, HEIGHT = 613.0, 407.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

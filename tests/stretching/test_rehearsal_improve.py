@@ -11,7 +11,8 @@ import pytest
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import rectangle_grid
 from longpoint.stretching.improve import best_shares, improve, in_words, score, zones_of
-from longpoint.stretching.orders import corners_first, middles_outward, usual_places
+from longpoint.stretching.orders import usual_places
+from longpoint.stretching.orders_usual import corners_first, middles_outward
 from longpoint.stretching.rehearsal import hand_for_tension, rehearse
 from longpoint.stretching.rehearsal_compare import (
     OrderComparison,
@@ -21,7 +22,7 @@ from longpoint.stretching.rehearsal_compare import (
 )
 from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop
 from longpoint.stretching.rehearsal_linear import PullFields, pull_fields
-from longpoint.stretching.rehearsal_system import edge_system
+from longpoint.stretching.rehearsal_sheet import edge_system
 
 WIDTH, HEIGHT, SPACING = 613.0, 407.0, 79.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

@@ -18,7 +18,7 @@ from longpoint.strength.membrane_grid import Floats
 from longpoint.stretching.orders import Order, with_second_pass, with_shares
 from longpoint.stretching.rehearsal import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal_linear import PullFields, pull_fields
-from longpoint.stretching.rehearsal_system import EdgeSystem
+from longpoint.stretching.rehearsal_sheet import EdgeSystem
 from longpoint.tables import habit
 
 #: Shares a hand can tell apart, and their words.  Estimate.

@@ -17,17 +17,11 @@ from longpoint.errors import Caution
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import Floats, MembraneGrid, rectangle_grid
 from longpoint.stretching.improve import Improvement, improve
-from longpoint.stretching.orders import (
-    EVEN,
-    Order,
-    corners_first,
-    middles_outward,
-    usual_orders,
-    usual_places,
-)
+from longpoint.stretching.orders import Order, usual_places
+from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward, usual_orders
 from longpoint.stretching.rehearsal import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal_field import Field
-from longpoint.stretching.rehearsal_system import edge_system
+from longpoint.stretching.rehearsal_sheet import edge_system
 from longpoint.tables import canvas_constant, habit
 
 #: Elements as a part of the staples' spacing: finer changes window means by a few percent only.

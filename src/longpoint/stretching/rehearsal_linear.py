@@ -17,7 +17,8 @@ from longpoint.stretching.orders import Order
 from longpoint.stretching.rehearsal import Hand
 from longpoint.stretching.rehearsal_edge import rows_of
 from longpoint.stretching.rehearsal_field import windows_of
-from longpoint.stretching.rehearsal_system import EdgeSystem, StapledCloth
+from longpoint.stretching.rehearsal_sheet import EdgeSystem
+from longpoint.stretching.rehearsal_system import StapledCloth
 
 
 @dataclass(frozen=True, slots=True, eq=False)
