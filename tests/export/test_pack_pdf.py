@@ -268,3 +268,11 @@ def test_no_lettering_of_the_pages_is_set_smaller_than_two_and_a_half_millimetre
     sizes += [float(size) for size in re.findall(r"(?:small|body|large): ([0-9.]+)pt", style)]
     assert len(sizes) > 15
     assert min(sizes) * 25.4 / 72 * 0.66 >= 2.5
+
+
+def test_a_long_list_of_pages_stands_in_full_columns() -> None:
+    pages = [Page("start", "Start", "Start", (Contents(2),))]
+    pages += [Page(f"k{k}", f"Section {k // 17}", f"Page {k}", (Paragraph("x"),)) for k in range(95)]
+    source = pack_source(_pack(*pages))
+    assert source.count("#contents(3, ") == 1  # one row of three columns, nothing left over
+    assert source.count("contents-line(<sheet-") == 96

@@ -137,7 +137,7 @@ def _page(page: Page, number: int, pack: Pack, foot: str, words: dict[str, str],
 
 
 def _block(block: Block, pack: Pack, paper: Paper, room: float) -> str:
-    """One block as source; ``room`` is the width it has. [mm]."""
+    """One block as source; ``room`` is the width it has [mm]."""
     match block:
         case Heading():
             return f"#heading-{block.level}({_string(block.words)})"
@@ -284,7 +284,24 @@ def _contents(block: Contents, pack: Pack, paper: Paper, room: float) -> str:
     most = paper.room[1] - 20.0
     pieces = [(section, line) for section, lines in sections.items() for line in lines]
     total = len(pieces) * _LINE + len(sections) * _HEAD
-    share = min(total / columns + _HEAD, most)
+    share = min(total / columns, most)
+    filled = _in_columns(pieces, share)
+    while len(filled) > columns and share < most:  # a little longer, until none is left over
+        share = min(share + _LINE, most)
+        filled = _in_columns(pieces, share)
+    rows = [filled[i : i + columns] for i in range(0, len(filled), columns)]
+    made = []
+    for row in rows:
+        cells = [
+            ", ".join(f"({_string(section)}, ({', '.join(lines)},))" for section, lines in cell)
+            for cell in row
+        ]
+        made.append(f"#contents({columns}, {', '.join(f'({cell},)' for cell in cells)})")
+    return "\n".join(made)
+
+
+def _in_columns(pieces: Sequence[tuple[str, str]], share: float) -> list[list[tuple[str, list[str]]]]:
+    """Lines with their sections in columns of at most this height [mm]."""
     filled: list[list[tuple[str, list[str]]]] = [[]]
     used = 0.0
     for section, line in pieces:
@@ -297,15 +314,7 @@ def _contents(block: Contents, pack: Pack, paper: Paper, room: float) -> str:
             filled[-1].append((section, []))
         filled[-1][-1][1].append(line)
         used += need
-    rows = [filled[i : i + columns] for i in range(0, len(filled), columns)]
-    made = []
-    for row in rows:
-        cells = [
-            ", ".join(f"({_string(section)}, ({', '.join(lines)},))" for section, lines in cell)
-            for cell in row
-        ]
-        made.append(f"#contents({columns}, {', '.join(f'({cell},)' for cell in cells)})")
-    return "\n".join(made)
+    return filled
 
 
 def _list(items: Sequence[str]) -> str:
