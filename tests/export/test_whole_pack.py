@@ -124,6 +124,10 @@ def test_files_are_named_safely_and_hold_what_they_say(plan: Plan) -> None:
     book = openpyxl.load_workbook(io.BytesIO(files["tables/tables.xlsx"]))
     rows = list(csv.reader(io.StringIO(files["tables/parts.csv"].decode("utf-8-sig"))))
     assert book["parts"].max_row == len(rows) == 1 + sum(len(work.parts) for work in plan.works)
+    sheets = [path for path in files if path.startswith("drawings/sheets/")]
+    pack = _pack(plan, plan.batch.language, A4)
+    assert len(sheets) == sum(len(drawings_of(page)) for page in pack.pages)
+    assert all(files[path].startswith(b"<?xml") for path in sheets)
     assert files == result_files(plan)
 
 

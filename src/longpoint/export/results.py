@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
 from longpoint.drawing.outlines import frame_outlines, part_marks
-from longpoint.drawing.pages import paper_named
+from longpoint.drawing.pages import Pack, drawings_of, paper_named
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.dxf import dxf_of
@@ -65,6 +65,17 @@ def result_files(
     files["tables/tables.xlsx"] = xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
     for path, contents in drawings(plan, say=say):
         files[path] = contents
+    files |= sheet_drawings(pack)
+    return files
+
+
+def sheet_drawings(pack: Pack) -> dict[str, bytes]:
+    """Every drawing of the pack as SVG, numbered by the page value it stands on and its place there."""
+    files = {}
+    for number, page in enumerate(pack.pages, start=1):
+        for place, view in enumerate(drawings_of(page), start=1):
+            stem = f"{number:03d}-{page.key}-{place:02d}-{file_word(view.name)}"
+            files[f"drawings/sheets/{stem}.svg"] = svg_of(view, title=f"{page.title}. {view.title}").encode()
     return files
 
 
