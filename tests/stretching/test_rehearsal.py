@@ -62,6 +62,7 @@ def rehearsed() -> Rehearsal:
     return rehearse(bench(slackness=0.0013), soft(), order(), HAND, maps=True)
 
 
+@pytest.mark.slow
 def test_all_edges_pulled_at_once_leave_the_exact_even_field() -> None:
     system = bench()
     forces = np.zeros(len(system.edge))
@@ -84,6 +85,7 @@ def test_all_edges_pulled_at_once_leave_the_exact_even_field() -> None:
     assert held.tension == pytest.approx(np.broadcast_to([0.17, 0.23, 0.0], tension.shape), abs=2e-4)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("order_of_strips", [(0, 1, 2, 3, 4), (2, 4, 0, 3, 1)])
 def test_strips_on_a_flexible_bar_follow_the_influence_coefficients(order_of_strips: tuple[int, ...]) -> None:
     """Shear-free cloth is a row of upright strips; the bar's influence coefficients and the strips' own give.
@@ -155,6 +157,7 @@ def test_strips_on_a_flexible_bar_follow_the_influence_coefficients(order_of_str
     assert np.ptp(list(exact.values())) > 1.0  # later pulls have slackened earlier ones: order matters
 
 
+@pytest.mark.slow
 def test_another_program_solves_the_last_step_alike() -> None:
     """scikit-fem's stiffness of the same cloth, the staples as constraints of one direct solution."""
     from skfem import Basis, BilinearForm, ElementQuad1, ElementVector, MeshQuad
@@ -195,6 +198,7 @@ def test_another_program_solves_the_last_step_alike() -> None:
     assert np.hypot(*force.T) == pytest.approx(loads, rel=1e-5, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_staple_in_and_out_again_changes_nothing() -> None:
     system = bench(slackness=0.0013)
     plain = rehearse(system, soft(), order(), HAND, tolerance=1e-4).balance
@@ -258,6 +262,7 @@ def _mirrored(made: Order) -> Order:
     return replace(made, places=tuple(spots), runs=runs)
 
 
+@pytest.mark.slow
 def test_mirrored_order_leaves_the_mirrored_field() -> None:
     few = middles_outward(
         width=WIDTH, height=HEIGHT, places=usual_places(width=WIDTH, height=HEIGHT, spacing=97)
@@ -288,6 +293,7 @@ def test_window_means_settle_under_refinement_with_the_same_staples() -> None:
     assert fields[1].lowest == pytest.approx(fields[2].lowest, abs=0.06 * mean)
 
 
+@pytest.mark.slow
 def test_energy_never_appears_from_nothing() -> None:
     before = bench(slackness=0.0013).sheet.energy(np.zeros(2 * 15 * 10))  # cloth laid down too long
     for step in rehearsed().steps:
@@ -325,6 +331,7 @@ def test_settling_on_a_rigid_frame_takes_its_part_exactly() -> None:
     assert soft_left.left.mean_upright > 0.63 * soft_left.at_once.mean_upright * 1.001
 
 
+@pytest.mark.slow
 def test_hand_stops_at_its_reach() -> None:
     short = replace(HAND, reach=0.9)
     found = rehearse(bench(slackness=0.0013), soft(), order(), short)
@@ -364,6 +371,7 @@ def test_report_names_what_a_person_needs() -> None:
     assert max(step.pulled_in[0] for step in found.steps) > 0.05
 
 
+@pytest.mark.slow
 def test_bars_of_a_loop_bend_as_by_hand() -> None:
     """Closed frame, rigid corners, even pull; corner moment w (a² − ab + b²)/12, mid-side 5wL⁴/384EI − ML²/8EI."""
     grid = rectangle_grid(width=2000.0, height=1500.0, columns=40, rows=30)
@@ -408,6 +416,7 @@ def test_free_frame_stiffness_becomes_a_compliance() -> None:
     assert give_from_stiffness(stiffness, grid) == pytest.approx(give, rel=1e-6, abs=1e-12)
 
 
+@pytest.mark.slow
 def test_real_frame_gives_way_as_the_strength_part_says() -> None:
     """Even pull that does not slacken, on the same frame: the strength part's own sparse solution."""
     support = Support(
