@@ -320,7 +320,8 @@ class Search:
             if made is not None and self.ground.cost(made) < cost:
                 cost, puts = self.ground.cost(made), made
         steps = max(1, effort * MENDS // 20_000)
-        puts = mix.mend(puts, steps=steps, tries=2000, at_once=AT_ONCE, good_enough=good_enough, nodes=NODES)
+        at_once = min(AT_ONCE, max(FEWEST, int(self.counts.sum()) // 3))
+        puts = mix.mend(puts, steps=steps, tries=2000, at_once=at_once, good_enough=good_enough, nodes=NODES)
         return self.ground.cost(puts), puts
 
     def walk(

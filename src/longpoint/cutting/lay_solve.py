@@ -11,6 +11,8 @@ from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay_search import Search
 
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
+TIGHTENED = 20  # pieces up to which blocks that waste little are tried
+PROVED = 40  # pieces up to which a proof from blocks is tried
 FEWER_PAIRS = 1_000  # the same for each share of waste tried without proof
 
 
@@ -82,9 +84,11 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
     if cost > bound and any_cut:
         puts = lay_free(ground, puts, at_least=bound, effort=effort)
     elif cost > bound:
-        puts = tighten(ground, at_least=bound, length=int(cost), work=effort * FEWER_PAIRS) or puts
-        length = ground.used(puts)[0]
-        proof = prove(ground, at_least=bound, length=length, work=effort * PAIRS)
-        bound = max(bound, proof.at_least)
-        puts = proof.puts or puts
+        pieces = sum(want.count for want in ground.wants)
+        if pieces <= TIGHTENED:
+            puts = tighten(ground, at_least=bound, length=int(cost), work=effort * FEWER_PAIRS) or puts
+        if pieces <= PROVED:
+            proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
+            bound = max(bound, proof.at_least)
+            puts = proof.puts or puts
     return puts, bound
