@@ -24,6 +24,7 @@ PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
 MOST_JOINT = 400
 SEARCH_LIMITS = (50_000, 1_000_000)
+MANY_BINS = 8
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -144,6 +145,8 @@ class Pricer:
         self.chains = [
             self._lay_out(chain, sets) for group in groups.values() for chain in nested_chains(group)
         ]
+        fewer = max(1, len(core.bins) // MANY_BINS)
+        self.search_limits = tuple(max(2_000, limit // fewer) for limit in SEARCH_LIMITS)
         self._search, self._fill = kernels.search, kernels.fill_table_by_rows
         if n * max(len(core.bins), 4) > 200:
             self._compile()
@@ -356,7 +359,7 @@ class Pricer:
         place = {int(item): k for k, item in enumerate(chain.order)}
         for s, bound in enumerate(bounds):
             listed = self.list_stick(
-                b, s, prices, limits, need - (total - bound), most=MOST_JOINT, steps=SEARCH_LIMITS[FINE]
+                b, s, prices, limits, need - (total - bound), most=MOST_JOINT, steps=self.search_limits[FINE]
             )
             if listed is None:
                 return None
@@ -418,13 +421,13 @@ class Pricer:
                 leaves, steps, reached = self._search(
                     chain.start[b], values * chain.members[number], chain.sizes, chain.lengths, most,
                     chain.rounds, room, self.grids[level], tables[number], fs.last_gap, froms, rates,
-                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, SEARCH_LIMITS[level],
+                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, self.search_limits[level],
                     self._found, self._found_values,
                 )  # fmt: skip
                 self.steps += int(steps)
                 if self._search is kernels.search and self.steps > PLAIN_STEPS:
                     self._compile()
-                cut_short = cut_short or steps > SEARCH_LIMITS[level]
+                cut_short = cut_short or steps > self.search_limits[level]
                 if leaves:
                     best = self._found[0, : len(chain.order)].copy()
                     best_value = float(reached)

@@ -23,6 +23,8 @@ NODES = 1_500
 BRANCH_DIVES = 40
 MASTER_NODES = 4_000
 MOST_BRANCHED_BINS = 12
+ORDINARY_LOAD = 2_000.0
+LEAST_SHARE_TO_LIST = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,13 @@ class Solved:
     charges: npt.NDArray[np.float64]
     impossible: bool
     work: Work
+
+
+def _share_of_work(core: Core) -> float:
+    """How much of the ordinary limits a large problem gets: each of its steps costs more, and it needs fewer."""
+    parts = sum(item.demand for item in core.items)
+    load = len(core.items) * len(core.bins) * (1.0 + parts / 500.0)
+    return min(1.0, (ORDINARY_LOAD / load) ** 2)
 
 
 def solve_core(core: Core, *, effort: int = 1) -> Solved:
@@ -119,7 +128,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         )
         return mastered.columns, mastered.complete
 
-    descend(ROOT_DIVES * effort)
+    share = effort * _share_of_work(core)
+    descend(max(1, int(ROOT_DIVES * share)))
     if cost > least and 1 < len(core.bins) <= MOST_BRANCHED_BINS:
         branched = branch_on_counts(
             relaxation,
@@ -127,8 +137,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             root=(low, high),
             root_bound=root.bound,
             cost=cost,
-            most_nodes=NODES * effort,
-            most_dives=BRANCH_DIVES * effort,
+            most_nodes=int(NODES * share),
+            most_dives=int(BRANCH_DIVES * share),
             close=settle,
         )
         nodes, dives = branched.nodes, dives + branched.dives
@@ -136,13 +146,13 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             best, cost = branched.columns, total_cost(core, branched.columns)
         if branched.least > least:
             least, proof = branched.least, "branching"
-    if cost > least:
+    if cost > least and share > LEAST_SHARE_TO_LIST:
         plan, certain = settle((low, high), cost)
         if plan is not None and total_cost(core, plan) < cost:
             best, cost = plan, total_cost(core, plan)
         if certain:
             least, proof = cost, "enumeration"
-    descend(MORE_DIVES * effort)
+    descend(int(MORE_DIVES * share))
     work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes, enumerated)
     return Solved(
         tuple(best) if best is not None else None,
