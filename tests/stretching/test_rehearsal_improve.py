@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
+from longpoint.errors import FaultsError
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import rectangle_grid
 from longpoint.stretching.improve import best_shares, improve, in_words, score, zones_of
@@ -20,7 +21,7 @@ from longpoint.stretching.rehearsal_compare import (
     rehearsal_grid,
     staple_tear_load,
 )
-from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop
+from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop, rigid_frame
 from longpoint.stretching.rehearsal_linear import PullFields, pull_fields
 from longpoint.stretching.rehearsal_sheet import edge_system
 
@@ -137,6 +138,12 @@ def test_step_data_is_plain_and_the_same_every_time() -> None:
     assert len(read["steps"]) == sum(len(run["puts_in"]) for run in read["runs"])
     assert len(read["maps"]) == len(read["runs"])
     assert np.array(read["maps"][0]).shape == (len(read["left"]["y"]), len(read["left"]["x"]), 2)
+
+
+def test_pull_that_tears_the_cloth_is_refused() -> None:
+    grid = rehearsal_grid(width=WIDTH, height=HEIGHT, spacing=SPACING)
+    with pytest.raises(FaultsError, match=r"brings 420 N/m to the lip; this cloth breaks at 300 N/m"):
+        compare_orders(grid, RAW, rigid_frame(grid), HAND, tension=0.2, breaking=0.3, spacing=SPACING)
 
 
 def test_staple_takes_a_tenth_of_what_its_crown_of_cloth_breaks_at() -> None:

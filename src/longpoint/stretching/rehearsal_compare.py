@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from longpoint.errors import Caution
+from longpoint.errors import Caution, Where, refuse
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import Floats, MembraneGrid, rectangle_grid
 from longpoint.stretching.improve import Improvement, improve
@@ -294,8 +294,14 @@ def compare_orders(
         The comparison.
 
     Raises:
-        FaultsError: With every fault of the orders and the hand.
+        FaultsError: If the pull tears the cloth; with every fault of the orders and the hand.
     """
+    if hand.tension >= breaking:
+        what = (
+            f"a pull of {hand.force:.0f} N brings {hand.tension * 1000:.0f} N/m to the lip; this cloth breaks at "
+            f"{breaking * 1000:.0f} N/m."
+        )
+        raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
     width, height = (float(size) for size in np.ptp(grid.nodes, axis=0))
     places = usual_places(width=width, height=height, spacing=spacing)
     system = edge_system(grid, cloth, slackness=slackness)
