@@ -53,7 +53,7 @@ def test_labels_stay_inside_the_edge_where_there_is_room() -> None:
 @pytest.mark.parametrize("say", [METRIC, INCHES, GERMAN], ids=["mm", "in", "de"])
 @pytest.mark.parametrize(
     ("width", "height", "rails"),
-    [(1707, 1193, 2), (613, 2289, 3), (211, 167, 0), (3011, 1907, 5), (907, 903, 1)],
+    [(1707, 1193, 2), (613, 2289, 3), (211, 167, 0), (3011, 1907, 5), (907, 903, 1), (251, 2403, 4)],
 )
 def test_every_drawing_of_a_work_is_readable(say: Voice, width: int, height: int, rails: int) -> None:
     frame = frame_of(width, height, rails=rails, middle=rails > 0, end_rails=rails > 0)

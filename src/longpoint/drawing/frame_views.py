@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from longpoint.drawing.dimensions import Station, linear, running, running_depth
 from longpoint.drawing.labels import Wanted, place_labels
+from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Text
 from longpoint.drawing.projection import Projection, frame_marks, middle_of, projection_of
 from longpoint.drawing.views import View, scale_for, scale_words, view_of
@@ -65,7 +66,7 @@ def front_view(frame: Frame, *, say: Voice, room: tuple[float, float], scale: fl
                 (inner[0][0], 0.0),
                 (inner[1][0], 0.0),
                 offset=-_STEP,
-                words=say("frame.inside", length=say.length(width - 2 * inset)),
+                words=_inside(width - 2 * inset, scale, say),
                 height=_FIGURE,
             )
         )
@@ -74,7 +75,7 @@ def front_view(frame: Frame, *, say: Voice, room: tuple[float, float], scale: fl
                 (0.0, inner[0][1]),
                 (0.0, inner[1][1]),
                 offset=_STEP,
-                words=say("frame.inside", length=say.length(height - 2 * inset)),
+                words=_inside(height - 2 * inset, scale, say),
                 height=_FIGURE,
             )
         )
@@ -101,6 +102,12 @@ def front_view(frame: Frame, *, say: Voice, room: tuple[float, float], scale: fl
     marks += _strings(frame, paper, say, marks)
     title = say("frame.from-the-front", scale=scale_words(scale))
     return view_of("front", marks, scale=scale, title=title)
+
+
+def _inside(length: float, scale: float, say: Voice) -> str:
+    """An inner size with the word for it where there is room, else the figure alone."""
+    words = say("frame.inside", length=say.length(length))
+    return words if width_of(words, height=_FIGURE) + 3.0 < length * scale else say.length(length)
 
 
 def back_view(
