@@ -26,7 +26,12 @@ from longpoint.stretching.orders import Place, usual_places, written_order
 from longpoint.stretching.piece import Fastening
 from longpoint.stretching.pull import pull_that_leaves
 from longpoint.stretching.rehearsal import Hand, hand_for_tension
-from longpoint.stretching.rehearsal_compare import OrderComparison, compare_orders, rehearsal_grid
+from longpoint.stretching.rehearsal_compare import (
+    ELEMENT_OF_SPACING,
+    OrderComparison,
+    compare_orders,
+    rehearsal_grid,
+)
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.tables import breaking_tension, creep
 
@@ -34,6 +39,9 @@ SETTLING = 0.4
 """Part of the tension lost in the first days. Estimate, as for the four tensions."""
 
 FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
+
+MOST_COLUMNS = 48
+"""Elements along the long side at most: finer costs minutes and moves window means by a few percent. Estimate."""
 
 MOST_FORCE = 400.0
 """A hard pull by hand at the pliers; more is refused to the improvement. [N] Estimate."""
@@ -111,7 +119,8 @@ def rehearse_work(
     makes = makes_of(batch, work, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
     width, height = float(work.width), float(work.height)
     spacing = max(canvas.staples.spacing_level, canvas.staples.spacing_upright)
-    grid = rehearsal_grid(width=width, height=height, spacing=spacing)
+    coarse = max(spacing, max(width, height) / MOST_COLUMNS / ELEMENT_OF_SPACING)
+    grid = rehearsal_grid(width=width, height=height, spacing=coarse)
     say("How far the frame gives way")
     give = frame_give(frame, makes, grid)
     wetting = canvas.wetting if tension_left is None else None

@@ -66,8 +66,9 @@ def key_lines(text: str) -> dict[Path, int]:
 def line_of(path: Path, lines: Mapping[Path, int]) -> int | None:
     """The line of a path, or of the nearest thing around it."""
     for length in range(len(path), 0, -1):
-        if path[:length] in lines:
-            return lines[path[:length]]
+        for found in (path[:length], (*path[:length], 0)):  # a table that repeats is known by its first
+            if found in lines:
+                return lines[found]
     return None
 
 
