@@ -1,0 +1,151 @@
+"""Several rolls, limits and flaws against brute force.
+
+Several rolls: every way to give the pieces to the rolls; on each roll the shortest lay from the boxes that straight
+cuts make (all subsets); the costs added in decimals. Flaws: every straight cut through every sheet of a small roll,
+and every way to give the pieces to the two halves.
+"""
+
+from decimal import Decimal
+from functools import cache
+from itertools import combinations, product
+
+import numpy as np
+import pytest
+
+from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw, plan_cloth
+from longpoint.cutting.cloth_check import check_cloth_plan
+
+
+def boxes(pieces):
+    @cache
+    def of(chosen):
+        if len(chosen) == 1:
+            across, along, turn = pieces[chosen[0]]
+            return frozenset([(across, along)] + ([(along, across)] if turn else []))
+        found = set()
+        for size in range(1, len(chosen)):
+            for some in combinations(chosen, size):
+                rest = tuple(each for each in chosen if each not in some)
+                for (w, h), (v, k) in product(of(some), of(rest)):
+                    found |= {(w + v, max(h, k)), (max(w, v), h + k)}
+        return frozenset(
+            one for one in found if not any(o != one and o[0] <= one[0] and o[1] <= one[1] for o in found)
+        )
+
+    return of
+
+
+def cost_of(roll, used):
+    """What a length of a roll costs, in exact decimals of a cent."""
+    used, cent = Decimal(used), Decimal("0.01")
+    if roll.at_hand:
+        left = Decimal(int(roll.length)) - used
+        kept = roll.worth * left / 1000 if left > 0 and left >= Decimal(roll.shortest_kept) else Decimal(0)
+        return (roll.worth * Decimal(int(roll.length)) / 1000).quantize(cent) - kept.quantize(cent)
+    step = int(roll.step)
+    bought = Decimal(-(-int(used) // step) * step) if step else used
+    return (roll.price * bought / 1000).quantize(cent)
+
+
+def cheapest(pieces, rolls):
+    of = boxes(tuple(pieces))
+    best = None
+    for given in product(range(len(rolls)), repeat=len(pieces)):
+        total = Decimal(0)
+        for at, roll in enumerate(rolls):
+            mine = tuple(k for k, where in enumerate(given) if where == at)
+            if not mine:
+                continue
+            lengths = [h for w, h in of(mine) if w <= roll.width]
+            if not lengths or (roll.length is not None and min(lengths) > roll.length):
+                break
+            total += cost_of(roll, min(lengths))
+        else:
+            best = total if best is None else min(best, total)
+    return best
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(10))
+def test_several_rolls_cost_what_brute_force_says(seed):
+    rng = np.random.default_rng(300 + seed)
+    pieces = [
+        (int(rng.integers(300, 1400)), int(rng.integers(300, 1400)), bool(rng.integers(0, 2)))
+        for _ in range(5)
+    ]
+    rolls = [
+        ClothRoll("new", 1500, price=Decimal(int(rng.integers(9, 20))), step=float(rng.choice([0, 100]))),
+        ClothRoll("wide", 2100, price=Decimal(int(rng.integers(14, 28)))),
+        ClothRoll(
+            "rest", int(rng.integers(900, 1700)), float(rng.integers(1000, 3000)), at_hand=True,
+            worth=Decimal(int(rng.integers(2, 15))), shortest_kept=500,
+        ),
+    ]  # fmt: skip
+    problem = ClothProblem(
+        tuple(ClothPiece(f"p{k}", w, h, 1, t) for k, (w, h, t) in enumerate(pieces)), tuple(rolls)
+    )
+    plan = plan_cloth(problem, effort=4000)
+    assert check_cloth_plan(problem, plan) == ()
+    best = cheapest(pieces, rolls)
+    assert plan.at_least <= best <= plan.cost
+    assert plan.cost == best  # the search finds it on problems this small
+
+
+def with_flaws(pieces, width, length, flaws):
+    """Whether straight cuts give all pieces from a small roll with flaws, trying every cut."""
+
+    def clean(x, y, w, h):
+        return not any(a < x + w and x < c and b < y + h and y < d for a, b, c, d in flaws)
+
+    @cache
+    def gives(x0, y0, x1, y1, chosen):
+        if not chosen:
+            return True
+        if sum(pieces[k][0] * pieces[k][1] for k in chosen) > (x1 - x0) * (y1 - y0):
+            return False
+        if len(chosen) == 1:
+            w, h, turn = pieces[chosen[0]]
+            return any(
+                clean(x, y, a, b)
+                for a, b in ([(w, h), (h, w)] if turn else [(w, h)])
+                for x in range(x0, x1 - a + 1)
+                for y in range(y0, y1 - b + 1)
+            )
+        for size in range(1, len(chosen)):
+            for some in combinations(chosen, size):
+                rest = tuple(each for each in chosen if each not in some)
+                for y in range(y0 + 1, y1):
+                    if gives(x0, y0, x1, y, some) and gives(x0, y, x1, y1, rest):
+                        return True
+                for x in range(x0 + 1, x1):
+                    if gives(x0, y0, x, y1, some) and gives(x, y0, x1, y1, rest):
+                        return True
+        return False
+
+    return gives(0, 0, width, length, tuple(range(len(pieces))))
+
+
+def flawed_problem(seed):
+    rng = np.random.default_rng(500 + seed)
+    pieces = [(int(rng.integers(2, 8)), int(rng.integers(2, 7)), bool(rng.integers(0, 2))) for _ in range(3)]
+    flaws = []
+    for _ in range(2):
+        x, y = int(rng.integers(0, 9)), int(rng.integers(0, 8))
+        flaws.append((x, y, min(10, x + int(rng.integers(1, 3))), y + 1))
+    return pieces, flaws
+
+
+@pytest.mark.slow
+def test_lays_round_flaws_are_never_shorter_than_brute_force_and_mostly_as_short():
+    longer = []
+    for seed in range(8):
+        pieces, flaws = flawed_problem(seed)
+        rolls = (ClothRoll("r", 10, flaws=tuple(Flaw(b, d, a, c) for a, b, c, d in flaws)),)
+        wanted = tuple(ClothPiece(f"p{k}", w, h, 1, t) for k, (w, h, t) in enumerate(pieces))
+        problem = ClothProblem(wanted, rolls)
+        plan = plan_cloth(problem, effort=4000)
+        assert check_cloth_plan(problem, plan) == ()
+        best = next(length for length in range(1, 60) if with_flaws(tuple(pieces), 10, length, tuple(flaws)))
+        assert plan.used_at_least <= best <= plan.used
+        longer += [seed] * (plan.used > best)
+    assert len(longer) <= 1, "flaws are cut off greedily: now and then a shorter lay is missed"
