@@ -30,6 +30,7 @@ from longpoint.export.dxf import dxf_of
 from longpoint.export.gltf import glb_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.solids import frame_solids
+from longpoint.export.step import step_is_there, step_of
 from longpoint.export.svg import svg_of
 from longpoint.export.workbook import SheetOf, xlsx_of
 from longpoint.frame import parts_of
@@ -118,6 +119,13 @@ def test_solids_against_plain_boxes() -> None:
 
     ours = best(lambda: glb_of(frame_solids(frame)))
     assert say_row("frame as glTF, mitres cut", ours, "trimesh, as many boxes", best(boxes)) < 10
+
+
+@pytest.mark.skipif(not step_is_there(), reason="the extra [step] is not installed")
+def test_step_against_gltf_of_the_same_frame() -> None:
+    frame = frame_of()
+    plain = best(lambda: glb_of(frame_solids(frame)))
+    say_row("frame as STEP", best(lambda: step_of(frame, name="frame")), "the same frame as glTF", plain)
 
 
 def test_svg_and_workbook_against_json() -> None:
