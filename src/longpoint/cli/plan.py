@@ -16,7 +16,7 @@ def plan(
         str,
         typer.Option(
             help="What the check bars of a full-size page measured on your print, across and up, "
-            "e.g. '99.5 mm, 100 mm'; full-size pages then come out true."
+            "e.g. '179.2 mm, 180 mm'; full-size pages then come out true."
         ),
     ] = "",
     by_rule: Annotated[
@@ -69,7 +69,7 @@ def _bars(text: str, *, unit: str) -> tuple[float, float]:
         raise refuse(
             "not-two-lengths",
             f"--measured {text!r} is not two lengths.",
-            "Give what the bars measure across and up, e.g. --measured '99.5 mm, 100 mm'.",
+            "Give what the bars measure across and up, e.g. --measured '179.2 mm, 180 mm'.",
         )
     try:
         across, up = (float(parse_length(piece, unit=unit)) for piece in pieces)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from longpoint.cutting.values import BoardPlan, BoardProblem, Grade, millimetres
 from longpoint.cutting.yard_card import ClearRun, YardCard, yard_card
@@ -26,7 +27,8 @@ from longpoint.drawing.pages import (
 from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice
-from longpoint.frame import Frame
+from longpoint.frame import Frame, FrameDesign
+from longpoint.joinery.bevel import bevel_work
 
 _TROUBLES = (
     "ridge",
@@ -166,6 +168,7 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
         Drawing(section_view(frame, say=say, room=(178.0, 100.0))),
         Paragraph(say(f"bevel.when-{when}")),
         Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low)) for n in (1, 2, 3, 4))),
+        *(Paragraph(words) for words in _bevel_work(design, by=by, say=say)),
         CautionBox(say("sheet.caution"), (say("bevel.caution-1"), say("bevel.caution-2"))),
     ]
     return Page(
@@ -176,6 +179,30 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
         about=about,
         lead=say("bevel.lead"),
     )
+
+
+def _bevel_work(design: FrameDesign, *, by: str, say: Voice) -> tuple[str, ...]:
+    """How much comes off in how many passes, and the way without a plane."""
+    # The section is drawn from lip to low edge in one slope, so the flat at the lip counts as part of it here.
+    made = bevel_work(
+        design,
+        by="yard" if by == "yard" else "power plane" if by == "power plane" else "hand plane",
+        how_many=1,
+        style=say.lengths,
+        work="",
+        key="",
+        arris=Fraction(0),
+    )
+    lip = say(
+        "bevel.lip",
+        wide=say.fine(made.lip.width, unit=True),
+        high=say.fine(made.lip.height, unit=True),
+        depth=say.fine(made.lip.bar_depth, unit=True),
+    )
+    if by == "yard":
+        return (lip,)
+    comes_off = say("bevel.comes-off", passes=made.passes, deepest=say.fine(made.deepest, unit=True))
+    return comes_off, lip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
