@@ -1,8 +1,8 @@
 """The canvas as a taut membrane.
 
 Published: the membrane under a pressure follows the torsion of a rectangular bar (Prandtl's analogy), whose
-series is in Timoshenko & Goodier, Theory of Elasticity (series from memory; its sums computed here and given as
-known cases). Plane-stress orthotropic law: any text on laminates; numbers by hand.
+series is in Timoshenko & Goodier, Theory of Elasticity (series from memory; its sums computed here and given to
+five figures). Plane-stress orthotropic law: any text on laminates; numbers by hand.
 """
 
 from __future__ import annotations
@@ -105,7 +105,7 @@ def test_moving_and_turning_the_whole_sheet_costs_nothing() -> None:
 
 @pytest.mark.parametrize(
     ("ratio", "published"),
-    [(1.0, 0.07367), (1.25, 0.08951), (1.5, 0.10077), (2.0, 0.11387), (3.0, 0.12268)],  # series, case 27
+    [(1.0, 0.07367), (1.25, 0.08951), (1.5, 0.10077), (2.0, 0.11387), (3.0, 0.12268)],  # series
 )
 def test_centre_of_a_rectangle_is_the_membrane_series(ratio: float, published: float) -> None:
     a, pressure, tension = 613.0, 3.1e-6, 0.237
@@ -133,7 +133,7 @@ def test_own_weight_of_a_square_metre_sags_as_computed_by_hand() -> None:
     )
     grid = rectangle_grid(width=1000, height=1000, columns=32, rows=32)
     sag = dip(grid, (0.2, 0.2, 0), pressure_forces(grid, heavy.weight)).max()
-    assert sag == pytest.approx(2.168, rel=5e-3)  # series: 0.073671 × 0.6 × 9.81 / 200 m, case 28
+    assert sag == pytest.approx(2.168, rel=5e-3)  # series: 0.073671 × 0.6 × 9.81 / 200 m
 
 
 @pytest.mark.slow
@@ -142,7 +142,7 @@ def test_pad_in_the_middle_of_a_square_dips_by_the_known_coefficient() -> None:
     forces = patch_forces(grid, x=500, y=500, width=100, height=100, force=20.0)
     assert forces.sum() == pytest.approx(20.0)
     sunk = dip(grid, (0.2, 0.2, 0), forces).max()
-    assert sunk * 0.2 / 20 == pytest.approx(0.4371, abs=2e-3)  # double series for c/a = 0.1, case 29
+    assert sunk * 0.2 / 20 == pytest.approx(0.4371, abs=2e-3)  # double series for c/a = 0.1
     assert sunk == pytest.approx(43.7, rel=5e-3)
 
 

@@ -15,7 +15,7 @@ from longpoint.stretching.press_place import pressure_to_touch, propose_press, t
 PRIMED = Cloth(
     warp_stiffness=77.0, weft_stiffness=113.0, poisson_warp=0.21, shear_stiffness=24.0, areal_mass=0.57e-6
 )
-#: D 60/60/18/18 N/mm of the published-nowhere check: k = 60 (1 − 0.3²), ν 0.3.
+#: D 60/60/18/18 N/mm of an independent check, printed nowhere: k = 60 (1 − 0.3²), ν 0.3.
 EVEN = Cloth(warp_stiffness=54.6, weft_stiffness=54.6, poisson_warp=0.3, shear_stiffness=18.0)
 
 
@@ -30,7 +30,7 @@ def test_metre_square_dips_as_an_independent_computation_says(push: float, known
 @pytest.mark.slow
 def test_small_push_is_the_linear_coefficient() -> None:
     press = Press(width=1000, height=1000, mass=0.01, pad=100, cloth=EVEN, round_pad=False)
-    linear = 0.4371 * 0.01 * GRAVITY / 0.2  # double series for c/a = 0.1, case 29
+    linear = 0.4371 * 0.01 * GRAVITY / 0.2  # double series for c/a = 0.1
     assert dip_from_tension(press, tension=0.2) == pytest.approx(linear, rel=6e-3)
 
 
@@ -135,4 +135,4 @@ def test_string_along_a_bar_gives_the_tension_and_its_range() -> None:
 
 def test_pressure_that_blows_canvas_on_to_the_inner_edge() -> None:
     pressure = pressure_to_touch(tension=0.25, span=1500, inwards=60, clearance=6)
-    assert pressure * 1e6 == pytest.approx(34.7, rel=5e-3)  # strip, 2 T d/(x (L − x)), case 30
+    assert pressure * 1e6 == pytest.approx(34.7, rel=5e-3)  # strip, 2 T d/(x (L − x))

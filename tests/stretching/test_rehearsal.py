@@ -355,7 +355,7 @@ def test_pull_by_hand_loads_the_bar_only_once_stapled() -> None:
 
 def test_friction_round_the_edge_keeps_its_part_of_the_pull() -> None:
     hand = Hand(force=50.4, jaw=75.0, friction=0.63, wrap=np.pi / 2)
-    assert hand.at_lip == pytest.approx(18.75, rel=1e-3)  # 75 mm at 250 N/m through 90 degrees, case 39
+    assert hand.at_lip == pytest.approx(18.75, rel=1e-3)  # 75 mm at 250 N/m through 90 degrees
     assert hand.tension == pytest.approx(0.25, rel=1e-3)
     assert hand_for_tension(0.25, wrap=np.pi / 2).force == pytest.approx(50.4, rel=1e-3)
 
@@ -385,9 +385,9 @@ def test_bars_of_a_loop_bend_as_by_hand() -> None:
     moved = give @ inward
     top, right = side_nodes(grid, "top"), side_nodes(grid, "right")
     string = 0.5 * (moved[2 * top[0] + 1] + moved[2 * top[-1] + 1])
-    assert string - moved[2 * top[20] + 1] == pytest.approx(18.23, rel=2e-3)  # long side, case 17
+    assert string - moved[2 * top[20] + 1] == pytest.approx(18.23, rel=2e-3)  # long side
     string = 0.5 * (moved[2 * right[0]] + moved[2 * right[-1]])
-    assert string - moved[2 * right[15]] == pytest.approx(-2.56, rel=3e-3)  # short side bows outward, case 17
+    assert string - moved[2 * right[15]] == pytest.approx(-2.56, rel=3e-3)  # short side bows outward
     assert give == pytest.approx(give.T)
     hinged = beam_loop(grid, level=bar, upright=bar, soft_corners=1e-3) @ inward
     string = 0.5 * (hinged[2 * top[0] + 1] + hinged[2 * top[-1] + 1])

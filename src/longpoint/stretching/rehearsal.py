@@ -115,10 +115,10 @@ class Rehearsal:
     balance: Balance
 
 
-def _bars(system: EdgeSystem) -> tuple[csr_matrix, ...]:
+def _bars(system: EdgeSystem) -> tuple[csr_matrix, list[int]]:
     """How far each point of each bar is drawn in from a string between its ends, from the lips' movement.
 
-    Bottom, right, top, left: sparse, shape (nodes of the side, 2 m).
+    Bottom, right, top, left below one another: sparse, shape (nodes of all sides, 2 m), and where each ends.
     """
     grid, size = system.sheet.grid, len(system.edge)
     inward = {"bottom": (1, 1.0), "right": (0, -1.0), "top": (1, -1.0), "left": (0, 1.0)}
@@ -132,8 +132,8 @@ def _bars(system: EdgeSystem) -> tuple[csr_matrix, ...]:
         rows[np.arange(len(nodes)), 2 * nodes + axis] += sign
         rows[:, 2 * nodes[0] + axis] -= sign * (1 - part)
         rows[:, 2 * nodes[-1] + axis] -= sign * part
-        made.append(csr_matrix(rows))
-    return tuple(made)
+        made.append(rows)
+    return csr_matrix(np.vstack(made)), [int(end) for end in np.cumsum([len(rows) for rows in made])[:3]]
 
 
 class _Bench:
@@ -257,11 +257,10 @@ class _Bench:
 
     def pulled_in(self) -> tuple[float, float, float, float]:
         """How far each bar is drawn in: bottom, right, top, left. [mm]"""
-        found = []
-        for rows in self.rows_of_bars:
-            off = rows @ self.lips
-            found.append(float(off[np.argmax(np.abs(off))]))
-        return (found[0], found[1], found[2], found[3])
+        rows, ends = self.rows_of_bars
+        off = rows @ self.lips
+        found = [part[np.abs(part).argmax()] for part in np.split(off, ends)]
+        return (float(found[0]), float(found[1]), float(found[2]), float(found[3]))
 
     def window_means(self, windows: Windows) -> Floats:
         weights = self.areas.reshape(-1, 4)

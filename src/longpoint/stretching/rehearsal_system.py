@@ -230,9 +230,8 @@ class StapledCloth:
         """How staples and frame answer a pull, per force of it."""
         if jaws is None:
             return None
-        own = self.system.give @ jaws.row  # parts edge and lip, per force
-        if jaws.reaction == "bar":
-            own = own + self.frame @ jaws.row
+        # parts edge and lip, per force
+        own = (self.both if jaws.reaction == "bar" else self.system.give) @ jaws.row
         coupled = self.rows @ own
         through = self.forces_for(coupled)
         return _Answering(coupled, through, float(jaws.row @ own - coupled @ through))
