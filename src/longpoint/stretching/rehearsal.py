@@ -18,7 +18,7 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.strength.membrane_grid import Floats, frozen
 from longpoint.strength.membrane_slack import TAUT
 from longpoint.stretching.orders import Order, check_order
-from longpoint.stretching.rehearsal_edge import SIDES, Side, rows_of, side_nodes
+from longpoint.stretching.rehearsal_edge import SIDES, rows_of, side_nodes
 from longpoint.stretching.rehearsal_field import Field, Windows, field_of, windows_of
 from longpoint.stretching.rehearsal_hand import Hand as Hand
 from longpoint.stretching.rehearsal_hand import hand_for_tension as hand_for_tension
@@ -395,8 +395,3 @@ def _field(bench: _Bench, windows: Windows, remains: float = 1.0) -> Field:
         areas=bench.areas,
         movement=bench.now.movement,
     )
-
-
-def side_of(name: str) -> Side:
-    """The side in a place's name."""
-    return next(side for side in SIDES if name.startswith(side))
