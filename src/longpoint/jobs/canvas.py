@@ -31,6 +31,9 @@ from longpoint.tables import all_species, cloth_state, cloth_thickness, coating,
 FRAME_TAKES = 0.1
 """Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""
 
+SHEET_HOLDS = 150.0
+"""Most turnover whose corner fits a sheet at full size. [mm]"""
+
 _FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
 
 
@@ -183,6 +186,14 @@ def _canvas(
         for caution in cloth.cautions
         if wish.turnover != "auto" or caution.code != "turnover-past-bar"
     ]
+    if cloth.turnover > SHEET_HOLDS:
+        cautions.append(
+            Caution(
+                "no-full-size-corner",
+                f"{batch.style.show(cloth.turnover)} of cloth beyond the face are more than a sheet of paper holds: "
+                "there is no full-size corner sheet; the corner page gives it to scale.",
+            )
+        )
     cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
     pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
     cautions += check_pull(
