@@ -156,11 +156,16 @@ def test_bounds_never_exceed_the_brute_force_optimum(width, sizes):
 @given(weights=st.lists(st.floats(0, 1e3), min_size=3, max_size=3))
 @settings(max_examples=60, deadline=None)
 def test_any_weights_whatever_prove_only_what_is_true(weights):
-    # 7 × 5, 6 × 4 and 3 × 11 on a roll of 10: 7 and 3 go side by side, 6 alone: 11 + 4.
-    reel = Reel(10, 1 << 60, 1, tuple(Bar(k, w, h, 1) for k, (w, h) in enumerate(((7, 5), (6, 4), (3, 11)))))
-    assert proof([1, 1, 1], [reel], np.array(weights)) <= shortest(
-        [(7, 5, False), (6, 4, False), (3, 11, False)], 10
-    )
+    # 7 × 5 and 3 × 11 go side by side on a roll of 10, 6 × 4 may be turned beside nothing: brute force says how long.
+    pieces = [(7, 5, False), (6, 4, True), (3, 11, False)]
+    bars = (Bar(0, 7, 5, 1), Bar(1, 6, 4, 1), Bar(1, 4, 6, 1), Bar(2, 3, 11, 1))
+    assert proof([1, 1, 1], [Reel(10, 1 << 60, 1, bars)], np.array(weights)) <= shortest(pieces, 10)
+
+
+def test_a_piece_that_may_be_turned_proves_no_more_than_its_cheaper_way():
+    # Alone on a roll of 10 an 8 × 3 takes 3, turned 8: no weight may prove more than 3.
+    reel = Reel(10, 1 << 60, 1, (Bar(0, 8, 3, 1), Bar(0, 3, 8, 3)))
+    assert proof([1], [reel], np.array([24.0])) <= 3
 
 
 def test_pieces_that_never_fit_side_by_side_are_bound_by_the_sum_of_their_lengths():
