@@ -16,7 +16,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.strength.membrane_grid import Floats
 from longpoint.stretching.rehearsal_field import NEAR_CORNER, Field
 
-TONES = 9
+TONES = 10
 """Steps of grey; more cannot be told apart on paper. Estimate."""
 
 _LIGHTEST, _DARKEST = 1.0, 0.28
@@ -34,7 +34,7 @@ def top_of(fields: Iterable[Field]) -> float:
         The tension.
     """
     means = [0.5 * (field.mean_level + field.mean_upright) for field in fields]
-    wished = 2 * max(float(np.mean(means)), 1e-4)
+    wished = 1.6 * max(*means, 1e-4)
     power = 10.0 ** np.floor(np.log10(wished))
     return float(
         power * min(step for step in (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 8.0, 10.0) if step >= wished / power)

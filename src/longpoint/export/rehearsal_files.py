@@ -65,8 +65,8 @@ def rehearsal_document(found: RehearsedWork) -> dict[str, Any]:
 
 
 def rehearsal_json(found: RehearsedWork) -> bytes:
-    """The rehearsal as JSON, the same bytes for the same rehearsal."""
-    return (json.dumps(rehearsal_document(found), indent=1, ensure_ascii=False) + "\n").encode()
+    """The rehearsal as JSON on one line, for it is long; the same bytes for the same rehearsal."""
+    return (json.dumps(rehearsal_document(found), separators=(",", ":"), ensure_ascii=False) + "\n").encode()
 
 
 def rehearsal_files(found: RehearsedWork, *, say: Voice) -> dict[str, bytes]:
