@@ -313,9 +313,11 @@ class Search:
         """
         mix = Mix(self.ground, pool, self.sizes, self.stocks, seed=seed + 1)
         tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
-        if len(self.counts) <= DIVE_KINDS and not len(self.flaws):
-            if mix.root(rounds=6, tries=tries) is None:
-                return cost, puts
+        if (
+            len(self.counts) <= DIVE_KINDS
+            and mix.root(rounds=6, tries=tries) is not None
+            and not len(self.flaws)
+        ):
             made = mix.dive(tries=tries // 4, best=cost)
             if made is not None and self.ground.cost(made) < cost:
                 cost, puts = self.ground.cost(made), made
