@@ -16,7 +16,8 @@ from longpoint.drawing.templates import (
 )
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Kind
-from longpoint.jobs.plan import Plan, PlannedWork
+from longpoint.jobs.plan import Plan
+from longpoint.jobs.planned import PlannedWork
 
 
 def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:

@@ -31,7 +31,8 @@ from longpoint.export.full_size_of import full_size_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.export.strength_of import strength_pages_of
 from longpoint.frame import Kind
-from longpoint.jobs.plan import Plan, PlannedWork
+from longpoint.jobs.plan import Plan
+from longpoint.jobs.planned import PlannedWork
 from longpoint.tables import safety_caution
 from longpoint.units import show_money
 

@@ -21,7 +21,8 @@ from longpoint.export.plan_canvas import CanvasRow, canvas_row
 from longpoint.export.plan_rows import Row, mm
 from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.cloth import ClothCutting
-from longpoint.jobs.plan import VERSION, Plan, PlannedWork
+from longpoint.jobs.plan import VERSION, Plan
+from longpoint.jobs.planned import PlannedWork
 
 FORMAT = "longpoint plan"
 

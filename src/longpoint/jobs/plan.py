@@ -17,12 +17,12 @@ from longpoint.costing.cost import CostSheet
 from longpoint.cutting.cloth import ClothPlan, ClothProblem, plan_cloth
 from longpoint.cutting.values import BoardPlan, BoardProblem
 from longpoint.errors import Caution, Fault, FaultsError, gathered
-from longpoint.frame.members import Frame, derive_frame
+from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.build import build_of, screw_cautions
 from longpoint.jobs.canvas import CanvasPlan, canvas_of
-from longpoint.jobs.choose import ChosenDesign, WorkStrength
+from longpoint.jobs.choose import ChosenDesign
 from longpoint.jobs.cloth import (
     ClothCutting,
     Piece,
@@ -32,51 +32,14 @@ from longpoint.jobs.cloth import (
     piece_of,
 )
 from longpoint.jobs.designs import Chooser, Designed, design_of
+from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.stock import Section, stock_cautions, stock_faults
 from longpoint.jobs.wood import wood_named
-from longpoint.joinery import BuildPlan
 from longpoint.model.batch import Batch
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedWork:
-    """One work, planned.
-
-    Attributes:
-        index: Which work of the batch, from 0.
-        name: Its name.
-        code: Letters that begin its marks.
-        how_many: How many are made.
-        notes: What the user wrote.
-        in_set: Name of the set it hangs in; "" for none.
-        designed: Its design.
-        frame: Its frame.
-        parts: Its parts.
-        piece: Its piece of cloth.
-        build: How its frame goes together.
-        canvas: How its canvas goes on.
-        mass: Of one finished work: timber, cloth, primer. [kg]
-        strength: What was computed for it; None where its design follows the rule of thumb.
-    """
-
-    index: int
-    name: str
-    code: str
-    how_many: int
-    notes: str
-    in_set: str
-    designed: Designed
-    frame: Frame
-    parts: tuple[Part, ...]
-    piece: Piece
-    build: BuildPlan
-    canvas: CanvasPlan
-    mass: float
-    strength: WorkStrength | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from longpoint.costing.buying import BuyLine, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
@@ -14,11 +13,9 @@ from longpoint.jobs.boards import SectionCut, board_money
 from longpoint.jobs.build import screws_of
 from longpoint.jobs.canvas import staples_of
 from longpoint.jobs.cloth import ClothCutting
+from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
-
-if TYPE_CHECKING:
-    from longpoint.jobs.plan import PlannedWork
 
 
 def purchases_of(

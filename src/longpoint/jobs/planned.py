@@ -1,0 +1,50 @@
+"""One work as planned: a value that the plan gathers and the buying list counts from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.frame.members import Frame
+from longpoint.frame.parts import Part
+from longpoint.jobs.canvas import CanvasPlan
+from longpoint.jobs.choose import WorkStrength
+from longpoint.jobs.cloth import Piece
+from longpoint.jobs.designs import Designed
+from longpoint.joinery import BuildPlan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedWork:
+    """One work, planned.
+
+    Attributes:
+        index: Which work of the batch, from 0.
+        name: Its name.
+        code: Letters that begin its marks.
+        how_many: How many are made.
+        notes: What the user wrote.
+        in_set: Name of the set it hangs in; "" for none.
+        designed: Its design.
+        frame: Its frame.
+        parts: Its parts.
+        piece: Its piece of cloth.
+        build: How its frame goes together.
+        canvas: How its canvas goes on.
+        mass: Of one finished work: timber, cloth, primer. [kg]
+        strength: What was computed for it; None where its design follows the rule of thumb.
+    """
+
+    index: int
+    name: str
+    code: str
+    how_many: int
+    notes: str
+    in_set: str
+    designed: Designed
+    frame: Frame
+    parts: tuple[Part, ...]
+    piece: Piece
+    build: BuildPlan
+    canvas: CanvasPlan
+    mass: float
+    strength: WorkStrength | None = None
