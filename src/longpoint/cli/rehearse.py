@@ -99,8 +99,6 @@ _HEADS = (
 
 
 def _show(found: RehearsedWork, out: Path | None) -> None:
-    from rich.table import Table
-
     from longpoint.cli.speaking import answers
 
     console = answers()
@@ -117,15 +115,15 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
         f"and bent in mm. The long bars give {found.give:.2f} mm for 100 N in their middle.",
         markup=False,
     )
-    table = Table(box=None, pad_edge=False, show_edge=False)
-    for head in _HEADS:
-        table.add_column(head, justify="left" if head == "order" else "right")
-    for row in found.comparison.rows:
-        table.add_row(*_cells(row, row.name))
+    lines = [_HEADS, *(_cells(row, row.name) for row in found.comparison.rows)]
     improved = found.comparison.improved_row
     if improved is not None:
-        table.add_row(*_cells(improved, f"improved: {improved.name}"))
-    console.print(table)
+        lines.append(_cells(improved, f"improved: {improved.name}"))
+    widths = [max(len(line[column]) for line in lines) for column in range(len(_HEADS))]
+    for line in lines:
+        # Not a rich table: that would fold names and figures where the terminal is narrow.
+        cells = [cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True)]
+        console.print("  ".join([line[0].ljust(widths[0]), *cells]), markup=False)
     console.print(
         f"staple: greatest load at any step, and that over the {found.comparison.tear_load:.0f} N at which cloth "
         "may tear.",
@@ -140,16 +138,21 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
 def _cells(row: OrderRow, name: str) -> tuple[str, ...]:
     return (
         name,
-        f"{1000 * row.mean_level:.0f}",
-        f"{1000 * row.mean_upright:.0f}",
+        _per_metre(row.mean_level),
+        _per_metre(row.mean_upright),
         f"{100 * row.spread:.0f} %",
-        f"{1000 * row.lowest:.0f} to {1000 * row.highest:.0f}",
-        f"{1000 * row.corner_lowest:.0f} to {1000 * row.corner_highest:.0f}",
+        f"{_per_metre(row.lowest)} to {_per_metre(row.highest)}",
+        f"{_per_metre(row.corner_lowest)} to {_per_metre(row.corner_highest)}",
         f"{100 * row.slack:.0f} %",
         f"{row.peak_load:.0f} N, {100 * row.tear:.0f} %",
         f"{row.bent:.1f}",
         f"{row.pulled_in:.2f}",
     )
+
+
+def _per_metre(tension: float) -> str:
+    """N/mm as N/m without a minus before nothing."""
+    return f"{round(1000 * tension)}"
 
 
 def _say_improved(found: RehearsedWork) -> None:
