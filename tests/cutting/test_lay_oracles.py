@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from longpoint.cutting.lay import LayPiece, LayProblem, lay_pieces
-from longpoint.cutting.lay_bound import area_length, least_length, next_sum
+from longpoint.cutting.lay_bound import area_length, column_length, least_length, next_sum
 from longpoint.cutting.lay_check import check_lay
 from longpoint.cutting.lay_exact import prove
 from longpoint.cutting.lay_ground import Ground, Stock, Want
@@ -151,6 +151,7 @@ def test_bounds_never_exceed_the_brute_force_optimum(width, sizes):
     ground = ground_of(pieces, width)
     best = shortest(pieces, width)
     assert area_length(ground) <= least_length(ground) <= best
+    assert column_length(ground, at_least=1, length=best + 50) <= best
 
 
 @given(weights=st.lists(st.floats(0, 1e3), min_size=3, max_size=3))
@@ -173,6 +174,13 @@ def test_pieces_that_never_fit_side_by_side_are_bound_by_the_sum_of_their_length
     ground = ground_of([(7, 13, False), (8, 17, False), (6, 5, False)], 11)
     assert area_length(ground) < 35
     assert least_length(ground) == 35
+
+
+def test_pieces_that_never_fit_end_to_end_are_bound_by_their_widths():
+    # Three 5 wide and 8 to 9 long on a roll of 14: two side by side, the third behind one of the shorter: 8 + 8.
+    ground = ground_of([(5, 8, False), (5, 8, False), (5, 9, False)], 14)
+    assert area_length(ground) == 9
+    assert column_length(ground, at_least=1, length=40) == 16
 
 
 def test_a_bound_rises_to_the_next_sum_of_sizes():

@@ -79,6 +79,44 @@ def least_length(ground: Ground) -> int:
     return next_sum(ground, max(ceil(bound), tallest), crossways=stock.crossways)
 
 
+def column_length(ground: Ground, *, at_least: int, length: int) -> int:
+    """A bound from columns: slices along the roll, as long as a lay may be.
+
+    If a roll of a trial length cannot give all columns within its width, no lay is that short.
+
+    Args:
+        ground: With one roll, the warp along it.
+        at_least: A bound. [ticks]
+        length: Length of a lay at hand. [ticks]
+
+    Returns:
+        The better bound, at most ``length``. [ticks]
+    """
+    (stock,) = ground.stocks
+    counts = [want.count for want in ground.wants]
+    low, high = at_least, length
+    while low < high:
+        trial = (low + high) // 2
+        bars = []
+        for kind, want in enumerate(ground.wants):
+            for across, along in (
+                {(want.across, want.along), (want.along, want.across)}
+                if want.may_turn
+                else {(want.across, want.along)}
+            ):
+                if across <= stock.width and along <= trial:
+                    bars.append(Bar(kind, along, across, min(want.count, trial // along)))
+        if len({bar.kind for bar in bars}) < len(counts):
+            low = trial + 1  # some piece is longer than that
+            continue
+        reel = Reel(trial, UNLIMITED, Fraction(1), tuple(sorted(bars, key=lambda b: (b.kind, b.width))))
+        if proof(counts, [reel], slice_weights(counts, [reel])) > stock.width:
+            low = trial + 1
+        else:
+            high = trial
+    return min(length, next_sum(ground, low))
+
+
 def next_sum(ground: Ground, least: int, *, crossways: bool = False) -> int:
     """The first length not below ``least`` that sizes along the roll add up to.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.cutting.lay_bound import area_length, least_cost, least_length
+from longpoint.cutting.lay_bound import area_length, column_length, least_cost, least_length
 from longpoint.cutting.lay_exact import prove, tighten
 from longpoint.cutting.lay_free import lay_free
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put, Stock
@@ -77,6 +77,8 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
     cost, puts, _ = search.best(effort=1, good_enough=float(bound))
     if cost > bound:
         bound = max(bound, least_length(ground))
+    if cost > bound and sum(want.count for want in ground.wants) <= PROVED:
+        bound = column_length(ground, at_least=bound, length=int(cost))
     if cost > bound:
         found, better, _ = search.best(effort=effort, good_enough=float(bound))
         if found < cost:
