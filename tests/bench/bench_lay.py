@@ -1,6 +1,7 @@
 """Lays on published strip instances, and on a batch of 60 works: gap by family, and time.
 
-Run as a program it prints the whole table: ``python tests/bench/bench_lay.py [effort] [name part]``. The instances
+Run as a program it prints the whole table: ``python tests/bench/bench_lay.py [effort] [name part]
+[straight | free]``. The instances
 are other people's (see the README beside them) and lie beside the repository; without them this is skipped.
 """
 
@@ -42,9 +43,9 @@ def run(instance: dict, *, turn: bool, any_cut: bool, effort: int) -> tuple[int,
     return ground.used(puts)[0], bound, time.process_time() - begun
 
 
-def table(effort: int, part: str, say) -> None:
+def table(effort: int, part: str, say, cuts=(False, True)) -> None:
     instances = [each for each in json.loads(INSTANCES.read_text()) if part in each["name"]]
-    for any_cut in (False, True):
+    for any_cut in cuts:
         for turn in (False, True):
             rows = defaultdict(list)
             for instance in instances:
@@ -120,4 +121,5 @@ if __name__ == "__main__":
         int(sys.argv[1]) if len(sys.argv) > 1 else 20_000,
         sys.argv[2] if len(sys.argv) > 2 else "",
         lambda text: sys.stdout.write(text + "\n") and sys.stdout.flush(),
+        {"straight": (False,), "free": (True,)}.get(sys.argv[3] if len(sys.argv) > 3 else "", (False, True)),
     )
