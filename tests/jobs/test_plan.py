@@ -232,3 +232,14 @@ def test_random_batches_are_cut_exactly_once_by_both_referees(sizes: list[tuple[
         for i, (w, h, n) in enumerate(sizes)
     )
     referees_agree(by_rule(text + YARD))
+
+
+@pytest.mark.slow
+def test_nothing_remains_where_a_spoiled_stretch_reaches_the_end_of_a_board() -> None:
+    board = '[[rack]]\nname = "R"\nthickness = 21\ndepth = 44\nlength = 1980\n'
+    board += 'avoid = [{ start = 1500, stop = 1980, why = "split" }]\n'
+    plan = by_rule('[[work]]\nname = "w"\nwidth = 700\nheight = 600\n' + YARD + board)
+    referees_agree(plan)
+    (taken,) = [b for s in plan.boards for b in s.plan.boards if b.board == "R"]
+    assert taken.remains == 0
+    assert taken.good_for == ""

@@ -130,3 +130,13 @@ def accepts(part: WantedPart, board: Board, shop: Shop) -> bool:
         True where length, grade and bend allow it.
     """
     return not refusals(part, board, shop)
+
+
+def tail_is_lost(board: Board, shop: Shop) -> bool:
+    """Whether a spoiled stretch reaches the right end: nothing then remains there.
+
+    Args:
+        board: The board.
+        shop: For the trim at its end.
+    """
+    return any(span.end >= board.length - shop.trim for span in board.spoiled)

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
-from longpoint.cutting.accept import ClearStick, clear_sticks
+from longpoint.cutting.accept import ClearStick, clear_sticks, tail_is_lost
 from longpoint.cutting.certificate import as_certificate, certify
 from longpoint.cutting.core import Core, build_core, lowest_price_per_length
 from longpoint.cutting.faults import find_faults
@@ -218,7 +218,9 @@ def _lay_board(
         for stick, parts in zip(clear, sticks, strict=True)
     ]
     last = placed[-1]
-    use = serves_as(last.remains, board, problem.shop.offcuts)
+    lost = tail_is_lost(board, problem.shop)
+    remains = 0 if lost else last.remains
+    use = serves_as(remains, board, problem.shop.offcuts)
     return CutBoard(
         board.name,
         copy,
@@ -226,8 +228,8 @@ def _lay_board(
         Fraction(board.cost),
         board.at_hand,
         tuple(cut for stick in placed for cut in stick.cuts),
-        last.remains,
-        last.mitred_end,
+        remains,
+        last.mitred_end and not lost,
         str(use.kind) if use is not None else "",
         min((stick.last_stick for stick in placed if stick.cuts), default=0),
     )

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from longpoint.cutting.accept import ClearStick, clear_sticks, refusals
+from longpoint.cutting.accept import ClearStick, clear_sticks, refusals, tail_is_lost
 from longpoint.cutting.placing import in_order, place_on_stick, serves_as
 from longpoint.cutting.plan import count_settings, plan_boards
 from longpoint.cutting.referee import check_board_plan
@@ -27,7 +27,6 @@ from longpoint.cutting.values import (
     Cut,
     CutBoard,
     Lie,
-    Shop,
     Span,
     WantedPart,
     mitre_kerf,
@@ -128,7 +127,7 @@ def replan_boards(
     if quiet is not None and quiet.cost == 0:
         answer = quiet
     else:
-        afresh = _without_tails(solve(rest), rest)
+        afresh = solve(rest)
         # Boards already here cost nothing: equal cost is equal new timber.
         answer = afresh if quiet is None or quiet.cost > afresh.cost else _with_bound_of(quiet, afresh)
     now = {board.board: tuple(cut.part for cut in board.cuts) for board in answer.boards}
@@ -312,7 +311,7 @@ def _cut_board(board: Board, lay: Sequence[Sequence[Cut]], rest: BoardProblem) -
         mitred = named[last[-1].part].is_mitred
         gap = mitre_kerf(rest.shop.kerf) if mitred else rest.shop.kerf
         remains = max(0, sticks[-1].start + sticks[-1].length - last[-1].end - gap)
-    if _tail_is_lost(board, rest.shop):
+    if tail_is_lost(board, rest.shop):
         remains, mitred = 0, False
     held = [
         stick.start + stick.length + stick.beyond - cuts[-1].start
@@ -325,21 +324,6 @@ def _cut_board(board: Board, lay: Sequence[Sequence[Cut]], rest: BoardProblem) -
         tuple(cut for cuts in lay for cut in cuts), remains, mitred,
         str(use.kind) if use is not None else "", min(held, default=0),
     )  # fmt: skip
-
-
-def _tail_is_lost(board: Board, shop: Shop) -> bool:
-    """Whether a spoiled stretch reaches the right end: nothing then remains there."""
-    return any(span.end >= board.length - shop.trim for span in board.spoiled)
-
-
-def _without_tails(plan: BoardPlan, rest: BoardProblem) -> BoardPlan:
-    """The plan with nothing left on boards whose right end is lost."""
-    lost = {board.name for board in rest.boards if _tail_is_lost(board, rest.shop)}
-    boards = tuple(
-        replace(board, remains=0, mitred_end=False, good_for="") if board.board in lost else board
-        for board in plan.boards
-    )
-    return replace(plan, boards=boards)
 
 
 def _plan_of(rest: BoardProblem, boards: Sequence[CutBoard]) -> BoardPlan:

@@ -33,7 +33,7 @@ from longpoint.stretching.rehearsal_compare import (
     rehearsal_grid,
 )
 from longpoint.stretching.staple_map import StapleUse
-from longpoint.tables import breaking_tension, creep
+from longpoint.tables import breaking_tension, creep, habit
 
 SETTLING = 0.4
 """Part of the tension lost in the first days. Estimate, as for the four tensions."""
@@ -43,8 +43,8 @@ FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.H
 MOST_COLUMNS = 48
 """Elements along the long side at most: finer costs minutes and moves window means by a few percent. Estimate."""
 
-MOST_FORCE = 400.0
-"""A hard pull by hand at the pliers; more is refused to the improvement. [N] Estimate."""
+MOST_FORCE = habit("hand pull, hard").value
+"""What a hand can do at the pliers for a moment. [N] Estimate, from the table of habits."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
