@@ -155,6 +155,13 @@ def test_a_piece_of_nearly_two_breadths_gets_a_full_one_in_the_middle():
     assert all(abs(seam - 1900) >= 3800 / 6 for seam in sewn.seams)
 
 
+def test_a_very_wide_piece_has_a_full_breadth_across_its_middle():
+    plan = planned([ClothPiece("curtain", 8300, 1300, may_seam=True)], [roll()], seam_allowance=10)
+    seams = plan.sewn[0].seams
+    assert len(seams) == 4
+    assert (seams[1], seams[2]) == (4150 - 1040, 4150 + 1040)  # 2100 less two seam allowances in the middle
+
+
 def test_a_seam_in_the_middle_is_made_only_when_asked_for():
     plan = planned([ClothPiece("wide", 3800, 1300, may_seam=True, seam_in_middle=True)], [roll()])
     assert plan.sewn[0].seams == (1900,)
@@ -278,6 +285,13 @@ def test_the_referee_sees_a_piece_on_a_flaw_and_a_length_too_long():
     assert any("longer than allowed" in str(fault) for fault in check_cloth_plan(short, plan))
 
 
+def test_a_remnant_used_up_to_its_end_needs_no_cut_across():
+    rest = ClothRoll("rest", 1000, 911.0, at_hand=True, worth=Decimal(3))
+    plan = planned([ClothPiece("a", 433, 911), ClothPiece("b", 567, 911)], [rest])
+    assert [cut.way for cut in plan.cuts] == ["along"]
+    assert plan.uses[0].remains == 0
+
+
 def test_no_order_of_straight_cuts_is_made_up_for_a_pinwheel():
     pinwheel = [
         Sheet(0, 0, 5, 3, "n"),
@@ -293,7 +307,7 @@ def test_the_same_problem_gives_the_same_plan_twice():
     assert plan_cloth(SAMPLE, effort=150) == plan_cloth(SAMPLE, effort=150)
 
 
-sizes = st.integers(200, 1900)
+sizes = st.one_of(st.integers(200, 1900), st.integers(601, 5700).map(lambda third: third / 3))
 
 
 @given(

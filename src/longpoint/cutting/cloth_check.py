@@ -92,7 +92,9 @@ def _sewn_wrong(problem: ClothProblem, plan: ClothPlan) -> list[str]:
         if piece.seam_at is not None and not any(_near(_mm(piece.seam_at), mark) for mark in marks[1:-1]):
             wrong.append(f"{sewn.piece} has no seam where it was wanted.")
         middle = _mm(piece.across_warp) / 2
-        free = _mm(piece.across_warp) / 6
+        # Out of the middle third; very wide pieces have nearly a whole breadth across the middle instead.
+        widest = max(_mm(roll.width) - 2 * _mm(roll.selvedge) for roll in problem.rolls)
+        free = min(_mm(piece.across_warp) / 6, widest * 2 / 5)
         if piece.seam_at is None and not piece.seam_in_middle:
             wrong += [
                 f"A seam of {sewn.piece} crosses its middle third."
@@ -185,7 +187,10 @@ def _overlap(one: Box, other: Box) -> bool:
 
 
 def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], plan: ClothPlan) -> list[str]:
-    """Make the cuts one after the other; every piece must be a sheet of its own in the end."""
+    """Make the cuts one after the other; every piece must be a sheet of its own in the end.
+
+    The first goes right across, unless the roll is used up to its end: then it is the length itself.
+    """
     wrong: list[str] = []
     endless = _mm(roll.length) if roll.length is not None else Fraction(10**12)
     sheets: list[Box] = [(Fraction(0), Fraction(0), _mm(roll.width), endless)]
@@ -198,7 +203,8 @@ def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], p
         found = next((sheet for sheet in sheets if all(map(_near, sheet, named))), None)
         if found is None:
             return [*wrong, f"Cut {at + 1} on {roll.name} goes through a sheet that is not there."]
-        if at == 0 and cut.way != "across":
+        used_up = roll.length is not None and any(_near(box[3], endless) for box in pieces.values())
+        if at == 0 and cut.way != "across" and not used_up:
             wrong.append(f"The first cut on {roll.name} does not go right across it.")
         place = _mm(cut.at)
         origin, end = (found[1], found[3]) if cut.way == "across" else (found[0], found[2])

@@ -70,7 +70,7 @@ def gaps(spans: Sequence[tuple[int, int]]) -> list[int]:
 
 
 def slices(
-    sheet: Sheet, pieces: Sequence[Sheet], *, first: Literal["across", "along"] = "across"
+    sheet: Sheet, pieces: Sequence[Sheet], *, first: Literal["across", "along"] = "across", hair: int = 0
 ) -> list[Slice]:
     """Cuts that free the pieces from a sheet.
 
@@ -78,6 +78,7 @@ def slices(
         sheet: What is cut.
         pieces: What lies on it, without overlap, all with a stated ``along``.
         first: Which way to try first.
+        hair: A strip as narrow as this is not cut off: it comes from rounding.
 
     Returns:
         Cuts in order; each names the sheet it goes through as it is at that moment.
@@ -89,11 +90,11 @@ def slices(
     waiting = [(sheet, list(pieces), first)]
     while waiting:
         here, inside, prefer = waiting.pop()
-        if not inside or _is(here, inside):
+        if not inside or _is(here, inside, hair):
             continue
         other: Literal["across", "along"] = "along" if prefer == "across" else "across"
         for way in (prefer, other):
-            at = _place(here, inside, way)
+            at = _place(here, inside, way, hair)
             if at is not None:
                 break
         else:
@@ -105,7 +106,7 @@ def slices(
         frees = tuple(
             part[0].label
             for half, part in ((near, near_inside), (far, far_inside))
-            if part and _is(half, part)
+            if part and _is(half, part, hair)
         )
         made.append(Slice(here, way, at, frees))
         # The near part is cut up first; a sheet that came off across is cut along next.
@@ -114,21 +115,27 @@ def slices(
     return made
 
 
-def _is(sheet: Sheet, inside: Sequence[Sheet]) -> bool:
+def _is(sheet: Sheet, inside: Sequence[Sheet], hair: int) -> bool:
+    if len(inside) != 1 or sheet.along is None:
+        return False
     piece = inside[0]
-    return len(inside) == 1 and (piece.x, piece.y, piece.across, piece.along) == (
-        sheet.x, sheet.y, sheet.across, sheet.along,
-    )  # fmt: skip
+    beyond = (
+        piece.x - sheet.x,
+        piece.y - sheet.y,
+        sheet.x + sheet.across - piece.x - piece.across,
+        sheet.y + sheet.along - piece.y - (piece.along or 0),
+    )
+    return max(beyond) <= hair
 
 
-def _place(sheet: Sheet, inside: Sequence[Sheet], way: Literal["across", "along"]) -> int | None:
+def _place(sheet: Sheet, inside: Sequence[Sheet], way: Literal["across", "along"], hair: int) -> int | None:
     if way == "across":
         begin, end = sheet.y, None if sheet.along is None else sheet.y + sheet.along
         spans = [(p.y, p.y + (p.along or 0)) for p in inside]
     else:
         begin, end = sheet.x, sheet.x + sheet.across
         spans = [(p.x, p.x + p.across) for p in inside]
-    return next((at for at in gaps(spans) if at > begin and (end is None or at < end)), None)
+    return next((at for at in gaps(spans) if at > begin + hair and (end is None or at < end - hair)), None)
 
 
 def _part(sheet: Sheet, way: Literal["across", "along"], at: int) -> tuple[Sheet, Sheet]:

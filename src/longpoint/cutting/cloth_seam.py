@@ -2,7 +2,8 @@
 
 Where the plan may choose, a seam stays out of the middle third of the piece (estimate: there it would lie under
 the picture's centre of interest and catch raking light). One full breadth with a strip beside it is tried first,
-then an odd number of breadths with full ones in the middle and equal strips at both sides.
+then an odd number of breadths with full ones in the middle and equal strips at both sides; where more than three are
+needed, a full breadth lies across the middle.
 """
 
 from __future__ import annotations

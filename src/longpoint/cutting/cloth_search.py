@@ -18,6 +18,7 @@ from longpoint.cutting.lay_ticks import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
 
 HAIR = Decimal("0.000001")
+SLIVER = 10  # nm: strips this narrow come from rounding sizes that are no whole number of nanometres
 
 
 def search_cloth(problem: ClothProblem, *, effort: int) -> ClothPlan:
@@ -196,7 +197,7 @@ def _cuts(problem: ClothProblem, roll: ClothRoll, pieces: Sequence[LaidPiece]) -
         )
     sheet = Sheet(0, square, width, None if whole is None else whole - square)
     inside = [Sheet(nm_up(p.x), nm_up(p.y), nm_up(p.across), nm_up(p.along), label(p)) for p in pieces]
-    for cut in slices(sheet, inside):
+    for cut in slices(sheet, inside, hair=SLIVER):
         here = cut.sheet
         start = here.y if cut.way == "across" else here.x
         made.append(
