@@ -99,7 +99,9 @@ def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]
     """Sections the rails of a work may have inside given bars, the likeliest first."""
     wish = batch.inside_of(work)
     if not any("rails" in timber.serves for timber in batch.yard):
-        thickness = bars.real_thickness if wish.thickness == "auto" else Fraction(wish.thickness)
+        # Bars lying flat are far thicker than any rail need be.
+        usual = min(bars.real_thickness, ASSUMED_THICKNESS)
+        thickness = usual if wish.thickness == "auto" else Fraction(wish.thickness)
         room = bars.real_depth - wish.drop - LEAST_GAP
         depth = Fraction(max(1, math.floor(room - 1))) if wish.depth == "auto" else Fraction(wish.depth)
         return (assumed_section(batch, thickness=thickness, depth=depth),)
