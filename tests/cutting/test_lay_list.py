@@ -72,6 +72,16 @@ def test_spacing_lies_between_neighbours_but_not_at_the_edges():
     assert sorted({p["x"] for p in answer["placed"]}) == [0, 353]
 
 
+def test_a_spacing_with_binary_noise_is_taken_as_meant():
+    stated = {
+        "unit": "cm",
+        "roll_width": 0.1 * 703,
+        "spacing": 0.1 * 3,  # 0.30000000000000004
+        "wanted": [{"name": "a", "across": 35.0, "along": 0.1 * 411, "how_many": 4}],
+    }
+    assert lay_list(stated)["length"] == 82.5
+
+
 def test_a_pinwheel_needs_cuts_of_any_shape_to_lie_in_its_square():
     wanted = [
         {"name": "n", "across": 5, "along": 3},

@@ -11,6 +11,7 @@ from fractions import Fraction
 from longpoint.cutting.lay import LaidRectangle, LayPlan, LayProblem, Size
 
 HAIR = Fraction(1, 10**6)  # mm: a nanometre, for sizes that are no whole number of them
+NOISE = HAIR / 1000  # mm: what binary fractions add to a size (3 mm stated as 0.1 × 3 cm)
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
 
@@ -29,7 +30,7 @@ def check_lay(problem: LayProblem, plan: LayPlan) -> list[str]:
     for at, piece in enumerate(problem.pieces):
         if count[at] != piece.count:
             wrong.append(f'"{piece.name}" is laid {count[at]} times, wanted {piece.count}.')
-    width, space = _mm(problem.roll_width), _mm(problem.spacing)
+    width, space = _mm(problem.roll_width) + NOISE, max(Fraction(0), _mm(problem.spacing) - NOISE)
     for each in plan.laid:
         if not 0 <= each.piece < len(problem.pieces):
             wrong.append(f"A piece number {each.piece} was not wanted.")
@@ -75,7 +76,7 @@ def _one_wrong(problem: LayProblem, each: LaidRectangle, width: Fraction) -> lis
     if each.turned:
         across, along = along, across
     box = _box(each)
-    if not (0 <= box[2] - box[0] - across <= HAIR and 0 <= box[3] - box[1] - along <= HAIR):
+    if not (-NOISE <= box[2] - box[0] - across <= HAIR and -NOISE <= box[3] - box[1] - along <= HAIR):
         wrong.append(f'"{piece.name}" is laid {each.across / 1e6} × {each.along / 1e6} mm, not as wanted.')
     if box[0] < 0 or box[1] < 0 or box[2] > width:
         wrong.append(f'"{piece.name}" at {each.x / 1e6}, {each.y / 1e6} mm lies outside the roll.')
