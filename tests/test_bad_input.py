@@ -79,6 +79,12 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\navoid = [{ start = 900, stop = 1100 }]\n',
         {"span-outside-board"},
     ),
+    ("an empty list of lengths", WORK + YARD.replace("[1200, 2400]", "[]"), {"too-few"}),
+    (
+        "a timber that no table knows",
+        WORK + YARD.replace('name = "redwood"', 'name = "redwood"\ntimber = "pinewood"'),
+        {"unknown-species-of-wood"},
+    ),
     ("a screw with two sizes", WORK + "[[screw]]\ndiameter = 4\ngauge = 8\nlength = 40\n", {"bad-value"}),
     ("not TOML", "title = Show\n", {"not-toml"}),
     ("not UTF-8", b'title = "Atelier \xe9t\xe9"\n', {"not-utf-8"}),

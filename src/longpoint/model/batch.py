@@ -7,13 +7,14 @@ from typing import Literal, TypeVar
 
 from pydantic import Field
 
-from longpoint.errors import Fault, Where
+from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Staple
 from longpoint.model.quantities import Stated
 from longpoint.model.shop import Climate, Limits, Shop
 from longpoint.model.timber import Arrived, RackBoard, YardTimber
 from longpoint.model.works import BarsWish, ClothWish, InsideWish, Work, WorkSet
+from longpoint.tables import species, strength_class
 from longpoint.units import LengthStyle
 
 Wish = TypeVar("Wish", BarsWish, InsideWish, ClothWish)
@@ -142,6 +143,10 @@ def contradictions(batch: Batch) -> tuple[Fault, ...]:
             faults.append(
                 _no_such(f"arrived[{index + 1}].timber", arrived.timber, "timber", "[[yard]] or [[rack]]")
             )
+    for index, timber in enumerate(batch.yard):
+        faults += _unknown_wood(timber.timber, f"yard[{index + 1}].timber")
+    for index, board in enumerate(batch.rack):
+        faults += _unknown_wood(board.timber, f"rack[{index + 1}].timber")
     for index, board in enumerate(batch.rack):
         for place, span in enumerate(board.avoid):
             if span.stop > board.length or span.start >= span.stop:
@@ -154,6 +159,21 @@ def contradictions(batch: Batch) -> tuple[Fault, ...]:
                     )
                 )
     return tuple(faults)
+
+
+def _unknown_wood(name: str, key: str) -> tuple[Fault, ...]:
+    """The tables' own fault, with its key, where a timber is neither a strength class nor a species."""
+    try:
+        strength_class(name)
+    except FaultsError:
+        try:
+            species(name)
+        except FaultsError as error:
+            return tuple(
+                Fault(fault.code, fault.what, fault.remedy or "Use C16, C18, C24 or a species.", Where(key))
+                for fault in error.faults
+            )
+    return ()
 
 
 def _twice(kind: str, names: Iterable[str]) -> list[Fault]:

@@ -190,6 +190,9 @@ def _explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) ->
         also = f", or {' or '.join(words)}" if words else ""
         code = "bad-price" if "price" in mend or "money" in mend else "bad-quantity"
         return code, f"{reason}.", f"{mend[:1].upper()}{mend[1:]}{also}."
+    if "too_short" in kinds:
+        least = kinds["too_short"]["ctx"]["min_length"]
+        return "too-few", f"{last!r} has too few entries.", f"Give at least {least}."
     if words:
         plain = [word.strip("'\"") for word in words]
         near = difflib.get_close_matches(str(_value(path, data)), plain, n=1, cutoff=0.5)
