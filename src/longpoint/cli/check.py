@@ -6,9 +6,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from rich.table import Table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from rich.console import Console
 
     from longpoint.jobs.check import Checked
     from longpoint.model.batch import Batch
@@ -67,6 +70,7 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
     from longpoint.cli.speaking import answers
     from longpoint.drawing.strength_words import (
         check_lines,
+        kept_words,
         limit_words,
         remedy_words,
         verdict_name,
@@ -82,21 +86,24 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
         strength = item.chosen.strength
         console.print()
         console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
+        console.print(f"[bold]{_plain(kept_words(strength.verdicts, say))}[/bold]")
         console.print(item.chosen.reason.replace("**", ""), markup=False)
         for verdict in strength.verdicts:
             mark = {True: "✓", False: "✗", None: "·"}[verdict.passes]
             if verdict.passes is False and verdict.judge == "bench":
                 mark = "!"
-            words = verdict_sentence(verdict, say)
-            name = _plain(verdict_name(verdict, say))
-            console.print(
-                f"{mark} [bold]{name}.[/bold] {_plain(words)} [dim]{_plain(limit_words(verdict, say))}[/dim]"
+            name, words = verdict_name(verdict, say), verdict_sentence(verdict, say)
+            held = (
+                say("limit.held-against", limit=limit_words(verdict, say))
+                if verdict.limit is not None
+                else ""
             )
+            _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
             if verdict.remedy is not None:
                 remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
-                console.print(f"    {_plain(remedy)}")
+                _hanging(console, " ", _plain(remedy))
         for line in check_lines(strength.verdicts, say):
-            console.print(f"  → {line.replace('`', '')}", markup=False)
+            _hanging(console, "→", _plain(line.replace("`", "")))
         if strength.rivals:
             console.print(say("strength.rivals-title"), style="bold")
         for rival in strength.rivals:
@@ -105,6 +112,18 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
             console.print(f"  {line}", markup=False)
     console.print()
     console.print(say("strength.estimate").replace("**", ""), markup=False)
+
+
+def _hanging(console: Console, mark: str, words: str) -> None:
+    """A mark, and words that wrap beside it on a screen; one line each where the answer goes into a file."""
+    if not console.is_terminal:
+        console.print(f"{mark} {words}")
+        return
+    row = Table.grid(padding=(0, 1))
+    row.add_column(width=1)
+    row.add_column()
+    row.add_row(mark, words)
+    console.print(row)
 
 
 def _plain(text: str) -> str:

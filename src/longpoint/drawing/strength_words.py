@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from longpoint.drawing.member_names import member_words, side_words
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
@@ -122,6 +124,23 @@ def limit_words(verdict: Verdict, say: Voice) -> str:
     if verdict.tag == "read":
         return say("limit.read", bound=bound, source=verdict.source)
     return say("limit.marked", bound=bound, tag=say(f"limit.tag-{verdict.tag.replace(' ', '-')}"))
+
+
+def kept_words(verdicts: Sequence[Verdict], say: Voice) -> str:
+    """How many limits are kept, and the one with the least room, in one line."""
+    judged = [verdict for verdict in verdicts if verdict.passes is not None]
+    kept = [verdict for verdict in judged if verdict.passes]
+    nearest = max(kept, key=lambda verdict: verdict.use, default=None)
+    if nearest is None:
+        return say("limit.kept", kept=len(kept), judged=len(judged))
+    return say(
+        "limit.kept-nearest",
+        kept=len(kept),
+        judged=len(judged),
+        name=verdict_name(nearest, say),
+        value=amount(nearest.value, nearest, say),
+        bound=bound_words(nearest, say),
+    )
 
 
 def miss_words(verdict: Verdict, say: Voice) -> str:
