@@ -12,9 +12,39 @@ from typing import Literal
 
 Side = Literal["left", "right", "bottom", "top"]
 Axis = Literal["x", "y"]
+JoinKind = Literal["scarf", "half-lap with plate"]
 CornerJoint = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
 
 SIDES: tuple[Side, ...] = ("left", "right", "bottom", "top")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarJoin:
+    """One place where a bar is joined in length from two pieces.
+
+    A scarf slopes across the bar's thickness, so that its line is seen from the front; a half-lap halves the
+    thickness. Either way the joint is as deep as the bar.
+
+    Attributes:
+        side: The side whose bar it is; the bar is named ``<side> bar``.
+        kind: How it is joined.
+        centre: Middle of the join along the bar, from the bar's start: its left or lower outer corner. [mm]
+        length: Of the join along the bar: both pieces reach through it. [mm]
+        plate: Length along the bar and depth off the wall of the plate glued and screwed over the join on the
+            bar's inner side, its middle at ``centre``; as thick as the rails. None for a scarf. [mm]
+    """
+
+    side: Side
+    kind: JoinKind
+    centre: Fraction
+    length: Fraction
+    plate: tuple[Fraction, Fraction] | None = None
+
+    @property
+    def reach(self) -> tuple[Fraction, Fraction]:
+        """Where it starts and stops along the bar, its plate with it. [mm]"""
+        half = max(self.length, self.plate[0] if self.plate else Fraction(0)) / 2
+        return self.centre - half, self.centre + half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +69,10 @@ class FrameDesign:
         halved: Whether the middle line runs through, halved over the cross rails, instead of being cut per bay.
         shift: How far every second middle piece is moved sideways. [mm]
         strings: The two sides that carry the strings or hangers.
+        joins: Where bars are joined in length.
+        seam: Where a frame in two halves comes apart, along the long direction from the start; the two cross
+            rails at ``seam`` ∓ half a rail's thickness lie face to face there, one in each half, and are bolted
+            together. None: the frame is one piece. [mm]
     """
 
     width: Fraction
@@ -58,6 +92,8 @@ class FrameDesign:
     halved: bool
     shift: Fraction
     strings: tuple[Side, Side]
+    joins: tuple[BarJoin, ...] = ()
+    seam: Fraction | None = None
 
     @property
     def long_axis(self) -> Axis:
@@ -93,6 +129,19 @@ class FrameDesign:
     def has_rails(self) -> bool:
         """Whether anything stands inside the bars."""
         return bool(self.end_rails or self.cross_rails or self.middle_pieces)
+
+    @property
+    def seam_rails(self) -> tuple[int, int] | None:
+        """Which cross rails, from 0, are the two doubled members of a seam; None for a frame in one piece."""
+        if self.seam is None:
+            return None
+        half = self.rail_thickness / 2
+        first = self.cross_rails.index(self.seam - half)
+        return first, first + 1
+
+    def joins_of(self, side: Side) -> tuple[BarJoin, ...]:
+        """Joins of one side's bar, from its start."""
+        return tuple(sorted((join for join in self.joins if join.side == side), key=lambda join: join.centre))
 
     def clear_along(self) -> tuple[Fraction, Fraction]:
         """Where the inside starts and stops along the long direction, end rails left out. [mm]"""
@@ -134,6 +183,9 @@ def strings_of(word: str, *, width: Fraction, height: Fraction) -> tuple[Side, S
 def even_rails(count: int, *, design: FrameDesign) -> tuple[Fraction, ...]:
     """Centre lines of cross rails that leave bays of equal clear length.
 
+    With a seam, the two doubled members count as two and are always there; the others are shared out over both
+    halves, the first half taking one more where they do not come out even.
+
     Args:
         count: How many, zero or more.
         design: The design; its own cross rails are not looked at.
@@ -142,6 +194,20 @@ def even_rails(count: int, *, design: FrameDesign) -> tuple[Fraction, ...]:
         Centre lines along the long direction, rising. [mm]
     """
     low, high = design.clear_along()
-    bay = (high - low - count * design.rail_thickness) / (count + 1)
-    half = design.rail_thickness / 2
-    return tuple(low + (index + 1) * bay + index * design.rail_thickness + half for index in range(count))
+    thick = design.rail_thickness
+    if design.seam is None:
+        return _even(count, low, high, thick=thick)
+    others = max(count - 2, 0)
+    first = others - others // 2
+    half = thick / 2
+    return (
+        *_even(first, low, design.seam - thick, thick=thick),
+        design.seam - half,
+        design.seam + half,
+        *_even(others - first, design.seam + thick, high, thick=thick),
+    )
+
+
+def _even(count: int, low: Fraction, high: Fraction, *, thick: Fraction) -> tuple[Fraction, ...]:
+    bay = (high - low - count * thick) / (count + 1)
+    return tuple(low + (index + 1) * bay + index * thick + thick / 2 for index in range(count))

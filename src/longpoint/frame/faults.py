@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from longpoint.errors import Fault, Where
 from longpoint.frame.design import FrameDesign
+from longpoint.frame.members import bays_along
 from longpoint.units import LengthStyle
 
 
@@ -119,11 +120,7 @@ def _room_inside(design: FrameDesign, *, show: object, key: str, work: str) -> l
         )
         return faults
     half = design.rail_thickness / 2
-    edges = [low]
-    for centre in design.cross_rails:
-        edges += [centre - half, centre + half]
-    edges.append(high)
-    bays = [edges[i + 1] - edges[i] for i in range(0, len(edges), 2)]
+    bays = [stop - start for start, stop in bays_along(design)]
     if any(bay < 0 for bay in bays):
         fault(
             "rail-outside",

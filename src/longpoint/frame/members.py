@@ -105,14 +105,26 @@ class Frame:
 
     @property
     def bays(self) -> tuple[Fraction, ...]:
-        """Clear lengths between cross rails along the long direction, from the start. [mm]"""
-        low, high = self.design.clear_along()
-        half = self.design.rail_thickness / 2
-        edges = [low]
-        for centre in self.design.cross_rails:
-            edges += [centre - half, centre + half]
-        edges.append(high)
-        return tuple(edges[i + 1] - edges[i] for i in range(0, len(edges), 2))
+        """Clear lengths between cross rails along the long direction, from the start. [mm]
+
+        Between the two doubled members of a seam there is no bay.
+        """
+        return tuple(high - low for low, high in bays_along(self.design))
+
+
+def bays_along(design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Where the bays between cross rails start and stop along the long direction, from the start. [mm]
+
+    The doubled members of a seam touch each other: what lies between them is no bay.
+    """
+    low, high = design.clear_along()
+    half = design.rail_thickness / 2
+    edges = [low]
+    for centre in design.cross_rails:
+        edges += [centre - half, centre + half]
+    edges.append(high)
+    bays = zip(edges[::2], edges[1::2], strict=True)
+    return tuple((start, stop) for start, stop in bays if not start == stop == design.seam)
 
 
 def derive_frame(design: FrameDesign) -> Frame:
@@ -273,12 +285,8 @@ def _middle_pieces(design: FrameDesign) -> tuple[Member, ...]:
                 low=line - half,
             ),
         )
-    edges = [low]
-    for centre in design.cross_rails:
-        edges += [centre - half, centre + half]
-    edges.append(high)
     pieces = []
-    for index in range(len(design.cross_rails) + 1):
+    for index, (start, stop) in enumerate(bays_along(design)):
         # Every second piece stands aside: a drill driven along one piece's axis passes beside the next.
         shifted = design.shift if index % 2 else Fraction(0)
         pieces.append(
@@ -287,8 +295,8 @@ def _middle_pieces(design: FrameDesign) -> tuple[Member, ...]:
                 f"middle piece {index + 1}",
                 Kind.MIDDLE_PIECE,
                 design.long_axis,
-                start=edges[2 * index],
-                stop=edges[2 * index + 1],
+                start=start,
+                stop=stop,
                 low=line + shifted - half,
                 shifted=shifted,
             )
