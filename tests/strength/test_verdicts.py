@@ -14,17 +14,13 @@ from longpoint.jobs.strength import makes_of, pieces_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.membrane import Cloth
+from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
-from longpoint.strength.verdict import (
-    OwnLimits,
-    all_verdicts,
-    first_verdicts,
-    passes_design,
-    rigid_ended_pull_in,
-)
+from longpoint.strength.verdict import OwnLimits, passes_design
 from longpoint.strength.verdict_cases import Look, WorkCase, all_cases, first_look
 from longpoint.strength.verdict_touch import touching_load
+from longpoint.strength.verdicts import all_verdicts, first_verdicts
 
 PLAIN = OwnLimits()
 

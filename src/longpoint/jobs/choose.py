@@ -39,18 +39,11 @@ from longpoint.jobs.strength import Makes, makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate, Choice, Tried, choose
-from longpoint.strength.verdict import (
-    OwnLimits,
-    Remedy,
-    Verdict,
-    all_verdicts,
-    bare_winding_bound,
-    first_verdicts,
-    lift_verdict,
-    passes_design,
-    rigid_ended_pull_in,
-)
+from longpoint.strength.quick_bounds import bare_winding_bound, rigid_ended_pull_in
+from longpoint.strength.verdict import OwnLimits, Remedy, Verdict, passes_design
 from longpoint.strength.verdict_cases import AllCases, Look, WorkCase, all_cases, first_look
+from longpoint.strength.verdict_winding import lift_verdict
+from longpoint.strength.verdicts import all_verdicts, first_verdicts
 from longpoint.strength.winding import free_corner_sag
 from longpoint.tables import limit
 

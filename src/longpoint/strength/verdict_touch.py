@@ -15,6 +15,9 @@ from longpoint.strength.beam import Floats
 from longpoint.strength.membrane import Cloth, patch_forces
 from longpoint.strength.membrane_grid import graded_grid
 from longpoint.strength.membrane_large import Sunk, sink
+from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdict_cases import Look, WorkCase
+from longpoint.tables import limit
 
 #: Diameter of what pushes: a brush or the end of a knife. [mm] Estimate.
 PATCH = 30.0
@@ -86,3 +89,52 @@ def _lines(span: float, at: float, patch: float) -> Floats:
             kept.append(value)
     kept[-1] = span
     return np.array(kept)
+
+
+def touching_verdicts(case: WorkCase, likely: Look, own: OwnLimits) -> list[Verdict]:
+    """How hard canvas must be pushed until it lies on a bar or a rail.
+
+    Args:
+        case: The work.
+        likely: The likely case now, for how far bars have turned.
+        own: The user's limits.
+    """
+    found = []
+    turned = abs(likely.answer.turning_in)
+    for what in ("bar", "rail"):
+        edges = [edge for edge in case.low_edges if edge.what == what]
+        if not edges:
+            continue
+        # canvas gives most far from its edges and where it lies nearest
+        edge = min(edges, key=lambda e: (e.clearance, -e.inset))
+        # turning in drops the low edge back, away from the canvas
+        clearance = edge.clearance + (edge.inset * np.tan(turned) if what == "bar" else 0.0)
+        load = touching_load(
+            width=case.width,
+            height=case.height,
+            inset=edge.inset,
+            clearance=round(float(clearance), 2),
+            tension=case.tension_left,
+            cloth=case.settled,
+        )
+        row = limit("touching load" if what == "bar" else "touching load, rail")
+        least, tag, source = own_bound(row, own.touch)
+        found.append(
+            Verdict(
+                key=f"touch-{what}",
+                value=load,
+                unit="N",
+                low=load,
+                high=load,
+                limit=least,
+                sense="at least",
+                source=source,
+                tag=tag,
+                judge="design",
+                numbers=(
+                    ("clearance", edge.clearance),
+                    ("never", 1.0 if load >= HARDEST else 0.0),
+                ),
+            )
+        )
+    return found
