@@ -99,7 +99,7 @@ def test_strength_classes_are_as_three_libraries_agree():
     assert (c24.bending, c24.tension, c24.weak_density) == (24, 14.5, 350)  # EN 338:2016
     assert c16.shear_modulus == c16.modulus / 16  # G = E/16, EN 338
     assert tables.creep(service_class=1).k_def == 0.6  # EN 1995-1-1 T3.2, from memory
-    assert tables.load_duration("permanent").k_mod == 0.60  # EN 1995-1-1 T3.1, from memory
+    assert tables.load_duration("permanent").k_mod == 0.60  # EN 1995-1-1 T3.1, ICE Manual T19.9
     assert tables.safety("solid timber").gamma == 1.3  # EN 1995-1-1 T2.3, from memory
 
 
