@@ -19,7 +19,7 @@ from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish
 from longpoint.strength.coupled import three_corner_supports
-from longpoint.strength.frame_model import build_frame, frame_stiffness
+from longpoint.strength.frame_model import frame_stiffness
 from longpoint.strength.membrane_grid import Floats, MembraneGrid
 from longpoint.strength.ties import tie_points
 from longpoint.stretching.orders import Place, usual_places, written_order
@@ -185,7 +185,7 @@ def frame_give(frame: Frame, makes: Makes, grid: MembraneGrid) -> Floats:
     """
     k_def = creep(service_class=1).k_def
     pieces = pieces_of(frame, bars=engine_timber(makes.bars, k_def), rails=engine_timber(makes.rails, k_def))
-    model = build_frame(pieces.members, pieces.joints, pieces.seams)
+    model = pieces.model()
     ties = tie_points(model, grid, pieces.bars)
     held = three_corner_supports(ties)
     stiffness = frame_stiffness(model)

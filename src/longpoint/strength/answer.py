@@ -78,6 +78,7 @@ class JointForces:
         opening: Turning of the joint's in-plane spring. [rad]
         slide: Sliding along, across and front. [mm]
         share: In-plane moment over what the joint can bear; 0 where that is not judged. [-]
+        turn: Turning about along, across and front; the last is the opening. [rad]
     """
 
     first: str
@@ -89,6 +90,7 @@ class JointForces:
     opening: float
     slide: tuple[float, float, float]
     share: float = 0.0
+    turn: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -220,29 +222,56 @@ def joint_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForce
     Returns:
         One per joint.
     """
-    model, links = system.model, system.model.links
-    out = []
-    for i, joint in enumerate(model.joints):
-        moved = state.movement[links.ends[i]]
-        turn = moved[1, 3:] - moved[0, 3:]
-        slide = moved[1, :3] + np.cross(moved[1, 3:], links.arms[i, 1])
-        slide = slide - moved[0, :3] - np.cross(moved[0, 3:], links.arms[i, 0])
-        gaps = np.concatenate([links.triad[i] @ slide, links.triad[i] @ turn])
-        carried = -links.stiffness[i] * gaps
-        out.append(
-            JointForces(
-                first=joint.first,
-                second=joint.second,
-                force=(float(carried[0]), float(carried[1]), float(carried[2])),
-                torsion=float(carried[3]),
-                out_of_plane=float(carried[4]),
-                in_plane=float(carried[5]),
-                opening=float(gaps[5]),
-                slide=(float(gaps[0]), float(gaps[1]), float(gaps[2])),
-                share=abs(float(carried[5])) / joint.stiffness.capacity,
-            )
+    return tuple(
+        _spring_forces(
+            system, state, i, first=joint.first, second=joint.second, capacity=joint.stiffness.capacity
         )
-    return tuple(out)
+        for i, joint in enumerate(system.model.joints)
+    )
+
+
+def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForces, ...]:
+    """What every break carries, in the order of the breaks; both its sides bear the member's name.
+
+    Args:
+        system: Frame and canvas.
+        state: At rest.
+
+    Returns:
+        One per break, in the member's own axes.
+    """
+    model = system.model
+    first = len(model.links.ends) - len(model.breaks)
+    return tuple(
+        _spring_forces(
+            system, state, first + i, first=cut.member, second=cut.member, capacity=cut.stiffness.capacity
+        )
+        for i, cut in enumerate(model.breaks)
+    )
+
+
+def _spring_forces(
+    system: CoupledSystem, state: CoupledState, link: int, *, first: str, second: str, capacity: float
+) -> JointForces:
+    links = system.model.links
+    moved, arms, triad = state.movement[links.ends[link]], links.arms[link], links.triad[link]
+    turned = moved[1, 3:] - moved[0, 3:]
+    slid = moved[1, :3] + np.cross(moved[1, 3:], arms[1])
+    slid = slid - moved[0, :3] - np.cross(moved[0, 3:], arms[0])
+    slide, turn = triad @ slid, triad @ turned
+    carried = -links.stiffness[link] * np.concatenate([slide, turn])
+    return JointForces(
+        first=first,
+        second=second,
+        force=(float(carried[0]), float(carried[1]), float(carried[2])),
+        torsion=float(carried[3]),
+        out_of_plane=float(carried[4]),
+        in_plane=float(carried[5]),
+        opening=float(turn[2]),
+        slide=(float(slide[0]), float(slide[1]), float(slide[2])),
+        share=abs(float(carried[5])) / capacity,
+        turn=(float(turn[0]), float(turn[1]), float(turn[2])),
+    )
 
 
 def tension_map(system: CoupledSystem, state: CoupledState) -> TensionMap:

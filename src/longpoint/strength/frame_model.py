@@ -1,18 +1,15 @@
 """A frame of members, joints and seams, cut into elements and assembled.
 
 Members are straight pieces of one section (``frame_parts``). A joint holds a place of one member to a place of
-another by six springs (``frame_links``); a seam holds two members side by side along their length. The frame
-itself knows nothing of canvas. Angles and eccentricities enter as
-rigid arms from a member's node line to the point where a joint acts.
+another by six springs (``frame_links``); a seam holds two members side by side along their length; at a break a
+member is cut through and held together again by six springs. The frame itself knows nothing of canvas. Angles and
+eccentricities enter as rigid arms from a member's node line to the point where a joint acts.
 """
 
 from __future__ import annotations
 
-import math
 from bisect import bisect_left
-from collections.abc import Iterable
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.sparse import coo_matrix, csr_matrix
@@ -26,8 +23,10 @@ from longpoint.strength.beam import (
     beam_stiffness,
     cross_matrix,
 )
+from longpoint.strength.frame_cut import project, stations_of
 from longpoint.strength.frame_links import Links as Links
 from longpoint.strength.frame_links import link_geometric, link_stiffness
+from longpoint.strength.frame_parts import Break as Break
 from longpoint.strength.frame_parts import Joint as Joint
 from longpoint.strength.frame_parts import Member as Member
 from longpoint.strength.frame_parts import Place as Place
@@ -49,8 +48,10 @@ class FrameModel:
         member_nodes: Per member, its nodes in the same order.
         member_beams: Per member, its elements in the same order.
         beams: All beam elements.
-        links: All springs; joints first, in the order given, then seams.
+        links: All springs; joints first, in the order given, then seams, then breaks.
         joints: The joints, in the order given.
+        breaks: The breaks, in the order given; the element behind one starts at a node of its own, which comes
+            after all nodes of members.
         beam_stiffness: Elastic, shape (n_beams, 12, 12).
         link_stiffness: Elastic, shape (n_links, 12, 12).
     """
@@ -63,6 +64,7 @@ class FrameModel:
     beams: Beams
     links: Links
     joints: tuple[Joint, ...]
+    breaks: tuple[Break, ...]
     beam_stiffness: Floats
     link_stiffness: Floats
 
@@ -85,6 +87,7 @@ def build_frame(
     joints: tuple[Joint, ...] = (),
     seams: tuple[Seam, ...] = (),
     extra_stations: dict[str, Floats] | None = None,
+    breaks: tuple[Break, ...] = (),
 ) -> FrameModel:
     """Cuts members into elements with a node at every joint.
 
@@ -93,16 +96,17 @@ def build_frame(
         joints: The joints.
         seams: The seams.
         extra_stations: Further distances from the start at which a member gets a node. [mm]
+        breaks: Where members are cut through and held together again.
 
     Returns:
         The model.
 
     Raises:
-        FaultsError: If a joint or seam names a member that is not there, or a place beyond its ends.
+        FaultsError: If a joint, seam or break names a member that is not there, or a place beyond its ends.
     """
-    check_parts(members, joints, seams)
+    check_parts(members, joints, seams, breaks)
     number = {member.name: i for i, member in enumerate(members)}
-    stations = _stations(members, joints, seams, extra_stations or {}, number)
+    stations = stations_of(members, joints, seams, extra_stations or {}, number, breaks)
     counts = [len(s) for s in stations]
     first = np.concatenate([[0], np.cumsum(counts)]).astype(np.intp)
     nodes = np.concatenate(
@@ -114,7 +118,16 @@ def build_frame(
     node_sets = tuple(np.arange(first[i], first[i + 1]) for i in range(len(members)))
     axes = [member.triad() for member in members]
     beams, beam_sets = _beams(members, stations, node_sets, axes)
+    places = [(number[b.member], int(np.argmin(np.abs(stations[number[b.member]] - b.at)))) for b in breaks]
     links = _links(members, joints, seams, stations, node_sets, nodes, number, axes)
+    if breaks:
+        behind = len(nodes) + np.arange(len(breaks))
+        before = np.array([node_sets[i][k] for i, k in places], dtype=np.intp)
+        nodes = np.concatenate([nodes, nodes[before]])
+        ends = beams.ends.copy()
+        ends[[beam_sets[i][k] for i, k in places], 0] = behind
+        beams = replace(beams, ends=ends)
+        links = _with_breaks(links, breaks, np.stack([before, behind], axis=1), [axes[i] for i, _ in places])
     return FrameModel(
         members=members,
         nodes=nodes,
@@ -124,56 +137,10 @@ def build_frame(
         beams=beams,
         links=links,
         joints=joints,
+        breaks=breaks,
         beam_stiffness=beam_stiffness(beams),
         link_stiffness=link_stiffness(links),
     )
-
-
-def _stations(
-    members: tuple[Member, ...],
-    joints: tuple[Joint, ...],
-    seams: tuple[Seam, ...],
-    extra: dict[str, Floats],
-    number: dict[str, int],
-) -> list[Floats]:
-    wanted: list[list[float]] = [[0.0, m.length, *extra.get(m.name, ())] for m in members]
-    for joint in joints:
-        wanted[number[joint.first]].append(joint.first_at)
-        wanted[number[joint.second]].append(joint.second_at)
-    for seam in seams:  # the bar gets a node at each end of what is laid along it
-        one, two = number[seam.first], number[seam.second]
-        wanted[one] += [_project(members[one], members[two].point(at)) for at in (0.0, members[two].length)]
-    cut = [_subdivide(w, m.length, m.pieces) for w, m in zip(wanted, members, strict=True)]
-    for seam in seams:  # and the laid-on member shares the bar's nodes
-        one, two = number[seam.first], number[seam.second]
-        back = [_project(members[two], members[one].point(at)) for at in cut[one]]
-        inside = [at for at in back if 0 <= at <= members[two].length]
-        cut[two] = _subdivide([*wanted[two], *inside], members[two].length, 1)
-        ahead = [_project(members[one], members[two].point(at)) for at in cut[two]]
-        inside = [at for at in ahead if 0 <= at <= members[one].length]
-        cut[one] = _subdivide([*cut[one], *inside], members[one].length, 1)
-    return cut
-
-
-def _project(member: Member, point: Floats) -> float:
-    gaps = zip(member.start, member.end, point, strict=True)
-    return float(sum((at - a) * (b - a) for a, b, at in gaps)) / member.length
-
-
-def _subdivide(wanted: Iterable[float], length: float, pieces: int) -> Floats:
-    """Sorted places, near doubles merged, gaps cut so that there are at least ``pieces`` elements."""
-    tolerance, longest = 1e-6 * length, length / pieces
-    places = [0.0]
-    for at in sorted(wanted):
-        inside = min(max(float(at), 0.0), length)
-        if inside - places[-1] > tolerance:
-            places.append(inside)
-    places[-1] = length
-    out = []
-    for low, high in pairwise(places):
-        parts = max(1, math.ceil((high - low) / longest - 1e-9))
-        out += [low + (high - low) * k / parts for k in range(parts)]
-    return np.array([*out, length])
 
 
 def _beams(
@@ -251,7 +218,7 @@ def _links(
         ends.append((one, two))
         points.append(nodes[two] if joint.point is None else np.asarray(joint.point, dtype=float))
         triads.append(axes[number[joint.second]])
-        springs.append((*k.slip, k.torsion, k.out_of_plane, k.in_plane))
+        springs.append(k.springs)
     for seam in seams:
         i = number[seam.second]
         triad, at = axes[i], stations[i]
@@ -259,7 +226,7 @@ def _links(
         share[[0, -1]] = np.diff(at)[[0, -1]] / 2
         k_seam = seam.stiffness
         for place, mine, length in zip(at, node_sets[i], share, strict=True):
-            other = _project(members[number[seam.first]], members[i].point(place))
+            other = project(members[number[seam.first]], members[i].point(place))
             ends.append((node(seam.first, other), int(mine)))
             points.append(nodes[mine] + seam.face_across * triad[1])
             triads.append(triad)
@@ -272,6 +239,16 @@ def _links(
         arms=at_points - nodes[pairs],
         triad=np.array(triads).reshape(-1, 3, 3),
         stiffness=np.array(springs, dtype=float).reshape(-1, 6),
+    )
+
+
+def _with_breaks(links: Links, breaks: tuple[Break, ...], ends: Whole, triads: list[Floats]) -> Links:
+    """The links with one more per break, between the two nodes that lie there on top of one another."""
+    return Links(
+        ends=np.concatenate([links.ends, ends]),
+        arms=np.concatenate([links.arms, np.zeros((len(breaks), 2, 3))]),
+        triad=np.concatenate([links.triad, np.array(triads)]),
+        stiffness=np.concatenate([links.stiffness, np.array([b.stiffness.springs for b in breaks])]),
     )
 
 

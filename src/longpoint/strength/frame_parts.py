@@ -1,4 +1,4 @@
-"""What a frame is made of: members, joints where they meet, seams where they lie side by side.
+"""What a frame is made of: members, joints where they meet, seams where they lie side by side, breaks in them.
 
 Axes: x right, y up, z out of the wall; see ``beam`` for a section's own axes.
 """
@@ -110,13 +110,34 @@ class Seam:
     face_across: float = 0.0
 
 
-def check_parts(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: tuple[Seam, ...]) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Break:
+    """A place where a member is cut through and held together again.
+
+    Attributes:
+        member: Its name.
+        at: Distance from its start, inside its length. [mm]
+        stiffness: The springs between the two sides, in the member's axes.
+    """
+
+    member: str
+    at: float
+    stiffness: JointStiffness
+
+
+def check_parts(
+    members: tuple[Member, ...],
+    joints: tuple[Joint, ...],
+    seams: tuple[Seam, ...],
+    breaks: tuple[Break, ...] = (),
+) -> None:
     """Refuses parts that do not make a frame.
 
     Args:
         members: The members.
         joints: The joints.
         seams: The seams.
+        breaks: The breaks.
 
     Raises:
         FaultsError: Every fault: a name used twice or unknown, a place beyond an end, a piece without length.
@@ -146,6 +167,15 @@ def check_parts(members: tuple[Member, ...], joints: tuple[Joint, ...], seams: t
             if name not in lengths:
                 what = f"There is no member {name!r}."
                 faults.append(Fault("seam-no-member", what, where=Where(key=f"seams[{i}]")))
+    for i, cut in enumerate(breaks):
+        where = Where(key=f"breaks[{i}]")
+        if cut.member not in lengths:
+            faults.append(Fault("break-no-member", f"There is no member {cut.member!r}.", where=where))
+        elif not 1.0 < cut.at < lengths[cut.member] - 1.0:
+            what = (
+                f"{cut.at:g} mm does not lie inside {cut.member!r}, which is {lengths[cut.member]:g} mm long."
+            )
+            faults.append(Fault("break-beyond-member", what, "Move the break into the member.", where))
     if faults:
         raise FaultsError(faults)
 

@@ -43,6 +43,11 @@ class JointStiffness:
             )
             raise OutOfRangeError(msg)
 
+    @property
+    def springs(self) -> tuple[float, float, float, float, float, float]:
+        """Sliding along, across and front [N/mm], turning about along, across and front [N mm/rad]."""
+        return (*self.slip, self.torsion, self.out_of_plane, self.in_plane)
+
     def in_the_long_run(self, creep: float) -> JointStiffness:
         """The joint after years: divided by 1 + 2 creep (EN 1995-1-1 2.3.2.2 and 3.1.4, from memory)."""
         give = 1.0 + 2.0 * creep

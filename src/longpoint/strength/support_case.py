@@ -13,7 +13,7 @@ from itertools import pairwise
 import numpy as np
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.strength.frame_model import Joint, Member, Place, Seam
+from longpoint.strength.frame_model import Break, FrameModel, Joint, Member, Place, Seam, build_frame
 from longpoint.strength.joint_stiffness import (
     JointStiffness,
     SeamStiffness,
@@ -137,12 +137,21 @@ class FramePieces:
         joints: The joints.
         seams: The seams.
         bars: Names of the members under the bottom, right, top and left edge.
+        breaks: Where members are cut through and held together again.
+        stations: Further places at which a member gets a node: its name, distances from its start. [mm]
     """
 
     members: tuple[Member, ...]
     joints: tuple[Joint, ...]
     seams: tuple[Seam, ...] = ()
     bars: tuple[str, str, str, str] = ("bottom", "right", "top", "left")
+    breaks: tuple[Break, ...] = ()
+    stations: tuple[tuple[str, tuple[float, ...]], ...] = ()
+
+    def model(self) -> FrameModel:
+        """The frame cut into elements."""
+        extra = {name: np.array(places) for name, places in self.stations}
+        return build_frame(self.members, self.joints, self.seams, extra, self.breaks)
 
 
 def evenly(count: int, *, width: float) -> tuple[float, ...]:

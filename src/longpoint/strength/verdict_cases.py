@@ -27,7 +27,6 @@ from longpoint.strength.coupled import (
     solve_coupled,
     solve_for_tension_left,
 )
-from longpoint.strength.frame_model import build_frame
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.support_case import FramePieces
 from longpoint.strength.winding import Winding, find_winding
@@ -286,13 +285,15 @@ def years_on(pieces: FramePieces) -> FramePieces:
             replace(seam, stiffness=seam.stiffness.in_the_long_run(creep[seam.second]))
             for seam in pieces.seams
         ),
+        breaks=tuple(
+            replace(cut, stiffness=cut.stiffness.in_the_long_run(creep[cut.member])) for cut in pieces.breaks
+        ),
     )
 
 
 def couple_pieces(pieces: FramePieces, canvas: EdgeCanvas) -> CoupledSystem:
     """A frame tied to a canvas."""
-    model = build_frame(pieces.members, pieces.joints, pieces.seams)
-    return couple(model, canvas, bars=pieces.bars)
+    return couple(pieces.model(), canvas, bars=pieces.bars)
 
 
 def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
