@@ -11,6 +11,9 @@ from longpoint.costing.buying import bought
 from longpoint.jobs.plan import Plan
 from longpoint.units import show_money
 
+_MOST_NAMED = 4
+"""Things without a price that are named in the summary; the buying list names all."""
+
 
 def print_summary(plan: Plan, *, out: Path) -> None:
     """Prints what is made, what is bought, and where the results are."""
@@ -66,8 +69,20 @@ def print_summary(plan: Plan, *, out: Path) -> None:
     total = bought(plan.buying)
     if total is not None:
         console.print(f"[bold]To buy[/bold] {show_money(total, currency)}")
-    if plan.cost.missing:
-        console.print(f"  without a price: {', '.join(plan.cost.missing)}", markup=False)
+    missing = plan.cost.missing
+    if missing and total is None:
+        console.print(
+            "No prices are stated, so nothing is costed: give price or per_metre under [[yard]], [[roll]], [[screw]].",
+            markup=False,
+        )
+    elif missing:
+        shown = ", ".join(missing[:_MOST_NAMED])
+        more = (
+            f" and {len(missing) - _MOST_NAMED} more, see the buying list"
+            if len(missing) > _MOST_NAMED
+            else ""
+        )
+        console.print(f"  without a price: {shown}{more}", markup=False)
     if plan.cost.total:
         console.print(f"[bold]Cost[/bold]   {show_money(plan.cost.total, currency)} (time is an estimate)")
     console.print(f"Results: {out}/pack.pdf first; drawings, tables and plan.json beside it.", markup=False)

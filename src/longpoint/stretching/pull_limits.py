@@ -200,8 +200,9 @@ def wetting(
     reached = Range(before.low + added.low, before.middle + added.middle, before.high + added.high)
     what = (
         f"Raw {weave.name} shrinks under water-borne size or primer: stretch it only snug, about "
-        f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f} N/m, and let the water tighten it by "
-        f"{1000 * added.low:.0f}-{1000 * added.high:.0f} N/m (estimate). Test it when dry and tighten then if need be."
+        f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f} N/m, and let the water tighten it: by some "
+        f"{_rough(added.middle)} N/m, anything from {_rough(added.low)} to {_rough(added.high)} (estimate). "
+        "Test it when dry and tighten then if need be."
     )
     cautions = [Caution("snug-before-water", what)]
     if stretched_to is not None and stretched_to > snug.high:
@@ -223,3 +224,10 @@ def wetting(
         loose_share=Range(weave.shrink_low, 0.5 * (weave.shrink_low + weave.shrink_high), weave.shrink_high),
         cautions=tuple(cautions),
     )
+
+
+def _rough(tension: float) -> str:
+    """A tension known to a factor only, in N/m with one or two figures that mean something."""
+    value = 1000 * tension
+    step = 10 if value < 200 else 50 if value < 1000 else 100
+    return f"{step * max(1, round(value / step)):.0f}"
