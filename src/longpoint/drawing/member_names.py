@@ -12,6 +12,7 @@ _KIND_KEYS = {
     Kind.END_RAIL: "member.end-rail",
     Kind.CROSS_RAIL: "member.cross-rail",
     Kind.MIDDLE_PIECE: "member.middle-piece",
+    Kind.PLATE: "member.plate",
 }
 
 
@@ -32,6 +33,10 @@ def member_words(name: str, say: Voice) -> str:
             return say("member.bar-at", side=say(f"side.{side}"))
         if name == f"{side} end rail":
             return say("member.end-rail-at", side=say(f"side.{side}"))
+        if name in (f"{side} bar 1", f"{side} bar 2"):
+            return say("member.bar-half-at", side=say(f"side.{side}"), half=name[-1])
+        if name.startswith(f"{side} plate"):
+            return say("member.plate-at", side=say(f"side.{side}"))
     return f"{kind_words(kind_of(name), say)} {name.rsplit(' ', 1)[-1]}"
 
 
@@ -48,7 +53,8 @@ def part_words(part: Part, say: Voice) -> str:
 def members_words(members: Sequence[str], kind: Kind, say: Voice) -> str:
     """Members of one kind in one line; numbered ones as a range."""
     numbers = [name.rsplit(" ", 1)[-1] for name in members]
-    if len(members) > 1 and all(number.isdigit() for number in numbers):
+    sided = kind in (Kind.BAR, Kind.PLATE)  # these are told apart by their sides, not by numbers
+    if len(members) > 1 and not sided and all(number.isdigit() for number in numbers):
         return say(f"{_KIND_KEYS[kind]}-many", numbers=ranges([int(number) for number in numbers]))
     return ", ".join(member_words(name, say) for name in members)
 

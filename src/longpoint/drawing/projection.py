@@ -21,6 +21,7 @@ WOOD: dict[Kind, float] = {
     Kind.END_RAIL: 0.93,
     Kind.CROSS_RAIL: 0.93,
     Kind.MIDDLE_PIECE: 0.97,
+    Kind.PLATE: 0.9,
 }
 """Tone of each kind of member: bars darkest, so that the frame stands out from what is inside it."""
 

@@ -39,6 +39,7 @@ def rod_view(
     width: float,
     members: Sequence[str] = (),
     holes: Sequence[HoleMark] = (),
+    joins: Sequence[tuple[Fraction, Fraction]] = (),
 ) -> View:
     """The rod of one part.
 
@@ -48,10 +49,12 @@ def rod_view(
         width: Room on paper. [mm]
         members: The members this rod is for, where not all of the part's are bored alike; all if not given.
         holes: Holes to be marked before building, of one of the members.
+        joins: Where joins reach from and to, from the reference end, on a bar that is joined in length. [mm]
     """
     scale = (width - 8.0) / float(part.long_point)
     marks: list[Mark] = _head(part, say, width - 8.0, members or part.members)
     marks += _body(part, scale)
+    marks += _joins(joins, scale, say)
     marks += _lengths(part, scale, say)
     marks += _pencil_lines(part, scale)
     marks += _figures(part, scale, say)
@@ -145,10 +148,12 @@ def _head(part: Part, say: Voice, width: float, members: Sequence[str]) -> list[
 def _body(part: Part, scale: float) -> list[Mark]:
     """Outer side above, inner side below; a bar's lip is the heavy line."""
     end = float(part.long_point) * scale
-    cut = float(part.long_point - part.short_point) / 2 * scale
+    first, last = (float(part.cut_back(index)) * scale for index in (0, 1))
     marks: list[Mark] = [
         Polygon(
-            ((cut, 0.0), (end - cut, 0.0), (end, STRIP), (0.0, STRIP)), Layer.OUTLINE, fill=WOOD[part.kind]
+            ((first, 0.0), (end - last, 0.0), (end, STRIP), (0.0, STRIP)),
+            Layer.OUTLINE,
+            fill=WOOD[part.kind],
         )
     ]
     if part.bevel_fall:
@@ -158,10 +163,22 @@ def _body(part: Part, scale: float) -> list[Mark]:
     return marks
 
 
+def _joins(joins: Sequence[tuple[Fraction, Fraction]], scale: float, say: Voice) -> list[Mark]:
+    """How far joins reach, in broken lines, and the word for it."""
+    marks: list[Mark] = []
+    for low, high in joins:
+        ends = (float(low) * scale, float(high) * scale)
+        marks += [Line((at, 0.0), (at, STRIP), Layer.HIDDEN) for at in ends]
+        marks.append(Line((ends[0], 0.0), (ends[1], STRIP), Layer.HIDDEN))
+        middle = sum(ends) / 2
+        marks.append(Text((middle, STRIP + 1.2), say("rod.join"), _FIGURE, "middle", backed=True))
+    return marks
+
+
 def _lengths(part: Part, scale: float, say: Voice) -> list[Mark]:
     end = float(part.long_point) * scale
-    cut = float(part.long_point - part.short_point) / 2 * scale
-    key = "rod.long-point" if cut else "rod.length"
+    cut = float(part.long_point - part.short_point) * scale
+    key = "rod.long-point" if part.mitred else "rod.one-mitre" if cut else "rod.length"
     if part.measured:
         key = "rod.planned"
     marks: list[Mark] = [
@@ -178,7 +195,10 @@ def _lengths(part: Part, scale: float, say: Voice) -> list[Mark]:
         marks.append(
             Text(
                 (end / 2, STRIP * 0.73),
-                say("rod.short-point", length=say.part(part.short_point)),
+                say(
+                    "rod.short-point" if part.mitred else "rod.one-mitre-short",
+                    length=say.part(part.short_point),
+                ),
                 _FIGURE,
                 "middle",
                 "middle",
@@ -241,18 +261,20 @@ def _figures(part: Part, scale: float, say: Voice) -> list[Mark]:
 def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[Mark]:
     """How each end is cut, inside the strip beside it."""
     end = float(part.long_point) * scale
-    cut = float(part.long_point - part.short_point) / 2 * scale
+    cuts = [float(part.cut_back(index)) * scale for index in (0, 1)]
     words = {
         "mitre": say("rod.mitre"),
         "keyed mitre": say("rod.mitre"),
         "half-lap": say("rod.half-lap"),
         "square": say("rod.square"),
+        "scarf": say("rod.scarf"),
+        "spliced lap": say("rod.spliced-lap"),
     }
-    room = end - 2 * cut
+    room = end - sum(cuts)
     marks: list[Mark] = []
     for at, across, key in (
-        (cut + 1.6, "start", part.ends[0]),
-        (end - cut - 1.6, "end", part.ends[1]),
+        (cuts[0] + 1.6, "start", part.ends[0]),
+        (end - cuts[1] - 1.6, "end", part.ends[1]),
     ):
         if width_of(words[key], height=_FIGURE) * 2 + 50 < room:
             marks.append(

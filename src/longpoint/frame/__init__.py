@@ -2,8 +2,10 @@
 
 from longpoint.frame.design import BarJoin, FrameDesign, JoinKind, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
+from longpoint.frame.halves import as_built, extent_of, half_frames
+from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind, Member, derive_frame, outline_xy
-from longpoint.frame.parts import Mark, Part, parts_of
+from longpoint.frame.parts import Mark, Part, joined_bars, marks_of_members, parts_of
 
 __all__ = [
     "BarJoin",
@@ -15,10 +17,16 @@ __all__ = [
     "Member",
     "Part",
     "Side",
+    "as_built",
     "derive_frame",
     "design_faults",
     "even_rails",
+    "extent_of",
+    "half_frames",
+    "joined_bars",
+    "marks_of_members",
     "outline_xy",
     "parts_of",
+    "plates_of",
     "strings_of",
 ]

@@ -16,6 +16,7 @@ class Kind(StrEnum):
     END_RAIL = "end rail"
     CROSS_RAIL = "cross rail"
     MIDDLE_PIECE = "middle piece"
+    PLATE = "plate"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +93,20 @@ class Frame:
         """Its members of one kind, in order."""
         return tuple(member for member in self.members if member.kind is kind)
 
+    def bar_at(self, side: Side, beside: Side) -> Member:
+        """The bar of one side that reaches the corner with another; in two halves a long side has two bars.
+
+        Raises:
+            KeyError: If there is none.
+        """
+        full = self.design.width if beside in ("left", "right") else self.design.height
+        for member in self.members:
+            if member.kind is not Kind.BAR or member.side != side:
+                continue
+            if member.start == 0 if beside in ("left", "bottom") else member.stop == full:
+                return member
+        raise KeyError(f"{side} bar at the {beside}")
+
     def named(self, name: str) -> Member:
         """The member of that name.
 
@@ -148,15 +163,19 @@ def outline_xy(member: Member, design: FrameDesign) -> tuple[tuple[Fraction, Fra
     if member.kind is not Kind.BAR or "mitre" not in design.corner:
         return ((left, bottom), (right, bottom), (right, top), (left, top))
     inset = member.thickness
+    full = design.width if member.axis == "x" else design.height
+    # A bar that is sawn through at a seam is mitred at its corner only.
+    first = inset if member.start == 0 else Fraction(0)
+    last = inset if member.stop == full else Fraction(0)
     match member.side:
         case "bottom":
-            return ((left, bottom), (right, bottom), (right - inset, top), (left + inset, top))
+            return ((left, bottom), (right, bottom), (right - last, top), (left + first, top))
         case "top":
-            return ((left + inset, bottom), (right - inset, bottom), (right, top), (left, top))
+            return ((left + first, bottom), (right - last, bottom), (right, top), (left, top))
         case "left":
-            return ((left, bottom), (right, bottom + inset), (right, top - inset), (left, top))
+            return ((left, bottom), (right, bottom + first), (right, top - last), (left, top))
         case _:
-            return ((left, bottom + inset), (right, bottom), (right, top), (left, top - inset))
+            return ((left, bottom + first), (right, bottom), (right, top), (left, top - last))
 
 
 def _bars(design: FrameDesign) -> tuple[Member, ...]:

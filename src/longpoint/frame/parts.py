@@ -1,22 +1,29 @@
 """Finished parts: what is cut, with its ends, its lip and the marks on it.
 
 All marks of a part are measured from one reference end, so that no error adds up. A bar's reference end is its
-long point at the left or lower corner; a rail's is its left or lower end.
+long point at the left or lower corner; a rail's is its left or lower end. A bar that is joined in length is cut as
+two pieces and marked once it is one again: its pieces bear no marks, their reference end is the mitred one.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
+from longpoint.frame.design import FrameDesign
+from longpoint.frame.halves import as_built
+from longpoint.frame.joins import BarPiece, pieces_of, plates_of
 from longpoint.frame.members import Frame, Kind, Member
 
-EndCut = Literal["square", "mitre", "half-lap", "keyed mitre"]
+EndCut = Literal["square", "mitre", "half-lap", "keyed mitre", "scarf", "spliced lap"]
 Grade = Literal["bars", "rails", "short"]
+Hand = Literal["", "left", "right"]
 
-SAW_ROUND = {Kind.BAR: 1, Kind.END_RAIL: 2, Kind.CROSS_RAIL: 2, Kind.MIDDLE_PIECE: 3}
+SAW_ROUND = {Kind.BAR: 1, Kind.END_RAIL: 2, Kind.CROSS_RAIL: 2, Kind.MIDDLE_PIECE: 3, Kind.PLATE: 2}
 """Bars are cut first, then rails to the inside as measured, then middle pieces to the bays as measured."""
+JOINED: tuple[EndCut, ...] = ("scarf", "spliced lap")
+"""Ends that another piece of the same bar is glued to; at the saw they are cut square."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +54,8 @@ class Part:
         members: The members of the frame it serves for.
         per_work: How many one work takes.
         how_many: How many the batch takes.
-        long_point: Length at the outer side; the length, where both ends are square. [mm]
-        short_point: Length at the inner side. [mm]
+        long_point: Length at the outer side; the length, where both ends are square; the joins with it. [mm]
+        short_point: Length at the inner side, likewise. [mm]
         thickness: Seen from the front. [mm]
         depth: Off the wall. [mm]
         bevel_fall: Of its front face; 0 for rails. [mm]
@@ -57,6 +64,8 @@ class Part:
         measured: Whether it is cut to a measure taken on the frame; the planned length then keeps enough timber.
         needs: The least grade it accepts.
         saw_round: The round in which it is cut.
+        overlap: Length of the joins at its ends, of which each piece keeps half the wood. [mm]
+        hand: Of a bar's piece mitred at one end: the hand at which that end lies, face up, the lip away from you.
     """
 
     mark: str
@@ -75,32 +84,49 @@ class Part:
     measured: bool
     needs: Grade
     saw_round: int
+    overlap: Fraction = Fraction(0)
+    hand: Hand = ""
 
     @property
     def mitred(self) -> bool:
-        """Whether its ends are cut at 45°."""
-        return "mitre" in self.ends[0]
+        """Whether both its ends are cut at 45°."""
+        return all("mitre" in end for end in self.ends)
+
+    @property
+    def mitred_once(self) -> bool:
+        """Whether one of its ends is cut at 45° and the other is not."""
+        return sum("mitre" in end for end in self.ends) == 1
+
+    @property
+    def joined(self) -> bool:
+        """Whether it is a piece of a bar that is joined in length."""
+        return any(end in JOINED for end in self.ends)
+
+    def cut_back(self, end: int) -> Fraction:
+        """How far the inner side stands back at one end, 0 the reference end. [mm]"""
+        return self.thickness if "mitre" in self.ends[end] else Fraction(0)
 
     @property
     def volume(self) -> Fraction:
         """Of one finished piece, holes not looked at. [mm³]
 
         A mitred bar is longest at the lip, where it is also deepest; the bevel therefore counts with the
-        length at each point across its thickness.
+        length at each point across its thickness. Of a join each of the two pieces keeps half.
         """
-        mean = (self.long_point + self.short_point) / 2
+        outer, inner = self.long_point - self.overlap / 2, self.short_point - self.overlap / 2
+        mean = (outer + inner) / 2
         if not self.bevel_fall:
             return mean * self.thickness * self.depth
         # ∫ depth(s)·length(s) ds over the thickness, s = 0 at the lip: both fall linearly.
-        lost = self.long_point - self.short_point
-        return self.thickness * (self.depth * mean - self.bevel_fall * (self.long_point / 2 - lost / 3))
+        lost = outer - inner
+        return self.thickness * (self.depth * mean - self.bevel_fall * (outer / 2 - lost / 3))
 
 
 def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part, ...]:
     """The parts of one work, equal ones grouped, in the order of building.
 
     Args:
-        frame: The frame.
+        frame: The frame, its bars whole.
         work: Name of the work.
         code: Letters that begin every mark of the work.
         how_many: How many of the work are made.
@@ -108,46 +134,152 @@ def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part
     Returns:
         Parts; the marks are numbered from 1.
     """
-    groups: dict[tuple[object, ...], list[Member]] = {}
-    for member in frame.members:
-        key = (
-            member.kind,
-            member.length,
-            tuple((mark.at, mark.covers) for mark in _marks(frame, member)),
-        )
-        groups.setdefault(key, []).append(member)
+    frame = as_built(frame)
+    groups: dict[tuple[object, ...], list[_Cut]] = {}
+    for member in (*frame.members, *plates_of(frame)):
+        for cut in _cuts(frame, member):
+            key = (
+                member.kind,
+                cut.length,
+                cut.ends,
+                cut.hand if frame.design.bevel_first else "",
+                tuple((mark.at, mark.covers) for mark in cut.marks),
+            )
+            groups.setdefault(key, []).append(cut)
     order = {kind: index for index, kind in enumerate(Kind)}
-    ordered = sorted(groups.values(), key=lambda group: (order[group[0].kind], -group[0].length))
+    ordered = sorted(groups.values(), key=lambda group: (order[group[0].member.kind], -group[0].length))
     return tuple(
         _part(frame, group, mark=f"{code}{index + 1}", work=work, how_many=how_many)
         for index, group in enumerate(ordered)
     )
 
 
-def _part(frame: Frame, group: list[Member], *, mark: str, work: str, how_many: int) -> Part:
-    design, member = frame.design, group[0]
-    end: EndCut = "square"
+def marks_of_members(parts: tuple[Part, ...] | list[Part]) -> dict[str, str]:
+    """The mark on each member; a joined bar bears those of its pieces: ``B1 + B2``."""
+    found: dict[str, str] = {}
+    for part in parts:
+        for name in part.members:
+            found[name] = f"{found[name]} + {part.mark}" if name in found else part.mark
+    return found
+
+
+def joined_bars(frame: Frame, parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Joined bars as they are once they are one: whole, with their marks, named by the marks of their pieces.
+
+    Args:
+        frame: The frame, its bars whole.
+        parts: Its parts.
+    """
+    frame = as_built(frame)
+    bears = marks_of_members(parts)
+    pieces = {name: part for part in parts for name in part.members if part.joined}
+    whole: dict[tuple[object, ...], list[_Cut]] = {}
+    for member in frame.members:
+        if member.name in pieces:
+            cut = _whole(frame, member)
+            key = (bears[member.name], cut.length, tuple((mark.at, mark.covers) for mark in cut.marks))
+            whole.setdefault(key, []).append(cut)
+    found = []
+    for group in whole.values():
+        piece = pieces[group[0].member.name]
+        part = _part(frame, group, mark=bears[group[0].member.name], work=piece.work, how_many=1)
+        found.append(replace(part, how_many=part.per_work * (piece.how_many // piece.per_work)))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cut:
+    """One piece to be cut, for one member."""
+
+    member: Member
+    length: Fraction
+    ends: tuple[EndCut, EndCut]
+    marks: tuple[Mark, ...]
+    overlap: Fraction = Fraction(0)
+    hand: Hand = ""
+
+
+def _cuts(frame: Frame, member: Member) -> list[_Cut]:
+    """What is cut for one member: itself, or the pieces it is joined from."""
+    if member.kind is Kind.PLATE:
+        return [_Cut(member=member, length=member.length, ends=("square", "square"), marks=())]
+    pieces = pieces_of(frame.design, member) if member.kind is Kind.BAR else ()
+    if len(pieces) < 2:
+        return [_whole(frame, member)]
+    return [_piece(frame.design, member, piece) for piece in pieces]
+
+
+def _whole(frame: Frame, member: Member) -> _Cut:
+    ends: tuple[EndCut, EndCut] = ("square", "square")
     if member.kind is Kind.BAR:
-        end = {"half-lap": "half-lap", "keyed mitre": "keyed mitre"}.get(design.corner, "mitre")  # type: ignore[assignment]
-    inner = member.length - 2 * design.bar_thickness if "mitre" in end else member.length
+        ends = (_end(frame.design, member, 0), _end(frame.design, member, 1))
+    return _Cut(
+        member=member,
+        length=member.length,
+        ends=ends,
+        marks=_marks(frame, member),
+        hand=_hand(member, ends),
+    )
+
+
+def _piece(design: FrameDesign, member: Member, piece: BarPiece) -> _Cut:
+    ends = tuple(
+        _end(design, member, index) if join is None else ("scarf" if join.kind == "scarf" else "spliced lap")
+        for index, join in enumerate(piece.joins)
+    )
+    first, last = ends
+    hand = _hand(member, (first, last))
+    if first in JOINED and last not in JOINED:
+        first, last = last, first
+    overlap = sum((join.length for join in piece.joins if join), Fraction(0))
+    return _Cut(member=member, length=piece.length, ends=(first, last), marks=(), overlap=overlap, hand=hand)
+
+
+def _end(design: FrameDesign, bar: Member, index: int) -> EndCut:
+    """How a bar as it is built ends: at a corner, or sawn square at a seam."""
+    full = design.width if bar.axis == "x" else design.height
+    if (bar.start, bar.stop)[index] != (0, full)[index]:
+        return "square"
+    if design.corner in ("half-lap", "keyed mitre"):
+        return design.corner
+    return "mitre"
+
+
+def _hand(bar: Member, ends: tuple[EndCut, EndCut]) -> Hand:
+    """At which hand the one mitred end lies, face up and with the lip away from you."""
+    mitred = [index for index, end in enumerate(ends) if "mitre" in end]
+    if bar.kind is not Kind.BAR or len(mitred) != 1:
+        return ""
+    # Looking outwards over the lip of a top or left bar its start lies at the left hand; else at the right.
+    start_left = bar.side in ("top", "left")
+    return "left" if start_left == (mitred[0] == 0) else "right"
+
+
+def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: int) -> Part:
+    design, cut = frame.design, group[0]
+    member = cut.member
+    back = sum((design.bar_thickness for end in cut.ends if "mitre" in end), Fraction(0))
+    hands = {each.hand for each in group}
     return Part(
         mark=mark,
         work=work,
         kind=member.kind,
-        members=tuple(each.name for each in group),
+        members=tuple(dict.fromkeys(each.member.name for each in group)),
         per_work=len(group),
         how_many=len(group) * how_many,
-        long_point=member.length,
-        short_point=inner,
+        long_point=cut.length,
+        short_point=cut.length - back,
         thickness=member.thickness,
         depth=member.depth,
         bevel_fall=design.bevel_fall if member.kind is Kind.BAR else Fraction(0),
-        ends=(end, end),
-        marks=_marks(frame, member),
-        measured=member.kind is not Kind.BAR,
+        ends=cut.ends,
+        marks=cut.marks,
+        measured=member.kind not in (Kind.BAR, Kind.PLATE),
         # End rails set the line and the square, so they are as fussy as bars.
         needs={Kind.BAR: "bars", Kind.END_RAIL: "bars", Kind.CROSS_RAIL: "rails"}.get(member.kind, "short"),  # type: ignore[arg-type]
         saw_round=SAW_ROUND[member.kind],
+        overlap=cut.overlap,
+        hand=cut.hand if len(hands) == 1 else "",
     )
 
 

@@ -28,6 +28,7 @@ BEND = {
     Kind.END_RAIL: (Fraction(4), Fraction(3, 2), Fraction(3, 2)),
     Kind.CROSS_RAIL: (Fraction(6), Fraction(3), Fraction(3)),
     Kind.MIDDLE_PIECE: (None, None, None),
+    Kind.PLATE: (None, None, None),
 }
 """How much bend may be left in a part, by what it becomes. Estimate."""
 
@@ -42,6 +43,7 @@ _KINDS = {
     Kind.END_RAIL: cut.Kind.RAIL,
     Kind.CROSS_RAIL: cut.Kind.RAIL,
     Kind.MIDDLE_PIECE: cut.Kind.MIDDLE,
+    Kind.PLATE: cut.Kind.BLOCK,
 }
 
 Say = Callable[[str], None]
@@ -96,9 +98,11 @@ def board_plans(
             section = designed.bars if use == "bars" else designed.rails
             if section is None:
                 continue
+            # A frame without rails has its plates cut from the bars' timber.
+            own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
             key = (frozenset((section.thickness, section.depth)), section.wood)
             group = groups.setdefault(key, (section, [], designed.design.bevel_first))
-            group[1].extend(part for part in parts if (part.kind is Kind.BAR) == (use == "bars"))
+            group[1].extend(part for part in parts if (part.kind in own) == (use == "bars"))
         for section, parts, bevel_first in groups.values():
             if not parts:
                 continue

@@ -6,10 +6,14 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from longpoint.errors import Fault, Where
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
+from longpoint.frame.halves import halves_faults, seam_for, with_seam
+from longpoint.frame.joins import join_faults, place_joins
+from longpoint.frame.members import derive_frame
 from longpoint.frame.rule_of_thumb import inside_by_rule
 from longpoint.jobs.stock import Section, assumed_section, sections_for
 from longpoint.joinery import needed_shift
@@ -162,12 +166,17 @@ def settle(
         shift=Fraction(0),
         strings=strings,
     )
-    if inside.cross_rails == "auto":
-        rail_lines = even_rails(cross_rails, design=draft)
-    elif isinstance(inside.cross_rails, int):
-        rail_lines = even_rails(inside.cross_rails, design=draft)
+    if isinstance(inside.cross_rails, tuple):
+        draft = replace(draft, cross_rails=tuple(inside.cross_rails))
+        seam = seam_for(draft) if inside.in_halves else None
+        draft = draft if seam is None else with_seam(draft, seam)
     else:
-        rail_lines = tuple(inside.cross_rails)
+        count = cross_rails if inside.cross_rails == "auto" else inside.cross_rails
+        if inside.in_halves:
+            # The two doubled members count as one; an even number is raised, so that both halves are alike.
+            draft, count = replace(draft, seam=draft.length / 2), 2 + 2 * (count // 2)
+        draft = replace(draft, cross_rails=even_rails(count, design=draft))
+    rail_lines = draft.cross_rails
     shift = Fraction(0)
     if draft.middle_pieces and not draft.halved and rail_lines:
         shift = (
@@ -175,7 +184,55 @@ def settle(
             if inside.shift == "auto"
             else Fraction(inside.shift)
         )
-    return replace(draft, cross_rails=rail_lines, shift=shift)
+    return with_joins(batch, work, replace(draft, shift=shift), bars=bars)
+
+
+def with_joins(batch: Batch, work: Work, design: FrameDesign, *, bars: Section) -> FrameDesign:
+    """The design with joins in every bar that no board gives whole, where the work wishes them.
+
+    Joins keep clear of rails: whoever moves rails asks for them again.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        design: The design; the joins it has are dropped.
+        bars: Timber of the bars.
+
+    Returns:
+        The design. A bar for which no place is found stays whole: `faults_of` says so.
+    """
+    kind = batch.bars_of(work).join
+    plain = replace(design, joins=()) if design.joins else design
+    boards = longest_boards(batch, bars)
+    if kind == "none" or design.length <= boards[0] or min(design.width, design.height) <= 0:
+        return plain
+    return replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
+
+
+def longest_boards(batch: Batch, bars: Section) -> tuple[Fraction, Fraction]:
+    """Usable lengths of the two longest boards for bars that can be had, the longest first. [mm]"""
+    trim = 2 * batch.shop.saw.end_trim
+    found: list[Fraction] = [Fraction(0), Fraction(0)]
+    for item in bars.on_sale:
+        if item.grade == "bars":
+            found += [item.length - trim] * min(2, 2 if item.how_many is None else item.how_many)
+    for board in bars.rack:
+        if board.grade == "bars":
+            edges = [batch.shop.saw.end_trim, board.length - batch.shop.saw.end_trim]
+            for span in board.avoid:
+                edges += [span.start, span.stop]
+            edges.sort()
+            clear = max(
+                (
+                    high - low
+                    for low, high in pairwise(edges)
+                    if not any(span.start <= low and high <= span.stop for span in board.avoid)
+                ),
+                default=Fraction(0),
+            )
+            found += [clear] * min(2, board.how_many)
+    found.sort(reverse=True)
+    return found[0], found[1]
 
 
 def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:
@@ -188,14 +245,38 @@ def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:
 def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...]:
     """Everything that stands against a design in this shop."""
     work = batch.work[index]
-    return design_faults(
+    key = f"work[{index + 1}]"
+    faults = design_faults(
         design,
         style=batch.style,
-        key=f"work[{index + 1}]",
+        key=key,
         work=work.name,
         width_at_45=batch.shop.saw.width_at_45,
         height_at_45=batch.shop.saw.height_at_45,
         least_gap=batch.limits.gap or Fraction(0),
+    )
+    if batch.inside_of(work).in_halves:
+        faults += halves_faults(design, style=batch.style, work=work.name, key=key)
+    bars = _section_of(batch, work, design)
+    kind = batch.bars_of(work).join
+    if kind == "none" or bars is None or faults:
+        return faults
+    return join_faults(
+        derive_frame(design),
+        kind=kind,
+        boards=longest_boards(batch, bars),
+        style=batch.style,
+        work=work.name,
+        key=key,
+    )
+
+
+def _section_of(batch: Batch, work: Work, design: FrameDesign) -> Section | None:
+    """The timber that a design's bars are made of."""
+    measures = (design.bar_thickness, design.bar_depth)
+    return next(
+        (bars for bars in bar_choices(batch, work) if (bars.real_thickness, bars.real_depth) == measures),
+        None,
     )
 
 
@@ -217,6 +298,9 @@ def _end_rail_sides(
         case "string sides":
             return strings
         case _:
+            if inside.in_halves:
+                # End rails along the long bars would run through the seam.
+                return short if wanted else ()
             return strings if wanted else ()
 
 

@@ -10,6 +10,7 @@ from pydantic import Field, field_serializer
 from longpoint.model.quantities import Auto, Count, Fall, Length, LengthAboveZero, Name, Stated
 
 Corner = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
+Join = Literal["none", "scarf", "half-lap with plate"]
 Sides = Literal["left and right", "top and bottom", "short sides", "long sides"]
 
 
@@ -27,6 +28,8 @@ class BarsWish(Stated):
         lip_radius: How far the lip is eased.
         corner: The corner joint.
         timber: Name of the yard timber; ``auto`` takes what fits.
+        join: How a bar longer than every board it may come from is joined in length from two; ``none``: such a bar
+            is refused.
     """
 
     thickness: LengthAboveZero | Auto = "auto"
@@ -38,6 +41,7 @@ class BarsWish(Stated):
     lip_radius: Length = Fraction(2)
     corner: Corner = "mitre"
     timber: str = "auto"
+    join: Join = "none"
 
 
 class InsideWish(Stated):
@@ -54,6 +58,10 @@ class InsideWish(Stated):
         crossing: Whether middle pieces are cut per bay or halved over the cross rails.
         shift: How far a middle piece is moved sideways where a drill must reach; ``auto``: as the shop's
             drill needs.
+        timber: Name of the yard timber; ``auto`` takes what fits.
+        in_halves: Whether the frame is made in two halves that bolt together through two cross rails lying face to
+            face. A number of cross rails then counts these two as one, and an even number is raised by one, so that
+            both halves are alike.
     """
 
     cross_rails: Annotated[int, Field(ge=0, le=60, strict=True)] | tuple[LengthAboveZero, ...] | Auto = "auto"
@@ -65,6 +73,7 @@ class InsideWish(Stated):
     crossing: Literal["butt", "halved"] = "butt"
     shift: Length | Auto = "auto"
     timber: str = "auto"
+    in_halves: bool = False
 
 
 class ClothWish(Stated):
