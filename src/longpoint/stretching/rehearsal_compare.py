@@ -238,6 +238,76 @@ def staple_tear_load(*, breaking: float, crown: float = 12.0) -> float:
     return breaking * crown / canvas_constant("strain concentration").value
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class OneOrder:
+    """One order rehearsed on its own.
+
+    Attributes:
+        row: Its line.
+        rehearsal: The rehearsal.
+        tear_load: What a staple may take. [N]
+        cautions: What to know about it.
+    """
+
+    row: OrderRow
+    rehearsal: Rehearsal
+    tear_load: float
+    cautions: tuple[Caution, ...]
+
+
+def rehearse_one(
+    grid: MembraneGrid,
+    cloth: Cloth,
+    frame: Floats,
+    hand: Hand,
+    order: Order,
+    *,
+    breaking: float,
+    slackness: float = 0.001,
+    settling: float = 0.4,
+    frame_creep: float = 0.0,
+    maps: bool = False,
+    say: Callable[[str], None] | None = None,
+) -> OneOrder:
+    """Rehearses one order, such as the one on the printed map: the cheap way where nothing is compared.
+
+    Args:
+        grid: From ``rehearsal_grid``; its size is the face.
+        cloth: The cloth while it is stretched.
+        frame: Compliance of the lips at ``grid.edge``, in the plane, shape (2 m, 2 m). [mm/N]
+        hand: How pulls are made.
+        order: The order.
+        breaking: Breaking tension of the cloth. [N/mm]
+        slackness: How much too long the cloth lies at the start, as a part. Estimate.
+        settling: Part of the tension lost in the first days.
+        frame_creep: How much more the frame gives in the long run.
+        maps: True keeps a map after every run.
+        say: Told what is being done.
+
+    Returns:
+        The rehearsal and its line.
+
+    Raises:
+        FaultsError: If the pull tears the cloth; with every fault of the order and the hand.
+    """
+    _refuse_tearing(hand, breaking)
+    tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
+    system = edge_system(grid, cloth, slackness=slackness)
+    found = rehearse(
+        system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=maps, say=say
+    )
+    return OneOrder(row_of(found, tear_load=tear_load), found, tear_load, _cautions([found], tear_load))
+
+
+def _refuse_tearing(hand: Hand, breaking: float) -> None:
+    if hand.tension >= breaking:
+        what = (
+            f"a pull of {hand.force:.0f} N brings {hand.tension * 1000:.0f} N/m to the lip; this cloth breaks at "
+            f"{breaking * 1000:.0f} N/m."
+        )
+        raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
+
+
 def _about_corners(light: Rehearsal, even: Rehearsal, unheld: Rehearsal) -> str:
     """Whether lighter corners pay, in sentences with their numbers."""
 
@@ -296,12 +366,7 @@ def compare_orders(
     Raises:
         FaultsError: If the pull tears the cloth; with every fault of the orders and the hand.
     """
-    if hand.tension >= breaking:
-        what = (
-            f"a pull of {hand.force:.0f} N brings {hand.tension * 1000:.0f} N/m to the lip; this cloth breaks at "
-            f"{breaking * 1000:.0f} N/m."
-        )
-        raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
+    _refuse_tearing(hand, breaking)
     width, height = (float(size) for size in np.ptp(grid.nodes, axis=0))
     places = usual_places(width=width, height=height, spacing=spacing)
     system = edge_system(grid, cloth, slackness=slackness)
