@@ -10,7 +10,8 @@ import pytest
 
 from longpoint.frame.design import FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.strength import makes_of, pieces_of, strength_case
+from longpoint.jobs.frame_pieces import pieces_of
+from longpoint.jobs.strength import makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.membrane import Cloth

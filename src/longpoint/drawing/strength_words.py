@@ -10,7 +10,7 @@ from longpoint.frame import FrameDesign
 from longpoint.strength.study import StudyResult
 from longpoint.strength.verdict import Remedy, Verdict
 
-_SHARES = ("tension-spread", "corner-use", "timber-use")
+_SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use")
 
 
 def small_length(value: float, say: Voice) -> str:
@@ -84,14 +84,20 @@ def _values(verdict: Verdict, say: Voice) -> dict[str, str]:
 def _number(name: str, number: float, say: Voice) -> str:
     if name == "length":
         return say.length(number, unit=True)
-    if name in ("bow", "with_bow", "natural", "allowed", "clearance"):
+    if name in ("bow", "with_bow", "natural", "allowed", "clearance", "gape", "gape_hollow"):
         return small_length(number, say)
     if name in ("along_x", "along_y", "lowest", "highest", "critical"):
         return f"{say.number(round(number))} N/m"
     if name in ("moment", "torsion"):
         return f"{say.number(number, places=1)} N·m"
-    if name in ("screw", "thrust"):
+    if name in ("screw", "thrust", "pull", "slide"):
         return f"{say.number(number)} N"
+    if name in ("bending", "shear", "strength"):
+        return f"{say.number(number, places=1)} N/mm²"
+    if name in ("in_plane", "kink"):
+        return f"{say.number(number, places=2)}°"
+    if name == "count":
+        return say.number(number)
     return say.number(number, places=1)
 
 

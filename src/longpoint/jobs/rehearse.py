@@ -14,7 +14,8 @@ from longpoint.jobs.boards import Say
 from longpoint.jobs.canvas import FRAME_TAKES, CanvasPlan, canvas_of, roll_of
 from longpoint.jobs.cloth import piece_of
 from longpoint.jobs.designs import Chooser, Designed
-from longpoint.jobs.strength import Makes, engine_timber, makes_of, pieces_of
+from longpoint.jobs.frame_pieces import pieces_of
+from longpoint.jobs.strength import Makes, engine_timber, makes_of
 from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish

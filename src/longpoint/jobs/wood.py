@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.errors import FaultsError
-from longpoint.tables import density_at, elastic_ratios, species, strength_class
+from longpoint.tables import StrengthClass, density_at, elastic_ratios, species, strength_class
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +76,11 @@ def wood_named(name: str) -> Wood:
         specific_gravity=row.density / 1120,  # density at 12 % moisture is 1000 G (1 + 0.12)
         source=str(row.source),
     )
+
+
+def class_of(wood: Wood) -> StrengthClass:
+    """The strength class a timber is taken for: its own, or C16, the lowest usual one, for a species without."""
+    try:
+        return strength_class(wood.name)
+    except FaultsError:
+        return strength_class("C16")

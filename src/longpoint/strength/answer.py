@@ -230,7 +230,7 @@ def joint_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForce
     )
 
 
-def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForces, ...]:
+def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[tuple[JointForces, ...], ...]:
     """What every break carries, in the order of the breaks; both its sides bear the member's name.
 
     Args:
@@ -238,16 +238,27 @@ def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForce
         state: At rest.
 
     Returns:
-        One per break, in the member's own axes.
+        One per hold of each break, in the member's own axes, where the hold acts.
     """
     model = system.model
-    first = len(model.links.ends) - len(model.breaks)
-    return tuple(
-        _spring_forces(
-            system, state, first + i, first=cut.member, second=cut.member, capacity=cut.stiffness.capacity
+    link = len(model.links.ends) - sum(len(cut.holds) for cut in model.breaks)
+    out = []
+    for cut in model.breaks:
+        out.append(
+            tuple(
+                _spring_forces(
+                    system,
+                    state,
+                    link + i,
+                    first=cut.member,
+                    second=cut.member,
+                    capacity=hold.stiffness.capacity,
+                )
+                for i, hold in enumerate(cut.holds)
+            )
         )
-        for i, cut in enumerate(model.breaks)
-    )
+        link += len(cut.holds)
+    return tuple(out)
 
 
 def _spring_forces(

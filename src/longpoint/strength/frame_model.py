@@ -27,6 +27,7 @@ from longpoint.strength.frame_cut import project, stations_of
 from longpoint.strength.frame_links import Links as Links
 from longpoint.strength.frame_links import link_geometric, link_stiffness
 from longpoint.strength.frame_parts import Break as Break
+from longpoint.strength.frame_parts import Hold as Hold
 from longpoint.strength.frame_parts import Joint as Joint
 from longpoint.strength.frame_parts import Member as Member
 from longpoint.strength.frame_parts import Place as Place
@@ -243,12 +244,16 @@ def _links(
 
 
 def _with_breaks(links: Links, breaks: tuple[Break, ...], ends: Whole, triads: list[Floats]) -> Links:
-    """The links with one more per break, between the two nodes that lie there on top of one another."""
+    """The links with those of every break, between the two nodes that lie there on top of one another."""
+    held = [(i, hold) for i, cut in enumerate(breaks) for hold in cut.holds]
+    which = [i for i, _ in held]
+    triad = np.array(triads)[which]
+    arm = np.array([hold.across * t[1] + hold.front * t[2] for t, (_, hold) in zip(triad, held, strict=True)])
     return Links(
-        ends=np.concatenate([links.ends, ends]),
-        arms=np.concatenate([links.arms, np.zeros((len(breaks), 2, 3))]),
-        triad=np.concatenate([links.triad, np.array(triads)]),
-        stiffness=np.concatenate([links.stiffness, np.array([b.stiffness.springs for b in breaks])]),
+        ends=np.concatenate([links.ends, ends[which]]),
+        arms=np.concatenate([links.arms, np.stack([arm, arm], axis=1)]),
+        triad=np.concatenate([links.triad, triad]),
+        stiffness=np.concatenate([links.stiffness, np.array([h.stiffness.springs for _, h in held])]),
     )
 
 

@@ -6,7 +6,7 @@ Axes: x right, y up, z out of the wall; see ``beam`` for a section's own axes.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -111,18 +111,42 @@ class Seam:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """Springs between the two sides of a break, in the member's axes.
+
+    Attributes:
+        stiffness: The springs.
+        across: Where they act, from the node line. [mm]
+        front: [mm]
+    """
+
+    stiffness: JointStiffness
+    across: float = 0.0
+    front: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Break:
     """A place where a member is cut through and held together again.
 
     Attributes:
         member: Its name.
         at: Distance from its start, inside its length. [mm]
-        stiffness: The springs between the two sides, in the member's axes.
+        holds: What holds its two sides together, one at least.
     """
 
     member: str
     at: float
-    stiffness: JointStiffness
+    holds: tuple[Hold, ...]
+
+    def in_the_long_run(self, creep: float) -> Break:
+        """The break after years: every hold as a joint of timber with this creep."""
+        return replace(
+            self,
+            holds=tuple(
+                replace(hold, stiffness=hold.stiffness.in_the_long_run(creep)) for hold in self.holds
+            ),
+        )
 
 
 def check_parts(
@@ -171,6 +195,8 @@ def check_parts(
         where = Where(key=f"breaks[{i}]")
         if cut.member not in lengths:
             faults.append(Fault("break-no-member", f"There is no member {cut.member!r}.", where=where))
+        elif not cut.holds:
+            faults.append(Fault("break-not-held", f"Nothing holds the break in {cut.member!r}.", where=where))
         elif not 1.0 < cut.at < lengths[cut.member] - 1.0:
             what = (
                 f"{cut.at:g} mm does not lie inside {cut.member!r}, which is {lengths[cut.member]:g} mm long."

@@ -17,7 +17,9 @@ from typing import Literal
 import numpy as np
 
 from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, joint_forces, tension_map
+from longpoint.strength.bar_join import JoinFace
 from longpoint.strength.beam import Floats
+from longpoint.strength.bolted_seam import SeamFace
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import (
     CoupledState,
@@ -120,6 +122,8 @@ class WorkCase:
         ratio: Prestress along x and y in relation to one another.
         columns: Canvas elements along x; the engine's own choice where None.
         rows: Canvas elements along y.
+        joins: Bars joined in length.
+        seam: Where the frame comes apart into two halves; None where it is one piece.
     """
 
     width: float
@@ -142,6 +146,8 @@ class WorkCase:
     ratio: tuple[float, float] = (1.0, 1.0)
     columns: int | None = None
     rows: int | None = None
+    joins: tuple[JoinFace, ...] = ()
+    seam: SeamFace | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -285,9 +291,7 @@ def years_on(pieces: FramePieces) -> FramePieces:
             replace(seam, stiffness=seam.stiffness.in_the_long_run(creep[seam.second]))
             for seam in pieces.seams
         ),
-        breaks=tuple(
-            replace(cut, stiffness=cut.stiffness.in_the_long_run(creep[cut.member])) for cut in pieces.breaks
-        ),
+        breaks=tuple(cut.in_the_long_run(creep[cut.member]) for cut in pieces.breaks),
     )
 
 

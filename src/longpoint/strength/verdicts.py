@@ -5,7 +5,9 @@ from __future__ import annotations
 from longpoint.strength.verdict import OwnLimits, Verdict
 from longpoint.strength.verdict_cases import AllCases, Look
 from longpoint.strength.verdict_corner import corner_verdicts
+from longpoint.strength.verdict_join import join_verdicts
 from longpoint.strength.verdict_movement import hollow_verdict, pulled_in_verdicts, turning_verdict
+from longpoint.strength.verdict_seam import seam_verdicts
 from longpoint.strength.verdict_tension import tension_verdicts, year_verdict
 from longpoint.strength.verdict_timber import buckling_verdict, mass_verdict, timber_verdict
 from longpoint.strength.verdict_touch import touching_verdicts
@@ -27,6 +29,8 @@ def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
         turning_verdict(answer, (answer,), own),
         hollow_verdict(answer, (answer,), own),
         *corner_verdicts(look),
+        *join_verdicts(look),
+        *seam_verdicts(look),
         buckling_verdict(look),
         timber_verdict(look),
         mass_verdict(look.case, own),
@@ -59,6 +63,8 @@ def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
         hollow_verdict(likely.answer, cases.answers, own),
         *touching_verdicts(case, likely, own),
         *corner_verdicts(likely),
+        *join_verdicts(likely),
+        *seam_verdicts(likely),
         buckling_verdict(likely),
         timber_verdict(likely),
         year_verdict(case),
@@ -89,6 +95,8 @@ def varied_verdicts(now: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ..
         turning_verdict(now.answer, (now.answer,), own),
         hollow_verdict(now.answer, (now.answer,), own),
         *corner_verdicts(now),
+        *join_verdicts(now),
+        *seam_verdicts(now),
         buckling_verdict(now),
         timber_verdict(now),
     )
