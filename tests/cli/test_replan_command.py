@@ -40,6 +40,16 @@ def test_a_plan_goes_on_from_its_file_and_a_starter_and_says_what_stands_against
     assert answer.returncode == 0
     assert json.loads(answer.stdout) == json.loads((tmp_path / "rest/replan.json").read_text("utf-8"))
     assert (tmp_path / "rest/replan.pdf").read_bytes().startswith(b"%PDF")
+    (tmp_path / "e2.toml").write_text('[[split]]\nboard = "2400"\nat = 700\n', encoding="utf-8")
+    second = longpoint("replan", "rest/replan.json", "e2.toml", "-o", "rest-2", cwd=tmp_path)
+    assert second.returncode == 0 and "longpoint replan rest-2/replan.json" in second.stdout
+    assert len(json.loads((tmp_path / "rest-2/replan.json").read_text("utf-8"))["stages"]) == 2
+    said_twice = longpoint("replan", "rest-2/replan.json", "e2.toml", "-o", "never", cwd=tmp_path)
+    assert (
+        said_twice.returncode == 2
+        and "e2.toml, line 1" in said_twice.stderr
+        and "said before" in said_twice.stderr
+    )
     (tmp_path / "bad.toml").write_text('[[spoiled]]\npart = "Z1"\n[[cutt]]\n', encoding="utf-8")
     wrong = longpoint("replan", "out/plan.json", "bad.toml", "-o", "never", cwd=tmp_path)
     assert wrong.returncode == 2 and "bad.toml, line 3" in wrong.stderr and "'cut'" in wrong.stderr

@@ -12,7 +12,8 @@ import pytest
 from longpoint.cutting.plan import plan_boards
 from longpoint.cutting.referee import check_board_plan
 from longpoint.cutting.replan import Replanned, replan_boards
-from longpoint.cutting.replan_facts import (
+from longpoint.cutting.replan_bench import Bench, bench_of
+from longpoint.cutting.replan_events import (
     CutSoFar,
     Happened,
     LostSpan,
@@ -20,6 +21,7 @@ from longpoint.cutting.replan_facts import (
     ShortBy,
     SpoiledPart,
 )
+from longpoint.cutting.replan_facts import facts_of
 from longpoint.cutting.values import (
     Board,
     BoardPlan,
@@ -71,6 +73,14 @@ def planned(problem: BoardProblem = BARS) -> BoardPlan:
     return plan_boards(problem)
 
 
+def after(problem: BoardProblem, plan: BoardPlan, happened: Happened) -> Replanned:
+    return further(bench_of(problem, plan), happened)
+
+
+def further(bench: Bench, happened: Happened) -> Replanned:
+    return replan_boards(facts_of(bench, happened))
+
+
 def holds(answer: Replanned, problem: BoardProblem, plan: BoardPlan, happened: Happened) -> None:
     """What must be true whatever happened."""
     assert check_board_plan(answer.problem, answer.plan) == ()
@@ -88,8 +98,8 @@ def holds(answer: Replanned, problem: BoardProblem, plan: BoardPlan, happened: H
 
 def test_where_nothing_happened_every_board_is_cut_on_as_planned() -> None:
     plan = planned()
-    answer = replan_boards(BARS, plan, Happened())
-    assert answer is not None and answer.as_planned and answer.plan.cost == 0
+    answer = after(BARS, plan, Happened())
+    assert answer.as_planned and answer.plan.cost == 0
     assert not any(board.changed for board in answer.boards)
     assert [board.cuts for board in answer.plan.boards] == [board.cuts for board in plan.boards]
 
@@ -97,7 +107,8 @@ def test_where_nothing_happened_every_board_is_cut_on_as_planned() -> None:
 def test_when_all_is_cut_nothing_is_left() -> None:
     plan = planned()
     cut = tuple(CutSoFar(board=board.board, copy=board.copy) for board in plan.boards)
-    assert replan_boards(BARS, plan, Happened(cut=cut)) is None
+    answer = after(BARS, plan, Happened(cut=cut))
+    assert answer.finished and answer.plan.boards == () and answer.plan.proven
 
 
 def test_a_spoiled_bar_is_cut_again_from_the_cheapest_new_board_and_no_other_board_changes() -> None:
@@ -106,8 +117,7 @@ def test_a_spoiled_bar_is_cut_again_from_the_cheapest_new_board_and_no_other_boa
     happened = Happened(
         cut=(CutSoFar(board=first.board, copy=first.copy, count=1),), spoiled=(SpoiledPart(part="B1"),)
     )
-    answer = replan_boards(BARS, plan, happened)
-    assert answer is not None
+    answer = after(BARS, plan, happened)
     holds(answer, BARS, plan, happened)
     # A bar of 2309 needs 2420 at least; no remainder is as long: by hand.
     assert [board.board for board in answer.to_take] == ["2420"]
@@ -119,8 +129,7 @@ def test_a_spoiled_bar_is_cut_again_from_the_cheapest_new_board_and_no_other_boa
 def test_new_timber_is_the_least_that_any_choice_of_boards_allows() -> None:
     plan = planned()
     happened = Happened(lost=(LostSpan(board="3610", copy=1, start=nanometres(1300)),))
-    answer = replan_boards(BARS, plan, happened)
-    assert answer is not None
+    answer = after(BARS, plan, happened)
     holds(answer, BARS, plan, happened)
     # Brute force over what is bought: with fewer or cheaper boards the solver finds no plan at all.
     for many, few in product(range(3), range(3)):
@@ -140,8 +149,7 @@ def test_new_timber_is_the_least_that_any_choice_of_boards_allows() -> None:
 def test_what_lies_left_of_a_split_is_used_and_nothing_remains_right_of_it() -> None:
     plan = planned()
     happened = Happened(lost=(LostSpan(board="3610", copy=1, start=nanometres(1300)),))
-    answer = replan_boards(BARS, plan, happened)
-    assert answer is not None
+    answer = after(BARS, plan, happened)
     split = next(board for board in answer.plan.boards if board.board == "3610 no. 1")
     assert split.cuts[-1].end <= nanometres(1300)
     assert split.remains == 0
@@ -152,8 +160,7 @@ def test_a_short_board_keeps_what_still_fits() -> None:
     tight = min((b for b in plan.boards if len(b.cuts) > 1), key=lambda board: board.remains)
     by = tight.remains + nanometres(17)
     happened = Happened(short=(ShortBy(board=tight.board, copy=tight.copy, by=by),))
-    answer = replan_boards(BARS, plan, happened)
-    assert answer is not None
+    answer = after(BARS, plan, happened)
     holds(answer, BARS, plan, happened)
     length = next(b.length for b in answer.problem.boards if b.name == f"{tight.board} no. {tight.copy}")
     assert length == tight.length - by
@@ -164,8 +171,7 @@ def test_square_edged_timber_goes_on_from_its_mitre_without_losing_a_thickness()
     problem = replace(BARS, parts=tuple(replace(part, lie=Lie.MAY_TURN) for part in BARS.parts))
     plan = planned(problem)
     cut = tuple(CutSoFar(board=board.board, copy=board.copy, count=1) for board in plan.boards)
-    answer = replan_boards(problem, plan, Happened(cut=cut))
-    assert answer is not None
+    answer = after(problem, plan, Happened(cut=cut))
     holds(answer, problem, plan, Happened(cut=cut))
     assert answer.plan.cost == 0
 
@@ -178,8 +184,7 @@ def test_measured_pieces_get_their_own_length_and_the_rest_keep_theirs() -> None
             MeasuredPart(part="A4", length=nanometres(531)),
         )
     )
-    answer = replan_boards(RAILS, plan, happened)
-    assert answer is not None
+    answer = after(RAILS, plan, happened)
     holds(answer, RAILS, plan, happened)
     wanted = {part.name: (part.length, part.extra, part.how_many) for part in answer.problem.parts}
     assert wanted == {
@@ -194,8 +199,7 @@ def test_measured_pieces_get_their_own_length_and_the_rest_keep_theirs() -> None
 def test_only_named_boards_count_as_bought_where_that_is_said() -> None:
     plan = planned()
     cut = (CutSoFar(board="3610", copy=1),)
-    answer = replan_boards(BARS, plan, Happened(cut=cut, only_named=True))
-    assert answer is not None
+    answer = after(BARS, plan, Happened(cut=cut, only_named=True))
     holds(answer, BARS, plan, Happened(cut=cut, only_named=True))
     assert len(answer.boards) == 1
     assert answer.plan.cost + 9 == plan.cost
@@ -204,7 +208,7 @@ def test_only_named_boards_count_as_bought_where_that_is_said() -> None:
 def test_the_rest_is_the_same_however_often_it_is_planned() -> None:
     plan = planned()
     happened = Happened(lost=(LostSpan(board="R", copy=2, start=nanometres(900), end=nanometres(950)),))
-    assert replan_boards(BARS, plan, happened) == replan_boards(BARS, plan, happened)
+    assert after(BARS, plan, happened) == after(BARS, plan, happened)
 
 
 def test_every_contradiction_is_said_at_once() -> None:
@@ -228,7 +232,7 @@ def test_every_contradiction_is_said_at_once() -> None:
         ),
     )
     with pytest.raises(FaultsError) as error:
-        replan_boards(RAILS, plan, happened)
+        after(RAILS, plan, happened)
     assert sorted(fault.code for fault in error.value.faults) == [
         "beyond-the-board",
         "measured-far-off",
@@ -247,5 +251,5 @@ def test_more_cut_than_planned_and_a_bar_measured_are_refused() -> None:
         cut=(CutSoFar(board="3610", copy=1, count=7),), measured=(MeasuredPart(part="A1", length=1),)
     )
     with pytest.raises(FaultsError) as error:
-        replan_boards(BARS, plan, happened)
+        after(BARS, plan, happened)
     assert {fault.code for fault in error.value.faults} == {"more-cut-than-planned", "bar-measured"}

@@ -5,17 +5,21 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from longpoint.cutting.referee import check_board_plan
+from longpoint.cutting.values import nanometres
 from longpoint.drawing.pages import A4
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json
-from longpoint.export.replan_files import old_plan_of, replan_document, replan_files
+from longpoint.export.replan_files import replan_document, replan_files, replan_json
+from longpoint.export.rest_json import old_plan_of, read_old_plan
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import Replan, replan_after
@@ -77,9 +81,6 @@ def refereed(found: Replan) -> None:
     seen: Counter[str] = Counter()
     for section in found.sections:
         again = section.again
-        if again is None:
-            seen.update(part for board in section.cut.plan.boards for part in (c.part for c in board.cuts))
-            continue
         assert check_board_plan(again.problem, again.plan) == ()
         seen.update(part for board in again.boards for part in board.done)
         seen.update(cut.part.split(" at ")[0] for board in again.plan.boards for cut in board.cuts)
@@ -98,8 +99,8 @@ def test_a_plan_file_gives_back_the_exact_parts_it_was_made_of() -> None:
 def test_without_events_the_rest_is_the_plan() -> None:
     found = after("")
     refereed(found)
-    assert all(section.again is not None and section.again.plan.cost == 0 for section in found.sections)
-    assert not any(board.changed for s in found.sections if s.again for board in s.again.boards)
+    assert all(section.again.plan.cost == 0 for section in found.sections)
+    assert not any(board.changed for s in found.sections for board in s.again.boards)
 
 
 def test_thinner_bars_lengthen_the_rails_by_twice_the_difference() -> None:
@@ -117,7 +118,6 @@ def test_a_measured_inside_length_is_cut_as_measured_with_nothing_kept_on_top() 
     found = after(f'[[measured]]\npart = "{part.mark}"\nlength = {float(part.long_point + 2) / 10}\n')
     refereed(found)
     again = found.sections[1].again
-    assert again is not None
     named = {p.name: p for p in again.problem.parts}
     assert Fraction(named[part.mark].length, 10**6) == part.long_point + 2
     assert named[part.mark].extra == 0
@@ -128,14 +128,14 @@ def test_boards_may_be_named_by_their_length_and_must_be_told_apart() -> None:
     found = after('[[cut]]\nboard = "3.6 m"\nsection = "bars"\ncuts = 1\n')
     refereed(found)
     again = found.sections[0].again
-    assert again is not None and sum(len(board.done) for board in again.boards) == 1
+    assert sum(len(board.done) for board in again.boards) == 1
 
 
 def test_a_board_may_be_named_by_its_number_on_the_saw_pages() -> None:
     found = after('[[cut]]\nnumber = 2\nsection = "rails"\ncuts = 1\n')
     refereed(found)
     again = found.sections[1].again
-    assert again is not None and [len(board.done) for board in again.boards].count(1) == 1
+    assert [len(board.done) for board in again.boards].count(1) == 1
     assert codes("[[cut]]\nnumber = 2\n") == {"which-board"}
     assert codes('[[cut]]\nnumber = 88\nsection = "rails"\n') == {"no-such-board"}
 
@@ -180,17 +180,132 @@ def test_every_line_of_the_starter_can_be_taken_into_use() -> None:
     assert parse_stated(Events, EVENTS_STARTER) == Events(bought="all")
 
 
+def first_off() -> str:
+    """The part that comes off board 1 of the bars first."""
+    return old().sections[0].boards[0].cuts[0][0]
+
+
+def again(rest: Replan, text: str) -> Replan:
+    """The next stage, from the file that the last one wrote."""
+    plan = read_old_plan(replan_json(rest), file="replan.json")
+    return replan_after(plan, parse_stated(Events, text, unit=plan.batch.unit))
+
+
+def test_a_rest_goes_on_from_its_own_file_any_number_of_times() -> None:
+    one = after(f'[[cut]]\nsection = "bars"\nnumber = 1\ncuts = 1\n[[spoiled]]\npart = "{first_off()}"\n')
+    refereed(one)
+    two = again(one, 'unit = "mm"\n[[timber]]\nname = "bar wood"\nthickness = [20.3]\n')
+    refereed(two)
+    assert {mark: now - before for mark, before, now in two.longer}["A3"] == pytest.approx(1.4)
+    three = again(
+        two, '[[cut]]\nboard = "2400 no. 1"\nsection = "bars"\n[[measured]]\npart = "A3"\nlength = 87\n'
+    )
+    refereed(three)
+    assert three.longer == (), "lengths follow the timber once"
+    assert len(three.so_far.stages) == 3
+    done = Counter(
+        part for section in three.sections for board in section.again.boards for part in board.done
+    )
+    assert sum(done.values()) > 1
+    assert replan_json(again(two, "")) == replan_json(again(two, ""))
+
+
+def test_a_stage_with_everything_and_two_stages_that_share_it_leave_the_same_to_be_cut() -> None:
+    cut = '[[cut]]\nsection = "bars"\nnumber = 1\ncuts = 1\n'
+    rest = f'[[spoiled]]\npart = "{first_off()}"\n[[timber]]\nname = "bar wood"\nthickness = [2.03]\n'
+    both, apart = after(cut + rest), again(after(cut), rest)
+    for together, alone in zip(both.sections, apart.sections, strict=True):
+        assert together.again.problem == alone.again.problem
+        assert together.again.plan.boards == alone.again.plan.boards
+        assert together.again.bench == alone.again.bench
+
+
+def test_a_piece_cut_before_the_timber_was_measured_is_to_be_held_to_the_frame() -> None:
+    one = after('[[cut]]\nsection = "rails"\nnumber = 1\ncuts = 1\n')
+    two = again(one, '[[timber]]\nname = "bar wood"\nthickness = [2.03]\n')
+    made = next(part for board in one.sections[1].again.boards for part in board.done)
+    caution = next(c for c in two.cautions if c.code == "cut-before-measured")
+    assert caution.about == made and "1.4 mm longer" in caution.what
+
+
+def test_a_rest_that_does_not_follow_from_what_it_says_happened_is_refused() -> None:
+    spoiled = f'[[spoiled]]\npart = "{first_off()}"\n'
+    rest = replan_json(after('[[cut]]\nsection = "bars"\nnumber = 1\ncuts = 1\n' + spoiled))
+
+    def said(change: Callable[[dict[str, Any]], object]) -> tuple[str, str]:
+        data = json.loads(rest)
+        change(data)
+        with pytest.raises(FaultsError) as error:
+            replan_after(read_old_plan(json.dumps(data), file="r.json"), Events())
+        (fault,) = error.value.faults
+        return fault.code, fault.what
+
+    def section(data: dict[str, Any]) -> Any:
+        return data["stages"][0]["sections"][0]
+
+    assert said(lambda d: d.update(version=1))[0] == "plan-too-old"
+    assert said(lambda d: d.update(version=3))[0] == "plan-too-new"
+    assert said(lambda d: d.update(stages=[])) == (
+        "plan-damaged",
+        "the plan does not agree with itself: r.json tells nothing of what happened.",
+    )
+    assert said(lambda d: d["begun"].pop("works"))[0] == "plan-damaged"
+    code, what = said(lambda d: d["stages"][0]["events"]["cut"][0].update(cuts=0))
+    assert code == "plan-damaged" and f"1 of {first_off()} are said to be spoiled; 0 are cut" in what
+    for harm in (
+        lambda d: section(d).pop(),
+        lambda d: section(d)[0]["cuts"][-1].update(start=1.0),
+        lambda d: section(d)[0].update(board="nowhere"),
+        lambda d: section(d)[0]["cuts"][0].update(swing_start="backwards"),
+    ):
+        assert said(harm)[0] == "plan-damaged"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("text", "seen"),
+    [
+        ('[[cut]]\nboard = "3600"\n[[spoiled]]\npart = "A1"\n', "displaced"),
+        ('[[split]]\nboard = "4200"\nnumber = 2\nat = "1.1 m"\n', "displaced"),
+        ('[[short]]\nboard = "4200"\nnumber = 2\nby = 40\n', "shorter"),
+        ('[[timber]]\nname = "redwood 21 x 44"\nthickness = [20.3]\n', "longer"),
+        ('[[measured]]\npart = "A3"\nlength = 1157\n', "measured"),
+    ],
+)
+def test_everything_that_can_happen_happens_to_the_demo_and_then_again(text: str, seen: str) -> None:
+    one = replan_after(demo(), parse_stated(Events, text))
+    refereed(one)
+    bars, rails = one.sections
+    shown = {
+        "displaced": bool(bars.again.displaced),
+        "shorter": any(board.short == nanometres(40) for board in bars.again.bench.here),
+        "longer": ("A3", 1158.0, 1159.4) in one.longer,
+        "measured": any(p.name == "A3" and p.length == nanometres(1157) for p in rails.again.problem.parts),
+    }
+    assert shown[seen]
+    two = again(
+        one, '[[cut]]\nsection = "rails"\nnumber = 3\n[[short]]\nsection = "rails"\nnumber = 1\nby = 40\n'
+    )
+    refereed(two)
+    three = again(two, '[[split]]\nsection = "bars"\nnumber = 2\nat = 90\nto = 130\n')
+    refereed(three)
+    assert len(three.so_far.stages) == 3
+    pages = replan_files(three, paper=A4)
+    assert pages["replan.pdf"].startswith(b"%PDF")
+
+
+@cache
+def demo() -> OldPlan:
+    batch = parse_batch((ROOT / "examples" / "winter-show.toml").read_text(encoding="utf-8"))
+    return old_plan_of(parse_plan(plan_json(plan_batch(batch, choose=design_of))))
+
+
 @pytest.mark.slow
 def test_the_demo_goes_on_after_a_spoiled_bar_and_a_split_board() -> None:
-    batch = parse_batch((ROOT / "examples" / "winter-show.toml").read_text(encoding="utf-8"))
-    plan = plan_batch(batch, choose=design_of)
     events = (ROOT / "examples" / "replan-winter-show.toml").read_text(encoding="utf-8")
-    found = replan_after(
-        old_plan_of(parse_plan(plan_json(plan))), parse_stated(Events, events, unit=batch.unit)
-    )
+    found = replan_after(demo(), parse_stated(Events, events, unit=demo().batch.unit))
     refereed(found)
     bars, rails = found.sections
-    assert bars.again is not None and rails.again is not None
     # The parts on the split: the long bar of North wall and what lay beyond it; and the spoiled bar.
     assert dict(bars.again.displaced)["E1"] == 1 and dict(bars.again.displaced)["A1"] == 1
     assert bars.again.plan.proven

@@ -16,8 +16,12 @@ if TYPE_CHECKING:
 
 
 def replan(
-    plan: Annotated[Path | None, typer.Argument(help="plan.json of a plan.")] = None,
-    events: Annotated[Path | None, typer.Argument(help="What was cut and what happened, TOML.")] = None,
+    plan: Annotated[
+        Path | None, typer.Argument(help="plan.json of a plan, or replan.json of the rest planned last.")
+    ] = None,
+    events: Annotated[
+        Path | None, typer.Argument(help="What was cut and what happened since then, TOML.")
+    ] = None,
     out: Annotated[Path | None, typer.Option("-o", "--out", help="Folder for saw pages and JSON.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of tables.")] = False,
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
@@ -30,8 +34,8 @@ def replan(
     from longpoint.cli.writing import check_folder, read_bytes, write_folder
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError, refuse
-    from longpoint.export.plan_json import parse_plan
-    from longpoint.export.replan_files import old_plan_of, replan_document, replan_files
+    from longpoint.export.replan_files import replan_document, replan_files
+    from longpoint.export.rest_json import read_old_plan
     from longpoint.jobs.replan import replan_after
     from longpoint.model.events import Events
     from longpoint.model.reading import parse_stated, placed
@@ -45,7 +49,7 @@ def replan(
             "A plan and a file of events are needed.",
             "longpoint replan plan.json events.toml -o out; --starter FILE writes a file of events to fill in.",
         )
-    old = old_plan_of(parse_plan(read_bytes(plan), file=plan.name))
+    old = read_old_plan(read_bytes(plan), file=plan.name)
     source = read_bytes(events)
     stated = parse_stated(Events, source, file=events.name, unit=old.batch.unit)
     sheet = paper_named(paper or old.batch.paper)
@@ -91,13 +95,17 @@ def _show(found: Replan, out: Path | None) -> None:
         console.print(f"  {mark}: {show(before)} becomes {show(now)}", markup=False)
     for section in found.sections:
         again = section.again
-        if again is None:
-            console.print(f"{section.cut.plan.section}: all is cut.", markup=False)
+        if again.finished:
+            console.print(f"{again.plan.section}: all is cut.", markup=False)
             continue
         money = f" {found.batch.currency}".rstrip() if section.cut.priced else " m"
         _section(console, again, money)
     if out is not None:
         console.print(f"Saw pages: {out}/replan.pdf; the same as data in replan.json.", markup=False)
+        console.print(
+            f"If the next thing goes wrong: longpoint replan {out}/replan.json EVENTS, with what happened since.",
+            markup=False,
+        )
 
 
 def _section(console: Console, again: Replanned, money: str) -> None:

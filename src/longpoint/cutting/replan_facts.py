@@ -1,134 +1,18 @@
-"""What has been cut and what happened, held against the plan: what is still wanted, what is left of each board."""
+"""What happened held against the bench: what is still wanted, what is left of each board, what can be had."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from longpoint.cutting.faults import nearest_word
-from longpoint.cutting.values import (
-    Board,
-    BoardPlan,
-    BoardProblem,
-    Cut,
-    Lie,
-    Shop,
-    Span,
-    WantedPart,
-    mitre_kerf,
-)
+from longpoint.cutting.replan_bench import Bench, BenchBoard, Pieces, in_other_timber
+from longpoint.cutting.replan_events import CutSoFar, Happened, LostSpan, ShortBy
+from longpoint.cutting.replan_pieces import measured_pieces, spoiled_pieces
+from longpoint.cutting.values import Board, BoardProblem, Cut, Lie, Shop, Span, WantedPart, mitre_kerf
 from longpoint.errors import Fault, FaultsError, Where
-
-FURTHEST_OFF = 100_000_000
-"""A measure further from the plan than this is a slip of the pencil or another bay. [nm] Estimate."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutSoFar:
-    """A board that has been cut.
-
-    Attributes:
-        board: Its name in the plan.
-        copy: Which one of that name.
-        count: Parts that have come off it, from the left; None: all of them.
-        key: Where the person said so.
-    """
-
-    board: str
-    copy: int = 1
-    count: int | None = None
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpoiledPart:
-    """Pieces that were cut and are no good."""
-
-    part: str
-    how_many: int = 1
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LostSpan:
-    """A stretch of a board that must not be used, from its first left end; ``end`` None: to its right end. [nm]"""
-
-    board: str
-    copy: int = 1
-    start: int
-    end: int | None = None
-    why: str = "split"
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShortBy:
-    """A board whose right end is missing. [nm]"""
-
-    board: str
-    copy: int = 1
-    by: int
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasuredPart:
-    """A length measured on the frame, for some or (None) all pieces of a part that are not cut yet. [nm]"""
-
-    part: str
-    length: int
-    how_many: int | None = None
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Happened:
-    """Everything that happened to one section.
-
-    Attributes:
-        cut: Boards that have been cut.
-        spoiled: Pieces that are no good.
-        lost: Stretches that must not be used.
-        short: Boards that are shorter than planned.
-        measured: Lengths measured on the frame.
-        only_named: Whether only the boards named here have been bought.
-    """
-
-    cut: tuple[CutSoFar, ...] = ()
-    spoiled: tuple[SpoiledPart, ...] = ()
-    lost: tuple[LostSpan, ...] = ()
-    short: tuple[ShortBy, ...] = ()
-    measured: tuple[MeasuredPart, ...] = ()
-    only_named: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class BoardFacts:
-    """One bought board.
-
-    Attributes:
-        name: Its name from now on.
-        board: Its name in the plan.
-        copy: Which one of that name.
-        done: Parts that have come off it.
-        planned: Parts still to come off it as planned.
-        cuts_to_come: The same as cuts.
-        gone: Where its free timber begins, 0 where it is whole. [nm]
-        lost: Stretches that must not be used.
-        short: How much shorter it is. [nm]
-    """
-
-    name: str
-    board: str
-    copy: int
-    done: tuple[str, ...]
-    planned: tuple[str, ...]
-    cuts_to_come: tuple[Cut, ...]
-    gone: int
-    lost: tuple[Span, ...]
-    short: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,36 +20,40 @@ class Facts:
     """What is still wanted and what there is.
 
     Attributes:
-        wanted: Parts as they are wanted now, and how many more.
-        boards: The bought boards, in the order of the plan.
-        stated: Boards of the problem by name.
-        taken: How many boards of each name are bought.
-        shop: The shop.
-        marks: The mark of a part that was given a name of its own, by that name.
+        bench: The bench as the person found it; its parts as they are wanted now.
+        pieces: Every part, with how many are left and made.
+        boards: Every board that lies here now, with the cuts that were planned on it.
+        on_offer: What can be had beyond them.
     """
 
-    wanted: tuple[tuple[WantedPart, int], ...]
-    boards: tuple[BoardFacts, ...]
-    stated: Mapping[str, Board]
-    taken: Mapping[str, int]
-    shop: Shop
-    marks: Mapping[str, str] = field(default_factory=dict)
+    bench: Bench
+    pieces: tuple[Pieces, ...]
+    boards: tuple[BenchBoard, ...]
+    on_offer: tuple[Board, ...]
 
-    def mark_of(self, name: str) -> str:
-        """The mark of a part as it stands in the plan."""
-        return self.marks.get(name, name)
+    @property
+    def shop(self) -> Shop:
+        """The shop."""
+        return self.bench.problem.shop
+
+    @property
+    def wanted(self) -> tuple[WantedPart, ...]:
+        """Parts still to be cut."""
+        return tuple(replace(one.part, how_many=one.left) for one in self.pieces if one.left)
+
+    @property
+    def marks(self) -> Mapping[str, str]:
+        """The mark of every part by its name."""
+        return {one.name: one.mark for one in self.pieces}
 
 
-def facts_of(
-    problem: BoardProblem, plan: BoardPlan, happened: Happened, *, before: BoardProblem | None = None
-) -> Facts:
-    """Holds what happened against the plan.
+def facts_of(bench: Bench, happened: Happened, *, now: BoardProblem | None = None) -> Facts:
+    """Holds what happened against the bench.
 
     Args:
-        problem: The parts as they are wanted now, and the boards.
-        plan: The plan.
-        happened: What happened.
-        before: What the plan answers; None: the problem.
+        bench: The bench as the last plan left it.
+        happened: What happened since.
+        now: All parts as they are wanted now, by their marks, where lengths have changed since; None: as they were.
 
     Returns:
         What is still wanted and what there is.
@@ -174,45 +62,43 @@ def facts_of(
         FaultsError: With every contradiction.
     """
     faults: list[Fault] = []
-    old = {part.name: part for part in (before or problem).parts}
-    boards = {(board.board, board.copy): board for board in plan.boards}
+    boards = bench.boards
     cut = _by_board(happened.cut, boards, faults)
     lost = _by_board(happened.lost, boards, faults)
     short = _by_board(happened.short, boards, faults)
+    named = {*cut, *lost, *short}
+    then = {one.name: one.part for one in bench.pieces}
     made: Counter[str] = Counter()
-    counts: dict[tuple[str, int], int] = {}
-    for key, several in cut.items():
-        count = _count(several, len(boards[key].cuts), faults)
-        counts[key] = count
-        made.update(one.part for one in boards[key].cuts[:count])
-    stated = {board.name: board for board in problem.boards}
-    found: list[BoardFacts] = []
-    named = set(cut) | set(lost) | set(short)
+    found: list[BenchBoard] = []
     for key, board in boards.items():
-        if happened.only_named and key not in named:
+        if happened.only_named and key not in named and board in bench.to_fetch:
             continue
-        count = counts.get(key, 0)
-        spans = _spans(board.cuts[:count], board.length, lost.get(key, []), faults)
-        by = _short(board.cuts[:count], board.length, short.get(key, []), faults)
-        name = f"{key[0]} no. {key[1]}"
-        to_come = board.cuts[count:]
-        gone = 0
-        if count:
-            last = board.cuts[count - 1]
-            gone = min(free_after(last, old[last.part], problem.parts, kerf=problem.shop.kerf), board.length)
-        found.append(
-            BoardFacts(
-                name, *key, tuple(one.part for one in board.cuts[:count]),
-                tuple(one.part for one in to_come), to_come, gone, spans, by,
-            )
-        )  # fmt: skip
-    spoiled = _spoiled(happened.spoiled, made, old, faults)
-    left = {part.name: part.how_many - made[part.name] + spoiled[part.name] for part in problem.parts}
-    wanted, marks = _measured(problem, left, happened.measured, faults)
+        count = _count(board, cut[key], faults) if key in cut else 0
+        made.update(one.part for one in board.to_come[:count])
+        board = _cut_off(board, count, then, bench.problem.shop.kerf)
+        board = replace(board, short=board.short + _short(board, short.get(key, []), faults))
+        found.append(replace(board, lost=(*board.lost, *_spans(board, lost.get(key, []), faults))))
+    counted = [
+        replace(one, left=one.left - made[one.name], made=one.made + made[one.name]) for one in bench.pieces
+    ]
+    counted = spoiled_pieces(counted, happened.spoiled, faults)
+    bench = bench if now is None else in_other_timber(bench, now)
+    fresh = {one.name: one.part for one in bench.pieces}
+    counted = [replace(one, part=fresh[one.name]) for one in counted]
+    pieces = measured_pieces(counted, happened.measured, faults)
     if faults:
         raise FaultsError(faults)
-    taken = Counter(one.board for one in found)
-    return Facts(wanted, tuple(found), stated, taken, problem.shop, marks)
+    taken = Counter(board.board for board in found)
+    return Facts(bench, tuple(pieces), tuple(found), on_offer(bench.problem.boards, taken))
+
+
+def on_offer(boards: Sequence[Board], taken: Mapping[str, int]) -> tuple[Board, ...]:
+    """Boards that can be had still, where so many of each name are taken."""
+    left = (
+        board if board.how_many is None else replace(board, how_many=max(0, board.how_many - taken.get(board.name, 0)))
+        for board in boards
+    )  # fmt: skip
+    return tuple(board for board in left if board.how_many != 0)
 
 
 OnBoard = TypeVar("OnBoard", CutSoFar, LostSpan, ShortBy)
@@ -227,11 +113,14 @@ def _by_board(
         if key in boards:
             found.setdefault(key, []).append(event)
             continue
-        copies = sum(name == event.board for name, _ in boards)
+        numbers = sorted(copy for name, copy in boards if name == event.board)
         near = nearest_word(event.board, sorted({name for name, _ in boards}))
-        if copies:
-            what = f"the plan has {copies} of board {event.board}, no number {event.copy}."
-            remedy = f"Count them in the order of the plan, 1 to {copies}."
+        if numbers:
+            what = f"the plan has {len(numbers)} of board {event.board}, no number {event.copy}."
+            listed = ", ".join(map(str, numbers))
+            if numbers == list(range(1, len(numbers) + 1)):
+                listed = f"1 to {len(numbers)}"
+            remedy = f"Count them in the order of the plan: {listed}."
         else:
             what = f"the plan cuts no board {event.board}."
             remedy = f"Did you mean {near}?" if near else "Use the name of a board in the plan."
@@ -239,60 +128,80 @@ def _by_board(
     return found
 
 
-def _count(several: Sequence[CutSoFar], planned: int, faults: list[Fault]) -> int:
+def _count(board: BenchBoard, several: Sequence[CutSoFar], faults: list[Fault]) -> int:
     first = several[0]
+    planned = len(board.to_come)
     if len(several) > 1:
-        what = f"board {first.board} no. {first.copy} stands {len(several)} times under what is cut."
+        what = f"board {board.name} stands {len(several)} times under what is cut."
         faults.append(Fault("cut-twice", what, "Say it once, with all its cuts.", Where(several[1].key)))
+    if not planned and first.count != 0:
+        what = f"board {board.name} is said to be cut, and no part was left to be cut from it"
+        what += f": {', '.join(board.done)} came off it before." if board.done else "."
+        remedy = "Say only what happened since the last plan of the rest; what was said before is counted."
+        faults.append(Fault("already-cut", what, remedy, Where(first.key)))
+        return 0
     count = planned if first.count is None else first.count
     if not 0 <= count <= planned:
-        what = f"{count} parts are said to be cut from board {first.board} no. {first.copy}; the plan cuts {planned}."
-        faults.append(
-            Fault(
-                "more-cut-than-planned",
-                what,
-                "Count only parts of the plan, from the left end.",
-                Where(first.key),
-            )
-        )
+        what = f"{count} parts are said to be cut from board {board.name}; the plan cuts {planned}."
+        remedy = "Count only parts of the plan in hand, from the left end."
+        faults.append(Fault("more-cut-than-planned", what, remedy, Where(first.key)))
     return max(0, min(count, planned))
 
 
-def _spans(
-    done: Sequence[Cut], length: int, lost: Sequence[LostSpan], faults: list[Fault]
-) -> tuple[Span, ...]:
-    spans = []
+def _cut_off(board: BenchBoard, count: int, parts: Mapping[str, WantedPart], kerf: int) -> BenchBoard:
+    """The board after its next cuts."""
+    if not count:
+        return board
+    last = board.to_come[count - 1]
+    free = free_after(last, parts[last.part], tuple(parts.values()), kerf=kerf)
+    return replace(
+        board,
+        done=(*board.done, *(cut.part for cut in board.to_come[:count])),
+        reach=last.end,
+        gone=min(free, board.length),
+        to_come=board.to_come[count:],
+    )
+
+
+def _spans(board: BenchBoard, lost: Sequence[LostSpan], faults: list[Fault]) -> tuple[Span, ...]:
+    spans: list[Span] = []
     for event in lost:
-        end = length if event.end is None else event.end
-        who = f"board {event.board} no. {event.copy}"
-        if event.start >= length or end > length:
-            what = f"{who} is {length / 1e6:.10g} mm long; the {event.why} is said to lie beyond that."
+        end = board.length if event.end is None else event.end
+        span = Span(event.start, end, event.why)
+        if event.start >= board.length or end > board.length:
+            what = f"board {board.name} is {_mm(board.length)} mm long; the {event.why} is said to lie beyond that."
             faults.append(Fault("beyond-the-board", what, "Measure from its left end.", Where(event.key)))
         elif event.start >= end:
-            what = f"the {event.why} in {who} is said to end before it begins."
+            what = f"the {event.why} in board {board.name} is said to end before it begins."
             faults.append(Fault("span-turned", what, "Give the smaller length as at.", Where(event.key)))
-        elif done and event.start < done[-1].end:
+        elif event.start < board.reach:
             what = (
-                f"the {event.why} in {who} begins at {event.start / 1e6:.10g} mm, in {done[-1].part} or before it, "
-                f"which is already cut up to {done[-1].end / 1e6:.10g} mm."
+                f"the {event.why} in board {board.name} begins at {_mm(event.start)} mm, in {board.done[-1]} or "
+                f"before it, which is already cut up to {_mm(board.reach)} mm."
             )
             remedy = (
                 "Measure from the left end as it lay before any cut; a piece that is no good is [[spoiled]]."
             )
             faults.append(Fault("split-in-cut", what, remedy, Where(event.key)))
+        elif (span.start, span.end) in {(one.start, one.end) for one in (*board.lost, *spans)}:
+            what = f"the {event.why} in board {board.name} at {_mm(event.start)} mm was said before."
+            remedy = (
+                "Say only what happened since the last plan of the rest; what was said before is counted."
+            )
+            faults.append(Fault("said-before", what, remedy, Where(event.key)))
         else:
-            spans.append(Span(event.start, end, event.why))
+            spans.append(span)
     return tuple(spans)
 
 
-def _short(done: Sequence[Cut], length: int, short: Sequence[ShortBy], faults: list[Fault]) -> int:
+def _short(board: BenchBoard, short: Sequence[ShortBy], faults: list[Fault]) -> int:
     total = sum(event.by for event in short)
-    reach = done[-1].end if done else 1
-    if short and total > length - reach:
-        who = f"board {short[0].board} no. {short[0].copy}"
-        what = f"{who} is said to be {total / 1e6:.10g} mm short"
+    if short and total > board.length - max(board.reach, 1):
+        what = f"board {board.name} is said to be {_mm(total)} mm short"
         what += (
-            f", yet {done[-1].part} was cut from what is missing." if done else "; that is more than it has."
+            f", yet {board.done[-1]} was cut from what is missing."
+            if board.done
+            else "; that is more than it has."
         )
         faults.append(Fault("too-short", what, "Measure it again.", Where(short[0].key)))
         return 0
@@ -323,76 +232,5 @@ def free_after(cut: Cut, part: WantedPart, to_come: Sequence[WantedPart], *, ker
     return cut.end + mitre_kerf(kerf) - (part.mitre_width if alike else 0)
 
 
-def _spoiled(
-    events: Sequence[SpoiledPart],
-    made: Mapping[str, int],
-    parts: Mapping[str, WantedPart],
-    faults: list[Fault],
-) -> Counter[str]:
-    spoiled: Counter[str] = Counter()
-    for event in events:
-        if event.part not in parts:
-            faults.append(no_such_part(event.part, list(parts), event.key))
-            continue
-        spoiled[event.part] += event.how_many
-        if spoiled[event.part] > made[event.part]:
-            what = (
-                f"{spoiled[event.part]} of {event.part} are said to be spoiled; {made[event.part]} are cut."
-            )
-            remedy = (
-                "Say under [[cut]] what has been cut; wood spoiled before it was cut stands under [[split]]."
-            )
-            faults.append(Fault("spoiled-not-cut", what, remedy, Where(event.key)))
-    return spoiled
-
-
-def no_such_part(name: str, parts: list[str], key: str) -> Fault:
-    """A part that the plan does not have."""
-    near = nearest_word(name, parts)
-    remedy = (
-        f"Did you mean {near}?" if near else "Use the mark of a part in the plan, such as " + parts[0] + "."
-    )
-    return Fault("no-such-part", f"the plan has no part {name}.", remedy, Where(key))
-
-
-def _measured(
-    problem: BoardProblem, left: Mapping[str, int], events: Sequence[MeasuredPart], faults: list[Fault]
-) -> tuple[tuple[tuple[WantedPart, int], ...], dict[str, str]]:
-    named = {part.name: part for part in problem.parts}
-    rest = dict(left)
-    pieces: dict[tuple[str, int], int] = {}
-    for event in events:
-        part = named.get(event.part)
-        if part is None:
-            faults.append(no_such_part(event.part, list(named), event.key))
-            continue
-        count = rest[event.part] if event.how_many is None else event.how_many
-        if part.round == 1:
-            what = f"{event.part} is a bar: its length is the face of the work, not measured on the frame."
-            faults.append(Fault("bar-measured", what, "Measure rails and middle pieces.", Where(event.key)))
-        elif not 0 < count <= rest[event.part]:
-            what = f"{event.part}: a measure for {max(count, 1)} is given, {rest[event.part]} are still to be cut."
-            remedy = "A piece that is cut and does not fit is [[spoiled]]; give how_many for some of them."
-            faults.append(Fault("measured-too-many", what, remedy, Where(event.key)))
-        elif abs(event.length - part.length) > FURTHEST_OFF:
-            what = (
-                f"{event.part} is planned {part.length / 1e6:.10g} mm long and said to measure "
-                f"{event.length / 1e6:.10g} mm."
-            )
-            remedy = "Measure again; if the frame was changed so much, plan the batch again."
-            faults.append(Fault("measured-far-off", what, remedy, Where(event.key)))
-        else:
-            rest[event.part] -= count
-            pieces[event.part, event.length] = pieces.get((event.part, event.length), 0) + count
-    wanted: list[tuple[WantedPart, int]] = []
-    marks: dict[str, str] = {}
-    for part in problem.parts:
-        mine = [(length, count) for (name, length), count in pieces.items() if name == part.name]
-        for length, count in mine:
-            whole = count == left[part.name]
-            name = part.name if whole else f"{part.name} at {length / 1e6:.10g}"
-            marks[name] = part.name
-            wanted.append((replace(part, name=name, length=length, extra=0), count))
-        if rest[part.name] > 0:
-            wanted.append((part, rest[part.name]))
-    return tuple(wanted), marks
+def _mm(length: int) -> str:
+    return f"{length / 1e6:.10g}"

@@ -12,6 +12,7 @@ from longpoint.drawing.board_views import board_words
 from longpoint.drawing.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
 from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.voice import Voice
+from longpoint.model.events import Events, OnBoard
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,7 @@ def counted(parts: Sequence[str]) -> str:
 def replan_page(
     sheets: Sequence[RestSheet],
     *,
+    said: Sequence[Events],
     longer: Sequence[tuple[str, float, float]],
     cautions: Sequence[str],
     currency: str,
@@ -50,6 +52,7 @@ def replan_page(
 
     Args:
         sheets: The sections of which something is left.
+        said: What happened, stage by stage, the latest last.
         longer: Parts whose length has changed: mark, before, now. [mm]
         cautions: What to mind.
         currency: Word over amounts.
@@ -84,6 +87,7 @@ def replan_page(
                 tuple((mark, say.part(before), say.part(now)) for mark, before, now in longer),
             ),
         ]
+    blocks += _said(said, say)
     if cautions:
         blocks.append(CautionBox(say("replan.mind"), tuple(cautions)))
     blocks += [Heading(say("replan.pages")), Contents()]
@@ -138,3 +142,63 @@ def _changes(sheets: Sequence[RestSheet], say: Voice) -> Block:
         Column(say("replan.instead"), share=1.0),
     )
     return Table(columns, tuple(rows), tick=True, heads=tuple(heads))
+
+
+def _said(said: Sequence[Events], say: Voice) -> list[Block]:
+    """What the answer takes into account, so that a slip of the pencil is seen."""
+    rows: list[tuple[str, ...]] = []
+    heads: list[tuple[int, str]] = []
+    for number, events in enumerate(said, start=1):
+        lines = _lines(events, say)
+        if lines:
+            key = "replan.said-now" if number == len(said) else "replan.said-before"
+            heads.append((len(rows), say(key, number=number)))
+            rows += lines
+    if not rows:
+        return []
+    columns = (Column(say("replan.said-where"), strong=True), Column(say("replan.said-what"), share=1.0))
+    return [Heading(say("replan.said")), Table(columns, tuple(rows), heads=tuple(heads))]
+
+
+def _lines(events: Events, say: Voice) -> list[tuple[str, str]]:
+    def on(event: OnBoard) -> str:
+        if not event.board:
+            return say(
+                "replan.said-page-board", number=event.number, section=section_words(event.section, say)
+            )
+        return event.board if " no. " in event.board else f"{event.board} no. {event.number}"
+
+    lines = [
+        (
+            on(cut),
+            say("replan.said-cut-all") if cut.cuts is None else say("replan.said-cut", count=cut.cuts),
+        )
+        for cut in events.cut
+    ]
+    lines += [
+        (spoiled.part, say("replan.said-spoiled", count=spoiled.how_many)) for spoiled in events.spoiled
+    ]
+    for split in events.split:
+        until = say("replan.said-end") if split.to is None else say.length(split.to, unit=True)
+        words = say("replan.said-split", why=split.why, at=say.length(split.at, unit=True), to=until)
+        lines.append((on(split), words))
+    lines += [
+        (on(short), say("replan.said-short", by=say.length(short.by, unit=True))) for short in events.short
+    ]
+    for came in events.timber:
+        sides = (("thickness", came.thickness), ("depth", came.depth))
+        readings = [
+            say(
+                f"replan.said-{word}",
+                lengths=", ".join(say.fine(one) for one in several),
+                unit=say.unit,
+            )
+            for word, several in sides
+            if several
+        ]
+        lines.append((came.name, "; ".join(readings)))
+    lines += [
+        (measured.part, say("replan.said-measured", length=say.fine(measured.length), unit=say.unit))
+        for measured in events.measured
+    ]
+    return lines

@@ -1,86 +1,19 @@
-"""A plan read back for planning its rest, and the rest as files: saw pages and JSON."""
+"""The rest of a plan as files: saw pages, and JSON that the next rest goes on from."""
 
 from __future__ import annotations
 
 import json
-from fractions import Fraction
 from typing import Any
 
-from pydantic import ValidationError
-
 from longpoint.cutting.replan import Replanned
-from longpoint.cutting.values import CutBoard, millimetres
+from longpoint.cutting.values import millimetres
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.replan_page import RestSheet, replan_page
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.voice import Voice, frame_words, voice_of
-from longpoint.errors import FaultsError
 from longpoint.export.pack import pack_pdf
-from longpoint.export.plan_json import PlanDocument
+from longpoint.export.rest_json import FORMAT, VERSION, begun_document, board_document, stages_document
 from longpoint.jobs.replan import Replan, SectionReplan
-from longpoint.jobs.replan_old import (
-    OldBoard,
-    OldMember,
-    OldPart,
-    OldPlan,
-    OldSection,
-    OldWork,
-    damaged,
-)
-from longpoint.model.batch import Batch
-
-
-def old_plan_of(document: PlanDocument) -> OldPlan:
-    """What a plan file says, as far as cutting goes.
-
-    Raises:
-        FaultsError: If its batch cannot be read.
-    """
-    try:
-        # Lengths in the file are millimetres, whatever unit the batch was written in.
-        batch = Batch.model_validate(document.batch, context={"unit": "mm"})
-    except ValidationError as error:
-        first = ", ".join(str(part) for part in error.errors()[0]["loc"])
-        raise FaultsError([damaged(f"its batch cannot be read at {first}")]) from None
-    return OldPlan(
-        batch=batch,
-        revision=document.revision,
-        works=tuple(
-            OldWork(
-                work.name,
-                work.code,
-                work.how_many,
-                work.corner,
-                tuple(OldMember(m.name, m.kind, _exact(m.low), _exact(m.high)) for m in work.members),
-                tuple(
-                    OldPart(
-                        part.mark,
-                        part.kind,
-                        part.how_many,
-                        _exact(part.long_point),
-                        _exact(part.thickness),
-                        _exact(part.depth),
-                    )
-                    for part in work.parts
-                ),
-            )
-            for work in document.works
-        ),
-        sections=tuple(
-            OldSection(
-                section.section,
-                tuple(
-                    OldBoard(
-                        board.board,
-                        board.copy_number,
-                        tuple((cut.part, _exact(cut.start)) for cut in board.cuts),
-                    )
-                    for board in section.boards
-                ),
-            )
-            for section in document.boards
-        ),
-    )
 
 
 def replan_files(replan: Replan, *, paper: Paper) -> dict[str, bytes]:
@@ -102,10 +35,11 @@ def replan_files(replan: Replan, *, paper: Paper) -> dict[str, bytes]:
 
 def replan_pack(replan: Replan, *, say: Voice, paper: Paper) -> Pack:
     """The pages of the rest: an overview, then the saw pages."""
-    left = [(section, section.again) for section in replan.sections if section.again is not None]
+    left = [(section, section.again) for section in replan.sections if not section.again.finished]
     pages: list[Page] = [
         replan_page(
             [RestSheet(again, section.cut.priced) for section, again in left],
+            said=[stage.events for stage in replan.so_far.stages],
             longer=replan.longer,
             cautions=[str(caution) for caution in replan.cautions],
             currency=replan.batch.currency,
@@ -131,8 +65,8 @@ def replan_json(replan: Replan) -> bytes:
 def replan_document(replan: Replan) -> dict[str, Any]:
     """The rest as plain values; lengths in mm, positions from each board's first left end."""
     return {
-        "format": "longpoint replan",
-        "version": 1,
+        "format": FORMAT,
+        "version": VERSION,
         "revision": replan.revision,
         "title": replan.batch.title,
         "currency": replan.batch.currency,
@@ -145,6 +79,8 @@ def replan_document(replan: Replan) -> dict[str, Any]:
             {"code": caution.code, "what": caution.what, "about": caution.about}
             for caution in replan.cautions
         ],
+        "begun": begun_document(replan.so_far),
+        "stages": stages_document(replan.so_far),
     }
 
 
@@ -152,12 +88,12 @@ def _section(section: SectionReplan) -> dict[str, Any]:
     again = section.again
     row: dict[str, Any] = {
         "use": section.cut.use,
-        "section": section.cut.plan.section if again is None else again.plan.section,
+        "section": again.plan.section,
         "touched": section.touched,
         "priced": section.cut.priced,
-        "finished": again is None,
+        "finished": again.finished,
     }
-    return row if again is None else row | _rest(again)
+    return row if again.finished else row | _rest(again)
 
 
 def _rest(again: Replanned) -> dict[str, Any]:
@@ -176,6 +112,7 @@ def _rest(again: Replanned) -> dict[str, Any]:
         "to_take": [
             {
                 "board": board.board,
+                "number": board.copy,
                 "length": _mm(board.length),
                 "at_hand": board.at_hand,
                 "cost": round(float(board.cost), 6),
@@ -194,35 +131,9 @@ def _rest(again: Replanned) -> dict[str, Any]:
             }
             for board in again.boards
         ],
-        "boards": [{"new": board.board not in bought, **_board(board)} for board in plan.boards],
+        "boards": [{"new": board.board not in bought, **board_document(board)} for board in plan.boards],
     }
-
-
-def _board(board: CutBoard) -> dict[str, Any]:
-    return {
-        "board": board.board,
-        "copy_number": board.copy,
-        "length": _mm(board.length),
-        "cuts": [
-            {
-                "part": cut.part,
-                "start": _mm(cut.start),
-                "end": _mm(cut.end),
-                "stop": _mm(cut.stop),
-                "swing_start": str(cut.swing_start),
-                "swing_end": str(cut.swing_end),
-                "turned": cut.turned,
-            }
-            for cut in board.cuts
-        ],
-        "remains": _mm(board.remains),
-        "good_for": board.good_for,
-    }
-
-
-def _exact(number: float) -> Fraction:
-    return Fraction(repr(number))
 
 
 def _mm(length: int) -> float:
-    return round(millimetres(length), 4)
+    return round(millimetres(length), 6)

@@ -1,41 +1,42 @@
-"""After something went wrong at the bench: the rest of a plan, with the least new timber."""
+"""After something went wrong at the bench: the rest of a plan, with the least new timber, any number of times.
+
+A rest is planned again from the first plan and everything said since, stage by stage. What earlier stages answered
+is taken from the file that kept it and checked, not planned anew: a person has marked boards by it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.cutting.accept import clear_sticks
-from longpoint.cutting.faults import nearest_word
 from longpoint.cutting.placing import place_on_stick
-from longpoint.cutting.replan import Replanned, replan_boards
-from longpoint.cutting.replan_facts import (
-    CutSoFar,
-    Happened,
-    LostSpan,
-    MeasuredPart,
-    ShortBy,
-    SpoiledPart,
-    no_such_part,
-)
-from longpoint.cutting.values import Board, BoardPlan, BoardProblem, Certificate, Cut, CutBoard, nanometres
-from longpoint.drawing.saw_pages import board_numbers
-from longpoint.errors import Caution, Fault, FaultsError, Where, gathered
+from longpoint.cutting.replan import Replanned, recall_boards, replan_boards
+from longpoint.cutting.replan_bench import Bench, bench_of
+from longpoint.cutting.replan_events import Happened
+from longpoint.cutting.replan_facts import Facts, facts_of, on_offer
+from longpoint.cutting.values import BoardPlan, BoardProblem, Certificate, Cut, CutBoard, nanometres
+from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.designs import Designed
-from longpoint.jobs.replan_old import OldBoard, OldPlan, damaged, derived_parts, old_designs, same_inside
+from longpoint.jobs.replan_events import InHand, by_section, with_readings
+from longpoint.jobs.replan_old import (
+    OldBoard,
+    OldPlan,
+    OldStage,
+    damaged,
+    derived_parts,
+    old_designs,
+    same_inside,
+)
 from longpoint.model.batch import Batch
-from longpoint.model.events import Events, OnBoard
-from longpoint.model.timber import Arrived
-from longpoint.units import QuantityError, parse_length
+from longpoint.model.events import Events
 
 FAR_OFF = 10_000_000
 """A measure further from the plan than this is worth a second look. [nm] Estimate."""
-
-FURTHEST_OFF_SECTION = Fraction(15, 100)
-"""Timber further from its name than this, and by more than 3 mm, is other timber. Estimate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +44,13 @@ class SectionReplan:
     """One section, planned again.
 
     Attributes:
-        cut: The section as it was planned.
-        again: What is left; None where nothing is.
-        touched: Whether anything happened to it.
+        cut: The section as it was planned at first.
+        again: What is left of it.
+        touched: Whether anything happened to it since the plan in hand.
     """
 
     cut: SectionCut
-    again: Replanned | None
+    again: Replanned
     touched: bool
 
 
@@ -64,6 +65,7 @@ class Replan:
         parts: Every part as it is to be made now.
         longer: Parts whose length follows the timber: mark, length before and now. [mm]
         cautions: What a person should know.
+        so_far: The first plan with every stage since, this one among them: what the next stage goes on from.
     """
 
     batch: Batch
@@ -72,14 +74,36 @@ class Replan:
     parts: tuple[Part, ...]
     longer: tuple[tuple[str, float, float], ...]
     cautions: tuple[Caution, ...]
+    so_far: OldPlan
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """How things stand between two stages.
+
+    Attributes:
+        batch: The batch with the readings so far.
+        designs: The designs in the timber that came.
+        problems: Every section with all its parts as they are wanted now.
+        hands: Every section as the person has it in hand.
+    """
+
+    batch: Batch
+    designs: tuple[Designed, ...]
+    problems: tuple[BoardProblem, ...]
+    hands: tuple[InHand, ...]
+
+
+Answer = Callable[[int, Facts], Replanned]
+"""Plans or recalls the rest of one section."""
 
 
 def replan_after(old: OldPlan, events: Events, *, say: Say = lambda _text: None) -> Replan:
     """Plans the rest after something went wrong; nothing already cut is moved.
 
     Args:
-        old: What the plan says.
-        events: What has been cut and what happened.
+        old: What the plan says, and what happened in earlier stages.
+        events: What has been cut and what happened since the last of them.
         say: Told what is being done.
 
     Returns:
@@ -89,38 +113,130 @@ def replan_after(old: OldPlan, events: Events, *, say: Say = lambda _text: None)
         FaultsError: With everything in which plan and events do not go together.
     """
     say("Reading the plan")
-    before = old_designs(old.batch, old.works)
-    sections = _old_sections(old, before)
-    faults: list[Fault] = []
-    batch = _with_readings(old.batch, events, faults)
-    happened, errors = _by_section(old.batch, sections, events)
-    faults += errors
-    now, parts, problems = before, _all_parts(before, old), [section.problem for section in sections]
-    if events.timber and not faults:
-        now, errors = same_inside(batch, before, old.works)
-        faults += errors
-        if not faults:
-            parts = _all_parts(now, old)
-            problems = [section.problem for section in _problems(batch, now, old, sections)]
-    found: list[SectionReplan] = []
-    taken: dict[str, int] = {}
-    for section, problem, what in zip(sections, problems, happened, strict=True):
-        say(f"Cutting the rest of {problem.section}")
-        wanted = replace(problem, boards=tuple(_fewer(board, taken) for board in problem.boards))
+    designs = old_designs(old.batch, old.works)
+    sections = _old_sections(old, designs)
+    hands = tuple(
+        InHand(section.use, bench_of(problem, section.plan), section.plan)
+        for section, problem in zip(sections, _with_whole_rack(sections), strict=True)
+    )
+    standing = _Standing(old.batch, designs, tuple(section.problem for section in sections), hands)
+    for number, stage in enumerate(old.stages, start=1):
         try:
-            again = replan_boards(wanted, section.plan, what, before=section.problem)
+            standing, *_ = _next(old, sections, standing, stage.events, _recall(stage, number))
+        except FaultsError as error:
+            if all(fault.code == "plan-damaged" for fault in error.faults):
+                raise
+            first = error.faults[0]
+            what = f"what happened before its stage {number} contradicts it: {first.what.rstrip('.')}"
+            raise FaultsError([damaged(what)]) from None
+
+    def planned(_at: int, facts: Facts) -> Replanned:
+        say(f"Cutting the rest of {facts.bench.problem.section}")
+        return replan_boards(facts)
+
+    now, answers, happened = _next(old, sections, standing, events, planned)
+    found = tuple(
+        SectionReplan(section, again, not what.is_nothing or then != since)
+        for section, again, what, then, since in zip(
+            sections, answers, happened, standing.problems, now.problems, strict=True
+        )
+    )
+    stage = OldStage(events, tuple(again.plan.boards for again in answers))
+    return Replan(
+        now.batch,
+        old.revision,
+        found,
+        _all_parts(now.designs, old),
+        _longer(standing.designs, now.designs, old),
+        _cautions(found, happened, standing, now),
+        replace(old, stages=(*old.stages, stage)),
+    )
+
+
+def _next(
+    old: OldPlan, sections: Sequence[SectionCut], standing: _Standing, events: Events, answer: Answer
+) -> tuple[_Standing, list[Replanned], list[Happened]]:
+    """One stage further."""
+    faults: list[Fault] = []
+    batch = with_readings(standing.batch, events, faults)
+    happened = by_section(standing.batch, standing.hands, events, faults)
+    designs, problems = standing.designs, standing.problems
+    if events.timber and not faults:
+        designs, against = same_inside(batch, standing.designs, old.works)
+        faults += against
+        if not against:
+            problems = tuple(section.problem for section in _problems(batch, designs, old, sections))
+    facts: list[Facts | None] = []
+    for hand, what, problem in zip(standing.hands, happened, problems, strict=True):
+        try:
+            facts.append(facts_of(hand.bench, what, now=problem))
+        except FaultsError as error:
+            facts.append(None)
+            faults += error.faults
+    # A rack board serves one section only: what any of them has taken is gone for all.
+    taken = Counter(
+        board.board for one in facts if one is not None for board in one.boards if board.timber.at_hand
+    )
+    answers: list[Replanned] = []
+    for at, one in enumerate(facts):
+        if one is None:
+            continue
+        own = Counter(board.board for board in one.boards if not board.timber.at_hand)
+        one = replace(one, on_offer=on_offer(one.bench.problem.boards, taken | own))
+        try:
+            again = answer(at, one)
         except FaultsError as error:
             faults += error.faults
             continue
-        for board in again.to_take if again is not None else ():
-            taken[board.board] = taken.get(board.board, 0) + board.at_hand
-        touched = what != Happened(only_named=what.only_named) or problem != section.problem
-        found.append(SectionReplan(section, again, touched))
+        taken.update(board.board for board in again.to_take if board.at_hand)
+        answers.append(again)
     if faults:
         raise FaultsError(dict.fromkeys(faults))
-    return Replan(
-        batch, old.revision, tuple(found), parts, _longer(before, now, old), _cautions(found, happened, batch)
+    hands = tuple(
+        InHand(hand.use, again.bench, again.plan) for hand, again in zip(standing.hands, answers, strict=True)
     )
+    return _Standing(batch, designs, problems, hands), answers, happened
+
+
+def _recall(stage: OldStage, number: int) -> Answer:
+    """What a stage answered then."""
+
+    def recalled(at: int, facts: Facts) -> Replanned:
+        boards = stage.sections[at] if at < len(stage.sections) else ()
+        again, wrong = recall_boards(facts, boards)
+        if again is None:
+            why = (
+                str(wrong[0].what)
+                if wrong
+                else f"{facts.bench.problem.section} is cut from other boards or parts"
+            )
+            raise FaultsError(
+                [damaged(f"its stage {number} does not follow from what happened: {why.rstrip('.')}")]
+            )
+        return again
+
+    return recalled
+
+
+def _with_whole_rack(sections: Sequence[SectionCut]) -> list[BoardProblem]:
+    """The problems with every rack board as often as it was there before any section took one."""
+    most: dict[str, int] = {}
+    for section in sections:
+        for board in section.problem.boards:
+            if board.at_hand and board.how_many is not None:
+                most[board.name] = max(most.get(board.name, 0), board.how_many)
+    return [
+        replace(
+            section.problem,
+            boards=tuple(
+                replace(board, how_many=most[board.name])
+                if board.at_hand and board.how_many is not None
+                else board
+                for board in section.problem.boards
+            ),
+        )
+        for section in sections
+    ]
 
 
 def _all_parts(designs: Sequence[Designed], old: OldPlan) -> tuple[Part, ...]:
@@ -195,174 +311,6 @@ def _exact(row: OldBoard, problem: BoardProblem) -> CutBoard:
     return CutBoard(row.board, row.copy, board.length, Fraction(board.cost), board.at_hand, tuple(cuts), 0)
 
 
-def _with_readings(batch: Batch, events: Events, faults: list[Fault]) -> Batch:
-    """The batch with what its timber measures."""
-    arrived = {item.timber: item for item in batch.arrived}
-    sides = {item.name: (item.thickness, item.depth) for item in batch.yard}
-    sides |= {item.name: (item.thickness, item.depth) for item in batch.rack}
-    for index, came in enumerate(events.timber):
-        if came.name not in sides:
-            near = nearest_word(came.name, sorted(sides))
-            remedy = (
-                f"Did you mean {near}?" if near else f"It has {', '.join(sorted(sides)) or 'none stated'}."
-            )
-            what = f"the batch has no timber {came.name}."
-            faults.append(Fault("no-such-timber", what, remedy, Where(f"timber[{index + 1}].name")))
-            continue
-        known = arrived.get(came.name)
-        thickness = came.thickness or (known.thickness if known else (sides[came.name][0],))
-        depth = came.depth or (known.depth if known else (sides[came.name][1],))
-        for word, named, readings in (
-            ("thickness", sides[came.name][0], thickness),
-            ("depth", sides[came.name][1], depth),
-        ):
-            mean = sum(readings, Fraction(0)) / len(readings)
-            if abs(mean - named) > max(named * FURTHEST_OFF_SECTION, Fraction(3)):
-                what = f"{came.name} is named {float(named):g} mm and said to measure {float(mean):.4g} mm of {word}."
-                key = f"timber[{index + 1}].{word}"
-                faults.append(
-                    Fault("timber-far-off", what, "Measure again; other timber needs a new plan.", Where(key))
-                )
-        arrived[came.name] = Arrived.model_construct(timber=came.name, thickness=thickness, depth=depth)
-    return batch.model_copy(update={"arrived": tuple(arrived.values())})
-
-
-def _by_section(
-    batch: Batch, sections: Sequence[SectionCut], events: Events
-) -> tuple[list[Happened], list[Fault]]:
-    """What happened, section by section, with everything that no section knows."""
-    faults: list[Fault] = []
-    found: list[dict[str, list[object]]] = [
-        {"cut": [], "spoiled": [], "lost": [], "short": [], "measured": []} for _ in sections
-    ]
-
-    def board(event: OnBoard, key: str) -> tuple[int, str, int] | None:
-        return _board_of(event, key, batch, sections, events, faults)
-
-    for index, cut in enumerate(events.cut):
-        key = f"cut[{index + 1}]"
-        if (at := board(cut, key)) is not None:
-            found[at[0]]["cut"].append(CutSoFar(board=at[1], copy=at[2], count=cut.cuts, key=key))
-    for index, split in enumerate(events.split):
-        key = f"split[{index + 1}]"
-        if (at := board(split, key)) is not None:
-            end = None if split.to is None else nanometres(split.to)
-            start = nanometres(split.at, round_up=False)
-            lost = LostSpan(board=at[1], copy=at[2], start=start, end=end, why=split.why, key=key)
-            found[at[0]]["lost"].append(lost)
-    for index, short in enumerate(events.short):
-        key = f"short[{index + 1}]"
-        if (at := board(short, key)) is not None:
-            by = nanometres(short.by)
-            found[at[0]]["short"].append(ShortBy(board=at[1], copy=at[2], by=by, key=key))
-    home = {part.name: at for at, section in enumerate(sections) for part in section.problem.parts}
-    for index, spoiled in enumerate(events.spoiled):
-        key = f"spoiled[{index + 1}]"
-        if spoiled.part in home:
-            event = SpoiledPart(part=spoiled.part, how_many=spoiled.how_many, key=key)
-            found[home[spoiled.part]]["spoiled"].append(event)
-        else:
-            faults.append(no_such_part(spoiled.part, sorted(home), f"{key}.part"))
-    for index, measured in enumerate(events.measured):
-        key = f"measured[{index + 1}]"
-        if measured.part in home:
-            length = nanometres(measured.length)
-            piece = MeasuredPart(part=measured.part, length=length, how_many=measured.how_many, key=key)
-            found[home[measured.part]]["measured"].append(piece)
-        else:
-            faults.append(no_such_part(measured.part, sorted(home), f"{key}.part"))
-    only = events.bought == "named"
-    return [
-        Happened(only_named=only, **{word: tuple(items) for word, items in one.items()})  # type: ignore[arg-type]
-        for one in found
-    ], faults
-
-
-def _board_of(
-    event: OnBoard,
-    key: str,
-    batch: Batch,
-    sections: Sequence[SectionCut],
-    events: Events,
-    faults: list[Fault],
-) -> tuple[int, str, int] | None:
-    """The section and the name of a board that a person names by its name or its length."""
-    if not event.board:
-        return _board_by_number(event, key, sections, faults)
-    names = {(at, board.board) for at, section in enumerate(sections) for board in section.plan.boards}
-    hits = {(at, name) for at, name in names if name == event.board}
-    if not hits:
-        try:
-            length = nanometres(parse_length(event.board, unit=events.unit or batch.unit))
-        except QuantityError:
-            length = -1
-        hits = {
-            (at, board.board)
-            for at, section in enumerate(sections)
-            for board in section.plan.boards
-            if not board.at_hand and abs(board.length - length) < 500_000
-        }
-    if event.section:
-        chosen = {
-            (at, name)
-            for at, name in hits
-            if event.section in (sections[at].use, sections[at].problem.section)
-        }
-        if hits and not chosen:
-            known = sorted(
-                {word for at, _ in hits for word in (sections[at].use, sections[at].problem.section)}
-            )
-            what = f"{event.section} has no board {event.board}."
-            faults.append(
-                Fault("no-such-section", what, f"Use one of: {', '.join(known)}.", Where(f"{key}.section"))
-            )
-            return None
-        hits = chosen
-    if len(hits) > 1:
-        words = sorted({sections[at].use for at, _ in hits})
-        if len(words) < len(hits):
-            words = sorted({sections[at].problem.section for at, _ in hits})
-        what = f"board {event.board} stands in the plan for {' and for '.join(words)}."
-        remedy = "Add section = " + " or ".join(f'"{word}"' for word in words) + "."
-        faults.append(Fault("which-board", what, remedy, Where(f"{key}.board")))
-        return None
-    if not hits:
-        listed = sorted({name for _, name in names})
-        near = nearest_word(event.board, listed)
-        remedy = f"Did you mean {near}?" if near else f"The plan has {', '.join(listed)}."
-        what = f"the plan cuts no board {event.board}."
-        faults.append(Fault("no-such-board", what, remedy, Where(f"{key}.board")))
-        return None
-    at, name = next(iter(hits))
-    return at, name, event.number
-
-
-def _board_by_number(
-    event: OnBoard, key: str, sections: Sequence[SectionCut], faults: list[Fault]
-) -> tuple[int, str, int] | None:
-    """A board by the number that stands beside it on the saw pages of its section."""
-    words = sorted({word for section in sections for word in (section.use, section.problem.section)})
-    mine = [at for at, s in enumerate(sections) if event.section in (s.use, s.problem.section)]
-    if len(mine) != 1:
-        what = f"board number {event.number} is named without {'one' if event.section else 'a'} section."
-        remedy = f"Add board, or section as one of: {', '.join(words)}."
-        faults.append(Fault("which-board", what, remedy, Where(key)))
-        return None
-    plan = sections[mine[0]].plan
-    for (name, copy), number in board_numbers(plan).items():
-        if number == event.number:
-            return mine[0], name, copy
-    what = f"the saw pages of {plan.section} have {len(plan.boards)} boards, no number {event.number}."
-    faults.append(Fault("no-such-board", what, "Read the number beside the board.", Where(key)))
-    return None
-
-
-def _fewer(board: Board, taken: dict[str, int]) -> Board:
-    if board.how_many is None:
-        return board
-    return replace(board, how_many=max(0, board.how_many - taken.get(board.name, 0)))
-
-
 def _longer(
     before: Sequence[Designed], now: Sequence[Designed], old: OldPlan
 ) -> tuple[tuple[str, float, float], ...]:
@@ -375,21 +323,30 @@ def _longer(
 
 
 def _cautions(
-    found: Sequence[SectionReplan], happened: Sequence[Happened], batch: Batch
+    found: Sequence[SectionReplan], happened: Sequence[Happened], standing: _Standing, now: _Standing
 ) -> tuple[Caution, ...]:
     cautions: list[Caution] = []
-    show = batch.style.finer().show
-    for section, what in zip(found, happened, strict=True):
-        named = {part.name: part for part in section.cut.problem.parts}
+    show = now.batch.style.finer().show
+    for section, what, then, since in zip(found, happened, standing.hands, now.hands, strict=True):
+        planned = _lengths(then.bench)
         for piece in what.measured:
-            off = piece.length - named[piece.part].length
+            off = piece.length - planned[piece.part]
             if abs(off) > FAR_OFF:
                 text = (
                     f"It measures {show(Fraction(abs(off), 10**6))} {'more' if off > 0 else 'less'} than planned: "
                     "measure the frame again, both diagonals too, before this piece is cut."
                 )
                 cautions.append(Caution("measured-off", text, piece.part))
-        if section.again is not None:
+        for pieces in since.bench.pieces:
+            off = pieces.part.length - planned.get(pieces.name, pieces.part.length)
+            if off and pieces.made and not pieces.measured:
+                text = (
+                    f"{pieces.made} cut before the timber was measured: now it is wanted "
+                    f"{show(Fraction(abs(off), 10**6))} {'longer' if off > 0 else 'shorter'}. Hold it to the frame; "
+                    "what does not fit is [[spoiled]]."
+                )
+                cautions.append(Caution("cut-before-measured", text, pieces.name))
+        if not section.again.finished:
             cautions += section.again.plan.cautions
             if what.lost:
                 text = (
@@ -398,3 +355,7 @@ def _cautions(
                 )
                 cautions.append(Caution("split-runs-on", text, section.cut.problem.section))
     return gathered(cautions)
+
+
+def _lengths(bench: Bench) -> Mapping[str, int]:
+    return {pieces.name: pieces.part.length for pieces in bench.pieces}

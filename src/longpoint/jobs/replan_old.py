@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from longpoint.cutting.values import CutBoard
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign, Side, even_rails
 from longpoint.frame.members import derive_frame
@@ -13,6 +14,7 @@ from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.designs import Designed, bar_choices, faults_of, rail_choices, settle
 from longpoint.jobs.stock import Section, sections_for
 from longpoint.model.batch import Batch
+from longpoint.model.events import Events
 from longpoint.model.works import Work
 
 SAME = Fraction(2, 1000)
@@ -71,6 +73,19 @@ class OldSection:
 
 
 @dataclass(frozen=True, slots=True)
+class OldStage:
+    """What happened before the rest was planned, and how it was planned then.
+
+    Attributes:
+        events: What happened.
+        sections: How the boards of every section were cut from then on, in the order of the plan.
+    """
+
+    events: Events
+    sections: tuple[tuple[CutBoard, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class OldPlan:
     """What a plan says, as far as cutting goes.
 
@@ -79,12 +94,14 @@ class OldPlan:
         revision: Which state of the batch it shows.
         works: Its works.
         sections: Its boards.
+        stages: What happened since, stage by stage.
     """
 
     batch: Batch
     revision: str
     works: tuple[OldWork, ...]
     sections: tuple[OldSection, ...]
+    stages: tuple[OldStage, ...] = ()
 
 
 def derived_parts(designed: Designed, work: OldWork) -> tuple[Part, ...]:

@@ -1,4 +1,4 @@
-"""What happened at the bench since a plan was made: cuts made, pieces spoiled, boards that failed."""
+"""What happened at the bench since a plan, or its rest, was made: cuts made, pieces spoiled, boards that failed."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class CutMade(OnBoard):
     """A board that has been cut, wholly or in part.
 
     Attributes:
-        cuts: How many parts have come off it, counted from its left end; left out: all of them.
+        cuts: How many parts have come off it, counted from its left end on the pages in hand; left out: all of them.
     """
 
     cuts: int | None = Field(default=None, ge=0, strict=True)
@@ -118,7 +118,7 @@ class Events(Stated):
 
     Attributes:
         unit: Unit of bare lengths here; left out: that of the batch.
-        bought: Whether all boards of the plan have been bought, or only those named here.
+        bought: Whether all boards that the plan wants bought have been, or only those named here.
         cut: What has been cut.
         spoiled: What was cut and is no good.
         split: Boards that split.
@@ -139,6 +139,7 @@ class Events(Stated):
 
 EVENTS_STARTER = """\
 # What happened since the plan was made, for: longpoint replan PLAN.json THIS-FILE -o OUT
+# If something goes wrong again: longpoint replan OUT/replan.json ANOTHER-FILE, with only what happened since.
 # Boards are named as in the plan and counted from 1 in its order; lengths count in the batch's unit
 # ("1.1 m" is read too) and from a board's left end as it lay before any cut. Take away the # where a table
 # applies; repeat a table as often as needed.
