@@ -10,6 +10,7 @@ from pydantic import Field
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Staple
+from longpoint.model.order import FILE_ENDING, USUAL_ORDERS, OrderWish
 from longpoint.model.quantities import Stated
 from longpoint.model.shop import Climate, Limits, Shop
 from longpoint.model.timber import Arrived, RackBoard, YardTimber
@@ -40,6 +41,7 @@ class Batch(Stated):
         rack: Boards at hand.
         arrived: What timber that came really measures.
         roll: Cloth.
+        order: Orders of stapling of your own.
         screw: Screws on sale.
         glue: Glue.
         staple: Staples.
@@ -67,6 +69,7 @@ class Batch(Stated):
     rack: tuple[RackBoard, ...] = ()
     arrived: tuple[Arrived, ...] = ()
     roll: tuple[Roll, ...] = ()
+    order: tuple[OrderWish, ...] = ()
     screw: tuple[Screw, ...] = ()
     glue: Glue = Glue()
     staple: tuple[Staple, ...] = ()
@@ -109,6 +112,7 @@ def contradictions(batch: Batch) -> tuple[Fault, ...]:
         ("yard", [timber.name for timber in batch.yard]),
         ("rack", [board.name for board in batch.rack]),
         ("roll", [roll.name for roll in batch.roll]),
+        ("order", [order.name for order in batch.order]),
     ):
         faults += _twice(kind, names)
     works = {work.name for work in batch.work}
@@ -137,6 +141,7 @@ def contradictions(batch: Batch) -> tuple[Fault, ...]:
     ]:
         if name != "auto" and name not in rolls:
             faults.append(_no_such(key, name, "roll", "[[roll]]"))
+    faults += _unknown_orders(batch)
     known = timbers | {board.name for board in batch.rack}
     for index, arrived in enumerate(batch.arrived):
         if arrived.timber not in known:
@@ -159,6 +164,34 @@ def contradictions(batch: Batch) -> tuple[Fault, ...]:
                     )
                 )
     return tuple(faults)
+
+
+def _unknown_orders(batch: Batch) -> list[Fault]:
+    """Orders that are no usual one, none of the batch, and no file."""
+    own = [order.name for order in batch.order]
+    named = [("cloth.order", batch.cloth.order)]
+    named += [(f"work[{index + 1}].cloth.order", work.cloth.order) for index, work in enumerate(batch.work)]
+    faults = [
+        Fault(
+            "unknown-order",
+            f"{name!r} is no order of stapling.",
+            f"Use {', '.join([*USUAL_ORDERS, *own])}, or a file whose name ends in {FILE_ENDING}.",
+            Where(key),
+        )
+        for key, name in named
+        if name not in USUAL_ORDERS and name not in own and not name.endswith(FILE_ENDING)
+    ]
+    faults += [
+        Fault(
+            "usual-name",
+            f"{name!r} is the name of a usual order.",
+            "Give your own another name.",
+            Where(f"order[{index}].name"),
+        )
+        for index, name in enumerate(own, start=1)
+        if name in USUAL_ORDERS
+    ]
+    return faults
 
 
 def _unknown_wood(name: str, key: str) -> tuple[Fault, ...]:

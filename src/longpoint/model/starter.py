@@ -44,6 +44,8 @@ fasten = "back"              # where it is stapled: "back" or "side"
 warp = "long side"           # or "up", "across"
 may_turn = false             # whether pieces may lie across the warp
 tension_left = 200           # N/m, what a press test shall find
+order = "middles outward"    # of stapling: "pinwheel", "corners first", "round the frame",
+                             # "side after side", an [[order]], or a file that rehearse wrote
 
 [[work]]
 name = "First work"

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_serializer
 
+from longpoint.model.order import USUAL_ORDERS
 from longpoint.model.quantities import Auto, Count, Fall, Length, LengthAboveZero, Name, Stated
 
 Corner = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
@@ -89,6 +90,9 @@ class ClothWish(Stated):
         seam: Whether cloth that is too narrow may be seamed.
         seam_allowance: Cloth lost on each side of a seam.
         tension_left: The mean tension that shall be left, N/m.
+        order: In which order it is stapled: ``middles outward``, ``pinwheel``, ``corners first``, ``round the
+            frame``, ``side after side``, the name of an ``[[order]]``, or a file (``.toml``, beside the batch file) as
+            ``longpoint rehearse`` writes it.
     """
 
     turnover: Length | Auto = "auto"
@@ -100,6 +104,7 @@ class ClothWish(Stated):
     seam: bool = False
     seam_allowance: Length = Fraction(15)
     tension_left: float = Field(default=200, ge=20, le=1000)
+    order: str = USUAL_ORDERS[0]
 
 
 class Work(Stated):
