@@ -212,9 +212,13 @@ def design_words(design: FrameDesign, say: Voice) -> str:
     if design.end_rails:
         sides = say("design.sides-and").join(side_words(side, say) for side in design.end_rails)
         inside.append(say("design.end-rails", sides=sides))
+    if design.seam is not None:
+        inside.append(say("design.halves"))
     words = ", ".join(inside) or say("design.nothing")
     bars = f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth, unit=True)}"
     words += ", " + say("design.bars", bars=bars)
+    if design.joins:
+        words += " " + say("design.joined")
     if design.has_rails:
         rails = f"{say.fine(design.rail_thickness)} × {say.fine(design.rail_depth, unit=True)}"
         words += ", " + say("design.rails", rails=rails)

@@ -313,7 +313,7 @@ def _settled(
     missed = [v for v in verdicts if v.judge == "design" and v.passes is False]
     if missed:
         say(f"Computing {work.name}: what would meet the limits")
-        verdicts = _with_remedies(batch, work, bench, chosen, verdicts)
+        verdicts = _with_remedies(batch, bench, chosen, verdicts)
         missed = [v for v in verdicts if v.judge == "design" and v.passes is False]
     own = [v for v in missed if v.tag == "yours"]
     if own and not stated:
@@ -365,7 +365,6 @@ def _other(batch: Batch, tried: Tried[Buildable], base: Price) -> Other:
 
 def _with_remedies(
     batch: Batch,
-    work: Work,
     bench: _Bench,
     chosen: Candidate[Buildable],
     verdicts: tuple[Verdict, ...],
@@ -374,7 +373,7 @@ def _with_remedies(
     open_keys = {v.key for v in verdicts if v.judge == "design" and v.passes is False}
     found: dict[str, Remedy] = {}
     base = price_of(batch, chosen.design)
-    for tried, change in enumerate(neighbours_of(batch, work, chosen.design)):
+    for tried, change in enumerate(neighbours_of(batch, bench.index, chosen.design)):
         if not open_keys - found.keys() or tried >= MOST_REMEDIES:
             break
         candidate = candidate_of(batch, change.option)

@@ -11,7 +11,7 @@ from math import ceil
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle
+from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle, with_joins
 from longpoint.jobs.stock import Section
 from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
@@ -40,6 +40,12 @@ RAIL_HOURS = 0.15
 
 END_RAIL_HOURS = 0.25
 """To glue, clamp and screw one end rail. [h] Estimate."""
+
+JOIN_HOURS = 0.5
+"""To slope or halve both pieces, fit, glue and clamp one bar joined in length. [h] Estimate."""
+
+SEAM_HOURS = 0.75
+"""To bore and bolt two halves together and fit the butted bars with their dowels. [h] Estimate."""
 
 SCREWS_ALONG = 150.0
 """Distance between the screws of an end rail. [mm] Estimate."""
@@ -140,6 +146,7 @@ def name_of(option: Buildable) -> str:
         f"{float(design.bar_thickness):g}x{float(design.bar_depth):g} {option.bars.wood}, {rails} {wood}, "
         f"{len(design.cross_rails)} cross, {'middle' if design.middle_pieces else 'no middle'}, "
         f"end {'+'.join(design.end_rails) or 'none'}"
+        f"{', in halves' if design.seam is not None else ''}"
     )
 
 
@@ -180,19 +187,24 @@ def layouts_of(batch: Batch, work: Work, *, bars: Section, rails: Section | None
                     batch=batch,
                     work=work,
                     sides=sides,
+                    bars=bars,
                 )
 
 
 def with_inside(
-    design: FrameDesign, *, batch: Batch, work: Work, sides: tuple[Side, ...] | None
+    design: FrameDesign, *, batch: Batch, work: Work, sides: tuple[Side, ...] | None, bars: Section
 ) -> FrameDesign:
-    """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced."""
+    """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced.
+
+    Where rails move, joins of the bars move out of their way.
+    """
     if sides is None or sides == design.end_rails:
         return design
     moved = replace(design, end_rails=sides)
     if isinstance(batch.inside_of(work).cross_rails, tuple):
-        return moved
-    return replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
+        return with_joins(batch, work, moved, bars=bars)
+    evened = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
+    return with_joins(batch, work, evened, bars=bars)
 
 
 def price_of(batch: Batch, option: Buildable) -> Price:
@@ -201,6 +213,9 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     metres = {"bars": 0.0, "rails": 0.0}
     for member in frame.members:
         metres["bars" if member.kind is Kind.BAR else "rails"] += float(member.length) / 1000
+    for join in option.design.joins:  # both pieces reach through the join; its plate is of rail timber
+        metres["bars"] += float(join.length) / 1000
+        metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
     hours = _hours(frame)
     bars, rails = _per_metre(batch, option.bars), _per_metre(batch, option.rails)
     money = None
@@ -263,4 +278,7 @@ def _screws(frame: Frame) -> int:
 
 def _hours(frame: Frame) -> float:
     inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
-    return 4 * CORNER_HOURS + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
+    hours = 4 * CORNER_HOURS + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
+    return (
+        hours + JOIN_HOURS * len(frame.design.joins) + (SEAM_HOURS if frame.design.seam is not None else 0.0)
+    )

@@ -8,9 +8,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
-from longpoint.frame.faults import design_faults
 from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
-from longpoint.jobs.designs import rail_choices
+from longpoint.jobs.designs import faults_of, rail_choices, with_joins
 from longpoint.jobs.stock import assumed_section, sections_for
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
@@ -39,17 +38,18 @@ class Change:
 Step = Callable[[Change], Change | None]
 
 
-def neighbours_of(batch: Batch, work: Work, base: Buildable) -> tuple[Change, ...]:
+def neighbours_of(batch: Batch, index: int, base: Buildable) -> tuple[Change, ...]:
     """Designs one or two changes away, whatever the batch file fixes; what a person could do, priced.
 
     Args:
         batch: The batch.
-        work: The work.
+        index: Which work, from 0.
         base: The design.
 
     Returns:
         Changes that can be built, the cheapest first; those with timber that is not on sale last.
     """
+    work = batch.work[index]
     steps: list[Step] = [
         lambda c: _more_rails(batch, work, c, 1),
         lambda c: _middle(batch, work, c),
@@ -67,7 +67,7 @@ def neighbours_of(batch: Batch, work: Work, base: Buildable) -> tuple[Change, ..
             change = step(change) if change is not None else None
         if change is None or change.option.design in found or change.option.design == base.design:
             continue
-        if not design_faults(change.option.design, style=batch.style, key="", work=work.name):
+        if not faults_of(batch, index, change.option.design):
             found[change.option.design] = change
     return tuple(
         sorted(
@@ -80,15 +80,14 @@ def neighbours_of(batch: Batch, work: Work, base: Buildable) -> tuple[Change, ..
 def _with_rails(batch: Batch, work: Work, option: Buildable, design: FrameDesign) -> Buildable | None:
     """The design with timber for rails, which it may need for the first time."""
     if option.rails is not None:
-        return Buildable(design, option.bars, option.rails)
+        return Buildable(with_joins(batch, work, design, bars=option.bars), option.bars, option.rails)
     choices = rail_choices(batch, work, option.bars)
     if not choices:
         return None
     rails = choices[0]
     thick = replace(design, rail_thickness=rails.real_thickness, rail_depth=rails.real_depth)
-    return Buildable(
-        replace(thick, cross_rails=even_rails(len(design.cross_rails), design=thick)), option.bars, rails
-    )
+    evened = replace(thick, cross_rails=even_rails(len(design.cross_rails), design=thick))
+    return Buildable(with_joins(batch, work, evened, bars=option.bars), option.bars, rails)
 
 
 def _changed(change: Change, word: str, option: Buildable | None) -> Change | None:
@@ -99,6 +98,8 @@ def _changed(change: Change, word: str, option: Buildable | None) -> Change | No
 
 def _more_rails(batch: Batch, work: Work, change: Change, count: int) -> Change | None:
     design = change.option.design
+    if design.seam is not None and count % 2:
+        return None  # both halves stay alike
     more = replace(design, cross_rails=even_rails(len(design.cross_rails) + count, design=design))
     word = "cross-rail" if count == 1 else f"cross-rail-{count}"
     return _changed(change, word, _with_rails(batch, work, change.option, more))
@@ -123,7 +124,7 @@ def _ends(batch: Batch, work: Work, change: Change, word: str) -> Change | None:
     every: tuple[Side, ...] = tuple(
         side for side in ("left", "right", "bottom", "top") if side in (*design.end_rails, *sides)
     )
-    moved = with_inside(design, batch=batch, work=work, sides=every)
+    moved = with_inside(design, batch=batch, work=work, sides=every, bars=change.option.bars)
     return _changed(change, f"end-rails:{'+'.join(sides)}", _with_rails(batch, work, change.option, moved))
 
 
@@ -146,6 +147,6 @@ def _thicker(batch: Batch, work: Work, change: Change) -> Change | None:
     moved = replace(design, bar_thickness=section.real_thickness)
     if not isinstance(batch.inside_of(work).cross_rails, tuple):
         moved = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
-    option = Buildable(moved, section, change.option.rails)
+    option = Buildable(with_joins(batch, work, moved, bars=section), section, change.option.rails)
     numbers = (*change.numbers, ("thickness", float(section.real_thickness)))
     return Change((*change.what, word), option, change.on_sale and here, numbers)
