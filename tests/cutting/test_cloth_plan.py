@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw, plan_cloth
+from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth_check import check_cloth_plan
 from longpoint.cutting.cloth_cuts import NotStraightError, Sheet, slices
+from longpoint.cutting.cloth_search import plan_cloth
 from longpoint.errors import FaultsError
 
 

@@ -4,8 +4,8 @@ A roll lies flat with its free end towards you: ``x`` runs across it from the le
 selvedge), ``y`` along it from the free end. Sizes are in mm. The warp normally runs along the roll. Cuts go
 straight through; the first one on a roll goes right across it, so that a length can be carried to the table.
 
-This module holds values only; `plan_cloth` finds a plan and `check_cloth_plan` (in ``cloth_check``) checks one
-from scratch without any of the code that found it.
+This module holds values only; `plan_cloth` (in ``cloth_search``) finds a plan and `check_cloth_plan` (in
+``cloth_check``) checks one from scratch without any of the code that found it.
 """
 
 from __future__ import annotations
@@ -250,21 +250,3 @@ class ClothPlan:
     proven: bool
     gap: float
     cautions: tuple[Caution, ...]
-
-
-def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
-    """Lay all pieces on the rolls at the least cost that the effort finds.
-
-    Args:
-        problem: Pieces and rolls.
-        effort: How many lays the search may try; counts work, so that every machine gives the same plan.
-
-    Returns:
-        A plan that `check_cloth_plan` accepts, with its lower bound.
-
-    Raises:
-        FaultsError: If the problem is badly stated or a piece cannot be had; carries every fault found.
-    """
-    from longpoint.cutting.cloth_search import search_cloth  # compiled parts load only when a lay is wanted
-
-    return search_cloth(problem, effort=effort)

@@ -21,18 +21,18 @@ HAIR = Decimal("0.000001")
 SLIVER = 10  # nm: strips this narrow come from rounding sizes that are no whole number of nanometres
 
 
-def search_cloth(problem: ClothProblem, *, effort: int) -> ClothPlan:
-    """Lay all pieces on the rolls.
+def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
+    """Lay all pieces on the rolls at the least cost that the effort finds.
 
     Args:
         problem: Pieces and rolls.
-        effort: How many lays the search may try.
+        effort: How many lays the search may try; counts work, so that every machine gives the same plan.
 
     Returns:
-        A checked plan.
+        A plan that `check_cloth_plan` accepts, with its lower bound.
 
     Raises:
-        FaultsError: If the problem is badly stated or a piece cannot be had.
+        FaultsError: If the problem is badly stated or a piece cannot be had; carries every fault found.
     """
     faults = faults_of(problem)
     if faults:

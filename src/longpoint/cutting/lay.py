@@ -89,18 +89,3 @@ class LayPlan:
     def proven(self) -> bool:
         """Whether the lay is proven shortest."""
         return self.length <= self.at_least
-
-
-def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
-    """The shortest lay that the effort finds.
-
-    Args:
-        problem: Rectangles and roll; every rectangle fits across the roll one way.
-        effort: How many lays of 60 rectangles the search may try (fewer of more): counts work, not seconds.
-
-    Returns:
-        A lay that `check_lay` accepts, with its bound.
-    """
-    from longpoint.cutting.lay_strip import lay_strip  # compiled parts load only when a lay is wanted
-
-    return lay_strip(problem, effort=effort)

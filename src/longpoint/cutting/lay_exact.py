@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from longpoint.cutting.lay_bound import area_of, next_sum
 from longpoint.cutting.lay_compile import compiled
 from longpoint.cutting.lay_ground import Ground, Put
 
@@ -224,8 +225,6 @@ def prove(ground: Ground, *, at_least: int, length: int, work: int) -> Proof:
     Returns:
         A shorter lay if there is one, and the best bound.
     """
-    from longpoint.cutting.lay_bound import area_of, next_sum
-
     (stock,) = ground.stocks
     packed = _pack(ground)
     if packed is None or stock.width * length >= 1 << 60:
@@ -259,8 +258,6 @@ def tighten(ground: Ground, *, at_least: int, length: int, work: int) -> tuple[P
     Returns:
         The lay, or None where none was found.
     """
-    from longpoint.cutting.lay_bound import area_of
-
     (stock,) = ground.stocks
     packed = _pack(ground)
     if packed is None or stock.width * length >= 1 << 60:

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from longpoint.cutting.lay import LaidRectangle, LayPiece, LayProblem, lay_pieces
+from longpoint.cutting.lay import LaidRectangle, LayPiece, LayProblem
+from longpoint.cutting.lay_strip import lay_pieces
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.units import MILLIMETRES, QuantityError, parse_length
 

@@ -9,14 +9,18 @@ from longpoint.cutting.lay_solve import solve_strip
 from longpoint.cutting.lay_ticks import nm_down, nm_up, tick_of
 
 
-def lay_strip(problem: LayProblem, *, effort: int) -> LayPlan:
-    """Lay the rectangles; see ``lay.lay_pieces``.
+def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
+    """The shortest lay that the effort finds.
 
     A space between neighbours is the same as laying rectangles that are larger by the space on a roll that is
     wider by the space, and taking it off the length in the end.
 
+    Args:
+        problem: Rectangles and roll; every rectangle fits across the roll one way.
+        effort: How many lays of 60 rectangles the search may try (fewer of more): counts work, not seconds.
+
     Returns:
-        The checked plan.
+        A lay that `check_lay` accepts, with its bound.
     """
     space = nm_up(problem.spacing)
     width = nm_down(problem.roll_width) + space
