@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil, floor
 
 from longpoint.errors import Fault, Where
 from longpoint.frame.design import FrameDesign
@@ -31,10 +32,12 @@ def seam_for(design: FrameDesign) -> Fraction | None:
     beside = design.rail_thickness + BESIDE_SEAM
     found: list[Fraction] = []
     for low, high in bays_along(design):
-        if high - low >= 2 * beside:
-            at = min(max(middle, low + beside), high - beside)
-            # A sawn line is marked in whole millimetres; the middle itself keeps both halves alike.
-            found.append(at if at == middle else Fraction(round(at)))
+        first, last = low + beside, high - beside
+        if first <= middle <= last:
+            found.append(middle)  # both halves alike
+        elif ceil(first) <= floor(last):
+            # A sawn line is marked in whole millimetres.
+            found.append(Fraction(ceil(first) if middle < first else floor(last)))
     return min(found, key=lambda at: (abs(at - middle), at), default=None)
 
 
@@ -76,7 +79,12 @@ def halves_faults(design: FrameDesign, *, style: LengthStyle, work: str, key: st
                 Where(f"{key}.inside.crossing"),
             )
         )
-    beside = [high - low for low, high in bays_along(design) if design.seam is not None]
+    thick = design.rail_thickness
+    beside = [
+        high - low
+        for low, high in bays_along(design)
+        if design.seam is not None and (high == design.seam - thick or low == design.seam + thick)
+    ]
     if design.seam is None or min(beside, default=Fraction(0)) < BESIDE_SEAM:
         faults.append(
             Fault(

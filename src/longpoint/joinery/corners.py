@@ -98,8 +98,8 @@ def corner_meetings(frame: Frame) -> tuple[Meeting, ...]:
 def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
     design = frame.design
     corner = _Corner(
-        level=frame.named(f"{level} bar"),
-        upright=frame.named(f"{upright} bar"),
+        level=frame.bar_at(level, upright),
+        upright=frame.bar_at(upright, level),
         x=Fraction(0) if upright == "left" else design.width,
         y=Fraction(0) if level == "bottom" else design.height,
         inward_x=1 if upright == "left" else -1,

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
+from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind, Member
-from longpoint.frame.parts import Part
-from longpoint.joinery.joint import Face, Fixing, HoleMark, Joint, Point, along
+from longpoint.frame.parts import Part, marks_of_members
+from longpoint.joinery.joint import Bolt, Dowel, Face, Fixing, HoleMark, Joint, Point, along
+
+DEEPER = Fraction(2)
+"""A dowel's hole is bored this much deeper than the dowel goes, for glue and air; estimate. [mm]"""
+_BUTTED: tuple[Face, Face] = ("other end", "reference end")
 
 
 def hole_marks(frame: Frame, joints: Iterable[Joint], *, parts: Sequence[Part] = ()) -> tuple[HoleMark, ...]:
@@ -20,18 +26,62 @@ def hole_marks(frame: Frame, joints: Iterable[Joint], *, parts: Sequence[Part] =
         parts: Its parts, for their marks.
 
     Returns:
-        Hole marks of frame members; gussets and blocks are bored with their bar.
+        Hole marks of frame members and of plates over joins; gussets and blocks are bored with their bar. A bar that
+        is joined in length is marked as one, once its join has set.
     """
-    mark_of = {name: part.mark for part in parts for name in part.members}
+    mark_of = marks_of_members(tuple(parts))
+    every = (*frame.members, *plates_of(frame))
+    members = {member.name: member for member in every}
     found = [
-        mark for joint in joints for fixing in joint.fixings for mark in _of_fixing(frame, fixing, mark_of)
+        mark
+        for joint in joints
+        for mark in (
+            *(each for fixing in joint.fixings for each in _of_fixing(members, fixing, mark_of)),
+            *(each for bolt in joint.bolts for each in _of_bolt(members, bolt, mark_of)),
+            *(each for dowel in joint.dowels for each in _of_dowel(members, dowel, mark_of)),
+        )
     ]
-    order = {member.name: index for index, member in enumerate(frame.members)}
+    order = {member.name: index for index, member in enumerate(every)}
     return tuple(sorted(found, key=lambda mark: (order[mark.member], mark.at, mark.from_back, mark.fixing)))
 
 
-def _of_fixing(frame: Frame, fixing: Fixing, mark_of: dict[str, str]) -> list[HoleMark]:
-    members = {member.name: member for member in frame.members}
+def _of_bolt(members: dict[str, Member], bolt: Bolt, mark_of: dict[str, str]) -> list[HoleMark]:
+    return [
+        _mark(
+            members[name],
+            bolt,
+            bolt.start,
+            part=mark_of.get(name, ""),
+            diameter=bolt.hole,
+            depth=None,
+            countersink=Fraction(0),
+            purpose="bolt hole",
+        )
+        for name in bolt.members
+    ]
+
+
+def _of_dowel(members: dict[str, Member], dowel: Dowel, mark_of: dict[str, str]) -> list[HoleMark]:
+    # The second bar is entered at its start, the first one from its other end.
+    return [
+        replace(
+            _mark(
+                members[name],
+                dowel,
+                dowel.centre,
+                part=mark_of.get(name, ""),
+                diameter=dowel.diameter,
+                depth=dowel.length / 2 + DEEPER,
+                countersink=Fraction(0),
+                purpose="dowel hole",
+            ),
+            face=face,
+        )
+        for name, face in zip(dowel.members, _BUTTED, strict=True)
+    ]
+
+
+def _of_fixing(members: dict[str, Member], fixing: Fixing, mark_of: dict[str, str]) -> list[HoleMark]:
     marks = []
     gone = Fraction(0)
     for index, name in enumerate(fixing.through):
@@ -70,14 +120,14 @@ def _of_fixing(frame: Frame, fixing: Fixing, mark_of: dict[str, str]) -> list[Ho
 
 def _mark(
     member: Member,
-    fixing: Fixing,
+    fixing: Fixing | Bolt | Dowel,
     point: Point,
     *,
     part: str,
     diameter: Fraction,
     depth: Fraction | None,
     countersink: Fraction,
-    purpose: Literal["clearance hole", "pilot hole"],
+    purpose: Literal["clearance hole", "pilot hole", "bolt hole", "dowel hole"],
 ) -> HoleMark:
     x, y, z = point
     lengthwise, across = (x, y) if member.axis == "x" else (y, x)
@@ -96,7 +146,7 @@ def _mark(
     )
 
 
-def face_entered(member: Member, fixing: Fixing) -> Face:
+def face_entered(member: Member, fixing: Fixing | Bolt | Dowel) -> Face:
     """The face of a member that a screw enters.
 
     Bars and end rails have an outer and an inner side; other rails a low side (left or lower as the work hangs) and
@@ -109,6 +159,6 @@ def face_entered(member: Member, fixing: Fixing) -> Face:
     if lengthwise:
         return "reference end" if lengthwise > 0 else "other end"
     enters_low = across > 0
-    if member.kind in (Kind.BAR, Kind.END_RAIL):
+    if member.kind in (Kind.BAR, Kind.END_RAIL, Kind.PLATE):
         return "outer side" if enters_low == (member.side in ("left", "bottom")) else "inner side"
     return "low side" if enters_low else "high side"

@@ -35,6 +35,10 @@ class JointKind(StrEnum):
     THROUGH_TWO = "through bar and end rail together"
     TO_RAIL = "middle piece to a rail"
     CROSSING = "halved crossing"
+    SCARF = "scarf along a bar"
+    SPLICED_LAP = "half-lap with plate along a bar"
+    SEAM = "bolted seam"
+    BUTT = "dowelled butt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +116,62 @@ class Fixing:
     def members(self) -> tuple[str, ...]:
         """All members it touches, head first."""
         return (*self.through, self.into)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bolt:
+    """One bolt in its place, with a washer at either end and a nut.
+
+    Attributes:
+        name: Unique in the frame, e.g. ``J31a``.
+        diameter: Of its thread. [mm]
+        length: Under the head. [mm]
+        start: Where its axis meets the face under its head.
+        axis: Unit vector towards its nut.
+        passed: Timber it passes. [mm]
+        hole: Diameter of its hole. [mm]
+        members: The members it passes, head first.
+    """
+
+    name: str
+    diameter: Fraction
+    length: Fraction
+    start: Point
+    axis: Direction
+    passed: Fraction
+    hole: Fraction
+    members: tuple[str, str]
+
+    @property
+    def size(self) -> str:
+        """Its name on the buying list."""
+        return f"bolt M{float(self.diameter):g} × {float(self.length):g} mm"
+
+    @property
+    def end(self) -> Point:
+        """Where its axis leaves the timber."""
+        return along(self.start, self.axis, self.passed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dowel:
+    """One dowel across two butted ends: glued in the first, dry in the second.
+
+    Attributes:
+        name: Unique in the frame.
+        diameter: Of dowel and hole. [mm]
+        length: Of the dowel, half of it in each bar. [mm]
+        centre: Its middle, where the ends meet.
+        axis: Unit vector along it.
+        members: The two bars.
+    """
+
+    name: str
+    diameter: Fraction
+    length: Fraction
+    centre: Point
+    axis: Direction
+    members: tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,6 +278,8 @@ class Joint:
         values: What one screw of each size holds.
         note: What a person should know at this joint; may be empty.
         extra: Small pieces it asks for.
+        bolts: Its bolts.
+        dowels: Its dowels.
     """
 
     name: str
@@ -232,6 +294,8 @@ class Joint:
     values: tuple[ScrewValue, ...] = ()
     note: str = ""
     extra: tuple[ExtraPiece, ...] = ()
+    bolts: tuple[Bolt, ...] = ()
+    dowels: tuple[Dowel, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +313,7 @@ class HoleMark:
         diameter: Of the hole. [mm]
         depth: Of the hole; None: right through. [mm]
         countersink: Diameter of the countersink; 0: none. [mm]
-        purpose: Clearance hole or pilot hole.
+        purpose: Clearance hole or pilot hole of a screw; bolt hole, dowel hole.
     """
 
     part: str
@@ -262,7 +326,7 @@ class HoleMark:
     diameter: Fraction
     depth: Fraction | None
     countersink: Fraction
-    purpose: Literal["clearance hole", "pilot hole"]
+    purpose: Literal["clearance hole", "pilot hole", "bolt hole", "dowel hole"]
 
 
 def along(point: Point, axis: Direction, distance: Fraction) -> Point:

@@ -11,6 +11,7 @@ from longpoint.joinery.clash import Clash, Movable, move_apart
 from longpoint.joinery.corners import Meeting, corner_meetings
 from longpoint.joinery.inner import inner_meetings
 from longpoint.joinery.joint import Fixing, Joint, JointKind, ScrewSize
+from longpoint.joinery.long_bars import join_meetings
 from longpoint.joinery.place import Choice, Place, bit_reach, choose_for, fixing_at, missing_screw
 from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted, values_of
 from longpoint.model.shop import Drill
@@ -25,7 +26,8 @@ class Joints:
     """The joints of one frame.
 
     Attributes:
-        joints: Every meeting of parts: corners, then end rails along bars, then rail ends, then crossings.
+        joints: Every meeting of parts: corners, then end rails along bars, then rail ends, then crossings, then
+            bars joined in length.
         cautions: What a person should know.
         faults: What makes the frame impossible to screw together; its joints then lack those screws.
     """
@@ -67,7 +69,7 @@ def joints_of(
     tried again.
 
     Args:
-        frame: The frame.
+        frame: The frame as it is built.
         sizes: Screws on sale.
         drill: The drill and driver.
         wood: What the joints are made in.
@@ -79,7 +81,7 @@ def joints_of(
         The joints. The same inputs give the same joints.
     """
     shop = _Shop(drill=drill, wood=wood, style=style, work=work, key=key)
-    meetings = (*corner_meetings(frame), *inner_meetings(frame, drill=drill))
+    meetings = (*corner_meetings(frame), *inner_meetings(frame, drill=drill), *join_meetings(frame))
     first, clashes = _attempt(frame, meetings, sizes, shop)
     found, left = first, sizes
     while clashes:

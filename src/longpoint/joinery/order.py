@@ -12,8 +12,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from longpoint.frame.halves import half_frames
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joint import Direction, Fixing, Joint
+from longpoint.joinery.long_bars import IN_LENGTH
 from longpoint.joinery.reach import Obstacle, obstacles
 from longpoint.joinery.solid import Prism, is_blocked, solids_of
 from longpoint.model.shop import Drill
@@ -139,7 +141,7 @@ class Assembly:
         moving = tuple(prism for name in self.names if name in group for prism in self.solids[name])
         others = tuple(prism for name in self.names if name in rest for prism in self.solids[name])
         first = next(name for name in self.names if name in group)
-        bars = [name for name in self.names if name in group and name.endswith(" bar")]
+        bars = [name for name in self.names if name in group and self._frame.named(name).kind is Kind.BAR]
         # A bar with its end rail comes from outside, as the bar does.
         ways = self.ways_out(bars[0] if bars else first)
         return next((way for way in ways if not is_blocked(moving, others, way)), None)
@@ -147,10 +149,11 @@ class Assembly:
 
 def usual_order(frame: Frame) -> tuple[str, ...]:
     """The trade's order: bars, end rails, cross rails, middle pieces on the line, those that stand aside last."""
-    bars = ("bottom bar", "left bar", "right bar", "top bar")
+    sides = ("bottom", "left", "right", "top")
+    bars = sorted(frame.of_kind(Kind.BAR), key=lambda bar: sides.index(bar.side or ""))
     pieces = frame.of_kind(Kind.MIDDLE_PIECE)
     return (
-        *bars,
+        *(bar.name for bar in bars),
         *(rail.name for rail in frame.of_kind(Kind.END_RAIL)),
         *(rail.name for rail in frame.of_kind(Kind.CROSS_RAIL)),
         *(piece.name for piece in pieces if not piece.shifted),
@@ -207,13 +210,36 @@ def find_order(frame: Frame, joints: Iterable[Joint], *, drill: Drill) -> BuildO
     """An order of building that works, nearest to the trade's.
 
     Args:
-        frame: The frame.
+        frame: The frame as it is built. In two halves each has an order of its own, the first half's first.
         joints: Its joints with their screws.
         drill: The drill that must reach them.
 
     Returns:
         The order; ``stuck`` says what could not be put in by any order tried.
     """
+    found = [_order_of(half, joints_within(half, joints), drill=drill) for half in half_frames(frame)]
+    return BuildOrder(
+        placements=tuple(each for order in found for each in order.placements),
+        usual=tuple(each for order in found for each in order.usual),
+        usual_fails=tuple(each for order in found for each in order.usual_fails),
+        stuck=tuple(each for order in found for each in order.stuck),
+    )
+
+
+def joints_within(frame: Frame, joints: Iterable[Joint]) -> tuple[Joint, ...]:
+    """The joints that are closed while a frame, or one half of it, is put together.
+
+    Joins within a bar are made before, a seam is bolted afterwards.
+    """
+    names = {member.name for member in frame.members}
+    return tuple(
+        joint
+        for joint in joints
+        if set(joint.members) & names and not joint.bolts and not joint.dowels and joint.kind not in IN_LENGTH
+    )
+
+
+def _order_of(frame: Frame, joints: tuple[Joint, ...], *, drill: Drill) -> BuildOrder:
     assembly = Assembly(frame, joints, drill=drill)
     usual = usual_order(frame)
     fails = order_problems(assembly, singly(assembly, usual))
@@ -304,7 +330,7 @@ def _group_out(
 
 def _groups(assembly: Assembly, usual: tuple[str, ...], there: frozenset[str]) -> Iterable[frozenset[str]]:
     """Small groups that screws hold together, small ones first: inner parts, then a bar with its end rail."""
-    inner = [name for name in usual if name in there and not name.endswith(" bar")]
+    inner = [name for name in usual if name in there and " bar" not in name]
     size: list[frozenset[str]] = [frozenset((name,)) for name in inner]
     for _ in range(LARGEST_GROUP - 1):
         grown = {

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
+from longpoint.frame.halves import as_built
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.parts import Part
 from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
@@ -16,6 +17,7 @@ from longpoint.joinery.joints_of import joints_of
 from longpoint.joinery.order import BuildOrder, find_order
 from longpoint.joinery.reach import needed_shift, room_behind
 from longpoint.joinery.screws import sizes_on_sale
+from longpoint.joinery.seam import seam_faults, seam_joints
 from longpoint.joinery.step import Step
 from longpoint.joinery.steps import StepNeeds, steps_of
 from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
@@ -37,6 +39,19 @@ class ScrewCount:
     screw: ScrewSize
     count: int
     kinds: tuple[JointKind, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hardware:
+    """Bolts, washers, nuts and dowels of one size for one frame.
+
+    Attributes:
+        name: What it is, with its size.
+        count: Per frame.
+    """
+
+    name: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +96,12 @@ class BuildPlan:
 
     Attributes:
         work: Name of the work.
+        frame: The frame as it is built: in two halves, each long bar is two members.
         joints: Every joint with its screws.
         sheets: Joints made alike, for the joint page.
         holes: Every hole of every part.
         screws: Screws by size.
+        hardware: Bolts, washers, nuts and dowels.
         order: The order of building.
         steps: The steps.
         glue: Glue by kind of joint.
@@ -98,10 +115,12 @@ class BuildPlan:
     """
 
     work: str
+    frame: Frame
     joints: tuple[Joint, ...]
     sheets: tuple[JointSheet, ...]
     holes: tuple[HoleMark, ...]
     screws: tuple[ScrewCount, ...]
+    hardware: tuple[Hardware, ...]
     order: BuildOrder
     steps: tuple[Step, ...]
     glue: tuple[GlueLine, ...]
@@ -146,7 +165,7 @@ def build_plan_of(
     """Everything about putting one frame together.
 
     Args:
-        frame: A frame without faults.
+        frame: A frame without faults, its bars whole.
         work: Its name.
         key: Path of the work in the batch file, e.g. ``work[2]``.
         screws: Screws on sale.
@@ -161,12 +180,15 @@ def build_plan_of(
     Returns:
         The plan; its ``faults`` say what stands against building it. The same inputs give the same plan.
     """
+    frame = as_built(frame)
     sizes = sizes_on_sale(screws)
     found = joints_of(frame, sizes=sizes, drill=drill, wood=wood, style=style, work=work, key=key)
-    order = find_order(frame, found.joints, drill=drill)
-    holes = hole_marks(frame, found.joints, parts=parts)
+    joints = (*found.joints, *seam_joints(frame, found.fixings, first=len(found.joints) + 1))
+    order = find_order(frame, joints, drill=drill)
+    holes = hole_marks(frame, joints, parts=parts)
     faults = (
         *found.faults,
+        *seam_faults(frame, joints, style=style, work=work, key=key),
         *_order_faults(frame, order, found.fixings, drill=drill, style=style, work=work, key=key),
     )
     cautions = list(found.cautions)
@@ -183,7 +205,7 @@ def build_plan_of(
         steps = steps_of(
             StepNeeds(
                 frame=frame,
-                joints=found.joints,
+                joints=joints,
                 order=order,
                 parts=parts,
                 holes=holes,
@@ -195,20 +217,22 @@ def build_plan_of(
                 people=people,
             )
         )
-    glue = glue_lines(found.joints)
+    glue = glue_lines(joints)
     perimeter = 2 * (frame.design.width + frame.design.height)
     return BuildPlan(
         work=work,
-        joints=found.joints,
-        sheets=joint_sheets(found.joints),
+        frame=frame,
+        joints=joints,
+        sheets=joint_sheets(joints),
         holes=holes,
-        screws=screw_counts(found.joints),
+        screws=screw_counts(joints),
+        hardware=hardware_of(joints),
         order=order,
         steps=steps,
         glue=glue,
         glue_grams=round(sum(line.grams for line in glue), 1),
-        extra=extra_pieces(found.joints),
-        sundries=sundries_of(found.joints, lip=perimeter),
+        extra=extra_pieces(joints),
+        sundries=sundries_of(joints, lip=perimeter),
         aside=_aside(frame),
         minutes=round(sum(step.minutes for step in steps), 1),
         cautions=tuple(cautions),
@@ -227,6 +251,23 @@ def screw_counts(joints: Iterable[Joint]) -> tuple[ScrewCount, ...]:
         ScrewCount(screw=size, count=len(found[size]), kinds=tuple(dict.fromkeys(found[size])))
         for size in ordered
     )
+
+
+def hardware_of(joints: Iterable[Joint]) -> tuple[Hardware, ...]:
+    """Bolts with two washers and a nut each, and dowels."""
+    found: dict[str, int] = {}
+
+    def add(name: str, count: int) -> None:
+        found[name] = found.get(name, 0) + count
+
+    for joint in joints:
+        for bolt in joint.bolts:
+            add(bolt.size, 1)
+            add(f"washer M{float(bolt.diameter):g}", 2)
+            add(f"nut M{float(bolt.diameter):g}", 1)
+        for dowel in joint.dowels:
+            add(f"dowel {float(dowel.diameter):g} × {float(dowel.length):g} mm", 1)
+    return tuple(Hardware(name=name, count=count) for name, count in found.items())
 
 
 def joint_sheets(joints: Iterable[Joint]) -> tuple[JointSheet, ...]:

@@ -10,11 +10,14 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
+from longpoint.frame.halves import as_built, half_frames
+from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.clash import find_clashes
 from longpoint.joinery.joint import Fixing
-from longpoint.joinery.order import Assembly, order_problems
+from longpoint.joinery.order import Assembly, joints_within, order_problems
 from longpoint.joinery.plan import BuildPlan
+from longpoint.joinery.referee_seam import seam_problems
 from longpoint.joinery.solid import Prism, solids_of
 from longpoint.model.shop import Drill
 
@@ -27,13 +30,14 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
     """Everything wrong with a build plan.
 
     Args:
-        frame: The frame it is for.
+        frame: The frame it is for, its bars whole.
         plan: The plan.
         drill: The drill that must reach every screw.
 
     Returns:
         One sentence for each thing wrong; none: the plan stands.
     """
+    frame = as_built(frame)
     fixings = [fixing for joint in plan.joints for fixing in joint.fixings]
     solids = solids_of(frame)
     wrong = [_outside(frame, fixing, solids) for fixing in fixings]
@@ -53,8 +57,12 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
         for fixing in fixings
         if fixing.grain == "end grain" and fixing.duty == "counted on for strength"
     ]
-    assembly = Assembly(frame, plan.joints, drill=drill)
-    wrong += [stuck.why for stuck in order_problems(assembly, plan.order.placements)]
+    for half in half_frames(frame):
+        names = {member.name for member in half.members}
+        assembly = Assembly(half, joints_within(half, plan.joints), drill=drill)
+        own = [placement for placement in plan.order.placements if names & set(placement.members)]
+        wrong += [stuck.why for stuck in order_problems(assembly, own)]
+    wrong += seam_problems(frame, plan.joints, fixings)
     wrong += _counted(frame, plan, fixings)
     return tuple(text for text in wrong if text)
 
@@ -156,7 +164,7 @@ def _counted(frame: Frame, plan: BuildPlan, fixings: list[Fixing]) -> list[str]:
     if dict(sizes) != listed:
         wrong.append(f"the screw list says {sum(listed.values())}, the joints take {sum(sizes.values())}")
     bored = Counter(mark.fixing for mark in plan.holes)
-    names = {member.name for member in frame.members}
+    names = {member.name for member in (*frame.members, *plates_of(frame))}
     for fixing in fixings:
         touched = sum(name in names for name in fixing.members)
         if bored[fixing.name] != touched:

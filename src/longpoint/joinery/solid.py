@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.frame.design import FrameDesign
+from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind, Member, outline_xy
 from longpoint.joinery.joint import Direction
 
@@ -34,8 +35,16 @@ class Prism:
 
 
 def solids_of(frame: Frame) -> dict[str, tuple[Prism, ...]]:
-    """Every member as one or more prisms that do not overlap; notches and laps are cut."""
-    return {member.name: _solid(frame, member) for member in frame.members}
+    """Every member as one or more prisms that do not overlap; notches and laps are cut.
+
+    A bar that is joined in length under a plate carries its plate.
+    """
+    found = {member.name: _solid(frame, member) for member in frame.members}
+    for plate in plates_of(frame):
+        for bar in frame.of_kind(Kind.BAR):
+            if bar.side == plate.side and bar.start <= plate.start and plate.stop <= bar.stop:
+                found[bar.name] += (_box(plate, plate.start, plate.stop, plate.back, plate.front),)
+    return found
 
 
 def is_blocked(moving: tuple[Prism, ...], others: tuple[Prism, ...], way: Direction) -> bool:
@@ -128,12 +137,17 @@ def _lapped_bar(design: FrameDesign, bar: Member) -> tuple[Prism, ...]:
     is_long = bar.axis == design.long_axis
     # Short bars keep the back half of the lap, long bars the front half.
     ends = (middle, bar.front) if is_long else (bar.back, middle)
+    full = design.width if bar.axis == "x" else design.height
     lap = design.bar_thickness
-    return (
-        _box(bar, bar.start, bar.start + lap, *ends),
-        _box(bar, bar.start + lap, bar.stop - lap, bar.back, bar.front),
-        _box(bar, bar.stop - lap, bar.stop, *ends),
+    # At a seam a bar is sawn square.
+    first = lap if bar.start == 0 else Fraction(0)
+    last = lap if bar.stop == full else Fraction(0)
+    pieces = (
+        (bar.start, bar.start + first, ends),
+        (bar.start + first, bar.stop - last, (bar.back, bar.front)),
+        (bar.stop - last, bar.stop, ends),
     )
+    return tuple(_box(bar, low, high, *reach) for low, high, reach in pieces if high > low)
 
 
 def _box(member: Member, start: Fraction, stop: Fraction, back: Fraction, front: Fraction) -> Prism:

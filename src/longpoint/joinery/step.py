@@ -57,6 +57,8 @@ class Step:
         clock: The glue's clock; None where no glue is open.
         minutes: How long it takes; estimate. [min]
         people: How many it takes.
+        half: Which half of a frame in two halves it is for, 1 or 2; 0 for the whole.
+        bolts: Names of the bolts put in.
     """
 
     number: int
@@ -78,6 +80,8 @@ class Step:
     clock: GlueClock | None = None
     minutes: float = 0.0
     people: int = 1
+    half: int = 0
+    bolts: tuple[str, ...] = ()
 
     @property
     def seen_from(self) -> Literal["front", "back"]:

@@ -9,28 +9,50 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from longpoint.frame.halves import half_frames
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joint import Fixing
-from longpoint.joinery.order import Placement
+from longpoint.joinery.order import Placement, joints_within
 from longpoint.joinery.step import Lying, Step
-from longpoint.joinery.steps_inner import InnerSteps
+from longpoint.joinery.steps_seam import SeamSteps
 from longpoint.joinery.telling import StepNeeds
 
 __all__ = ["StepNeeds", "screws_of_steps", "steps_of"]
 
 
 def steps_of(needs: StepNeeds) -> tuple[Step, ...]:
-    """The steps of one frame, numbered from 1."""
-    found = _Writer(needs).all()
+    """The steps of one frame, numbered from 1; in two halves each half is put together on its own."""
+    whole = _Writer(needs)
+    halves = half_frames(needs.frame)
+    names = tuple(member.name for member in needs.frame.members)
+    found = [*whole.joining(), *whole.preparing()]
+    if len(halves) == 1:
+        steps, lies = whole.together()
+        found += [*steps, *whole.finishing(names, lies)]
+    else:
+        found += whole.boring_the_seam()
+        for number, half in enumerate(halves, start=1):
+            steps, _ = _Writer(_needs_of(needs, half)).together()
+            found += [replace(step, half=number) for step in steps]
+        found += [*whole.bolting(names), *whole.finishing(names, "FACE DOWN")]
     return tuple(replace(step, number=index) for index, step in enumerate(found, start=1))
 
 
-class _Writer(InnerSteps):
+def _needs_of(needs: StepNeeds, half: Frame) -> StepNeeds:
+    names = {member.name for member in half.members}
+    order = replace(
+        needs.order,
+        placements=tuple(each for each in needs.order.placements if names & set(each.members)),
+    )
+    return replace(needs, frame=half, joints=joints_within(half, needs.joints), order=order)
+
+
+class _Writer(SeamSteps):
     """Turns an order into steps."""
 
-    def all(self) -> list[Step]:
-        """All steps in order."""
-        steps = [*self.preparing()]
+    def together(self) -> tuple[list[Step], Lying]:
+        """The steps that put a frame, or one half, together, and how it lies then."""
+        steps: list[Step] = []
         runs = _runs(self.needs.frame, self.needs.order.placements)
         there: tuple[str, ...] = ()
         lies: Lying = "FACE UP"
@@ -46,9 +68,7 @@ class _Writer(InnerSteps):
                 steps += self.bars(placements, before, there, leave=tuple(gussets))
                 if not self.design.end_rails:
                     steps.append(self.wind(there))
-                squared = len(self.needs.frame.of_kind(Kind.BAR)) == sum(
-                    name.endswith(" bar") for name in there
-                )
+                squared = {bar.name for bar in self.needs.frame.of_kind(Kind.BAR)} <= set(there)
                 continue
             if lies == "FACE UP":
                 steps.append(self.turn_over(there=before))
@@ -68,13 +88,13 @@ class _Writer(InnerSteps):
         if lies == "FACE UP" and late:
             steps += [self.turn_over(there=there), self.gussets(tuple(late), there)]
             lies = "FACE DOWN"
-        steps += self.finishing(there, lies)
-        return steps
+        return steps, lies
 
     def finishing(self, there: tuple[str, ...], lies: Lying) -> list[Step]:
         """What is done when all parts are in."""
         heads = sum(fixing.under_canvas for fixing in self.fixings.values())
         size = f"{self.show(self.design.width)} × {self.show(self.design.height)}"
+        halves = ("On each half its number as well.",) if self.design.seam is not None else ()
         clean = replace(
             self.blank("ease", "Burrs off, heads filled, lip and corners eased", "ON EDGE", there),
             facts=(("heads under canvas", str(heads)), ("lip radius", self.fine(self.design.lip_radius))),
@@ -93,7 +113,10 @@ class _Writer(InnerSteps):
         name = replace(
             self.blank("name", "Name, size, top and date on the back", "FACE DOWN", there),
             facts=(("size", size),),
-            do=(f"In pencil on the back: “{self.needs.work}”, {size}, an arrow to the top, the date.",),
+            do=(
+                f"In pencil on the back: “{self.needs.work}”, {size}, an arrow to the top, the date.",
+                *halves,
+            ),
             check="Once more: diagonals, and lay it on the bench: does it rock? Write both down.",
             while_glue_sets="Full strength takes about a day: do not stretch before.",
             minutes=3.0,

@@ -80,6 +80,11 @@ class ClosingSteps(Telling):
             + ("" if has_bar else f", {self.fine(self.design.drop)} below the back edge")
             + "."
         )
+        if any(name in self.doubled for name in names):
+            do.append(
+                "It is one of the two doubled members: its open face flush with the sawn ends of the long bars, its "
+                "triangle towards the seam. Screw heads on that face are sunk."
+            )
         if placement.driven:
             do.append(
                 f"Pilot through the clearance holes, then the screws. ({self.screws_said(placement.driven)})"

@@ -90,7 +90,9 @@ class InnerSteps(OuterSteps):
             screws=last,
             joints=tuple(dict.fromkeys(self.fixings[name].joint for name in last)),
             do=(
-                "Measure the diagonals again; push the two far corners of the longer one until they are equal.",
+                "Measure the diagonals again; push the two far corners of the longer one until they are equal."
+                if self.design.seam is None
+                else self.square_check("push"),
                 "Sight across the corners, one pair over the other, or lay two straight battens across: where a corner "
                 "stands up, pack it or clamp it down on the bench.",
                 pulled,

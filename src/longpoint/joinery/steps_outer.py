@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from longpoint.frame.halves import extent_of
 from longpoint.frame.members import Kind
 from longpoint.joinery.glue import spread_minutes
 from longpoint.joinery.joint import JointKind
@@ -184,7 +185,7 @@ class OuterSteps(ClosingSteps):
 
     def turn_over(self, *, there: tuple[str, ...]) -> Step:
         """Turning the frame face down."""
-        width, height = self.design.width, self.design.height
+        width, height = extent_of(self.needs.frame)
         people = 2 if max(width, height) >= TWO_PEOPLE_FROM else 1
         inner = [fixing for fixing in self.fixings.values() if not fixing.under_canvas and not fixing.axis[2]]
         lift = bench_lift(inner, drill=self.needs.drill)

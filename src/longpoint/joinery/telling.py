@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.frame.members import Frame
-from longpoint.frame.parts import Part
+from longpoint.frame.parts import Part, marks_of_members
 from longpoint.joinery.joint import HoleMark, Joint
 from longpoint.joinery.order import BuildOrder
 from longpoint.joinery.step import GlueClock, Lying, Step
@@ -63,9 +63,11 @@ class Telling:
     def __init__(self, needs: StepNeeds) -> None:
         self.needs = needs
         self.design = needs.frame.design
-        self.mark_of = {name: part.mark for part in needs.parts for name in part.members}
+        self.mark_of = marks_of_members(tuple(needs.parts))
         self.fixings = {fixing.name: fixing for joint in needs.joints for fixing in joint.fixings}
         self.joint_of = {joint.name: joint for joint in needs.joints}
+        rails = self.design.seam_rails or ()
+        self.doubled = frozenset(f"cross rail {index + 1}" for index in rails)
 
     def show(self, length: Fraction | float) -> str:
         """A length as the user reads it."""
@@ -100,6 +102,13 @@ class Telling:
 
     def square_check(self, verb: str) -> str:
         """The check of the diagonals, in words."""
+        if self.design.seam is not None:
+            when = "While the glue is open, clamp" if verb == "nip up" else "Clamp"
+            return (
+                f"{when} a straight batten across the sawn ends of the two long bars, as far apart as their long "
+                "points. From each long point to the sawn end of the other long bar must be equal. If not, push the "
+                "two far corners of the longer one towards each other and measure again."
+            )
         start = (
             "While the glue is open, measure the two diagonals from long point to long point: they must be equal. "
             if verb == "nip up"
