@@ -111,7 +111,7 @@ def board_plans(
             try:
                 plan = solve(problem)
             except FaultsError as error:
-                faults += (_of_work(fault, parts, batch) for fault in error.faults)
+                faults += (_of_work(fault, parts, problem, batch) for fault in error.faults)
                 continue
             for board in plan.boards:
                 if board.at_hand:
@@ -122,14 +122,21 @@ def board_plans(
     return tuple(plans)
 
 
-def _of_work(fault: Fault, parts: Sequence[Part], batch: Batch) -> Fault:
-    """A fault about a part, said of the work in the batch file that wants it."""
+def _of_work(fault: Fault, parts: Sequence[Part], problem: BoardProblem, batch: Batch) -> Fault:
+    """A fault about a part, said of the work in the batch file that wants it, with what helps there."""
     part = next((part for part in parts if part.mark == fault.where.key), None)
     if part is None:
         return fault
     index = next(index for index, work in enumerate(batch.work) if work.name == part.work)
     side = "width" if batch.work[index].width >= batch.work[index].height else "height"
-    return Fault(fault.code, f"{part.work}: {fault.what}", fault.remedy, Where(f"work[{index + 1}].{side}"))
+    remedy = fault.remedy
+    longest = max((board.length for board in problem.boards), default=0) - 2 * problem.shop.trim
+    if fault.code == "no-board-gives" and part.kind is Kind.BAR and nanometres(part.long_point) > longest:
+        remedy = (
+            'Join the bars in length (bars.join = "scarf" or "half-lap with plate"), make the frame in two halves '
+            "(inside.in_halves = true), find a longer board, or make the work smaller."
+        )
+    return Fault(fault.code, f"{part.work}: {fault.what}", remedy, Where(f"work[{index + 1}].{side}"))
 
 
 def _priced(section: Section) -> bool:
@@ -177,6 +184,12 @@ def _offcuts(batch: Batch, use: str) -> tuple[cut.OffcutWorth, ...]:
 
 
 def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPart:
+    """A part as the saw sees it.
+
+    A piece mitred at one end only is planned with two square cuts, as long as its long point: the mitre is sawn from
+    the piece afterwards and needs no more timber than it holds. It cannot come out short; what is lost against a
+    shared mitre is less than the bar's thickness.
+    """
     ends = cut.End.SQUARE
     if part.mitred:
         ends = cut.End.MITRE

@@ -206,6 +206,7 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
 def _sundries(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     return [
         *_screws(batch, works),
+        *_hardware(works),
         *_extra(works),
         *_glue(batch, works),
         *_staples(batch, works),
@@ -242,6 +243,28 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
             )
         )
     return lines
+
+
+def _hardware(works: Sequence[PlannedWork]) -> list[BuyLine]:
+    """Bolts, washers, nuts and dowels of frames in two halves."""
+    counts: Counter[str] = Counter()
+    for work in works:
+        for line in work.build.hardware:
+            counts[line.name] += line.count * work.how_many
+    return [
+        BuyLine(
+            group="screws",
+            what=name,
+            need=count,
+            have=0,
+            unit="pieces",
+            buy=count,
+            pack="piece",
+            each=None,
+            note="to bolt two halves together",
+        )
+        for name, count in counts.items()
+    ]
 
 
 def _extra(works: Sequence[PlannedWork]) -> list[BuyLine]:
