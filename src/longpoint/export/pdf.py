@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import tempfile
 from datetime import UTC, datetime
@@ -38,6 +39,38 @@ def pdf_of(source: str) -> bytes:
     return bytes(made)
 
 
+_ENDS = """
+#context [#metadata(query(<end-of-page>).map(end => (end.value, end.location().page(),
+  end.location().position().y / 1mm))) <ends>]
+"""
+
+
+def ends_of(source: str) -> list[tuple[int, int, float]]:
+    """Where each page of a source ends: its number, the sheet from 1, and how far down that sheet. [mm].
+
+    Pages end where ``<end-of-page>`` stands behind their number.
+
+    Raises:
+        TypesettingError: If the source is wrong.
+    """
+    whole = source + _ENDS
+    try:
+        found = json.loads(
+            typst.query(
+                whole.encode("utf-8"),
+                "<ends>",
+                field="value",
+                one=True,
+                font_paths=_fonts(),
+                ignore_system_fonts=True,
+            )
+        )
+    except typst.TypstError as error:
+        msg = f"{error.message}\n{error.diagnostic}"
+        raise TypesettingError(msg) from error
+    return [(int(number), int(sheet), float(down)) for number, sheet, down in found]
+
+
 @cache
 def _compiler() -> Any:
     """One compiler for the process, with exactly our fonts.
@@ -45,9 +78,13 @@ def _compiler() -> Any:
     The font packages hold each style in two formats; a folder with the chosen files alone leaves the typesetter
     no choice, so that every machine sets the same letters.
     """
+    return typst.Compiler(font_paths=_fonts(), ignore_system_fonts=True)
+
+
+@cache
+def _fonts() -> Any:
     folder = _font_folder()
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder.name])
-    return typst.Compiler(font_paths=fonts, ignore_system_fonts=True)
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder.name])
 
 
 @cache

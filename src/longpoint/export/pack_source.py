@@ -1,0 +1,323 @@
+"""The pack as typeset source: page values in, text out.
+
+Every page is written as source that calls the functions in ``sheet.typ``; drawings go in as the same SVG that is
+also written to files. Nothing here knows what a bar is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from longpoint.drawing.lettering import fitted, shown, width_of
+from longpoint.drawing.pages import (
+    A4,
+    Beside,
+    BigWords,
+    Blanks,
+    Block,
+    Bullets,
+    CautionBox,
+    Column,
+    Contents,
+    Drawing,
+    Figures,
+    Gap,
+    Heading,
+    NewSheet,
+    Pack,
+    Page,
+    Paper,
+    Paragraph,
+    Step,
+    Steps,
+    Table,
+    Together,
+    drawings_of,
+)
+from longpoint.drawing.views import View
+from longpoint.errors import Fault, FaultsError
+from longpoint.export.contents import contents_of
+from longpoint.export.source_words import list_of, string_of, words_of
+from longpoint.export.svg import svg_of
+from longpoint.export.table_widths import column_widths
+
+_POINT = 25.4 / 72
+"""Millimetres in a typographic point of 1/72 in."""
+
+_STAND_IN = {
+    "contents": "Pages",
+    "page-of": "{page} of {pages}",
+    "revision": "revision",
+    "full-size": "Full size: print at 100 %",
+    "caution": "Take care",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How tightly one page is set.
+
+    Attributes:
+        level: 0 as designed; each further one takes empty height and lettering down, never below 10.8 pt.
+        foot: Height kept free at the foot of every sheet of the page, so that its last sheet gets more. [mm]
+    """
+
+    level: int = 0
+    foot: float = 0.0
+
+
+_STYLED = (
+    "tick-box, stamp-mark, size-mark, running-head, running-foot, page-title, heading-1, heading-2, "
+    "para, bullets, caution, steps, rows, sub-head, sum-cell, figures, blanks, big-words, drawing, "
+    "beside, contents-line, contents"
+)
+"""Names that ``sheet.typ`` gives, taken from the level of the page."""
+
+AS_DESIGNED = Setting()
+
+LEVELS = (
+    (1.0, {"small": 10.8, "body": 12.0, "large": 16.0, "table": 11.5, "line": 11.0, "title": 25.0}),
+    (0.7, {"small": 10.8, "body": 11.3, "large": 15.0, "table": 10.8, "line": 10.8, "title": 23.0}),
+    (0.45, {"small": 10.8, "body": 10.8, "large": 14.0, "table": 10.8, "line": 10.8, "title": 20.0}),
+)
+"""For each level of tightness: share of the empty height between blocks, and type sizes [pt]."""
+
+
+def pack_source(
+    pack: Pack,
+    *,
+    paper: Paper = A4,
+    settings: Mapping[int, Setting] | None = None,
+    only: Sequence[int] | None = None,
+) -> str:
+    """The typeset source of a pack.
+
+    Args:
+        pack: The pages.
+        paper: The sheet.
+        settings: How tightly pages are set, by number from 0; as designed where nothing is said.
+        only: Numbers of the pages to be written for a trial, without their drawings; None for the pack itself.
+
+    Raises:
+        FaultsError: If a drawing is larger than the sheet.
+    """
+    refuse_too_large(pack.pages, paper)
+    words = _STAND_IN | dict(pack.words)
+    parts = [
+        _style(),
+        *(_style_of(level) for level in range(len(LEVELS))),
+        f"#set document(title: {string_of(pack.title)}, date: none)",
+        f"#set text(font: ({', '.join(string_of(name) for name in ('Source Sans Pro', 'Noto Sans'))}), "
+        f"size: 12pt, lang: {string_of(pack.language)}, fallback: true)",
+        f"#set page(width: {paper.width}mm, height: {paper.height}mm, "
+        f"margin: (x: {paper.side}mm, top: {paper.head}mm, bottom: {paper.foot}mm), "
+        f"header-ascent: 4mm, footer-descent: 3mm)",
+        "#set par(leading: 0.56em, spacing: 0.9em)",
+    ]
+    foot = " · ".join(
+        bit
+        for bit in (pack.title, f"{words['revision']} {pack.revision}" if pack.revision else "", pack.made_on)
+        if bit
+    )
+    foot = fitted(shown(foot), width=paper.room[0] - 30, height=2.52)
+    for number in range(len(pack.pages)) if only is None else only:
+        setting = (settings or {}).get(number, AS_DESIGNED)
+        parts.append(_page(number, pack, foot, words, paper, setting, trial=only is not None))
+    return "\n".join(parts)
+
+
+def refuse_too_large(pages: Sequence[Page], paper: Paper) -> None:
+    """Refuses drawings that do not fit the sheet, all of them at once.
+
+    Raises:
+        FaultsError: One fault for each.
+    """
+    width, height = paper.room
+    faults = [
+        Fault(
+            "drawing-too-large",
+            f"The drawing {view.name!r} on the page {page.title!r} is {view.width:.0f} × {view.height:.0f} mm; "
+            f"{paper.name} has room for {width:.0f} × {height:.0f} mm.",
+            "Print on larger paper, or split the drawing.",
+        )
+        for page in pages
+        for view in drawings_of(page)
+        if view.width > width + 0.05 or view.height > height + 0.05
+    ]
+    if faults:
+        raise FaultsError(faults)
+
+
+@cache
+def _style() -> str:
+    return (files("longpoint.export") / "sheet.typ").read_text(encoding="utf-8")
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """What blocks need to know of the sheet they stand on."""
+
+    pack: Pack
+    paper: Paper
+    level: int
+    trial: bool
+
+
+def _style_of(level: int) -> str:
+    gap, sizes = LEVELS[level]
+    return f"#let level-{level} = sheet-style({gap}, ({', '.join(f'{n}: {size}pt' for n, size in sizes.items())}))"
+
+
+def _page(
+    number: int, pack: Pack, foot: str, words: dict[str, str], paper: Paper, setting: Setting, *, trial: bool
+) -> str:
+    page = pack.pages[number]
+    room = paper.room[0]
+    about = fitted(shown(", ".join(page.about)), width=room * 0.62, height=2.52, weight="semibold")
+    mark = "none"
+    if page.stamp:
+        mark = f"stamp-mark({string_of(page.stamp)})"
+    elif page.full_size:
+        mark = f"size-mark({string_of(words['full-size'])})"
+    on = _Sheet(pack, paper, setting.level, trial)
+    body = "\n".join(_block(block, on, room) for block in page.blocks)
+    free = f"margin: (bottom: {paper.foot + setting.foot}mm), footer-descent: {3 + setting.foot}mm, "
+    return (
+        f"#[#let ({_STYLED}) = level-{setting.level}\n"
+        f"#page({free if setting.foot else ''}"
+        f"header: running-head({string_of(page.section)}, {string_of(about)}), "
+        f"footer: running-foot({string_of(foot)}, {string_of(words['page-of'])}))[\n"
+        f"#metadata({string_of(page.key)}) <sheet-{number}>\n"
+        f"#page-title({string_of(page.title)}, {string_of(page.lead)}, {mark})\n{body}\n"
+        f"#metadata({number}) <end-of-page>\n]]"
+    )
+
+
+def _block(block: Block, on: _Sheet, room: float) -> str:
+    """One block as source; ``room`` is the width it has [mm]."""
+    match block:
+        case Heading():
+            return f"#heading-{block.level}({string_of(block.words)})"
+        case Paragraph():
+            strong = "true" if block.strong else "false"
+            return f"#para({words_of(block.words)}, size: {string_of(block.size)}, strong: {strong})"
+        case Bullets():
+            return f"#bullets(size: {string_of(block.size)}, {list_of(block.items)})" if block.items else ""
+        case CautionBox():
+            return f"#caution({string_of(block.title)}, {list_of(block.items)})" if block.items else ""
+        case Steps():
+            return _steps(block, on)
+        case Table():
+            return _table(block, room, on.level)
+        case Figures():
+            items = ", ".join(f"({words_of(what)}, {words_of(number)})" for what, number in block.items)
+            return f"#figures({items})"
+        case Blanks():
+            items = ", ".join(
+                f"({words_of(what)}, {words_of(printed)}, {words_of(unit)})"
+                for what, printed, unit in block.items
+            )
+            return f"#blanks({block.columns}, {items})"
+        case BigWords():
+            return _big_words(block, room)
+        case Drawing():
+            return _drawing(block.view, block.caption or block.view.title, on)
+        case Gap():
+            return f"#v({block.height}mm)"
+        case NewSheet():
+            return "#pagebreak(weak: true)"
+        case Together():
+            inner = "\n".join(_block(item, on, room) for item in block.blocks)
+            return f"#block(breakable: false, width: 100%, above: 5.5mm)[\n{inner}\n]"
+        case Beside():
+            return _beside(block, on, room)
+        case Contents():
+            return contents_of(block, on.pack.pages, room=room, height=on.paper.room[1], trial=on.trial)
+
+
+def _steps(block: Steps, on: _Sheet) -> str:
+    def one(step: Step) -> str:
+        stamp = f"stamp-mark({string_of(step.stamp)})" if step.stamp else "none"
+        view = _image(step.view, on) if step.view is not None else "none"
+        lines = ", ".join(words_of(line) for line in step.lines)
+        return f"({words_of(step.words)}, {stamp}, {view}, ({lines}{',' if step.lines else ''}))"
+
+    tick = "true" if block.tick else "false"
+    return f"#steps({block.first}, {tick}, {', '.join(one(step) for step in block.items)})"
+
+
+_ALIGN = {"start": "left", "middle": "center", "end": "right"}
+
+
+def _table(block: Table, room: float, level: int) -> str:
+    columns = list(block.columns)
+    size = LEVELS[level][1]["table" if block.size == "body" else block.size]
+    widths = [f"{width:.2f}mm" for width in column_widths(block, room - (8.0 if block.tick else 0.0), size)]
+    aligns = [_ALIGN[column.across] for column in columns]
+    header = [string_of(column.title) for column in columns]
+    if block.tick:
+        widths.insert(0, "8mm")
+        aligns.insert(0, "left")
+        header.insert(0, '""')
+    heads = dict(block.heads)
+    cells: list[str] = []
+    for number, row in enumerate(block.rows):
+        if number in heads:
+            cells.append(f"sub-head({len(widths)}, {words_of(heads[number])})")
+        cells += _row(columns, row, tick=block.tick)
+    if block.sums:
+        cells += ["sum-cell([])"] if block.tick else []
+        given = iter(block.sums)
+        cells += [
+            f"sum-cell({words_of(next(given, ''))})" if column.blank is None else "sum-cell([])"
+            for column in columns
+        ]
+    return (
+        f"#rows(({', '.join(widths)},), align: ({', '.join(aligns)},), header: ({', '.join(header)},), "
+        f"size: {string_of(block.size)}, {', '.join(cells)})"
+    )
+
+
+def _row(columns: Sequence[Column], row: tuple[str, ...], *, tick: bool) -> list[str]:
+    cells = ["tick-box()"] if tick else []
+    given = iter(row)
+    for column in columns:
+        if column.blank is not None:
+            cells.append("[]")
+            continue
+        words = words_of(next(given, ""))
+        cells.append(f"text(weight: 700, {words})" if column.strong else words)
+    return cells
+
+
+def _big_words(block: BigWords, room: float) -> str:
+    widest = max(width_of(shown(words), height=10, weight="bold") for words in (*block.words, *block.like))
+    capital = min(15.0, 10 * (room - 14) / widest)  # mm
+    size = capital / 0.66 / _POINT
+    return f"#big-words({size:.1f}pt, {', '.join(string_of(words) for words in block.words)})"
+
+
+def _drawing(view: View, caption: str, on: _Sheet) -> str:
+    return f"#drawing({_image(view, on)}, {words_of(caption)})"
+
+
+def _image(view: View, on: _Sheet) -> str:
+    """A drawing; in trials an empty frame of its size, which is quicker."""
+    size = f"width: {view.width:.4f}mm, height: {view.height:.4f}mm"
+    if on.trial:
+        return f"box({size})"
+    source = string_of(svg_of(view, standalone=False), flat=False)
+    return f'image(bytes({source}), format: "svg", {size}, alt: {string_of(view.title or view.name)})'
+
+
+def _beside(block: Beside, on: _Sheet, room: float) -> str:
+    shares = block.shares or (1.0,) * len(block.columns)
+    free = room - 8.0 * (len(block.columns) - 1)
+    columns = [
+        "[" + "\n".join(_block(item, on, free * share / sum(shares)) for item in column) + "]"
+        for column, share in zip(block.columns, shares, strict=True)
+    ]
+    return f"#beside(({', '.join(f'{share}fr' for share in shares)},), {', '.join(columns)})"

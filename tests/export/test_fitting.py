@@ -1,0 +1,49 @@
+"""Whether pages are set so that no sheet carries a few left-over lines, and letters stay readable."""
+
+from __future__ import annotations
+
+from longpoint.drawing.extent import Box
+from longpoint.drawing.lettering import CAPITAL
+from longpoint.drawing.pages import Bullets, Drawing, Pack, Page, Paragraph
+from longpoint.drawing.views import View
+from longpoint.export.fitting import SPARSE, THIN, fills_of, settings_for
+from longpoint.export.pack_source import LEVELS
+
+POINT = 25.4 / 72  # mm
+
+
+def _lines(count: int) -> Page:
+    return Page("p", "s", "t", (Bullets(tuple(f"line {n}" for n in range(count))),))
+
+
+def test_lettering_never_goes_below_two_and_a_half_millimetres() -> None:
+    # 2.5 mm: least height of lettering on drawings, ISO 3098 series (from memory)
+    for _, sizes in LEVELS:
+        assert min(sizes.values()) * POINT * CAPITAL >= 2.5
+
+
+def test_a_few_lines_too_many_are_taken_in_by_setting_the_page_tighter() -> None:
+    full = next(count for count in range(30, 80) if fills_of(Pack("t", "r", (_lines(count),)))[0].sheets == 2)
+    pack = Pack("t", "r", (_lines(7), _lines(full + 1)))
+    settings = settings_for(pack)
+    assert set(settings) == {1}
+    fills = fills_of(pack, settings=settings)
+    assert [fills[n].sheets for n in (0, 1)] == [1, 1]
+
+
+def test_what_cannot_be_taken_in_is_shared_out() -> None:
+    # seven pictures 33 mm high do not fit A4 however tightly they stand; six do, so that one is left over
+    view = View("picture", (), Box(0.0, 0.0, 90.0, 33.0), 1.0)
+    pack = Pack("t", "r", (Page("p", "s", "t", (Drawing(view),) * 7),))
+    assert fills_of(pack)[0].last < THIN
+    settings = settings_for(pack)
+    assert settings[0].foot > 0
+    shared = fills_of(pack, settings=settings)[0]
+    assert (shared.sheets, shared.last >= THIN) == (2, True)
+
+
+def test_pages_that_fill_their_sheets_are_left_as_designed() -> None:
+    half = Page("p", "s", "t", (Paragraph("word " * 1500),))
+    pack = Pack("t", "r", (_lines(5), half))
+    assert fills_of(pack)[1].last > SPARSE or fills_of(pack)[1].sheets == 1
+    assert settings_for(pack) == {}
