@@ -15,7 +15,8 @@ from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
 from longpoint.frame.members import derive_frame
 from longpoint.jobs.designs import Designed, design_of
-from longpoint.jobs.rehearse import RehearsedWork, frame_give, rehearse_work
+from longpoint.jobs.rehearse import RehearsedWork, rehearse_work
+from longpoint.jobs.rehearse_bench import frame_give
 from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish

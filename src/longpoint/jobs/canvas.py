@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign
-from longpoint.frame.members import Frame, Kind
+from longpoint.frame.members import Frame
 from longpoint.jobs.cloth import ASSUMED_WIDTH, Piece, turnover_of
+from longpoint.jobs.press import PressBench, press_bench, proposed_or_none
+from longpoint.jobs.stapling import Stapling, stapling_of
 from longpoint.jobs.wood import Wood
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
@@ -18,7 +20,7 @@ from longpoint.stretching.cloth_first import cloth_first
 from longpoint.stretching.fold import CornerFold, CornerPlace, corner_fold, corner_places
 from longpoint.stretching.next_time import Afterwards, next_time
 from longpoint.stretching.piece import ClothPiece, Fastening, cloth_piece
-from longpoint.stretching.press_place import PressPlan, propose_press
+from longpoint.stretching.press_place import PressPlan
 from longpoint.stretching.primer import PrimingPlan, brushed_area, priming_plan
 from longpoint.stretching.pull import FourTensions, PliersPull, pliers_pull, pull_that_leaves
 from longpoint.stretching.pull_limits import Wetting, check_pull, pull_limits, wetting
@@ -48,7 +50,8 @@ class CanvasPlan:
         fold: How a corner is folded.
         corners: Which side carries each corner's fold.
         first: What to do before the first staple.
-        staples: The staple map.
+        staples: The staple map, in the order that the batch wishes.
+        stapling: That order.
         legs: Which legs fit.
         leg: Length of the legs that are used. [mm]
         hold: What a staple holds.
@@ -56,6 +59,7 @@ class CanvasPlan:
         pull: Force at the pliers; for raw cloth that will be wetted, only what makes it snug.
         wetting: What water-borne size or primer does to raw cloth; None where nothing wets it.
         priming: Size and primer; None for cloth bought primed or left raw.
+        bench: The work laid flat for pressing.
         press: Where to press, with what, and what to expect; None where no bay takes the pad.
         year: What the year does.
         afterwards: What can be done later.
@@ -70,6 +74,7 @@ class CanvasPlan:
     corners: tuple[CornerPlace, ...]
     first: tuple[BenchStep, ...]
     staples: StapleMap
+    stapling: Stapling
     legs: LegFit
     leg: float
     hold: StapleHold
@@ -77,6 +82,7 @@ class CanvasPlan:
     pull: PliersPull
     wetting: Wetting | None
     priming: PrimingPlan | None
+    bench: PressBench
     press: PressPlan | None
     year: YearChart
     afterwards: tuple[Afterwards, ...]
@@ -195,16 +201,6 @@ def _canvas(
             )
         )
     cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
-    pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
-    cautions += check_pull(
-        tension=pulled_to,
-        limits=pull_limits(
-            state=cloth_state("raw, first pull" if raw else state), fibre_name=roll.fibre, mass=roll.mass
-        ),
-        where=Where(f"{key}.cloth.tension_left"),
-    )
-    if wet is not None:
-        cautions += wet.cautions
     hold = staple_hold(
         tension=tensions.peak.high,
         specific_gravity=wood.specific_gravity,
@@ -220,6 +216,20 @@ def _canvas(
         staple_line=cloth.staple_line,
         widest=hold.spacing,
     )
+    stapling = stapling_of(batch, index, mapped=mapped)
+    mapped = stapling.mapped
+    pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
+    if stapling.full_pull is not None:
+        pulled_to = stapling.full_pull
+    cautions += check_pull(
+        tension=pulled_to,
+        limits=pull_limits(
+            state=cloth_state("raw, first pull" if raw else state), fibre_name=roll.fibre, mass=roll.mass
+        ),
+        where=Where(f"{key}.cloth.tension_left"),
+    )
+    if wet is not None:
+        cautions += wet.cautions
     priming = _priming(batch, work_area=_area(design), raw=raw)
     if priming is not None:
         cautions += priming.cautions
@@ -241,6 +251,9 @@ def _canvas(
         keyed=keyed,
     )
     cautions += year.cautions
+    bench = press_bench(
+        frame, cloth=membrane_of(state, warp=piece.warp, mass=roll.mass), state=state, tension=left
+    )
     return CanvasPlan(
         state=state,
         raw=raw,
@@ -256,6 +269,7 @@ def _canvas(
             style=batch.style,
         ),
         staples=mapped,
+        stapling=stapling,
         legs=legs,
         leg=chosen,
         hold=hold,
@@ -263,7 +277,8 @@ def _canvas(
         pull=pliers_pull(tension=pulled_to, fastened=fastening),
         wetting=wet,
         priming=priming,
-        press=_press(frame, membrane_of(state, warp=piece.warp, mass=roll.mass), tension=left),
+        bench=bench,
+        press=proposed_or_none(bench),
         year=year,
         afterwards=next_time(
             tension_left=left,
@@ -314,27 +329,3 @@ def _priming(batch: Batch, *, work_area: float, raw: bool) -> PrimingPlan | None
         area=work_area,
         raw=raw,
     )
-
-
-def _press(frame: Frame, cloth: Cloth, *, tension: float) -> PressPlan | None:
-    design = frame.design
-    upright: list[tuple[float, float]] = []
-    level: list[tuple[float, float]] = []
-    for member in frame.members:
-        if member.kind is Kind.BAR:
-            continue
-        rail = (float(member.centre), float(member.thickness))
-        (upright if member.axis == "y" else level).append(rail)
-    try:
-        return propose_press(
-            width=float(design.width),
-            height=float(design.height),
-            cloth=cloth,
-            tension=tension,
-            upright_rails=upright,
-            level_rails=level,
-            bar=float(design.bar_thickness),
-            gap=float(design.gap) if design.has_rails else None,
-        )
-    except FaultsError:
-        return None  # a face too small for the pad is no fault of the batch

@@ -2,50 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 import numpy as np
 
-from longpoint.cutting.faults import nearest_word
-from longpoint.errors import Caution, Fault, FaultsError, Where, gathered
-from longpoint.frame.members import Frame, derive_frame
+from longpoint.errors import Caution, gathered
+from longpoint.frame.members import Frame
 from longpoint.jobs.boards import Say
-from longpoint.jobs.canvas import FRAME_TAKES, CanvasPlan, canvas_of, roll_of
-from longpoint.jobs.cloth import piece_of
-from longpoint.jobs.designs import Chooser, Designed
-from longpoint.jobs.frame_pieces import pieces_of
-from longpoint.jobs.strength import Makes, engine_timber, makes_of
-from longpoint.jobs.wood import wood_named
+from longpoint.jobs.canvas_work import canvas_work
+from longpoint.jobs.designs import Chooser
+from longpoint.jobs.rehearse_bench import MOST_FORCE, SETTLING, RehearsalBench, rehearsal_bench
+from longpoint.jobs.stapling import form_runs
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish
-from longpoint.strength.coupled import three_corner_supports
-from longpoint.strength.frame_model import frame_stiffness
 from longpoint.strength.membrane_grid import Floats, MembraneGrid
-from longpoint.strength.ties import tie_points
-from longpoint.stretching.orders import Place, usual_places, written_order
-from longpoint.stretching.piece import Fastening
-from longpoint.stretching.pull import pull_that_leaves
-from longpoint.stretching.rehearsal import Hand, hand_for_tension
-from longpoint.stretching.rehearsal_compare import (
-    ELEMENT_OF_SPACING,
-    OrderComparison,
-    compare_orders,
-    rehearsal_grid,
-)
-from longpoint.stretching.staple_map import StapleUse
-from longpoint.tables import breaking_tension, creep, habit
+from longpoint.stretching.improve import Improvement
+from longpoint.stretching.order_form import FormRun, form_of, order_of_form
+from longpoint.stretching.orders import Order
+from longpoint.stretching.rehearsal import Hand
+from longpoint.stretching.rehearsal_compare import OrderComparison, compare_orders
 
-SETTLING = 0.4
-"""Part of the tension lost in the first days. Estimate, as for the four tensions."""
 
-FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
+@dataclass(frozen=True, slots=True)
+class ImprovedOrder:
+    """An improved order in the form that a batch can name.
 
-MOST_COLUMNS = 48
-"""Elements along the long side at most: finer costs minutes and moves window means by a few percent. Estimate."""
+    Attributes:
+        name: What it is called.
+        made_for: Width and height of the face it was improved on. [mm]
+        full_pull: Tension at the lip that its full pull brings. [N/mm]
+        runs: Its runs.
+    """
 
-MOST_FORCE = habit("hand pull, hard").value
-"""What a hand can do at the pliers for a moment. [N] Estimate, from the table of habits."""
+    name: str
+    made_for: tuple[float, float]
+    full_pull: float
+    runs: tuple[FormRun, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,6 +49,7 @@ class RehearsedWork:
         name: Its name.
         frame: Its frame.
         comparison: The orders compared, and the improved one.
+        improved: The improved order as it is written down; None where none was asked for.
         hand: How pulls are made.
         cloth_state: State of the cloth while it is stretched.
         tension: Mean tension wished when settled. [N/mm]
@@ -68,6 +62,7 @@ class RehearsedWork:
     name: str
     frame: Frame
     comparison: OrderComparison
+    improved: ImprovedOrder | None
     hand: Hand
     cloth_state: str
     tension: float
@@ -105,96 +100,71 @@ def rehearse_work(
     Raises:
         FaultsError: With everything that stands against it.
     """
-    index = _index_of(batch, name)
-    work = batch.work[index]
-    say(f"Designing {work.name}")
-    designed = choose(batch, index)
-    if not isinstance(designed, Designed):
-        raise FaultsError(designed)
-    frame = derive_frame(designed.design)
-    piece = piece_of(work, batch.cloth_of(work), code="A", depth=designed.design.bar_depth)
-    wood = wood_named(designed.bars.wood)
-    canvas = canvas_of(batch, index, frame=frame, piece=piece, wood=wood, frame_takes=FRAME_TAKES)
-    if not isinstance(canvas, CanvasPlan):
-        raise FaultsError(canvas)
-    makes = makes_of(batch, work, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
-    width, height = float(work.width), float(work.height)
-    spacing = max(canvas.staples.spacing_level, canvas.staples.spacing_upright)
-    coarse = max(spacing, max(width, height) / MOST_COLUMNS / ELEMENT_OF_SPACING)
-    grid = rehearsal_grid(width=width, height=height, spacing=coarse)
+    work = canvas_work(batch, name, choose=choose, say=say)
     say("How far the frame gives way")
-    give = frame_give(frame, makes, grid)
-    wetting = canvas.wetting if tension_left is None else None
-    if wetting is not None:
-        pulled = wetting.snug.middle
-        tension = pulled * (1 - SETTLING)
-    else:
-        wish = batch.cloth_of(work)
-        tension = wish.tension_left / 1000 if tension_left is None else tension_left
-        fastened = FASTENINGS[wish.fasten]
-        pulled = pull_that_leaves(left=tension, frame_takes=FRAME_TAKES, fastened=fastened).prestrain.middle
-    crown = float(next((item.crown for item in batch.staple), Fraction(10)))
-    hand = hand_for_tension(pulled, jaw=canvas.pull.jaw, wrap=canvas.pull.wrap, crown=crown)
-    places = usual_places(width=width, height=height, spacing=spacing)
-    orders = []
+    bench = rehearsal_bench(
+        batch,
+        work.index,
+        designed=work.designed,
+        frame=work.frame,
+        canvas=work.canvas,
+        tension_left=tension_left,
+    )
+    cautions: list[Caution] = []
+    orders: list[Order] = []
     if written is not None:
-        runs = [(run.side, run.staples, run.pull) for run in written.run]
-        orders.append(written_order(name=written.name, width=width, height=height, places=places, runs=runs))
-    roll = roll_of(batch, index)
+        orders.append(_written(written, bench))
+        cautions += _own_pull(written)
     comparison = compare_orders(
-        grid,
-        makes.raw,
-        give,
-        hand,
-        tension=tension,
-        breaking=breaking_tension(roll.fibre, mass=roll.mass),
-        spacing=spacing,
+        bench.grid,
+        bench.makes.raw,
+        bench.give,
+        bench.hand,
+        tension=bench.tension,
+        breaking=bench.breaking,
+        spacing=bench.spacing,
         settling=SETTLING,
-        frame_creep=creep(service_class=1).k_def,
+        frame_creep=bench.frame_creep,
         written=orders,
         improving=improving,
-        most_force=max(MOST_FORCE, hand.force),
+        most_force=max(MOST_FORCE, bench.hand.force),
         say=say,
     )
     return RehearsedWork(
-        name=work.name,
-        frame=frame,
+        name=batch.work[work.index].name,
+        frame=work.frame,
         comparison=comparison,
-        hand=hand,
-        cloth_state=makes.raw_state.name,
-        tension=tension,
-        wetted=wetting is not None,
-        elements=(grid.columns, grid.rows),
-        give=_give_at_middle(give, grid),
-        cautions=gathered([*comparison.cautions, *_cautions(canvas, places)]),
+        improved=_improved(name, comparison.improvement),
+        hand=bench.hand,
+        cloth_state=bench.makes.raw_state.name,
+        tension=bench.tension,
+        wetted=bench.wetted,
+        elements=(bench.grid.columns, bench.grid.rows),
+        give=_give_at_middle(bench.give, bench.grid),
+        cautions=gathered([*cautions, *comparison.cautions]),
     )
 
 
-def frame_give(frame: Frame, makes: Makes, grid: MembraneGrid) -> Floats:
-    """How far the lips of a frame give way in the plane, per force on them.
+def _written(wish: OrderWish, bench: RehearsalBench) -> Order:
+    width, height = (float(size) for size in np.ptp(bench.grid.nodes, axis=0))
+    return order_of_form(wish.name, form_runs(wish), width=width, height=height, places=bench.places)
 
-    Members, joints and seams are those of the strength engine; turning and dishing follow freely, as they do while
-    the work lies on the bench. Held at three corners, which takes nothing from loads that balance.
 
-    Args:
-        frame: The frame.
-        makes: Its timber.
-        grid: Grid of the canvas.
+def _own_pull(wish: OrderWish) -> Sequence[Caution]:
+    if wish.full_pull is None:
+        return ()
+    text = (
+        f"Orders are compared under one full pull; the {wish.full_pull:g} N/m that {wish.name} states for itself "
+        "hold where a batch names it."
+    )
+    return (Caution("order-full-pull", text),)
 
-    Returns:
-        Compliance at the edge points, shape (2 m, 2 m). [mm/N]
-    """
-    k_def = creep(service_class=1).k_def
-    pieces = pieces_of(frame, bars=engine_timber(makes.bars, k_def), rails=engine_timber(makes.rails, k_def))
-    model = pieces.model()
-    ties = tie_points(model, grid, pieces.bars)
-    held = three_corner_supports(ties)
-    stiffness = frame_stiffness(model)
-    # The size of determinate supports changes nothing but a drift that balanced loads do not cause.
-    stiff = (stiffness + held.T @ held * 1e4).toarray()
-    rows = ties.in_plane.toarray()
-    give = rows @ np.linalg.solve(stiff, rows.T)
-    return np.asarray(0.5 * (give + give.T))
+
+def _improved(name: str, found: Improvement | None) -> ImprovedOrder | None:
+    if found is None:
+        return None
+    order = found.best.order
+    return ImprovedOrder(f"{name}, improved", (order.width, order.height), found.hand.tension, form_of(order))
 
 
 def _give_at_middle(give: Floats, grid: MembraneGrid) -> float:
@@ -214,21 +184,3 @@ def _give_at_middle(give: Floats, grid: MembraneGrid) -> float:
         middles.append((sign, at))
     moved = give @ force
     return float(np.mean([sign * moved[at].mean() for sign, at in middles]))
-
-
-def _index_of(batch: Batch, name: str) -> int:
-    names = [work.name for work in batch.work]
-    if name in names:
-        return names.index(name)
-    near = nearest_word(name, names)
-    remedy = f"Did you mean {near!r}?" if near else f"It has {', '.join(names)}."
-    raise FaultsError([Fault("no-such-work", f"the batch has no work {name!r}.", remedy, Where("--work"))])
-
-
-def _cautions(canvas: CanvasPlan, places: tuple[Place, ...]) -> list[Caution]:
-    found = []
-    mapped = sum(staple.use is StapleUse.EDGE for staple in canvas.staples.staples)
-    if mapped != len(places):
-        text = f"The rehearsal drives {len(places)} staples round the edge, the staple map {mapped}."
-        found.append(Caution("places-differ", text))
-    return found

@@ -1,0 +1,104 @@
+"""The order on the printed map, rehearsed: what it leaves on that very frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.frame.members import Frame
+from longpoint.jobs.canvas import CanvasPlan, roll_of
+from longpoint.jobs.designs import Designed
+from longpoint.jobs.rehearse_bench import rehearsal_bench
+from longpoint.model.batch import Batch
+from longpoint.stretching.rehearsal_compare import OrderRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedRehearsal:
+    """What the printed order leaves. All of it is computed from estimates of cloth and settling.
+
+    Attributes:
+        figures: Its tensions after settling, slack places, bars drawn in.
+        pulled_in: How far bottom, right, top and left bar are drawn in, settled, a string between their ends. [mm]
+        peak_at: The staple with the greatest load at any step.
+        wished: Mean tension wished when settled. [N/mm]
+        wetted: Whether the cloth is pulled only snug because water will tighten it.
+        force: Full pull at the pliers. [N]
+        elements: Columns and rows of elements.
+    """
+
+    figures: OrderRow
+    pulled_in: tuple[float, float, float, float]
+    peak_at: str
+    wished: float
+    wetted: bool
+    force: float
+    elements: tuple[int, int]
+
+
+@dataclass(slots=True)
+class PrintedOrders:
+    """Rehearses the printed order of every work; works that are alike share one rehearsal."""
+
+    _done: dict[object, PrintedRehearsal | tuple[Fault, ...]] = field(default_factory=dict)
+
+    def __call__(
+        self, batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
+    ) -> PrintedRehearsal | tuple[Fault, ...]:
+        """Rehearses one work's printed order.
+
+        Args:
+            batch: The batch.
+            index: Which work, from 0.
+            designed: Its design.
+            frame: Its frame.
+            canvas: How its canvas goes on.
+
+        Returns:
+            What it leaves, or everything that stands against it.
+        """
+        work = batch.work[index]
+        key = (
+            designed.design,
+            designed.bars,
+            designed.rails,
+            batch.cloth_of(work),
+            roll_of(batch, index),
+            canvas.stapling,
+        )
+        if key not in self._done:
+            self._done[key] = _rehearsed(batch, index, designed=designed, frame=frame, canvas=canvas)
+        return self._done[key]
+
+
+def _rehearsed(
+    batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
+) -> PrintedRehearsal | tuple[Fault, ...]:
+    try:
+        bench = rehearsal_bench(
+            batch,
+            index,
+            designed=designed,
+            frame=frame,
+            canvas=canvas,
+            full_pull=canvas.stapling.full_pull,
+        )
+        found = bench.one(canvas.stapling.order)
+    except FaultsError as error:
+        name = batch.work[index].name
+        where = Where(f"work[{index + 1}].cloth.tension_left")
+        return tuple(
+            replace(fault, what=f"{name}: {fault.what}", where=where)
+            if fault.where.key.startswith("hand.")
+            else fault
+            for fault in error.faults
+        )
+    return PrintedRehearsal(
+        figures=found.row,
+        pulled_in=found.rehearsal.pulled_in,
+        peak_at=found.rehearsal.peak_load[1],
+        wished=bench.tension,
+        wetted=bench.wetted,
+        force=bench.hand.force,
+        elements=(bench.grid.columns, bench.grid.rows),
+    )

@@ -1,0 +1,96 @@
+"""In which order a work's canvas is stapled: as its batch wishes, on the staples of its own map."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.model.batch import Batch
+from longpoint.model.order import USUAL_ORDERS, OrderWish, RunWish
+from longpoint.stretching.order_form import FormRun, order_of_form, places_of_map
+from longpoint.stretching.orders import Order
+from longpoint.stretching.orders_map import map_from_order, order_from_map
+from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.staple_map import StapleMap
+
+
+@dataclass(frozen=True, slots=True)
+class Stapling:
+    """How one work is stapled.
+
+    Attributes:
+        order: The order, ready to be rehearsed.
+        mapped: The map that follows it.
+        full_pull: Tension at the lip that its full pull brings; None: what leaves the tension wished. [N/mm]
+    """
+
+    order: Order
+    mapped: StapleMap
+    full_pull: float | None
+
+
+def form_runs(wish: OrderWish) -> tuple[FormRun, ...]:
+    """The runs of a stated order.
+
+    Args:
+        wish: As stated.
+
+    Returns:
+        Its runs, one pull for each staple.
+    """
+    return tuple(FormRun(run.side, run.staples, _pulls(run), run.out) for run in wish.run)
+
+
+def _pulls(run: RunWish) -> tuple[float, ...]:
+    return run.pull if isinstance(run.pull, tuple) else (run.pull,) * len(run.staples)
+
+
+def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
+    """The order in which a work's canvas is stapled.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        mapped: Its map in the usual order, for the staples' places and the folds.
+
+    Returns:
+        The order and the map that follows it.
+
+    Raises:
+        FaultsError: If the order named was not read, or does not fit the work's staples; every fault.
+    """
+    work = batch.work[index]
+    name = batch.cloth_of(work).order
+    if name == USUAL_ORDERS[0]:
+        return Stapling(order_from_map(mapped, name=name), mapped, None)
+    width, height = mapped.face_width, mapped.face_height
+    places = places_of_map(mapped)
+    if name in USUAL_ORDERS:
+        usual = usual_orders(width=width, height=height, places=places)
+        order = next(one for one in usual if one.name == name)
+        return Stapling(order, map_from_order(order, mapped), None)
+    found = next(((k, one) for k, one in enumerate(batch.order, start=1) if one.name == name), None)
+    if found is None:
+        raise FaultsError([_not_read(name, index)])
+    number, wish = found
+    order = order_of_form(
+        wish.name,
+        form_runs(wish),
+        width=width,
+        height=height,
+        places=places,
+        whole=True,
+        whose=work.name,
+        where=f"order[{number}]",
+    )
+    full = None if wish.full_pull is None else wish.full_pull / 1000
+    return Stapling(replace(order, about="named by the batch"), map_from_order(order, mapped), full)
+
+
+def _not_read(name: str, index: int) -> Fault:
+    return Fault(
+        "order-not-read",
+        f"the file {name!r} with the order of stapling was not read.",
+        "Lay it beside the batch file, or put its contents into the batch as [[order]] with [[order.run]].",
+        Where(f"work[{index + 1}].cloth.order"),
+    )
