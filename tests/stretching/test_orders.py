@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from longpoint.errors import FaultsError
 from longpoint.stretching.orders import (
     Order,
     OrderRun,
@@ -15,7 +14,6 @@ from longpoint.stretching.orders import (
     usual_places,
     with_second_pass,
     with_shares,
-    written_order,
 )
 from longpoint.stretching.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
 
@@ -74,28 +72,6 @@ def test_second_pass_takes_out_pulls_and_puts_back() -> None:
     check_order(order)
     changed = with_shares(order, {"top 3": 0.9})
     assert changed.runs[-1].shares == (0.9,)
-
-
-def test_written_order_is_taken_as_written() -> None:
-    sides = [("bottom", 4), ("top", 4), ("left", 3), ("right", 3)]
-    places = [p for p in PLACES if int(p.name.split()[1]) <= dict(sides)[p.side]]
-    runs = [(side, list(range(1, count + 1)), 0.8) for side, count in sides]
-    order = written_order(name="mine", width=WIDTH, height=HEIGHT, places=places, runs=runs)
-    assert order.runs[2].puts_in == ("left 1", "left 2", "left 3")
-    assert order.steps == 14
-
-
-def test_every_fault_of_a_written_order_is_told_at_once() -> None:
-    runs = [("bottom", [3, 4], 1.0), ("top", [3, 3], 1.0), ("left", [99], 3.0), ("front", [1], 1.0)]
-    with pytest.raises(FaultsError) as caught:
-        written_order(name="mine", width=WIDTH, height=HEIGHT, places=PLACES, runs=runs)
-    told = {fault.code: str(fault) for fault in caught.value.faults[::-1]}
-    assert len(caught.value.faults) == 6  # left stays empty too, for its only staple has no place
-    assert 'names "top 3", which run 2 has already put in' in told["order-twice"]
-    assert "right side is left empty" in told["order-side-empty"]
-    assert '"left 99" that has no place' in told["order-unknown"]
-    assert 'side called "front"' in told["order-no-side"]
-    assert "3 of the full pull" in told["order-pull"]
 
 
 def test_wrong_side_missing_pull_and_taking_out_what_is_not_in_are_faults() -> None:

@@ -23,30 +23,41 @@ def plan(
         bool,
         typer.Option(help="Rails by the rule of thumb instead of computed; nothing is said of strength."),
     ] = False,
+    unrehearsed: Annotated[
+        bool,
+        typer.Option(
+            "--unrehearsed",
+            help="Print the staple maps without rehearsing their order on the screen; quicker.",
+        ),
+    ] = False,
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
+    from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.summary import print_summary
-    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.cli.writing import check_folder, write_folder
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
     from longpoint.jobs.plan import plan_batch
-    from longpoint.model.reading import parse_batch, placed
 
-    source = read_bytes(batch)
-    stated = parse_batch(source, file=batch.name)
+    read = read_batch(batch)
+    stated = read.batch
     paper_named(paper or stated.paper)
     bars = _bars(measured, unit=stated.show) if measured else None
     check_folder(out)
     with progress() as say:
         try:
-            planned = plan_batch(stated, choose=design_of if by_rule else ComputedChooser(say), say=say)
+            planned = plan_batch(
+                stated,
+                choose=design_of if by_rule else ComputedChooser(say),
+                rehearsing=not unrehearsed,
+                say=say,
+            )
         except FaultsError as error:
-            text = source.decode("utf-8-sig")
-            raise FaultsError(placed(error.faults, text, file=batch.name)) from None
+            raise read.placed(error.faults) from None
         say("Drawing the sheets")
         files = result_files(planned, paper=paper, measured=bars)
         say("Writing")

@@ -34,6 +34,7 @@ from longpoint.jobs.cloth import (
 )
 from longpoint.jobs.designs import Chooser, Designed, design_of
 from longpoint.jobs.planned import PlannedWork
+from longpoint.jobs.printed_order import PrintedOrders, PrintedRehearsal
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.stock import Section, stock_cautions, stock_faults
 from longpoint.jobs.wood import wood_named
@@ -76,6 +77,7 @@ def plan_batch(
     choose: Chooser = design_of,
     cut: Callable[[BoardProblem], BoardPlan] | None = None,
     lay: Callable[[ClothProblem], ClothPlan] = plan_cloth,
+    rehearsing: bool = False,
     say: Say = lambda _text: None,
 ) -> Plan:
     """Plans a batch from end to end.
@@ -85,6 +87,7 @@ def plan_batch(
         choose: Settles the design of one work.
         cut: Plans the cutting of one section; None: the cutting room's own.
         lay: Plans the lay of cloth.
+        rehearsing: Whether the printed stapling order of every work is rehearsed on its own frame.
         say: Told what is being done.
 
     Returns:
@@ -105,7 +108,7 @@ def plan_batch(
     if faults:
         raise FaultsError(_once(faults, [work.name for work in batch.work]))
     say("Joints, holes and the order of building")
-    works, found_faults = _planned_works(batch, designs)
+    works, found_faults = _planned_works(batch, designs, rehearsing=rehearsing, say=say)
     boards: tuple[SectionCut, ...] = ()
     cloths: tuple[ClothCutting, ...] = ()
     try:
@@ -161,10 +164,13 @@ def _own_cut(problem: BoardProblem) -> BoardPlan:
     return plan_boards(problem)
 
 
-def _planned_works(batch: Batch, designs: Sequence[Designed]) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
+def _planned_works(
+    batch: Batch, designs: Sequence[Designed], *, rehearsing: bool, say: Say
+) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
     """Every work with its building and canvas; what stands against any of them is collected."""
     works: list[PlannedWork] = []
     faults: list[Fault] = []
+    rehearse = PrintedOrders()
     for index, designed in enumerate(designs):
         work = batch.work[index]
         code = letters(index)
@@ -176,6 +182,13 @@ def _planned_works(batch: Batch, designs: Sequence[Designed]) -> tuple[tuple[Pla
         faults += build.faults
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
+            continue
+        rehearsed: PrintedRehearsal | tuple[Fault, ...] | None = None
+        if rehearsing:
+            say(f"Rehearsing the stapling of {work.name}")
+            rehearsed = rehearse(batch, index, designed=designed, frame=frame, canvas=canvas)
+        if isinstance(rehearsed, tuple):
+            faults += rehearsed
             continue
         works.append(
             PlannedWork(
@@ -191,6 +204,7 @@ def _planned_works(batch: Batch, designs: Sequence[Designed]) -> tuple[tuple[Pla
                 piece=piece,
                 build=build,
                 canvas=canvas,
+                rehearsed=rehearsed,
                 mass=_mass(batch, designed, parts, piece),
                 strength=designed.strength if isinstance(designed, ChosenDesign) else None,
             )

@@ -10,6 +10,7 @@ from longpoint.jobs.canvas import CanvasPlan
 from longpoint.jobs.choose import WorkStrength
 from longpoint.jobs.cloth import Piece
 from longpoint.jobs.designs import Designed
+from longpoint.jobs.printed_order import PrintedRehearsal
 from longpoint.joinery import BuildPlan
 
 
@@ -32,6 +33,7 @@ class PlannedWork:
         canvas: How its canvas goes on.
         mass: Of one finished work: timber, cloth, primer. [kg]
         strength: What was computed for it; None where its design follows the rule of thumb.
+        rehearsed: What its printed stapling order leaves; None where it was not rehearsed.
     """
 
     index: int
@@ -48,3 +50,4 @@ class PlannedWork:
     canvas: CanvasPlan
     mass: float
     strength: WorkStrength | None = None
+    rehearsed: PrintedRehearsal | None = None

@@ -197,7 +197,7 @@ def _left_out(order: Order, where: str) -> list[Fault]:
     for side, count in counts_of(order.places).items():
         missing = [n for n in range(1, count + 1) if f"{side} {n}" not in inside]
         if missing and len(missing) < count:  # an empty side has a fault of its own
-            what = f"the order leaves {_listed(missing)} of the {count} staples on the {side} side out."
+            what = f"the order leaves out {len(missing)} of the {count} staples on the {side} side: {_listed(missing)}."
             remedy = "Drive every staple; an order fits works with as many staples on each side as it was written for."
             found.append(Fault("order-leaves-out", what, remedy, Where(where or "run")))
     return found
@@ -205,4 +205,4 @@ def _left_out(order: Order, where: str) -> list[Fault]:
 
 def _listed(numbers: Sequence[int]) -> str:
     shown = ", ".join(str(n) for n in numbers[:6])
-    return shown if len(numbers) <= 6 else f"{shown} and {len(numbers) - 6} more"
+    return shown if len(numbers) <= 6 else f"{shown} …"

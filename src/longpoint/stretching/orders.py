@@ -2,16 +2,16 @@
 
 An order is a list of runs, as people staple: two to four staples on one side, then on to another. The first run
 is put in without a pull, for there is nothing yet to pull against. The orders people use stand in
-``orders_usual``; here is what an order is, how a user writes one, and what is wrong with it.
+``orders_usual``, the form that people write in ``order_form``; here is what an order is, and what is wrong with one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.stretching.rehearsal_edge import OPPOSITE, SIDES, Side
+from longpoint.stretching.rehearsal_edge import SIDES, Side
 from longpoint.stretching.staple_places import side_places
 from longpoint.tables import habit
 
@@ -208,43 +208,3 @@ def check_order(order: Order) -> None:
     """
     if found := faults_of(order):
         raise FaultsError(found)
-
-
-def written_order(
-    *,
-    name: str,
-    width: float,
-    height: float,
-    places: Iterable[Place],
-    runs: Iterable[tuple[str, Sequence[int], float]],
-) -> Order:
-    """An order as a person writes it down.
-
-    Args:
-        name: Its name.
-        width: Of the face. [mm]
-        height: Of the face. [mm]
-        places: Where staples go, named "side number".
-        runs: Side, numbers along it in the order they are driven, and the share of the full pull.
-
-    Returns:
-        The order.
-
-    Raises:
-        FaultsError: With every fault.
-    """
-    made: list[OrderRun] = []
-    wrong: list[Fault] = []
-    for number, (side, numbers, share) in enumerate(runs, start=1):
-        if side not in OPPOSITE:
-            what = f'run {number} is on a side called "{side}".'
-            remedy = f"Sides: {', '.join(SIDES)}."
-            wrong.append(Fault("order-no-side", what, remedy, Where(f"run[{number}]")))
-            continue
-        names = tuple(f"{side} {n}" for n in numbers)
-        made.append(OrderRun(side, names, (share,) * len(names)))  # type: ignore[arg-type]
-    order = Order(name, "written by the user", width, height, tuple(places), tuple(made))
-    wrong.extend(faults_of(order))
-    if wrong:
-        raise FaultsError(wrong)
-    return order

@@ -1,0 +1,99 @@
+"""A batch file with the order files that it names: read together, faults placed in the file they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from longpoint.cli.writing import read_bytes
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.model.batch import Batch
+from longpoint.model.order import FILE_ENDING, OrderWish
+from longpoint.model.reading import parse_batch, parse_stated, placed
+
+
+@dataclass(frozen=True, slots=True)
+class BatchFile:
+    """A batch as read from disk.
+
+    Attributes:
+        batch: What is stated, orders from files among its own.
+        name: Name of the batch file.
+        text: Its text.
+        orders: Number (from 1) of each order that came from a file, the file's name and text.
+    """
+
+    batch: Batch
+    name: str
+    text: str
+    orders: tuple[tuple[int, str, str], ...]
+
+    def placed(self, faults: Iterable[Fault]) -> FaultsError:
+        """Faults found later, each with file and line, ready to be raised."""
+        made: list[Fault] = []
+        for fault in faults:
+            for number, file, text in self.orders:
+                head = f"order[{number}]"
+                if fault.where.key == head or fault.where.key.startswith(f"{head}."):
+                    key = fault.where.key.removeprefix(head).removeprefix(".") or "run"
+                    made += placed([replace(fault, where=Where(key))], text, file=file)
+                    break
+            else:
+                made += placed([fault], self.text, file=self.name)
+        return FaultsError(made)
+
+
+def read_batch(path: Path) -> BatchFile:
+    """Reads a batch file and the orders of stapling that it names as files, which lie beside it.
+
+    Args:
+        path: The batch file.
+
+    Returns:
+        The batch.
+
+    Raises:
+        FaultsError: With every fault of any of the files.
+    """
+    source = read_bytes(path)
+    batch = parse_batch(source, file=path.name)
+    text = source.decode("utf-8-sig")
+    wishes: list[OrderWish] = []
+    files: list[tuple[int, str, str]] = []
+    faults: list[Fault] = []
+    for key, name in _named_files(batch).items():
+        number = len(batch.order) + len(files) + 1
+        try:
+            order = read_bytes(path.parent / name)
+            stated = parse_stated(OrderWish, order, file=name, unit=batch.unit)
+        except FaultsError as error:
+            faults += [_at_batch(fault, key, path.name, text) for fault in error.faults]
+            continue
+        wishes.append(stated.model_copy(update={"name": name}))
+        files.append((number, name, order.decode("utf-8-sig")))
+    if faults:
+        raise FaultsError(faults)
+    whole = batch.model_copy(update={"order": (*batch.order, *wishes)}) if wishes else batch
+    return BatchFile(whole, path.name, text, tuple(files))
+
+
+def _named_files(batch: Batch) -> dict[str, str]:
+    """Where each order file is first named, and its name; what stands under [[order]] needs no file."""
+    own = {order.name for order in batch.order}
+    named = [("cloth.order", batch.cloth.order)]
+    named += [
+        (f"work[{index}].cloth.order", work.cloth.order) for index, work in enumerate(batch.work, start=1)
+    ]
+    found: dict[str, str] = {}
+    for key, name in named:
+        if name.endswith(FILE_ENDING) and name not in own and name not in found.values():
+            found[key] = name
+    return found
+
+
+def _at_batch(fault: Fault, key: str, file: str, text: str) -> Fault:
+    """A file that cannot be read is named by the batch's line; what is wrong inside it keeps its own place."""
+    if fault.where.file:
+        return fault
+    return placed([replace(fault, where=Where(key))], text, file=file)[0]
