@@ -48,8 +48,8 @@ def test_a_part_reads_back_as_it_was_written() -> None:
         pytest.approx(corner, abs=1e-9) for corner in part_outline(part)
     ]
     points = [tuple(p[:2]) for p in section.get_points()]
-    # bar 21 x 44 with a bevel falling 5: 21 * 44 - 21 * 5 / 2, less the eased lip
-    assert 860 < area_of(points) < 21 * 44 - 21 * 5 / 2
+    # bar 21 x 44, bevel falling 5 beside a flat of 2: 21 * 44 - 19 * 5 / 2, less the eased lip, 2² (1 - π/4)
+    assert area_of(points) == pytest.approx(21 * 44 - 19 * 5 / 2 - 4 * (1 - math.pi / 4), abs=0.05)
     lines = document.modelspace().query('LINE[layer=="pencil"]')
     assert len(lines) == 2 * len(part.marks)
 

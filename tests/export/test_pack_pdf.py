@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 import subprocess
 from importlib.resources import files
@@ -50,6 +51,7 @@ from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_source import pack_source
 from longpoint.export.table_widths import column_widths
 from longpoint.frame import parts_of
+from longpoint.joinery.bevel import bevel_work
 from longpoint.units import LengthStyle
 
 SAY = voice_of("en")
@@ -204,6 +206,42 @@ def test_full_size_sheets_measure_right_on_the_print(
     pen = 0.35  # the line's own width, half of it beyond either end
     assert (level[1] - level[0] + 1) * mm - pen == pytest.approx(180 * correction.across, abs=0.2)
     assert (upright[1] - upright[0] + 1) * mm - pen == pytest.approx(180 * correction.up, abs=0.2)
+
+
+@pytest.mark.slow
+def test_the_bevel_card_measures_as_the_bevel_page_says(tmp_path: Path) -> None:
+    # bar 21 x 44, bevel falling 5: a flat of 2, from there to the low edge 39 from the back
+    design = design_of()
+    assert (design.bar_thickness, design.bar_depth, design.bevel_fall) == (21, 44, 5)
+    page = template_page("bevel-card", bevel_card_marks(design, say=SAY), about=("x",), say=SAY, paper=A4)
+    pdf = tmp_path / "card.pdf"
+    pdf.write_bytes(pack_pdf(_pack(page)))
+    dots = 300
+    subprocess.run(
+        ["pdftoppm", "-r", str(dots), "-gray", "-singlefile", str(pdf), str(tmp_path / "card")],
+        check=True,
+        capture_output=True,
+    )
+    mm, pen = 25.4 / dots, 0.5
+    card = np.abs(np.asarray(Image.open(tmp_path / "card.pgm")).astype(int) - 237) <= 1  # its light tone
+    foot = np.flatnonzero(card.sum(axis=1) > 100)[-1]
+    legs = np.flatnonzero(card[foot - 20])
+    gap = int(np.argmax(np.diff(legs)))
+    left, right = legs[gap] * mm + pen / 2, legs[gap + 1] * mm - pen / 2
+    assert right - left == pytest.approx(21, abs=0.2)
+
+    def edge(x: float) -> float:
+        """How far down the card's opening begins, x from the outer side."""
+        column = card[: foot - 20, round((left + x) / mm)]
+        return float(np.flatnonzero(column)[-1]) * mm
+
+    work = bevel_work(design, by="hand plane", how_many=1, style=SAY.lengths, work="x", key="work[1]")
+    assert work.gauge_front == 2  # the flat, common practice, no published source
+    assert edge(1.6) == pytest.approx(edge(0.7), abs=0.1)  # level on the flat
+    for x in (5.0, 11.5, 18.0):
+        fall = float(work.fall) * (x - float(work.arris)) / (21 - float(work.arris))
+        slanted = pen / 2 * (1 / math.cos(work.angle) - 1)  # the pen lies square to the slope
+        assert edge(x) - edge(1.0) == pytest.approx(fall - slanted, abs=0.15), x
 
 
 def test_the_correction_makes_a_wrong_printer_right() -> None:

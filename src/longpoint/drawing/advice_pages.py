@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from longpoint.cutting.values import BoardPlan, BoardProblem, Grade, millimetres
 from longpoint.cutting.yard_card import ClearRun, YardCard, yard_card
@@ -25,9 +24,10 @@ from longpoint.drawing.pages import (
     Table,
 )
 from longpoint.drawing.saw_pages import section_words
-from longpoint.drawing.section_view import section_view
+from longpoint.drawing.section_view import bevel_angle, section_view
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, FrameDesign
+from longpoint.frame.profile import lip_flat
 from longpoint.joinery.bevel import bevel_work
 
 _TROUBLES = (
@@ -152,7 +152,8 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
         say: How the sheet speaks.
     """
     design = frame.design
-    angle = math.degrees(math.atan2(float(design.bevel_fall), float(design.bar_thickness)))
+    angle = math.degrees(bevel_angle(design))
+    flat = say.fine(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall), unit=True)
     when = "before" if design.bevel_first else "after"
     how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
     low = say.fine(design.bar_depth - design.bevel_fall)
@@ -167,7 +168,7 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
         ),
         Drawing(section_view(frame, say=say, room=(178.0, 100.0))),
         Paragraph(say(f"bevel.when-{when}")),
-        Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low)) for n in (1, 2, 3, 4))),
+        Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low, flat=flat)) for n in (1, 2, 3, 4))),
         *(Paragraph(words) for words in _bevel_work(design, by=by, say=say)),
         CautionBox(say("sheet.caution"), (say("bevel.caution-1"), say("bevel.caution-2"))),
     ]
@@ -183,7 +184,6 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
 
 def _bevel_work(design: FrameDesign, *, by: str, say: Voice) -> tuple[str, ...]:
     """How much comes off in how many passes, and the way without a plane."""
-    # The section is drawn from lip to low edge in one slope, so the flat at the lip counts as part of it here.
     made = bevel_work(
         design,
         by="yard" if by == "yard" else "power plane" if by == "power plane" else "hand plane",
@@ -191,7 +191,6 @@ def _bevel_work(design: FrameDesign, *, by: str, say: Voice) -> tuple[str, ...]:
         style=say.lengths,
         work="",
         key="",
-        arris=Fraction(0),
     )
     lip = say(
         "bevel.lip",
@@ -201,7 +200,12 @@ def _bevel_work(design: FrameDesign, *, by: str, say: Voice) -> tuple[str, ...]:
     )
     if by == "yard":
         return (lip,)
-    comes_off = say("bevel.comes-off", passes=made.passes, deepest=say.fine(made.deepest, unit=True))
+    comes_off = say(
+        "bevel.comes-off",
+        passes=made.passes,
+        deepest=say.fine(made.deepest, unit=True),
+        flat=say.fine(made.arris, unit=True),
+    )
     return comes_off, lip
 
 

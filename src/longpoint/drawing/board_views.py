@@ -69,12 +69,13 @@ def board_view(
     marks: list[Mark] = []
     head = say("saw.number", number=ranges(list(numbers)), board=board_words(board.board, length, say))
     how_many = len(numbers)
-    marks.append(rectangle((0.0, STRIP + 7.8), (3.8, STRIP + 11.6), layer=Layer.OUTLINE))  # to tick
-    marks.append(Text((6.0, STRIP + 8.2), head, _FIGURE, weight="semibold"))
+    # letters over the cuts need room below the words
+    swung = any({cut.swing_start, cut.swing_end} != {Swing.SQUARE} for cut in board.cuts)
+    line = STRIP + (7.0 if swung else 3.0)
+    marks.append(rectangle((0.0, line - 0.4), (3.8, line + 3.4), layer=Layer.OUTLINE))  # to tick
+    marks.append(Text((6.0, line), head, _FIGURE, weight="semibold"))
     if how_many > 1:
-        marks.append(
-            Text((width, STRIP + 8.2), say("saw.alike", count=how_many), _FIGURE, "end", weight="semibold")
-        )
+        marks.append(Text((width, line), say("saw.alike", count=how_many), _FIGURE, "end", weight="semibold"))
     marks.append(rectangle((0.0, 0.0), (end, STRIP), layer=Layer.EDGE, fill=0.90))
     marks.append(Line((0.0, STRIP + 1.0), (end, STRIP + 1.0), Layer.OUTLINE, Pen(1.2)))
     for begin, finish in drawing.spoiled.get(board.board, ()):
@@ -106,7 +107,7 @@ def board_view(
     marks += _swing_letters(swings, say)
     marks += place_labels(small, among=marks, within=Box(0.0, -40.0, width, STRIP))
     foot = min(0.0, *(mark.at[1] - 4.5 for mark in marks if isinstance(mark, Text)), -1.0)
-    edge = Box(-2.6, foot, width + 0.5, STRIP + 13.0)
+    edge = Box(-2.6, foot, width + 0.5, line + 4.2)
     return View(f"board-{board.board}-{board.copy}", tuple(marks), edge, scale)
 
 

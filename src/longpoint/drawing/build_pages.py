@@ -26,10 +26,11 @@ from longpoint.drawing.pages import (
 from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice, placeholders
 from longpoint.frame import Frame
-from longpoint.joinery import BuildPlan, Fixing
+from longpoint.joinery import BuildPlan, Fixing, Joint, JointKind
 from longpoint.joinery import Step as BuildStep
+from longpoint.joinery.holes import DEEPER
 
-_PICTURE = (52.0, 38.0)
+_PICTURE = (48.0, 33.0)
 """Room for the picture beside a step [mm]."""
 
 
@@ -72,6 +73,10 @@ def joint_page(
         )
         for count in build.screws
     )
+    rows += tuple(
+        (in_own_words(line.name, say), str(line.count), _kind(JointKind.SEAM.value, say))
+        for line in build.hardware
+    )
     blocks: list[Block] = [
         Table(
             (
@@ -84,23 +89,25 @@ def joint_page(
         ),
         Paragraph(say("joint.glue", grams=say.number(build.glue_grams, places=0)), "small"),
     ]
-    half = (paper.room[0] - 8.0) / 2
+    beside = 2 if len(build.sheets) in (1, 2, 4) else 3
+    wide = (paper.room[0] - 8.0 * (beside - 1)) / beside
+    high = 78.0 if len(build.sheets) <= beside else 50.0
     cells: list[tuple[Block, ...]] = []
     for sheet in build.sheets:
         joint = build.joint(sheet.example)
-        view = joint_view(frame, build, joint, say=say, size=(half, 78.0))
+        view = joint_view(frame, build, joint, say=say, size=(wide, high))
         cells.append(
             (
                 Heading(say("joint.title", kind=_kind(sheet.kind.value, say), count=len(sheet.joints)), 2),
                 Drawing(view),
-                Paragraph(_holes(joint.fixings, say), "small"),
+                Paragraph(_bored(joint, frame, say), "small"),
                 *((Paragraph(in_own_words(joint.note, say), "small"),) if joint.note else ()),
             )
         )
-    for i in range(0, len(cells), 2):
-        pair = cells[i : i + 2]
-        pair += [()] * (2 - len(pair))
-        blocks.append(Together((Beside(tuple(pair)),)))
+    for i in range(0, len(cells), beside):
+        row = cells[i : i + beside]
+        row += [()] * (beside - len(row))
+        blocks.append(Together((Beside(tuple(row)),)))
     minds = dict.fromkeys(caution_words(replace(caution, about=""), say) for caution in build.cautions)
     if minds:
         blocks.append(CautionBox(say("start.mind"), tuple(minds)))
@@ -124,11 +131,20 @@ def steps_page(
 ) -> Page:
     """The steps, each with how the frame lies and a picture of it so far."""
     fixings = {fixing.name: fixing for joint in build.joints for fixing in joint.fixings}
+    bolts = {bolt.name: bolt for joint in build.joints for bolt in joint.bolts}
     steps = tuple(
         _step(
             step,
             [fixings[name] for name in step.screws if name in fixings],
-            view=step_view(frame, step, [fixings[n] for n in step.screws if n in fixings], size=_PICTURE),
+            view=step_view(
+                frame,
+                step,
+                [
+                    *(fixings[name] for name in step.screws if name in fixings),
+                    *(bolts[name] for name in step.bolts),
+                ],
+                size=_PICTURE,
+            ),
             say=say,
         )
         for step in build.steps
@@ -165,6 +181,8 @@ def _step(step: BuildStep, fixings: Sequence[Fixing], *, view: View, say: Voice)
                 ("meanwhile", bool(step.while_glue_sets)),
             )
         )
+    if step.half:
+        title = say("build.half", half=step.half, title=title)
     lines = [
         say(f"build.{key}", text=text)
         for key, text in (("measure", measure), ("check", check), ("caution", caution))
@@ -214,6 +232,24 @@ def screw_words(name: str, say: Voice) -> str:
 
 def _kind(kind: str, say: Voice) -> str:
     return say("joint-kind." + kind.replace(" ", "-"))
+
+
+def _bored(joint: Joint, frame: Frame, say: Voice) -> str:
+    """What is bored for a joint, and what it is held with."""
+    if joint.bolts:
+        bolt, level = joint.bolts[0], frame.design.long_axis == "x"
+        places = ", ".join(say.fine(each.start[1] if level else each.start[0]) for each in joint.bolts)
+        size = in_own_words(bolt.size, say).split(" ", 1)[1]
+        return say("joint.bolts", count=len(joint.bolts), size=size, hole=say.fine(bolt.hole), places=places)
+    if joint.dowels:
+        dowel = joint.dowels[0]
+        return say(
+            "joint.dowel",
+            size=f"{say.fine(dowel.diameter)} × {say.fine(dowel.length)}",
+            deep=say.fine(dowel.length / 2 + DEEPER),
+            back=say.fine(dowel.centre[2] + frame.design.bar_depth),
+        )
+    return _holes(joint.fixings, say)
 
 
 def _holes(fixings: Sequence[Fixing], say: Voice) -> str:

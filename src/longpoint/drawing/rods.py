@@ -78,7 +78,9 @@ def bored_alike(
     groups: dict[object, tuple[list[str], tuple[HoleMark, ...]]] = {}
     for name in part.members:
         own = tuple(
-            hole for hole in holes.get(name, ()) if hole.purpose == "clearance hole" and hole.face in FACES
+            hole
+            for hole in holes.get(name, ())
+            if hole.purpose in ("clearance hole", "bolt hole") and hole.face in FACES
         )
         key = tuple(sorted((hole.face, hole.at, hole.from_back, hole.diameter) for hole in own))
         groups.setdefault(key, ([], own))[0].append(name)
@@ -129,7 +131,7 @@ def _hole_strip(
 
 def _head(part: Part, say: Voice, width: float, members: Sequence[str]) -> list[Mark]:
     """The mark of the part, large, and what it is."""
-    foot = STRIP + 17.0
+    foot = STRIP + 15.0
     own = width_of(part.mark, height=_NAME, weight="bold") + 4.0
     words = say(
         "rod.head",

@@ -28,6 +28,7 @@ from longpoint.drawing.marks import (
 from longpoint.drawing.views import View, scale_words, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, FrameDesign, Kind
+from longpoint.frame.profile import bar_corners, lip_flat
 
 _At: TypeAlias = Callable[[float, float], Point]
 
@@ -44,20 +45,34 @@ def bar_profile(design: FrameDesign, *, steps: int = 6) -> tuple[Point, ...]:
         design: The design.
         steps: Straight pieces that stand for the eased lip.
     """
-    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
-    corners: list[Point] = [(0.0, -deep), (thick, -deep), (thick, -fall)]
+    thick, deep = float(design.bar_thickness), float(design.bar_depth)
+    sharp: tuple[Point, ...] = tuple((float(x), float(z)) for x, z in bar_corners(design))
     radius = min(float(design.lip_radius), thick / 2, deep / 2)
     if radius <= 0:
-        return (*corners, (0.0, 0.0))
-    # The lip's circle touches the outer side and the bevel.
-    slope = math.atan2(fall, thick)
-    reach = radius / math.tan((math.pi / 2 - slope) / 2)  # from the corner to where the circle touches
-    centre = (radius, -reach)
-    start = math.pi / 2 - slope
+        return sharp
+    corners: list[Point] = list(sharp[:3])
+    flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
+    slope = bevel_angle(design)
+    if radius <= flat or not slope:
+        # The lip's circle touches the outer side and the flat; what remains of the flat is seen.
+        if flat > radius:
+            corners.append((flat, 0.0))
+        start, centre = math.pi / 2, (radius, -radius)
+    else:
+        # A wider one takes the flat away and touches the bevel.
+        over = flat * math.tan(slope)  # where bevel and outer side would meet
+        centre = (radius, over - radius / math.tan((math.pi / 2 - slope) / 2))
+        start = math.pi / 2 - slope
     for step in range(steps + 1):
         angle = start + (math.pi - start) * step / steps
         corners.append((centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)))
     return tuple(corners)
+
+
+def bevel_angle(design: FrameDesign) -> float:
+    """Angle of the bevel to the front, from the flat at the lip to the low edge. [rad]"""
+    flat = lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall)
+    return math.atan2(float(design.bevel_fall), float(design.bar_thickness - flat))
 
 
 def section_view(
@@ -74,9 +89,9 @@ def section_view(
     design = frame.design
     thick, deep = float(design.bar_thickness), float(design.bar_depth)
     beside = float(design.rail_thickness) if design.start_sides[0] in design.end_rails else 0.0
-    reach = thick + beside + max(40.0, 0.6 * deep)
+    reach = thick + beside + max(24.0, 0.4 * deep)
     scale = next(
-        (s for s in SECTION_SCALES if reach * s + 75 <= room[0] and deep * s + 42 <= room[1]),
+        (s for s in SECTION_SCALES if reach * s + 62 <= room[0] and deep * s + 42 <= room[1]),
         SECTION_SCALES[-1],
     )
 
@@ -116,7 +131,7 @@ def section_view(
         words = say(
             "section.bevel",
             fall=say.fine(fall),
-            angle=say.number(math.degrees(math.atan2(fall, thick)), places=1),
+            angle=say.number(math.degrees(bevel_angle(design)), places=1),
         )
         names.append(Wanted(at(thick * 0.6, -fall * 0.6), words, toward=math.pi / 2, dot=False))
     names.append(Wanted(at(reach * 0.86, 0.0), say("section.canvas"), toward=math.pi / 2, dot=False))

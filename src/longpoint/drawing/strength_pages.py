@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import (
     Beside,
     Block,
@@ -21,6 +22,7 @@ from longpoint.drawing.pages import (
 )
 from longpoint.drawing.strength_views import movement_view, tension_view
 from longpoint.drawing.strength_words import (
+    bound_words,
     check_lines,
     limit_words,
     remedy_words,
@@ -89,7 +91,7 @@ def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[P
                 Bullets(check_lines(sheet.verdicts, say), size="small"),
             )
         ),
-        _verdicts(sheet, say),
+        *_verdicts(sheet, say),
     ]
     if sheet.rivals:
         blocks.append(
@@ -150,8 +152,10 @@ def _cases(sheet: StrengthSheet, say: Voice) -> Table:
     )
 
 
-def _verdicts(sheet: StrengthSheet, say: Voice) -> Table:
+def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
+    """The table of all verdicts, and below it where the limits that were read come from."""
     rows = []
+    sources: dict[str, int] = {}
     for verdict in sheet.verdicts:
         mark = {True: "kept", False: "missed", None: "told"}[verdict.passes]
         if verdict.passes is False and verdict.judge != "design":
@@ -159,17 +163,26 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> Table:
         words = verdict_sentence(verdict, say)
         if verdict.remedy is not None:
             words += " " + remedy_words(verdict.remedy, verdict, say, currency=sheet.currency)
-        rows.append((verdict_name(verdict, say), words, limit_words(verdict, say), say(f"strength.{mark}")))
-    return Table(
+        limit = limit_words(verdict, say)
+        if verdict.tag == "read" and verdict.limit is not None:
+            number = sources.setdefault(verdict.source, len(sources) + 1)
+            limit = say("limit.numbered", bound=bound_words(verdict, say), number=number)
+        rows.append((verdict_name(verdict, say), words, limit, say(f"strength.{mark}")))
+    table = Table(
         (
             Column(say("strength.table-what"), strong=True),
-            Column(say("strength.table-says"), share=0.62),
-            Column(say("strength.table-limit"), share=0.38),
+            Column(say("strength.table-says"), share=0.68),
+            Column(say("strength.table-limit"), share=0.32),
             Column(say("strength.table-kept"), strong=True),
         ),
         tuple(rows),
         size="small",
     )
+    notes = "; ".join(
+        say("limit.source", number=number, source=in_own_words(source, say))
+        for source, number in sources.items()
+    )
+    return (table, *((Paragraph(say("limit.sources", sources=notes), "small"),) if notes else ()))
 
 
 def _unbeaten(sheet: StrengthSheet, say: Voice) -> Table:

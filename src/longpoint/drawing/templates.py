@@ -16,10 +16,11 @@ from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Text, rectangle
 from longpoint.drawing.pages import Block, Drawing, Page, Paper, Paragraph
-from longpoint.drawing.section_view import bar_profile
+from longpoint.drawing.section_view import bevel_angle
 from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
+from longpoint.frame.profile import bar_corners, lip_flat
 
 _RIM = 14.0
 """Width of a card round what is cut out of it [mm]."""
@@ -33,11 +34,13 @@ def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
         say: How the sheet speaks.
     """
     thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
+    flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
     leg = min(deep - fall, 30.0)
     card: tuple[Point, ...] = (
         (-_RIM, -leg),
         (0.0, -leg),
         (0.0, 0.0),
+        (flat, 0.0),
         (thick, -fall),
         (thick, -leg),
         (thick + _RIM, -leg),
@@ -46,10 +49,10 @@ def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
     )
     marks: list[Mark] = [Polygon(card, Layer.CUT, fill=0.93)]
     marks.append(Text((thick / 2, _RIM - 4.0), say("template.card"), 3.0, "middle", "foot", weight="bold"))
-    angle = say.number(math.degrees(math.atan2(fall, thick)), places=1)
+    angle = say.number(math.degrees(bevel_angle(design)), places=1)
     marks.append(Text((thick / 2, _RIM - 9.0), f"{say.fine(fall)} / {angle}°", 3.0, "middle", "foot"))
     shift = thick + 2 * _RIM + 34.0
-    profile = tuple((x + shift, z) for x, z in bar_profile(design))
+    profile = tuple((float(x) + shift, float(z)) for x, z in bar_corners(design))
     marks.append(Polygon(profile, Layer.CUT, fill=1.0))
     marks += hatch(profile, pitch=2.2)
     marks.append(
@@ -65,6 +68,8 @@ def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
             height=3.0,
         )
     )
+    if flat:
+        marks.append(linear((shift, 0.0), (shift + flat, 0.0), offset=12.0, words=say.fine(flat), height=3.0))
     labels = (
         Wanted((shift + 0.4, -0.5), say("section.lip"), weight="semibold", toward=2.2, dot=False),
         Wanted((shift + thick, -fall), say("template.low-edge"), toward=0.6, dot=False),

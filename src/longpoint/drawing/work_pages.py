@@ -8,19 +8,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.drawing.frame_views import back_view, front_view
+from longpoint.drawing.joined_rods import holes_of_pieces, joined_blocks
 from longpoint.drawing.member_names import part_words, side_words
 from longpoint.drawing.pages import (
     Beside,
     Blanks,
     Block,
+    Bullets,
     Column,
     Drawing,
     Heading,
     Page,
     Paper,
     Paragraph,
-    Step,
-    Steps,
     Table,
     Together,
 )
@@ -79,7 +79,7 @@ def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]
     return (
         frame_page(work, say=say, paper=paper),
         parts_page(work, say=say, paper=paper),
-        check_page(work, say=say),
+        *check_pages((work,), say=say),
     )
 
 
@@ -150,7 +150,8 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     holes: dict[str, list[HoleMark]] = {}
     for hole in work.holes:
         holes.setdefault(hole.member, []).append(hole)
-    view = section_view(work.frame, say=say, room=(paper.room[0], 96.0), turnover=float(work.turnover))
+    view = section_view(work.frame, say=say, room=(paper.room[0] - 46.0, 96.0), turnover=float(work.turnover))
+    wide = view.width + 1.0
     rows = []
     for part in work.parts:
         short = say.part(part.short_point) if part.short_point != part.long_point else "–"
@@ -184,87 +185,91 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
         say("section-name.frame"),
         say("worksheet.parts-title", name=work.name),
         (
-            Drawing(view),
-            Paragraph(f"{corner} {strings}"),
+            Beside(
+                (
+                    (Drawing(view),),
+                    (
+                        Paragraph(corner),
+                        Paragraph(strings),
+                        Heading(say("rod.heading"), 2),
+                        Paragraph(say("rod.how"), "small"),
+                    ),
+                ),
+                shares=(wide, paper.room[0] - 8.0 - wide),
+            ),
             Heading(say("worksheet.parts"), 2),
             table,
             Paragraph(say("worksheet.measured-how"), size="small"),
-            Heading(say("rod.heading")),
-            Paragraph(say("rod.how")),
             *(
                 Drawing(rod_view(part, say=say, width=paper.room[0], members=names, holes=own))
                 for part in work.parts
-                for names, own in bored_alike(part, holes)
+                for names, own in bored_alike(part, holes_of_pieces(work.frame, holes))
             ),
+            *joined_blocks(work.frame, work.parts, holes, say=say, width=paper.room[0]),
         ),
         about=work.about,
     )
 
 
-def check_page(work: WorkSheet, *, say: Voice) -> Page:
-    """The check card: what is measured on the glued frame, with blanks for what was found."""
+def check_pages(works: Sequence[WorkSheet], *, say: Voice) -> tuple[Page, ...]:
+    """Check cards, two on a sheet: what is measured on the glued frame, with blanks for what was found.
+
+    Args:
+        works: The works.
+        say: How the sheet speaks.
+    """
+    how = " ".join(
+        f"**{say(f'check.{what}')}:** {say(f'check.{what}-how')}"
+        for what in ("diagonals", "wind", "string", "press")
+    )
+    last = Bullets(tuple(say(f"check.step-{n}") for n in (1, 2, 3)), "small")
+    pages = []
+    for i in range(0, len(works), 2):
+        pair = works[i : i + 2]
+        pages.append(
+            Page(
+                "check",
+                say("section-name.checks"),
+                say("check.title", name=", ".join(work.name for work in pair)),
+                (
+                    Paragraph(how, "small"),
+                    *(_check_card(work, say) for work in pair),
+                    Heading(say("check.last"), 2),
+                    last,
+                ),
+                about=tuple(name for work in pair for name in work.about),
+            )
+        )
+    return tuple(pages)
+
+
+def _check_card(work: WorkSheet, say: Voice) -> Together:
     design = work.frame.design
-    diagonal = math.hypot(float(design.width), float(design.height))
+    diagonal = say.length(math.hypot(float(design.width), float(design.height)))
     unit = say.unit
 
-    def blanks(rows: Sequence[tuple[str, str]]) -> Blanks:
-        return Blanks(tuple((what, planned, unit) for what, planned in rows))
+    def blanks(*rows: tuple[str, str], columns: int = 1) -> Blanks:
+        return Blanks(tuple((what, planned, unit) for what, planned in rows), columns=columns)
 
-    blocks: tuple[Block, ...] = (
-        Together(
-            (
-                Heading(say("check.sides"), 2),
-                blanks(
-                    (
-                        (side_words("top", say), say.length(design.width)),
-                        (side_words("bottom", say), say.length(design.width)),
-                        (side_words("left", say), say.length(design.height)),
-                        (side_words("right", say), say.length(design.height)),
-                    )
-                ),
-            )
+    across, up = say.length(design.width), say.length(design.height)
+    sides: tuple[Block, ...] = (
+        Heading(say("check.sides"), 2),
+        blanks(
+            (side_words("top", say), across),
+            (side_words("bottom", say), across),
+            (side_words("left", say), up),
+            (side_words("right", say), up),
         ),
-        Together(
-            (
-                Heading(say("check.diagonals"), 2),
-                Paragraph(say("check.diagonals-how")),
-                blanks(
-                    (
-                        (say("check.diagonal-1"), say.length(diagonal)),
-                        (say("check.diagonal-2"), say.length(diagonal)),
-                    )
-                ),
-            )
-        ),
-        Together(
-            (
-                Heading(say("check.wind"), 2),
-                Paragraph(say("check.wind-how")),
-                blanks(((say("check.corner-lifts"), ""),)),
-            )
-        ),
-        Together(
-            (
-                Heading(say("check.string"), 2),
-                Paragraph(say("check.string-how")),
-                blanks(tuple((side_words(side, say), "") for side in ("top", "bottom", "left", "right"))),
-            )
-        ),
-        Together(
-            (
-                Heading(say("check.press"), 2),
-                Paragraph(say("check.press-how")),
-                blanks(((say("check.before"), ""), (say("check.after"), ""))),
-            )
-        ),
-        Heading(say("check.last"), 2),
-        Steps(tuple(Step(say(f"check.step-{n}")) for n in (1, 2, 3))),
+        Heading(say("check.diagonals"), 2),
+        blanks((say("check.diagonal-1"), diagonal), (say("check.diagonal-2"), diagonal)),
     )
-    return Page(
-        "check",
-        say("section-name.checks"),
-        say("check.title", name=work.name),
-        blocks,
-        about=work.about,
-        stamp="",
+    shape: tuple[Block, ...] = (
+        Heading(say("check.wind"), 2),
+        blanks((say("check.corner-lifts"), "")),
+        Heading(say("check.string"), 2),
+        blanks(*((side_words(side, say), "") for side in ("top", "bottom", "left", "right")), columns=2),
+        Heading(say("check.press"), 2),
+        blanks((say("check.before"), ""), (say("check.after"), "")),
     )
+    seen = tuple((say(f"check.seen-{n}"), "", "") for n in (1, 2, 3))
+    return Together((Heading(work.name), Beside((sides, shape)), Blanks(seen, columns=3)))

@@ -20,7 +20,7 @@ from longpoint.drawing.voice import Voice
 QUIET = 4
 """Empty modules round a code (ISO/IEC 18004)."""
 
-_HEIGHT = 50.0
+_HEIGHT = 42.0
 """Height of a label [mm]."""
 
 _CODE = 38.0
@@ -80,17 +80,17 @@ def label_view(label: WorkLabel, *, width: float) -> View:
     code = View("code", qr_marks(label.code, size=size), Box(0, 0, size, size))
     marks += code.at((width - size - 1.5, (_HEIGHT - size) / 2)).marks
     room = width - size - 7.0
-    y = _HEIGHT - 9.5
+    y = _HEIGHT - 8.0
     for line in broken(label.title, width=room, height=4.2, weight="bold")[:2]:
         marks.append(Text((5.0, y), fitted(line, width=room, height=4.2, weight="bold"), 4.2, weight="bold"))
-        y -= 7.2
-    y -= 0.6
+        y -= 6.4
+    y -= 0.4
     for line in label.lines:
         for bit in broken(line, width=room, height=2.7)[:2]:
             if y < 3.0:
                 break
             marks.append(Text((5.0, y), fitted(bit, width=room, height=2.7), 2.7))
-            y -= 5.0
+            y -= 4.7
     return View("label", tuple(marks), Box(-0.3, -0.3, width + 0.3, _HEIGHT + 0.3), 1.0)
 
 

@@ -26,7 +26,7 @@ from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
 from longpoint.drawing.voice import Voice, frame_words
-from longpoint.drawing.work_pages import WorkSheet, check_page, frame_page, parts_page
+from longpoint.drawing.work_pages import WorkSheet, check_pages, frame_page, parts_page
 from longpoint.export.full_size_of import full_size_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.export.strength_of import strength_pages_of
@@ -66,7 +66,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         pages.append(replace(parts_page(sheet, say=say, paper=paper), listed=False))
     pages += strength_pages_of(plan, say=say, paper=paper)
     pages += _builds(groups, say, paper)
-    checks = [check_page(_work_sheet(group, say), say=say) for group in groups]
+    checks = check_pages([_work_sheet(group, say) for group in groups], say=say)
     pages += _first_listed(checks, say("check.all"))
     for cloth in plan.cloths:
         pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)

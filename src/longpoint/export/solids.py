@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from longpoint.drawing.section_view import bar_profile
 from longpoint.frame import Frame, FrameDesign, Kind, Member
+from longpoint.frame.profile import bar_corners
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def _box(low: tuple[float, float, float], high: tuple[float, float, float]) -> m
 
 def _bar(member: Member, design: FrameDesign, lip_eased: bool) -> manifold3d.Manifold:
     """The profile pushed along the bar, then cut at both ends as the corner wants."""
-    profile = bar_profile(design) if lip_eased else _sharp_profile(design)
+    profile = bar_profile(design) if lip_eased else [(float(x), float(z)) for x, z in bar_corners(design)]
     length = float(member.length)
     section = manifold3d.CrossSection([list(profile)])
     prism = manifold3d.Manifold.extrude(section, length)  # profile in x, y; along z
@@ -109,23 +110,19 @@ def _bar(member: Member, design: FrameDesign, lip_eased: bool) -> manifold3d.Man
     return turned
 
 
-def _sharp_profile(design: FrameDesign) -> tuple[tuple[float, float], ...]:
-    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
-    return ((0.0, -deep), (thick, -deep), (thick, -fall), (0.0, 0.0))
-
-
 def _placing(member: Member, design: FrameDesign) -> list[list[float]]:
     """Rows of the map from (inward, z, along) to (x, y, z); mirrored sides are turned end for end instead."""
     width, height = float(design.width), float(design.height)
+    start, stop = float(member.start), float(member.stop)
     match member.side:
         case "left":  # inward +x, along −y so that the frame of axes stays right-handed
-            return [[1, 0, 0, 0], [0, 0, -1, height], [0, 1, 0, 0]]
+            return [[1, 0, 0, 0], [0, 0, -1, stop], [0, 1, 0, 0]]
         case "right":
-            return [[-1, 0, 0, width], [0, 0, 1, 0], [0, 1, 0, 0]]
+            return [[-1, 0, 0, width], [0, 0, 1, start], [0, 1, 0, 0]]
         case "bottom":
-            return [[0, 0, 1, 0], [1, 0, 0, 0], [0, 1, 0, 0]]
+            return [[0, 0, 1, start], [1, 0, 0, 0], [0, 1, 0, 0]]
         case _:
-            return [[0, 0, -1, width], [-1, 0, 0, height], [0, 1, 0, 0]]
+            return [[0, 0, -1, stop], [-1, 0, 0, height], [0, 1, 0, 0]]
 
 
 def _mitre_planes(member: Member, design: FrameDesign) -> list[tuple[tuple[float, float, float], float]]:

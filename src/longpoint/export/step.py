@@ -18,6 +18,7 @@ from longpoint.drawing.section_view import bar_profile
 from longpoint.errors import refuse
 from longpoint.export.solids import Bore
 from longpoint.frame import Frame, FrameDesign, Kind, Member, outline_xy
+from longpoint.frame.profile import bar_corners
 
 _MOMENT = "2000-01-01T00:00:00"
 
@@ -74,8 +75,7 @@ def member_shape(
 
 def _pushed_profile(member: Member, design: FrameDesign, lip_eased: bool) -> Any:
     """The bar's section pushed along the whole side."""
-    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
-    profile = bar_profile(design) if lip_eased else ((0.0, -deep), (thick, -deep), (thick, -fall), (0.0, 0.0))
+    profile = bar_profile(design) if lip_eased else [(float(x), float(z)) for x, z in bar_corners(design)]
     width, height = float(design.width), float(design.height)
     match member.side:
         case "left":

@@ -15,6 +15,7 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.halves import as_built
 from longpoint.frame.joins import BarPiece, pieces_of, plates_of
 from longpoint.frame.members import Frame, Kind, Member
+from longpoint.frame.profile import bevelled_off
 
 EndCut = Literal["square", "mitre", "half-lap", "keyed mitre", "scarf", "spliced lap"]
 Grade = Literal["bars", "rails", "short"]
@@ -117,9 +118,8 @@ class Part:
         mean = (outer + inner) / 2
         if not self.bevel_fall:
             return mean * self.thickness * self.depth
-        # ∫ depth(s)·length(s) ds over the thickness, s = 0 at the lip: both fall linearly.
-        lost = outer - inner
-        return self.thickness * (self.depth * mean - self.bevel_fall * (outer / 2 - lost / 3))
+        off = bevelled_off(thickness=self.thickness, fall=self.bevel_fall, outer=outer, inner=inner)
+        return mean * self.thickness * self.depth - off
 
 
 def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part, ...]:

@@ -13,6 +13,7 @@ from typing import Literal
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.design import FrameDesign
+from longpoint.frame.profile import lip_flat
 from longpoint.joinery.glue import SQUEEZED
 from longpoint.tables.cautions import safety_caution
 from longpoint.tables.finishing import wood_glue
@@ -20,8 +21,6 @@ from longpoint.units import LengthStyle
 
 By = Literal["yard", "hand plane", "power plane"]
 
-ARRIS = Fraction(2)
-"""Flat left beside the lip; common practice, no published source. [mm]"""
 SHAVING = {"hand plane": 0.15, "power plane": 0.8, "yard": 1.5}
 """What one pass takes off, square to the bevel; estimate. [mm]"""
 PASS_MINUTES_PER_METRE = {"hand plane": 0.12, "power plane": 0.25, "yard": 0.0}
@@ -105,7 +104,7 @@ def bevel_work(
     style: LengthStyle,
     work: str,
     key: str,
-    arris: Fraction = ARRIS,
+    arris: Fraction | None = None,
 ) -> BevelWork:
     """How the bevel of a work's bars is made.
 
@@ -116,21 +115,23 @@ def bevel_work(
         style: How lengths are shown.
         work: Name of the work.
         key: Path of the work in the batch file.
-        arris: Flat left beside the lip. [mm]
+        arris: Flat left beside the lip; that of the frame's profile if not given. [mm]
     """
     fine = style.finer().show
     fall, thickness, depth = design.bevel_fall, design.bar_thickness, design.bar_depth
     faults = []
+    usual = lip_flat(thickness=thickness, fall=fall)
+    arris = usual if arris is None else arris
     if arris >= thickness / 2:
         faults.append(
             Fault(
                 "arris-too-wide",
                 f"{work}: an arris of {fine(arris)} leaves no bevel on a bar {fine(thickness)} thick.",
-                f"Leave {fine(min(ARRIS, thickness / 8))}, or use thicker bars.",
+                f"Leave {fine(usual)}, or use thicker bars.",
                 Where(f"{key}.bars.bevel"),
             )
         )
-        arris = thickness / 8
+        arris = usual
     wide = thickness - arris
     angle = math.atan2(float(fall), float(wide))
     deepest = float(fall) * math.cos(angle)
