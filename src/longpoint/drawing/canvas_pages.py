@@ -7,13 +7,11 @@ printed for every size of face.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from longpoint.drawing.canvas_views import fold_view, staple_map_view
-from longpoint.drawing.member_names import ranges
+from longpoint.drawing.canvas_sheet import CanvasSheet
+from longpoint.drawing.canvas_views import fold_view
 from longpoint.drawing.pages import (
     Block,
-    Bullets,
     CautionBox,
     Column,
     Drawing,
@@ -25,47 +23,10 @@ from longpoint.drawing.pages import (
     Steps,
     Table,
 )
+from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
-from longpoint.stretching.fold import CornerFold
-from longpoint.stretching.piece import ClothPiece
-from longpoint.stretching.press_place import PressPlan
-from longpoint.stretching.primer import PrimingPlan
-from longpoint.stretching.pull import FourTensions, PliersPull
-from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
+from longpoint.stretching.staple_map import StapleMap
 from longpoint.stretching.steps import BenchStep
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CanvasSheet:
-    """What the canvas pages need of one work.
-
-    Attributes:
-        name: Of the work.
-        code: Letters of its marks.
-        face: Width and height of the face. [mm]
-        piece: Its piece of cloth.
-        fold: How its corners are folded.
-        first: What is done before the first staple.
-        staples: Its map.
-        leg: Length of the staples' legs. [mm]
-        pull: Force at the pliers.
-        tensions: What is left of the pull.
-        priming: Size and primer; None for none.
-        press: The press test; None for none.
-    """
-
-    name: str
-    code: str
-    face: tuple[float, float]
-    piece: ClothPiece
-    fold: CornerFold
-    first: tuple[BenchStep, ...]
-    staples: StapleMap
-    leg: float
-    pull: PliersPull
-    tensions: FourTensions
-    priming: PrimingPlan | None
-    press: PressPlan | None
 
 
 def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
@@ -76,9 +37,9 @@ def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> t
         key = (work.fold.way, work.fold.depth, work.fold.turnover)
         corners.setdefault(key, []).append(work)
     pages += [corner_page(group, say=say, paper=paper) for group in corners.values()]
-    maps: dict[StapleMap, list[CanvasSheet]] = {}
+    maps: dict[tuple[StapleMap, str], list[CanvasSheet]] = {}
     for work in works:
-        maps.setdefault(work.staples, []).append(work)
+        maps.setdefault((work.staples, work.order), []).append(work)
     pages += [staple_page(group, say=say, paper=paper) for group in maps.values()]
     pages.append(after_page(works, say=say))
     return tuple(pages)
@@ -161,84 +122,6 @@ def corner_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
         about=tuple(work.name for work in works),
         lead=say("canvas.corner-lead", turnover=say.length(fold.turnover, unit=True)),
     )
-
-
-def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page:
-    """The staple map of one size of face, with its runs."""
-    work = works[0]
-    staples = work.staples
-    tall = paper.room[1] * 0.5
-    name = ", ".join(other.name for other in works)
-    counts = say(
-        "canvas.counts",
-        edge=staples.count(StapleUse.EDGE),
-        holding=staples.count(StapleUse.HOLDING),
-        fold=staples.count(StapleUse.FOLD),
-        leg=say.fine(work.leg, unit=True),
-    )
-    spacing = say(
-        "canvas.spacing",
-        level=say.fine(staples.spacing_level, unit=True),
-        upright=say.fine(staples.spacing_upright, unit=True),
-        line=say.fine(work.piece.staple_line, unit=True),
-    )
-    blocks: list[Block] = [
-        Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
-        Bullets((say("canvas.map-how"), counts, spacing, _pull(work, say))),
-        _runs_table(staples, say),
-    ]
-    return Page(
-        "staples",
-        say("section-name.canvas"),
-        say("canvas.staples", name=name),
-        tuple(blocks),
-        about=tuple(other.name for other in works),
-        stamp=say("stamp.face-down"),
-    )
-
-
-def _pull(work: CanvasSheet, say: Voice) -> str:
-    """How hard to pull, in newtons and as a weight that hangs on a hook."""
-    low, high = sorted((work.pull.without_friction, work.pull.with_friction))
-    return say(
-        "canvas.pull",
-        jaw=say.fine(work.pull.jaw, unit=True),
-        low=say.number(low),
-        high=say.number(high),
-        light=say.number(low / 9.81, places=1),
-        heavy=say.number(high / 9.81, places=1),
-        left=say.number(1000 * work.tensions.left.middle),
-    )
-
-
-def _runs_table(staples: StapleMap, say: Voice) -> Table:
-    """Which runs are pulled how, and where a holding staple comes out."""
-    groups: dict[str, list[int]] = {}
-    for run in staples.runs:
-        groups.setdefault(_firm(run, say), []).append(run.number)
-    rows = [(ranges(numbers), words) for words, numbers in groups.items()]
-    driven_in = {label: run.number for run in staples.runs for label in run.puts_in}
-    rows += [
-        (
-            str(run.number),
-            say("canvas.out", labels=", ".join(str(driven_in.get(x, x)) for x in run.takes_out)),
-        )
-        for run in staples.runs
-        if run.takes_out
-    ]
-    return Table(
-        (Column(say("canvas.runs"), strong=True), Column(say("canvas.how-firm"), share=1.0)), tuple(rows)
-    )
-
-
-def _firm(run: Run, say: Voice) -> str:
-    if run.puts_in and all(label.startswith("H") for label in run.puts_in):
-        return say("canvas.holding")
-    if run.puts_in and all(label.startswith("F") for label in run.puts_in):
-        return say("canvas.fold-closed")
-    if run.pull >= 0.995:
-        return say("canvas.firm")
-    return say("canvas.share", share=say.number(100 * run.pull))
 
 
 def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:

@@ -78,45 +78,71 @@ def _along(at: Point, side: str, by: float) -> Point:
 
 
 def _run_numbers(staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place) -> list[Mark]:
-    """A heavy bar over the staples of each run and its number in a disc, alternating outwards where it is tight."""
+    """A heavy bar over neighbours of each run and its number in a disc, alternating outwards where it is tight.
+
+    A run whose staples do not lie side by side carries its number at each of them.
+    """
     marks: list[Mark] = []
     taken: dict[str, list[tuple[float, int]]] = {side: [] for side in _OUT}
+    rank = _ranks(staples)
     for run in staples.runs:
-        points = [place(by_label[label]) for label in run.puts_in if label in by_label]
-        if not points:
-            continue
-        holding = all(by_label[label].use is StapleUse.HOLDING for label in run.puts_in)
-        box = box_round(points)
-        ox, oy = _outward(run.side)
-        middle = box.middle
-        level = middle[0] if run.side in ("bottom", "top") else middle[1]
-        row = 0
-        while any(abs(level - other) < 2 * _DISC + 0.4 and row == lane for other, lane in taken[run.side]):
-            row += 1
-        taken[run.side].append((level, row))
-        reach = 3.2 + _DISC + row * (2 * _DISC + 0.5)
-        centre = (middle[0] + ox * reach, middle[1] + oy * reach)
-        if not holding:
-            start, end = (
-                ((box.left - 0.7, middle[1] + oy * 1.6), (box.right + 0.7, middle[1] + oy * 1.6))
-                if run.side in ("bottom", "top")
-                else ((middle[0] + ox * 1.6, box.foot - 0.7), (middle[0] + ox * 1.6, box.top + 0.7))
-            )
-            marks.append(Line(start, end, Layer.STAPLE, Pen(0.9)))
-        marks.append(Circle(centre, _DISC, Layer.NOTE, fill=1.0 if holding else 0.0, pen=Pen(0.35)))
-        height = 2.5
-        marks.append(
-            Text(
-                centre,
-                str(run.number),
-                height,
-                "middle",
-                "middle",
-                weight="bold",
-                grey=0.0 if holding else 1.0,
-            )
-        )
+        for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank):
+            marks += _numbered(run.number, group, place, taken[group[0].side])
     return marks
+
+
+def _ranks(staples: StapleMap) -> dict[str, int]:
+    """Which staple of its side each is, among those that stay."""
+    rank: dict[str, int] = {}
+    for side in _OUT:
+        row = [s for s in staples.staples if s.side == side and s.use is StapleUse.EDGE]
+        rank.update({s.label: k for k, s in enumerate(sorted(row, key=lambda s: s.along))})
+    return rank
+
+
+def _neighbours(group: Sequence[MappedStaple], rank: dict[str, int]) -> list[list[MappedStaple]]:
+    """Staples of a run in groups that lie side by side; those that do not stay lie together."""
+    found: list[list[MappedStaple]] = []
+    for staple in sorted(group, key=lambda s: s.along):
+        here, before = rank.get(staple.label), rank.get(found[-1][-1].label) if found else None
+        if found and (here is None or before is None or here == before + 1):
+            found[-1].append(staple)
+        else:
+            found.append([staple])
+    return found
+
+
+def _numbered(
+    number: int, group: Sequence[MappedStaple], place: _Place, taken: list[tuple[float, int]]
+) -> list[Mark]:
+    """One bar with its disc in the first free lane."""
+    holding = all(staple.use is StapleUse.HOLDING for staple in group)
+    side = group[0].side
+    box = box_round([place(staple) for staple in group])
+    ox, oy = _outward(side)
+    middle = box.middle
+    level = side in ("bottom", "top")
+    at = middle[0] if level else middle[1]
+    row = 0
+    while any(abs(at - other) < 2 * _DISC + 0.4 and row == lane for other, lane in taken):
+        row += 1
+    taken.append((at, row))
+    reach = 3.2 + _DISC + row * (2 * _DISC + 0.5)
+    centre = (middle[0] + ox * reach, middle[1] + oy * reach)
+    marks: list[Mark] = []
+    if not holding:
+        start, end = (
+            ((box.left - 0.7, middle[1] + oy * 1.6), (box.right + 0.7, middle[1] + oy * 1.6))
+            if level
+            else ((middle[0] + ox * 1.6, box.foot - 0.7), (middle[0] + ox * 1.6, box.top + 0.7))
+        )
+        marks.append(Line(start, end, Layer.STAPLE, Pen(0.9)))
+    grey = 0.0 if holding else 1.0
+    return [
+        *marks,
+        Circle(centre, _DISC, Layer.NOTE, fill=1.0 - grey, pen=Pen(0.35)),
+        Text(centre, str(number), 2.5, "middle", "middle", weight="bold", grey=grey),
+    ]
 
 
 def fold_view(fold: CornerFold, *, say: Voice, room: float) -> View:

@@ -249,6 +249,12 @@ def _cautions(
         *(caution for cloth in cloths for caution in cloth.plan.cautions),
         *(caution for work in works for caution in work.build.cautions),
         *(
+            Caution(caution.code, caution.what, work.name)
+            for work in works
+            if work.rehearsed is not None
+            for caution in work.rehearsed.cautions
+        ),
+        *(
             Caution(caution.code, caution.what, caution.about or work.name)
             for work in works
             for caution in work.canvas.cautions

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from longpoint.errors import Fault, FaultsError, Where
+from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
 from longpoint.jobs.canvas import CanvasPlan, roll_of
 from longpoint.jobs.designs import Designed
 from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.batch import Batch
-from longpoint.stretching.rehearsal_compare import OrderRow
+from longpoint.stretching.rehearsal_compare import OneOrder, OrderRow
+
+ENOUGH = 0.7
+"""Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +28,7 @@ class PrintedRehearsal:
         wetted: Whether the cloth is pulled only snug because water will tighten it.
         force: Full pull at the pliers. [N]
         elements: Columns and rows of elements.
+        cautions: What stands out.
     """
 
     figures: OrderRow
@@ -34,6 +38,7 @@ class PrintedRehearsal:
     wetted: bool
     force: float
     elements: tuple[int, int]
+    cautions: tuple[Caution, ...]
 
 
 @dataclass(slots=True)
@@ -101,4 +106,24 @@ def _rehearsed(
         wetted=bench.wetted,
         force=bench.hand.force,
         elements=(bench.grid.columns, bench.grid.rows),
+        cautions=_cautions(found, wished=bench.tension),
     )
+
+
+def _cautions(found: OneOrder, *, wished: float) -> tuple[Caution, ...]:
+    """What stands out, in words that are alike for all works: the figures stand on the staple map."""
+    cautions = []
+    row = found.row
+    if 0.5 * (row.mean_level + row.mean_upright) < ENOUGH * wished:
+        text = (
+            "Rehearsed, the printed stapling order leaves clearly less than the tension wished (estimate; figures on "
+            "the staple map): longpoint rehearse finds pulls and an order that leave more."
+        )
+        cautions.append(Caution("order-leaves-less", text))
+    if row.tear > 1:
+        text = (
+            "Rehearsed, a staple at some step carries more than cloth may bear there (estimate): pull lighter near the "
+            "corners, or take another order."
+        )
+        cautions.append(Caution("staple-tear", text))
+    return tuple(cautions)

@@ -19,6 +19,7 @@ from longpoint.tables import habit
 SIDES = ("bottom", "right", "top", "left")
 _OPPOSITE = {"bottom": "top", "top": "bottom", "left": "right", "right": "left"}
 _FIRM = 1.0
+_NONE = 0.0  # the first run: nothing pulls against it yet
 
 
 class StapleUse(StrEnum):
@@ -275,7 +276,8 @@ class _Book:
         for label, along in enumerate(group, start=first):
             # on a small work the corners would otherwise meet in the middle
             near = min(self.near, 0.25 * length)
-            pull = self.share if min(along, length - along) < near else _FIRM
+            light = self.share if min(along, length - along) < near else _FIRM
+            pull = light if self.runs else _NONE
             added.append(MappedStaple(str(label), StapleUse.EDGE, side, along, self.across, pull, number))
         low, high = min(group), max(group)
         out = [
@@ -299,7 +301,7 @@ class _Book:
                 puts_in=tuple(staple.label for staple in added),
                 takes_out=tuple(staple.label for staple in out),
                 pull=pull,
-                firmness="firm" if pull >= _FIRM else _share_in_words(pull),
+                firmness=_firmness(pull),
             )
         )
 
@@ -330,6 +332,12 @@ class _Book:
             self.runs.append(
                 Run(len(self.runs) + 1, side, tuple(labels), (), 0.0, "no pull, the fold pressed flat")
             )
+
+
+def _firmness(pull: float) -> str:
+    if pull == _NONE:
+        return "only laid in smooth, nothing pulls against it yet"
+    return "firm" if pull >= _FIRM else _share_in_words(pull)
 
 
 def _share_in_words(share: float) -> str:

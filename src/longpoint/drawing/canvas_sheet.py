@@ -1,0 +1,77 @@
+"""What the canvas pages need of one work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.stretching.fold import CornerFold
+from longpoint.stretching.piece import ClothPiece
+from longpoint.stretching.press_place import PressPlan
+from longpoint.stretching.primer import PrimingPlan
+from longpoint.stretching.pull import FourTensions, PliersPull
+from longpoint.stretching.staple_map import StapleMap
+from longpoint.stretching.steps import BenchStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapFigures:
+    """What the printed order leaves, rehearsed on the work's own frame; settled.
+
+    Attributes:
+        level: Mean tension from left to right. [N/mm]
+        upright: Mean tension from bottom to top. [N/mm]
+        spread: Standard deviation of window means over their mean.
+        lowest: Lowest window mean of either direction. [N/mm]
+        highest: Highest. [N/mm]
+        slack: Part of the windows that are more slack than taut.
+        pulled_in: How far bottom, right, top and left bar are drawn in. [mm]
+        wished: Mean tension wished. [N/mm]
+        wetted: Whether the cloth was pulled only snug and tightened by water.
+    """
+
+    level: float
+    upright: float
+    spread: float
+    lowest: float
+    highest: float
+    slack: float
+    pulled_in: tuple[float, float, float, float]
+    wished: float
+    wetted: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanvasSheet:
+    """What the canvas pages need of one work.
+
+    Attributes:
+        name: Of the work.
+        code: Letters of its marks.
+        face: Width and height of the face. [mm]
+        piece: Its piece of cloth.
+        fold: How its corners are folded.
+        first: What is done before the first staple.
+        staples: Its map.
+        order: Name of the order it is stapled in.
+        figures: What that order leaves; None where it was not rehearsed.
+        leg: Length of the staples' legs. [mm]
+        pull: Force at the pliers.
+        tensions: What is left of the pull.
+        priming: Size and primer; None for none.
+        press: The press test; None for none.
+    """
+
+    name: str
+    code: str
+    face: tuple[float, float]
+    piece: ClothPiece
+    fold: CornerFold
+    first: tuple[BenchStep, ...]
+    staples: StapleMap
+    order: str
+    figures: MapFigures | None
+    leg: float
+    pull: PliersPull
+    tensions: FourTensions
+    priming: PrimingPlan | None
+    press: PressPlan | None

@@ -1,0 +1,189 @@
+"""The staple map of one size of face: where, in which order, how hard, and what that order leaves on its own frame."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures
+from longpoint.drawing.canvas_views import staple_map_view
+from longpoint.drawing.member_names import ranges
+from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Heading, Page, Paper, Paragraph, Table
+from longpoint.drawing.voice import Voice
+from longpoint.stretching.improve import in_words
+from longpoint.stretching.pull_zones import SidePull, before_the_tuck, side_pulls
+from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
+
+
+def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page:
+    """The staple map of one size of face, with its runs and what they leave.
+
+    Args:
+        works: Works with the same map and order.
+        say: How the sheet speaks.
+        paper: The sheet.
+    """
+    work = works[0]
+    staples = work.staples
+    tall = paper.room[1] * 0.5
+    name = ", ".join(other.name for other in works)
+    counts = say(
+        "canvas.counts",
+        edge=staples.count(StapleUse.EDGE),
+        holding=staples.count(StapleUse.HOLDING),
+        fold=staples.count(StapleUse.FOLD),
+        leg=say.fine(work.leg, unit=True),
+    )
+    spacing = say(
+        "canvas.spacing",
+        level=say.fine(staples.spacing_level, unit=True),
+        upright=say.fine(staples.spacing_upright, unit=True),
+        line=say.fine(work.piece.staple_line, unit=True),
+    )
+    told = [say(f"canvas.how-{_order_key(work.order, say)}"), say("canvas.map-how"), _zones(staples, say)]
+    tuck = before_the_tuck(staples)
+    if tuck:
+        told.append(say("canvas.tuck-first", runs=ranges(list(tuck))))
+    blocks: list[Block] = [
+        Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
+        Bullets((*told, counts, spacing, _pull(work, say))),
+        _runs_table(staples, say),
+        *_left(works, say),
+    ]
+    return Page(
+        "staples",
+        say("section-name.canvas"),
+        say("canvas.staples", name=name),
+        tuple(blocks),
+        about=tuple(other.name for other in works),
+        stamp=say("stamp.face-down"),
+        lead=say("canvas.order-lead", order=order_words(work.order, say)),
+    )
+
+
+def order_words(order: str, say: Voice) -> str:
+    """The name of an order: of a usual one in the sheet's language, of the user's own as it was written."""
+    key = f"order-name.{order.replace(' ', '-')}"
+    return say(key) if say.has(key) else order
+
+
+def _order_key(order: str, say: Voice) -> str:
+    key = order.replace(" ", "-")
+    return key if say.has(f"canvas.how-{key}") else "own"
+
+
+def share_words(share: float, say: Voice) -> str:
+    """A share of the full pull as a hand is told it."""
+    word = in_words(share)[1].split(" of ")[0].replace(" ", "-")
+    return say(f"canvas.share-{word}")
+
+
+def _zones(staples: StapleMap, say: Voice) -> str:
+    """How hard to pull where: "firm in the middle, two thirds towards the corners"."""
+    level, upright = side_pulls(staples)
+    told = [_side_words(side, say) for side in (level, upright)]
+    if told[0] == told[1]:
+        return say("canvas.pull-all-sides", words=told[0])
+    return say("canvas.pull-each-side", level=told[0], upright=told[1])
+
+
+def _side_words(side: SidePull, say: Voice) -> str:
+    middle, between, corner = (share_words(x, say) for x in (side.middle, side.between, side.corner))
+    if middle == between == corner:
+        return say("canvas.pull-even", middle=middle)
+    if middle == between:
+        return say("canvas.pull-two", middle=middle, corner=corner)
+    return say("canvas.pull-three", middle=middle, between=between, corner=corner)
+
+
+def _pull(work: CanvasSheet, say: Voice) -> str:
+    """How hard to pull, in newtons and as a weight that hangs on a hook."""
+    low, high = sorted((work.pull.without_friction, work.pull.with_friction))
+    key = "canvas.pull" if work.figures is None else "canvas.pull-rehearsed"
+    return say(
+        key,
+        jaw=say.fine(work.pull.jaw, unit=True),
+        low=say.number(low),
+        high=say.number(high),
+        light=say.number(low / 9.81, places=1),
+        heavy=say.number(high / 9.81, places=1),
+        left=say.number(1000 * work.tensions.left.middle),
+    )
+
+
+def _runs_table(staples: StapleMap, say: Voice) -> Table:
+    """Which runs are pulled how, and where a holding staple comes out."""
+    groups: dict[str, list[int]] = {}
+    share_of = {staple.label: staple.pull for staple in staples.staples}
+    for run in staples.runs:
+        groups.setdefault(_firm(run, share_of, say), []).append(run.number)
+    rows = [(ranges(numbers), words) for words, numbers in groups.items()]
+    driven_in: dict[str, int] = {}
+    for run in staples.runs:
+        held = [label for label in run.takes_out if label not in run.puts_in]
+        if held:
+            labels = ", ".join(str(driven_in.get(label, label)) for label in held)
+            rows.append((str(run.number), say("canvas.out", labels=labels)))
+        for label in run.puts_in:
+            driven_in.setdefault(label, run.number)
+    return Table(
+        (Column(say("canvas.runs"), strong=True), Column(say("canvas.how-firm"), share=1.0)), tuple(rows)
+    )
+
+
+def _firm(run: Run, share_of: dict[str, float], say: Voice) -> str:
+    if run.puts_in and all(label.startswith("H") for label in run.puts_in):
+        return say("canvas.holding")
+    if run.puts_in and all(label.startswith("F") for label in run.puts_in):
+        return say("canvas.fold-closed")
+    if set(run.puts_in) & set(run.takes_out):
+        return say("canvas.again", share=share_words(run.pull, say))
+    shares = list(dict.fromkeys(share_words(share_of[x], say) for x in run.puts_in if share_of[x] > 0))
+    if not shares:
+        return say("canvas.laid-in")
+    return say("canvas.then").join(shares)
+
+
+def _left(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
+    """What the order leaves on each work's own frame; works whose figures print alike share a line."""
+    lines: dict[tuple[str, ...], list[str]] = {}
+    wetted = False
+    for work in works:
+        if work.figures is not None:
+            wetted = wetted or work.figures.wetted
+            lines.setdefault(_figures(work.figures, say), []).append(work.code)
+    if not lines:
+        return []
+    columns = (
+        Column(say("start.mark"), strong=True),
+        Column(say("canvas.left-level"), "end"),
+        Column(say("canvas.left-upright"), "end"),
+        Column(say("canvas.left-wished"), "end"),
+        Column(say("canvas.left-spread"), "end"),
+        Column(say("canvas.left-windows"), "end"),
+        Column(say("canvas.left-slack"), "end"),
+        Column(say("canvas.left-drawn-in"), "end", share=1.0),
+    )
+    rows = tuple((", ".join(codes), *cells) for cells, codes in lines.items())
+    how = say("canvas.left-how-wet") if wetted else say("canvas.left-how")
+    return [
+        Heading(say("canvas.left-heading"), 2),
+        Table(columns, rows),
+        Paragraph(how, "small"),
+    ]
+
+
+def _figures(figures: MapFigures, say: Voice) -> tuple[str, ...]:
+    def per_metre(tension: float) -> str:
+        # below zero stands for none: slack cloth keeps a sliver of stiffness in the computation
+        return say.number(max(round(1000 * tension), 0))
+
+    drawn = " / ".join(say.number(max(by, 0.0), places=1) for by in figures.pulled_in)
+    return (
+        per_metre(figures.level),
+        per_metre(figures.upright),
+        per_metre(figures.wished),
+        f"{say.number(100 * figures.spread)} %",
+        f"{per_metre(figures.lowest)} – {per_metre(figures.highest)}",
+        f"{say.number(100 * figures.slack)} %",
+        drawn,
+    )
