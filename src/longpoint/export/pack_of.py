@@ -17,7 +17,8 @@ from longpoint.drawing.advice_pages import (
 )
 from longpoint.drawing.build_pages import build_pages
 from longpoint.drawing.buying_pages import buying_page, cost_page
-from longpoint.drawing.canvas_pages import CanvasSheet, canvas_pages
+from longpoint.drawing.canvas_pages import canvas_pages
+from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
@@ -202,11 +203,31 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         fold=canvas.fold,
         first=canvas.first,
         staples=canvas.staples,
+        order=canvas.stapling.order.name,
+        figures=_map_figures(work),
         leg=canvas.leg,
         pull=canvas.pull,
         tensions=canvas.tensions,
         priming=canvas.priming,
         press=canvas.press,
+    )
+
+
+def _map_figures(work: PlannedWork) -> MapFigures | None:
+    found = work.rehearsed
+    if found is None:
+        return None
+    row = found.figures
+    return MapFigures(
+        level=row.mean_level,
+        upright=row.mean_upright,
+        spread=row.spread,
+        lowest=row.lowest,
+        highest=row.highest,
+        slack=row.slack,
+        pulled_in=found.pulled_in,
+        wished=found.wished,
+        wetted=found.wetted,
     )
 
 
