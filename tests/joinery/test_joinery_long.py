@@ -140,13 +140,26 @@ def test_bars_bevelled_later_are_bevelled_through_the_join():
 
 def test_bolts_stand_between_the_bars_and_clear_of_middle_pieces():
     design = halved()
-    # inside from 23 to 1567: first at 113, last at 1477; middle pieces at 795 and 835, each needs 10.5 + 6 + 14 = 30.5
+    # inside from 23 to 1567: first at 68, last at 1522; middle pieces at 795 and 835, each needs 10.5 + 9 + 14 = 33.5
     places = bolt_places(design)
-    assert places[0] == 113 and places[-1] == 1477
-    assert all(abs(place - line) >= F(61, 2) for place in places for line in (795, 835))
+    assert places[0] == 68 and places[-1] == 1522
+    assert all(abs(place - line) >= F(67, 2) for place in places for line in (795, 835))
     assert max(b - a for a, b in pairwise(places)) <= 350
     assert bolt_length(design) == 55  # 2 · 21 + 2 · 1.6 + 6 = 51.2, the next that is sold
     assert dowel_diameter(design) == 8  # 23 / 3 = 7.7
+
+
+def test_screws_in_the_ends_of_the_doubled_members_stop_short_of_the_first_bolt():
+    build = plan(halved())
+    ends = [
+        fixing
+        for joint in build.joints
+        if joint.kind is JointKind.RAIL_END
+        for fixing in joint.fixings
+        if fixing.into in ("cross rail 2", "cross rail 3")
+    ]
+    assert len(ends) == 4
+    assert all(fixing.thread <= F(45) - F(13, 4) - 3 for fixing in ends)
 
 
 def test_bolts_washers_nuts_and_dowels_are_counted():
@@ -154,7 +167,7 @@ def test_bolts_washers_nuts_and_dowels_are_counted():
     count = len(bolt_places(halved()))
     assert [(line.name, line.count) for line in build.hardware] == [
         ("bolt M6 × 55 mm", count),
-        ("washer M6", 2 * count),
+        ("large washer M6", 2 * count),
         ("nut M6", count),
         ("dowel 8 × 60 mm", 2),
     ]
@@ -304,7 +317,7 @@ def test_the_referee_sees_a_half_that_lacks_a_part():
 
 
 def test_a_narrow_work_leaves_no_room_for_two_bolts():
-    build = plan(halved(height=F(250), width=F(2410), rails=2, middle_pieces=False, end_rails=()))
+    build = plan(halved(height=F(180), width=F(2410), rails=2, middle_pieces=False, end_rails=()))
     assert "no-room-for-bolts" in [fault.code for fault in build.faults]
 
 

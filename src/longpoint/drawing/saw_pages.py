@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from longpoint.cutting.saw import saw_rounds
 from longpoint.cutting.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
 from longpoint.drawing.board_views import BoardDrawing, board_view, swing_view
@@ -20,9 +22,12 @@ from longpoint.drawing.pages import (
     Table,
 )
 from longpoint.drawing.voice import Voice
+from longpoint.frame import Part
 
 
-def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+def saw_pages(
+    plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Paper, parts: Sequence[Part] = ()
+) -> tuple[Page, ...]:
     """The pages of one section: how the saw stands and which stops are set, then board by board.
 
     Args:
@@ -30,9 +35,12 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
         problem: What was asked, for mitres and trims.
         say: How the sheet speaks.
         paper: The sheet.
+        parts: The parts of the batch, for what the saw does at ends that are not alike.
     """
     title = say("saw.title", section=section_words(plan.section, say))
-    mitred = any(part.is_mitred for part in problem.parts)
+    names = {part.name for part in problem.parts}
+    own = [part for part in parts if part.mark in names]
+    mitred = any(part.is_mitred for part in problem.parts) or any(part.mitred_once for part in own)
     first: list[Block] = []
     if mitred:
         half = (paper.room[0] - 8.0) / 2
@@ -51,6 +59,7 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
             )
         )
         first.append(Paragraph(say("saw.how-it-lies")))
+    first += _unlike_ends(own, say)
     first += _stops(plan, problem, say)
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
     first.append(CautionBox(say("sheet.caution"), cautions))
@@ -90,6 +99,20 @@ def saw_pages(plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Pape
         Page("saw-stops", section, title, tuple(first), lead=lead),
         Page("saw-boards", section, title_2, tuple(blocks), lead=lead_2),
     )
+
+
+def _unlike_ends(parts: Sequence[Part], say: Voice) -> list[Block]:
+    """What the saw does at pieces mitred at one end, and at ends that are joined in length later."""
+    once = [
+        say(f"saw.once-{part.hand or 'either'}", part=f"{part.mark} ({say.part(part.long_point)})")
+        for part in parts
+        if part.mitred_once
+    ]
+    blocks: list[Block] = [Paragraph(say("saw.once", parts="; ".join(once)))] if once else []
+    joined = [part.mark for part in parts if part.joined]
+    if joined:
+        blocks.append(Paragraph(say("saw.joined", parts=", ".join(joined))))
+    return blocks
 
 
 def section_words(section: str, say: Voice) -> str:

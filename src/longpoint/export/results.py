@@ -97,10 +97,10 @@ def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
         for part in work.parts:
             marks = part_marks(part, work.frame.design, say=say)
             yield f"drawings/parts/{file_word(part.mark)}.dxf", dxf_of(marks)
-        solids = frame_solids(work.frame, bores=bores_of(work.build))
+        solids = frame_solids(work.build.frame, bores=bores_of(work.build))
         yield f"solids/{stem}.glb", glb_of(solids, name=work.name)
         if step_is_there():
-            yield f"solids/{stem}.step", step_of(work.frame, name=work.name, bores=bores_of(work.build))
+            yield f"solids/{stem}.step", step_of(work.build.frame, name=work.name, bores=bores_of(work.build))
 
 
 def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:

@@ -1,6 +1,8 @@
 """How it goes together: screws, holes, glue, what a driver can reach, the order of building, checks on the way."""
 
 from longpoint.joinery.joint import (
+    Bolt,
+    Dowel,
     ExtraPiece,
     Fixing,
     GlueFace,
@@ -11,7 +13,7 @@ from longpoint.joinery.joint import (
     ScrewSize,
 )
 from longpoint.joinery.order import BuildOrder, Placement, Stuck
-from longpoint.joinery.plan import Aside, BuildPlan, JointSheet, ScrewCount, build_plan_of
+from longpoint.joinery.plan import Aside, BuildPlan, Hardware, JointSheet, ScrewCount, build_plan_of
 from longpoint.joinery.reach import needed_shift
 from longpoint.joinery.step import GlueClock, Step
 from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
@@ -19,12 +21,15 @@ from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
 __all__ = [
     "SOFTWOOD",
     "Aside",
+    "Bolt",
     "BuildOrder",
     "BuildPlan",
+    "Dowel",
     "ExtraPiece",
     "Fixing",
     "GlueClock",
     "GlueFace",
+    "Hardware",
     "HoleMark",
     "Joint",
     "JointKind",

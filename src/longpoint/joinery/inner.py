@@ -15,6 +15,7 @@ from longpoint.joinery.corners import COUNTED, DRAWS, Meeting
 from longpoint.joinery.joint import Direction, GlueFace, JointKind, Point
 from longpoint.joinery.place import Place
 from longpoint.joinery.screws import TIP_COVER
+from longpoint.joinery.seam import end_screw_room
 from longpoint.model.shop import Drill
 
 MOST_APART = 300
@@ -119,6 +120,9 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
     heights = (line - depth / 4, line + depth / 4) if two else (line,)
     swing = max(depth / (4 if two else 2) - BESIDE_END_SCREW, Fraction(0))
     towards = depth / 4 - 4 if two else swing
+    room = _whole_from(frame, member, at_start=at_start) - TIP_COVER
+    if _is_doubled(frame, member):
+        room = min(room, end_screw_room())
     places = tuple(
         Place(
             start=point_on(member, along=head, across=member.centre, z=z),
@@ -126,7 +130,7 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
             through=tuple(each.name for each in through),
             into=member.name,
             passed=passed,
-            room=_whole_from(frame, member, at_start=at_start) - TIP_COVER,
+            room=room,
             middle_of=min(member.thickness, member.depth),
             grain="end grain",
             duty=DRAWS,
@@ -164,6 +168,12 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
         glue=(GlueFace(length=member.depth, width=member.thickness, end_grain=1),),
         note=note,
     )
+
+
+def _is_doubled(frame: Frame, member: Member) -> bool:
+    """Whether a member is one of the two that are bolted together at a seam."""
+    seam = frame.design.seam
+    return seam is not None and member.kind is Kind.CROSS_RAIL and seam in (member.low, member.high)
 
 
 def _whole_from(frame: Frame, member: Member, *, at_start: bool) -> Fraction:

@@ -263,7 +263,7 @@ def hardware_of(joints: Iterable[Joint]) -> tuple[Hardware, ...]:
     for joint in joints:
         for bolt in joint.bolts:
             add(bolt.size, 1)
-            add(f"washer M{float(bolt.diameter):g}", 2)
+            add(f"large washer M{float(bolt.diameter):g}", 2)
             add(f"nut M{float(bolt.diameter):g}", 1)
         for dowel in joint.dowels:
             add(f"dowel {float(dowel.diameter):g} × {float(dowel.length):g} mm", 1)

@@ -11,7 +11,7 @@ from longpoint.joinery.joint import Bolt, Dowel, Fixing, Joint, Point
 
 BETWEEN = 1.0
 """Wood that must stand between a bolt or dowel and a screw. [mm]"""
-WASHER_OVER = 6.0
+WASHER_OVER = 9.0
 """Radius of the washer, which must lie flat beside the end of a middle piece. [mm]"""
 
 

@@ -17,19 +17,21 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.corners import DRAWS
 from longpoint.joinery.joint import Bolt, Dowel, Fixing, GlueFace, Joint, JointKind, Point
+from longpoint.joinery.screws import TIP_COVER
 from longpoint.units import LengthStyle
 
 BOLT_APART = 350
 """Greatest distance of bolts that hold two halves together; estimate. [mm]"""
-FIRST_BOLT = Fraction(90)
-"""From a long bar's inner side to the first bolt, beyond the tip of the screw in the rail's end; estimate. [mm]"""
+FIRST_BOLT = Fraction(45)
+"""From a long bar's inner side to the first bolt: near the bar, where the members would bend and twist between bar
+and bolt, yet beyond the tip of the screw in the member's end; estimate. [mm]"""
 BOLT = Fraction(6)
 """Diameter of those bolts; estimate. [mm]"""
 BOLT_HOLE = BOLT + Fraction(1, 2)
 """Half a millimetre of play, as bits are sold; estimate. [mm]"""
 WASHER = Fraction(8, 5)
-"""Thickness of a plain washer for a 6 mm bolt, ISO 7089; from memory. [mm]"""
-WASHER_RADIUS = Fraction(6)
+"""Thickness of a large washer for a 6 mm bolt, ISO 7093; from memory. [mm]"""
+WASHER_RADIUS = Fraction(9)
 """Of the same washer; from memory. [mm]"""
 NUT = Fraction(6)
 """Height of the nut and what stands out of it; a 6 mm nut is about 5 mm high, ISO 4032; from memory. [mm]"""
@@ -74,6 +76,11 @@ def bolt_length(design: FrameDesign) -> Fraction:
     """Length under the head, the next that is sold: both members, two washers, the nut. [mm]"""
     least = 2 * design.rail_thickness + 2 * WASHER + NUT
     return Fraction(next((length for length in BOLT_LENGTHS if length >= least), math.ceil(least / 10) * 10))
+
+
+def end_screw_room() -> Fraction:
+    """How deep a screw may reach into the end of a doubled member before it meets the first bolt. [mm]"""
+    return FIRST_BOLT - BOLT_HOLE / 2 - TIP_COVER
 
 
 def bolts_of(design: FrameDesign, *, joint: str = "seam") -> tuple[Bolt, ...]:

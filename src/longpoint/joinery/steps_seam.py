@@ -132,6 +132,8 @@ class SeamSteps(InnerSteps):
                 ("from the back edge", high),
             ),
             do=(
+                "Saw the butting ends of the long bars a hair under square, a paper's thickness off at the back: they "
+                "must meet at the lip, where the canvas pulls, and never gape there.",
                 f"Clamp the doubled members {self.called(rails)} face to face, edges flush, still as long as they came "
                 f"from the saw, and bore {len(bolts)} holes of {hole} through both at once, measured from the middle. "
                 "Draw a triangle over both, so that they find each other again.",
@@ -173,10 +175,11 @@ class SeamSteps(InnerSteps):
                 "Number the halves 1 and 2 on their backs beside the seam, with an arrow from one to the other.",
             ),
             measure="Both diagonals of the whole frame, and the two long sides over the seam.",
-            check="Draw a fingernail over the lips where they meet: flush, or the canvas shows the seam as a line. "
-            "Plane the higher one bolted together.",
+            check="The butts touch at the lips: no slip of paper goes in there. Draw a fingernail over them: flush, or "
+            "the canvas shows the seam as a line. Plane the higher one bolted together.",
             caution="Two people: a half that tips breaks its open corners. Canvas goes on when the halves are bolted "
-            "together and comes off, rolled, before they are taken apart; nip the nuts up again after stretching.",
+            "together and comes off, rolled, before they are taken apart; nip the nuts up after stretching and again "
+            "after some weeks, when the timber has given.",
             minutes=round(
                 BOLT_MINUTES * len(bolts)
                 + sum(spread_minutes(joint) for joint in butts)
