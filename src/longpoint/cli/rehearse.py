@@ -21,6 +21,12 @@ def rehearse(
     order: Annotated[
         Path | None, typer.Option(help="An order of your own, TOML: [[run]] with side, staples and pull.")
     ] = None,
+    order_to: Annotated[
+        Path | None,
+        typer.Option(
+            "--order-to", help="File for the improved order, best beside the batch file, which may name it."
+        ),
+    ] = None,
     tension: Annotated[
         float | None,
         typer.Option(help="Mean tension to be left, N/m; otherwise as the batch and its cloth say."),
@@ -31,19 +37,20 @@ def rehearse(
     ] = False,
 ) -> None:
     """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
+    from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress, say_cautions
-    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.cli.writing import check_folder, read_bytes, write_file, write_folder
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError, refuse
-    from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
+    from longpoint.export.rehearsal_files import order_text, rehearsal_document, rehearsal_files
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
     from longpoint.jobs.rehearse import rehearse_work
-    from longpoint.model.order import OrderWish
-    from longpoint.model.reading import parse_batch, parse_stated, placed
+    from longpoint.model.order import FILE_ENDING, OrderWish
+    from longpoint.model.reading import parse_stated, placed
 
-    source = read_bytes(batch)
-    stated = parse_batch(source, file=batch.name)
+    read = read_batch(batch)
+    stated = read.batch
     if tension is not None and not 5 <= tension <= 2000:
         raise refuse(
             "tension-out-of-range",
@@ -54,8 +61,22 @@ def rehearse(
     if order is not None:
         wish_source = read_bytes(order)
         wish = parse_stated(OrderWish, wish_source, file=order.name, unit=stated.unit)
+    if order_to is not None and plain:
+        raise refuse(
+            "nothing-improved",
+            "--order-to wants an improved order, --plain improves nothing.",
+            "Leave one of the two out.",
+        )
+    if order_to is not None and order_to.suffix != FILE_ENDING:
+        raise refuse(
+            "order-file-name",
+            f"{order_to.name} is no name for an order that a batch can name.",
+            f"Let it end in {FILE_ENDING}.",
+        )
     if out is not None:
         check_folder(out)
+    if order_to is not None:
+        check_folder(order_to.parent)
     with progress() as say:
         try:
             found = rehearse_work(
@@ -73,14 +94,17 @@ def rehearse(
                 raise FaultsError(
                     placed(error.faults, wish_source.decode("utf-8-sig"), file=order.name)
                 ) from None
-            raise FaultsError(placed(error.faults, source.decode("utf-8-sig"), file=batch.name)) from None
+            raise read.placed(error.faults) from None
         if out is not None:
             say("Drawing the maps")
             write_folder(out, rehearsal_files(found, say=voice_of(stated.language, stated.style)))
+        if order_to is not None and found.improved is not None:
+            write_file(order_to, order_text(found.improved).encode())
     if as_json:
         typer.echo(json.dumps(rehearsal_document(found), ensure_ascii=False, indent=1))
     else:
         _show(found, out)
+        _say_how_to_name(found, batch, out, order_to)
     say_cautions(found.cautions)
 
 
@@ -133,6 +157,33 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
     _say_improved(found)
     if out is not None:
         console.print(f"Maps and steps: {out}", markup=False)
+
+
+def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_to: Path | None) -> None:
+    """How the batch names the improved order, so that the plan prints it."""
+    import os
+
+    from longpoint.cli.speaking import answers
+    from longpoint.export.rehearsal_files import ORDER_FILE
+    from longpoint.export.results import file_word
+
+    if found.improved is None:
+        return
+    written = order_to
+    if written is None and out is not None:
+        written = out / f"rehearsal-{file_word(found.name)}" / ORDER_FILE
+    console = answers()
+    if written is None:
+        console.print(
+            f"To print the improved order, write it down: --order-to {file_word(found.name)}.toml",
+            markup=False,
+        )
+        return
+    name = Path(os.path.relpath(written, batch.parent)).as_posix()
+    console.print(
+        f"The improved order: {written}. To print it, say under this work in {batch.name}:", markup=False
+    )
+    console.print(f'  [work.cloth]\n  order = "{name}"', markup=False)
 
 
 def _cells(row: OrderRow, name: str) -> tuple[str, ...]:

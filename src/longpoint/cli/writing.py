@@ -83,6 +83,27 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
         shutil.rmtree(beside, ignore_errors=True)
 
 
+def write_file(path: Path, contents: bytes) -> None:
+    """Writes one file, whole or not at all.
+
+    Args:
+        path: The file; its folder is made if it is not there.
+        contents: What is in it.
+
+    Raises:
+        FaultsError: If it cannot be written.
+    """
+    if path.is_dir():
+        raise refuse("cannot-write", f"{path} is a folder.", "Name a file.")
+    beside = path.with_name(f".{path.name}.new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_bytes(contents)
+        beside.replace(path)
+    except OSError as error:
+        raise _cannot_write(path, error) from None
+
+
 def _cannot_write(folder: Path, error: OSError) -> Exception:
     return refuse(
         "cannot-write",

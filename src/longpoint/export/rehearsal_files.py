@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from longpoint.drawing.rehearsal_views import field_view, top_of
@@ -10,7 +11,10 @@ from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 from longpoint.export.results import file_word
 from longpoint.export.svg import svg_of
-from longpoint.jobs.rehearse import RehearsedWork
+from longpoint.jobs.rehearse import ImprovedOrder, RehearsedWork
+
+ORDER_FILE = "order.toml"
+"""Name of the improved order's file beside the pictures."""
 
 WIDTH = 260.0
 """Of a picture [mm]."""
@@ -64,13 +68,49 @@ def rehearsal_document(found: RehearsedWork) -> dict[str, Any]:
     }
 
 
+def order_text(improved: ImprovedOrder) -> str:
+    """An improved order as a TOML file that a batch names and a person may change.
+
+    Args:
+        improved: The order.
+
+    Returns:
+        The file's text; the same order gives the same text.
+    """
+    width, height = improved.made_for
+    lines = [
+        f"# An order of stapling, improved on {width:g} × {height:g} mm by longpoint rehearse. Estimates throughout.",
+        "# Staples count from the left or lower end of a side, the work seen from the front; 1.5 is a holding staple",
+        "# between 1 and 2. pull: share of the full pull, 0 for only laid in; out: what is taken out first.",
+        f"name = {json.dumps(improved.name, ensure_ascii=False)}",
+        f"full_pull = {_plain(1000 * improved.full_pull, 1)}          # N/m at the lip",
+    ]
+    for run in improved.runs:
+        lines += ["", "[[run]]", f'side = "{run.side}"', f"staples = {_numbers(run.staples)}"]
+        even = len(set(run.pulls)) == 1
+        lines.append(f"pull = {_plain(run.pulls[0], 3) if even else _numbers(run.pulls)}")
+        if run.out:
+            lines.append(f"out = {_numbers(run.out)}")
+    return "\n".join(lines) + "\n"
+
+
+def _plain(value: float, digits: int) -> str:
+    return f"{round(value, digits):g}"
+
+
+def _numbers(values: Sequence[float]) -> str:
+    return f"[{', '.join(_plain(value, 3) for value in values)}]"
+
+
 def rehearsal_json(found: RehearsedWork) -> bytes:
     """The rehearsal as JSON on one line, for it is long; the same bytes for the same rehearsal."""
     return (json.dumps(rehearsal_document(found), separators=(",", ":"), ensure_ascii=False) + "\n").encode()
 
 
 def rehearsal_files(found: RehearsedWork, *, say: Voice) -> dict[str, bytes]:
-    """Pictures and steps by path inside the folder of results."""
+    """Pictures, steps and the improved order by path inside the folder of results."""
     stem = f"rehearsal-{file_word(found.name)}"
     files = {f"{stem}/{view.name}.svg": svg_of(view).encode() for view in rehearsal_views(found, say=say)}
+    if found.improved is not None:
+        files[f"{stem}/{ORDER_FILE}"] = order_text(found.improved).encode()
     return {f"{stem}/rehearsal.json": rehearsal_json(found), **files}
