@@ -228,13 +228,14 @@ def join_marks(
         if bar and member.name != bar:
             continue
         low, high = join.centre - join.length / 2, join.centre + join.length / 2
-        # The piece at the bar's start is thin on the outer side at the far end of the join.
         sides = (member.low, member.high)
         outer, inner = sides if join.side in ("left", "bottom") else sides[::-1]
-        line = [(low, inner), (high, outer)]
+        # Bars that face each other are cut alike: turned end for end, one's join is the other's.
+        first, last = (outer, inner) if join.side in ("left", "top") else (inner, outer)
+        line = [(low, first), (high, last)]
         if join.kind != "scarf":
             middle = member.centre
-            line = [(low, inner), (low, middle), (high, middle), (high, outer)]
+            line = [(low, first), (low, middle), (high, middle), (high, last)]
         placed = tuple(
             point(*_xy(float(along), float(across), member.axis))  # type: ignore[arg-type]
             for along, across in line

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
+from longpoint.drawing.build_views import join_marks
 from longpoint.drawing.dimensions import Station, linear, running, running_depth
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import width_of
@@ -18,7 +19,8 @@ from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, T
 from longpoint.drawing.projection import Projection, frame_marks, middle_of, projection_of
 from longpoint.drawing.views import View, scale_for, scale_words, view_of
 from longpoint.drawing.voice import Voice
-from longpoint.frame import Frame, Kind, Member, Part
+from longpoint.frame import Frame, Kind, Member, Part, as_built, marks_of_members
+from longpoint.joinery.long_bars import bar_of
 
 _FIGURE = 3.0
 """Height of figures on these views [mm]."""
@@ -41,7 +43,7 @@ def front_view(frame: Frame, *, say: Voice, room: tuple[float, float], scale: fl
     if scale is None:
         scale = scale_for(real=(width, height), room=(room[0] - 34, room[1] - 26))
     paper = projection_of(frame, scale=scale, seen="front")
-    marks: list[Mark] = list(frame_marks(frame, paper))
+    marks: list[Mark] = [*frame_marks(frame, paper), *_joins_and_seam(frame, paper, say, words=False)]
     diagonal = math.hypot(width, height)
     far = paper.point(width, height)
     marks.append(Line((0.0, 0.0), far, Layer.CENTRE))
@@ -137,7 +139,8 @@ def back_view(
     if scale is None:
         scale = scale_for(real=(width, height), room=(room[0] - side - 14, room[1] - deep - 8))
     paper = projection_of(frame, scale=scale, seen="back")
-    marks: list[Mark] = list(frame_marks(frame, paper))
+    frame = as_built(frame)
+    marks: list[Mark] = [*frame_marks(frame, paper), *_joins_and_seam(frame, paper, say, words=True)]
     corner = paper.point(0, 0)
     for axis, stations in ((design.long_axis, along), (_other(design.long_axis), across)):
         placed = [Station(at * scale, words, strong) for at, words, strong in stations]
@@ -150,6 +153,34 @@ def back_view(
     marks += _part_marks(frame, parts, paper, marks)
     title = say("frame.from-the-back", scale=scale_words(scale))
     return view_of("back", marks, scale=scale, title=title)
+
+
+def _joins_and_seam(frame: Frame, paper: Projection, say: Voice, *, words: bool) -> list[Mark]:
+    """Where bars are joined in length and where two halves meet; the words for it stand outside the frame."""
+    design = frame.design
+    built = as_built(frame)
+    marks = join_marks(built, paper.point)
+    wanted = []
+    along = math.pi / 2
+    for join in design.joins:
+        bar = bar_of(built, join)
+        x, y = (join.centre, bar.centre) if bar.axis == "x" else (bar.centre, join.centre)
+        toward = {"top": along, "bottom": -along, "left": math.pi, "right": 0.0}[join.side]
+        if paper.rightward < 0 and join.side in ("left", "right"):
+            toward = math.pi - toward
+        spot = paper.point(x, y)
+        wanted.append(Wanted(spot, say("frame.join"), height=_FIGURE, toward=toward, backed=True))
+    if design.seam is not None:
+        level = design.long_axis == "x"
+        low, high = (
+            paper.point(*((design.seam, at) if level else (at, design.seam)))
+            for at in (-design.breadth / 40, design.breadth * 41 / 40)
+        )
+        marks.append(Line(low, high, Layer.CENTRE))
+        wanted.append(
+            Wanted(low, say("frame.seam"), height=_FIGURE, toward=-along if level else 0.0, dot=False)
+        )
+    return [*marks, *(place_labels(wanted, among=marks) if words else ())]
 
 
 def _other(axis: str) -> str:
@@ -193,7 +224,7 @@ def _reference(corner: Point) -> list[Mark]:
 
 
 def _part_marks(frame: Frame, parts: Sequence[Part], paper: Projection, among: Sequence[Mark]) -> list[Mark]:
-    marks = {name: part.mark for part in parts for name in part.members}
+    marks = marks_of_members(tuple(parts))
     wanted = []
     for member in frame.members:
         if member.name not in marks:

@@ -14,12 +14,13 @@ from longpoint.drawing.dimensions import Station, linear, running
 from longpoint.drawing.extent import box_of_all
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import fitted, width_of
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Polygon, Text, rectangle
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Polygon, Polyline, Text, rectangle
 from longpoint.drawing.member_names import kind_of, kind_words, members_words
 from longpoint.drawing.projection import WOOD
 from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Part
+from longpoint.frame.parts import JOINED
 from longpoint.joinery import HoleMark
 
 STRIP = 12.0
@@ -55,6 +56,7 @@ def rod_view(
     marks: list[Mark] = _head(part, say, width - 8.0, members or part.members)
     marks += _body(part, scale)
     marks += _joins(joins, scale, say)
+    marks += _own_join(part, scale)
     marks += _lengths(part, scale, say)
     marks += _pencil_lines(part, scale)
     marks += _figures(part, scale, say)
@@ -177,6 +179,24 @@ def _joins(joins: Sequence[tuple[Fraction, Fraction]], scale: float, say: Voice)
     return marks
 
 
+def _own_join(part: Part, scale: float) -> list[Mark]:
+    """On a piece that is joined later: how far its slope or lap reaches from the end."""
+    marks: list[Mark] = []
+    for index, end in enumerate(part.ends):
+        if end in JOINED and part.ends[1 - index] not in JOINED:
+            tip = float(part.long_point) * scale if index else 0.0
+            root = tip + float(part.overlap) * scale * (-1.0 if index else 1.0)
+            # The piece whose mitre lies at the right hand runs out on the outer side, the other on the inner.
+            start, stop = (0.0, STRIP) if part.hand == "right" else (STRIP, 0.0)
+            line: tuple[tuple[float, float], ...] = ((root, start), (tip, stop))
+            if end != "scarf":
+                line = ((root, start), (root, STRIP / 2), (tip, STRIP / 2))
+            if not part.hand:
+                line = ((root, 0.0), (root, STRIP))
+            marks.append(Polyline(line, Layer.HIDDEN))
+    return marks
+
+
 def _lengths(part: Part, scale: float, say: Voice) -> list[Mark]:
     end = float(part.long_point) * scale
     cut = float(part.long_point - part.short_point) * scale
@@ -269,8 +289,8 @@ def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[
         "keyed mitre": say("rod.mitre"),
         "half-lap": say("rod.half-lap"),
         "square": say("rod.square"),
-        "scarf": say("rod.scarf"),
-        "spliced lap": say("rod.spliced-lap"),
+        "scarf": say("rod.scarf", length=say.fine(part.overlap)),
+        "spliced lap": say("rod.spliced-lap", length=say.fine(part.overlap)),
     }
     room = end - sum(cuts)
     marks: list[Mark] = []

@@ -144,6 +144,7 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
                 ),
             ),
             rank=0,
+            kept_short=_is_doubled(frame, member),
         )
         for z in heights
     )

@@ -131,7 +131,7 @@ def _attempt(
                     )
                     for at, place in enumerate(group)
                 ]
-                if not choice.full:
+                if not choice.full and not group[0].kept_short:
                     short.add(name)
             elif group[0].optional:
                 what = f"No screw on sale fits a {meeting.kind}: clamp it while the glue sets."

@@ -47,6 +47,7 @@ class Place:
         slides: Where it may be moved, so that no screw meets another.
         optional: Whether the joint can do without: clamped while the glue sets.
         rank: Places of low rank keep their position, those of high rank give way.
+        kept_short: Whether something else stands where a longer screw would reach: its thread is then no fault.
     """
 
     start: Point
@@ -62,6 +63,7 @@ class Place:
     slides: tuple[Slide, ...]
     optional: bool = False
     rank: int = 0
+    kept_short: bool = False
 
     @property
     def sunk(self) -> Fraction:
