@@ -60,7 +60,8 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     pages.append(buying_page(plan.buying, currency=plan.batch.currency, say=say))
     pages += _bevels(plan, say)
     for cut in plan.boards:
-        pages += saw_pages(cut.plan, cut.problem, say=say, paper=paper)
+        parts = [part for work in plan.works for part in work.parts]
+        pages += saw_pages(cut.plan, cut.problem, say=say, paper=paper, parts=parts)
     for group in groups:
         sheet = _work_sheet(group, say)
         pages.append(frame_page(sheet, say=say, paper=paper))
@@ -181,7 +182,7 @@ def _builds(groups: Sequence[Group], say: Voice, paper: Paper) -> list[Page]:
         shown = max((group[0] for group in members), key=lambda work: len(work.build.steps))
         about = tuple(work.name for group in members for work in group)
         pages += build_pages(
-            shown.frame,
+            shown.build.frame,
             shown.build,
             name=shown.name,
             about=about,

@@ -5,7 +5,9 @@ from __future__ import annotations
 from pydantic import Field
 
 from longpoint.export.plan_rows import Row, mm
+from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing, HoleMark, Joint, Step
+from longpoint.joinery.long_bars import bar_of
 
 
 class FixingRow(Row):
@@ -26,6 +28,29 @@ class FixingRow(Row):
     countersink: float
 
 
+class BoltRow(Row):
+    """One bolt in its place, a washer at either end; mm."""
+
+    name: str
+    size: str
+    start: list[float] = Field(description="Where its axis meets the face under its head.")
+    axis: list[float]
+    passed: float = Field(description="Timber it passes, mm.")
+    hole: float
+    members: list[str]
+
+
+class DowelRow(Row):
+    """One dowel across two butted ends, glued in the first; mm."""
+
+    name: str
+    diameter: float
+    length: float
+    centre: list[float]
+    axis: list[float]
+    members: list[str]
+
+
 class JointRow(Row):
     """One joint."""
 
@@ -33,6 +58,25 @@ class JointRow(Row):
     kind: str
     members: list[str]
     fixings: list[FixingRow]
+    bolts: list[BoltRow] = Field(default_factory=list, description="Of the seam of two halves.")
+    dowels: list[DowelRow] = Field(default_factory=list)
+
+
+class JoinRow(Row):
+    """One place where a bar is joined in length from two pieces."""
+
+    bar: str
+    kind: str
+    centre: float = Field(description="Along the bar from its left or lower end, mm.")
+    length: float = Field(description="Of the join; both pieces reach through it, mm.")
+    plate: list[float] | None = Field(description="Length and depth of the plate over it, mm.")
+
+
+class HardwareRow(Row):
+    """Bolts, washers, nuts and dowels of one size for one frame."""
+
+    name: str
+    count: int
 
 
 class HoleRow(Row):
@@ -65,6 +109,8 @@ class StepRow(Row):
     while_glue_sets: str
     minutes: float = Field(description="Estimate.")
     people: int
+    half: int = Field(default=0, description="Which half of a frame in two halves; 0: the whole.")
+    bolts: list[str] = Field(default_factory=list)
 
 
 class ScrewRow(Row):
@@ -83,6 +129,25 @@ class BuildRow(Row):
     glue_grams: float = Field(description="Estimate.")
     steps: list[StepRow]
     minutes: float = Field(description="Estimate.")
+    hardware: list[HardwareRow] = Field(default_factory=list)
+
+
+def join_rows(frame: Frame) -> list[JoinRow]:
+    """The joins of a frame's bars.
+
+    Args:
+        frame: The frame as it is built.
+    """
+    return [
+        JoinRow(
+            bar=bar_of(frame, join).name,
+            kind=join.kind,
+            centre=mm(join.centre),
+            length=mm(join.length),
+            plate=None if join.plate is None else [mm(side) for side in join.plate],
+        )
+        for join in frame.design.joins
+    ]
 
 
 def build_row(build: BuildPlan) -> BuildRow:
@@ -94,6 +159,7 @@ def build_row(build: BuildPlan) -> BuildRow:
         glue_grams=round(build.glue_grams, 1),
         steps=[_step(step) for step in build.steps],
         minutes=round(build.minutes, 1),
+        hardware=[HardwareRow(name=line.name, count=line.count) for line in build.hardware],
     )
 
 
@@ -103,6 +169,29 @@ def _joint(joint: Joint) -> JointRow:
         kind=str(joint.kind),
         members=list(joint.members),
         fixings=[_fixing(fixing) for fixing in joint.fixings],
+        bolts=[
+            BoltRow(
+                name=bolt.name,
+                size=bolt.size,
+                start=[mm(value) for value in bolt.start],
+                axis=[float(value) for value in bolt.axis],
+                passed=mm(bolt.passed),
+                hole=mm(bolt.hole),
+                members=list(bolt.members),
+            )
+            for bolt in joint.bolts
+        ],
+        dowels=[
+            DowelRow(
+                name=dowel.name,
+                diameter=mm(dowel.diameter),
+                length=mm(dowel.length),
+                centre=[mm(value) for value in dowel.centre],
+                axis=[float(value) for value in dowel.axis],
+                members=list(dowel.members),
+            )
+            for dowel in joint.dowels
+        ],
     )
 
 
@@ -153,4 +242,6 @@ def _step(step: Step) -> StepRow:
         while_glue_sets=step.while_glue_sets,
         minutes=round(step.minutes, 1),
         people=step.people,
+        half=step.half,
+        bolts=list(step.bolts),
     )

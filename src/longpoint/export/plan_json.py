@@ -16,7 +16,7 @@ from pydantic import Field
 
 from longpoint.cutting.values import millimetres
 from longpoint.errors import refuse
-from longpoint.export.plan_build import BuildRow, build_row
+from longpoint.export.plan_build import BuildRow, JoinRow, build_row, join_rows
 from longpoint.export.plan_canvas import CanvasRow, canvas_row
 from longpoint.export.plan_rows import Row, mm
 from longpoint.jobs.boards import SectionCut
@@ -52,6 +52,11 @@ class PartRow(Row):
     measured_on_frame: bool
     saw_round: int
     marks: list[MarkRow]
+    overlap: float = Field(default=0.0, description="Length of the joins at its ends, mm.")
+    hand: Literal["", "left", "right"] = Field(
+        default="",
+        description="Of a piece mitred at one end: where that end lies, face up, lip away from you.",
+    )
 
 
 class MemberRow(Row):
@@ -88,6 +93,10 @@ class WorkRow(Row):
     parts: list[PartRow]
     build: BuildRow
     canvas: CanvasRow
+    joins: list[JoinRow] = Field(default_factory=list, description="Bars joined in length.")
+    seam: float | None = Field(
+        default=None, description="Where a frame in two halves comes apart, along its long direction, mm."
+    )
 
 
 class CutRow(Row):
@@ -356,6 +365,8 @@ def _work(work: PlannedWork) -> WorkRow:
                 depth=mm(part.depth),
                 bevel_fall=mm(part.bevel_fall),
                 ends=list(part.ends),
+                overlap=mm(part.overlap),
+                hand=part.hand,
                 measured_on_frame=part.measured,
                 saw_round=part.saw_round,
                 marks=[
@@ -366,6 +377,8 @@ def _work(work: PlannedWork) -> WorkRow:
         ],
         build=build_row(work.build),
         canvas=canvas_row(work.canvas),
+        joins=join_rows(work.build.frame),
+        seam=None if work.frame.design.seam is None else mm(work.frame.design.seam),
     )
 
 
