@@ -272,3 +272,19 @@ def test_grid_that_cannot_be_is_refused() -> None:
         rectangle_grid(width=0, height=1, columns=2, rows=2)
     with pytest.raises(OutOfRangeError, match="inside out"):
         mapped_grid(rectangle_grid(width=3, height=3, columns=2, rows=2), lambda nodes: nodes * [-1.0, 1.0])
+
+
+def test_a_square_grid_finds_places_as_trying_every_element_does() -> None:
+    x = [0.0, 31.0, 70.5, 200.0, 411.0]
+    square = graded_grid(x_lines=x, y_lines=[0.0, 44.0, 97.0, 310.0])
+    rng = np.random.default_rng(11)
+    places = np.concatenate([rng.uniform([0, 0], [411, 310], (60, 2)), square.nodes, square.centres])
+    on_lines = np.stack([rng.choice(x, 20), rng.uniform(0, 310, 20)], axis=1)
+    places = np.concatenate([places, on_lines])
+    # a shear too small to move a place into another element, but no longer square to the axes
+    leaning = mapped_grid(square, lambda nodes: nodes + np.outer(nodes[:, 1], [1e-13, 0.0]))
+    quick, slow = locate(square, places), locate(leaning, places)
+    assert np.array_equal(quick[0], slow[0])
+    assert quick[1] == pytest.approx(slow[1], abs=1e-9)
+    with pytest.raises(OutOfRangeError, match=r"x = 411\.5"):
+        locate(square, np.array([[411.5, 3.0]]))

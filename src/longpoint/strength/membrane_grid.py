@@ -229,8 +229,46 @@ def locate(grid: MembraneGrid, places: Floats) -> tuple[Whole, Floats]:
     Raises:
         OutOfRangeError: If a place lies outside the grid.
     """
-    corners = grid.nodes[grid.elements]
     slack = 1e-9 * float(np.ptp(grid.nodes, axis=0).max())
+    lines = _lines_of(grid)
+    if lines is None:
+        found, inside = _locate_skew(grid, places, slack)
+    else:
+        found, inside = _locate_square(grid, lines, places, slack)
+    if np.any(found < 0):
+        at = places[int(np.argmin(found))]
+        msg = f"the place x = {at[0]:.1f}, y = {at[1]:.1f} mm lies outside the canvas"
+        raise OutOfRangeError(msg)
+    return found, inside
+
+
+def _lines_of(grid: MembraneGrid) -> tuple[Floats, Floats] | None:
+    """Places of the upright and the level lines; None where the grid is not square to the axes."""
+    nodes = grid.nodes.reshape(grid.rows + 1, grid.columns + 1, 2)
+    x, y = nodes[0, :, 0], nodes[:, 0, 1]
+    square = bool(np.all(nodes[..., 0] == x) and np.all(nodes[..., 1] == y[:, None]))
+    return (x, y) if square else None
+
+
+def _locate_square(
+    grid: MembraneGrid, lines: tuple[Floats, Floats], places: Floats, slack: float
+) -> tuple[Whole, Floats]:
+    """By halving along the lines; where places touch two elements the lower number wins."""
+    cells, own = [], []
+    outside = np.zeros(len(places), dtype=bool)
+    for axis, at in enumerate(lines):
+        value = places[:, axis]
+        outside |= (value < at[0] - slack) | (value > at[-1] + slack)
+        cell = np.clip(np.searchsorted(at, value - slack, side="left") - 1, 0, len(at) - 2)
+        cells.append(cell)
+        own.append((2 * value - at[cell] - at[cell + 1]) / (at[cell + 1] - at[cell]))
+    found = cells[1] * grid.columns + cells[0]
+    return np.where(outside, -1, found), np.stack(own, axis=1)
+
+
+def _locate_skew(grid: MembraneGrid, places: Floats, slack: float) -> tuple[Whole, Floats]:
+    """By trying every element whose box holds the place, with Newton's steps in it."""
+    corners = grid.nodes[grid.elements]
     low, high = corners.min(axis=1) - slack, corners.max(axis=1) + slack
     found = np.full(len(places), -1, dtype=np.intp)
     inside = np.zeros((len(places), 2))
@@ -246,8 +284,4 @@ def locate(grid: MembraneGrid, places: Floats) -> tuple[Whole, Floats]:
     good = np.all(np.abs(own) <= 1 + 1e-7, axis=1)
     found[which[good][::-1]] = element[good][::-1]  # where places touch two elements the lower number wins
     inside[which[good][::-1]] = own[good][::-1]
-    if np.any(found < 0):
-        at = places[int(np.argmin(found))]
-        msg = f"the place x = {at[0]:.1f}, y = {at[1]:.1f} mm lies outside the canvas"
-        raise OutOfRangeError(msg)
     return found, inside
