@@ -192,6 +192,13 @@ def gusset_leg(design: FrameDesign) -> Fraction:
     return min(max(6 * design.bar_thickness, Fraction(120)), inside)
 
 
+def block_height(design: FrameDesign) -> Fraction:
+    """How long a glue block is, off the wall: as deep as a rail, or what bar and bevel leave. [mm]"""
+    if design.has_rails:
+        return design.rail_depth
+    return design.bar_depth - design.drop - design.bevel_fall - 8
+
+
 def mitre_screws(depth: Fraction) -> int:
     """How many screws draw a mitre together: one for about 25 mm of depth, at most four; estimate."""
     return min(max(round(depth / DEPTH_PER_MITRE_SCREW), 1), 4)
@@ -235,7 +242,8 @@ def _mitre_places(corner: _Corner) -> tuple[Place, ...]:
 def _gusset_places(corner: _Corner, leg: Fraction) -> list[tuple[Place, ...]]:
     design = corner.design
     half = design.bar_thickness / 2
-    first, last = max(leg * Fraction(2, 5), 2 * half + 8), leg - 15
+    # The outer screw keeps to the gusset, whose edge comes in at 45 degrees there.
+    first, last = max(leg * Fraction(2, 5), 2 * half + 8), leg - half - 15
     places = []
     for along_level in (True, False):
         for at in (first, last):
@@ -276,7 +284,7 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
     in_x = bar + (design.rail_thickness if corner.upright.side in railed else 0)
     in_y = bar + (design.rail_thickness if corner.level.side in railed else 0)
     back = -design.bar_depth + design.drop
-    height = design.rail_depth if design.has_rails else design.bar_depth - design.drop - design.bevel_fall - 8
+    height = block_height(design)
     # Towards the block's ends a screw keeps 6 mm of wood; towards its middle it has more room.
     outward = max(height / 4 - 6, Fraction(0))
     groups: list[tuple[Place, ...]] = []

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from longpoint.frame.halves import half_frames
 from longpoint.frame.members import Frame, Kind
+from longpoint.joinery.corner_pieces import corner_pieces
 from longpoint.joinery.joint import Direction, Fixing, Joint
 from longpoint.joinery.long_bars import IN_LENGTH
 from longpoint.joinery.reach import Obstacle, obstacles
@@ -86,9 +87,13 @@ class Assembly:
     """A frame with its screws, asked what can be put where; holds nothing that changes."""
 
     def __init__(self, frame: Frame, joints: Iterable[Joint], *, drill: Drill) -> None:
+        joints = tuple(joints)
         self._frame = frame
         self._drill = drill
-        self.solids: dict[str, tuple[Prism, ...]] = solids_of(frame)
+        self.pieces = corner_pieces(frame, joints)
+        self.solids: dict[str, tuple[Prism, ...]] = solids_of(frame) | {
+            piece.name: (piece.prism,) for piece in self.pieces
+        }
         self.names = tuple(member.name for member in frame.members)
         known = set(self.names)
         self._touched: list[tuple[Fixing, frozenset[str]]] = [
@@ -127,19 +132,43 @@ class Assembly:
         """Whether some screw fixes a member to what is there."""
         return bool(self.driven_with(frozenset((name,)), there - {name}))
 
-    def unreached(self, fixings: Iterable[Fixing], there: Iterable[str]) -> tuple[Obstacle, ...]:
-        """What stands in the drill's way."""
-        standing = [name for name in self.names if name in set(there)]
+    def pieces_on(self, there: frozenset[str]) -> tuple[str, ...]:
+        """Glue blocks that are in their corners when these members stand; gussets come when all do."""
         return tuple(
-            obstacle
-            for fixing in fixings
-            for obstacle in obstacles(fixing, self.solids, drill=self._drill, there=standing)
+            piece.name
+            for piece in self.pieces
+            if piece.needs <= there and (not piece.last or there >= set(self.names))
         )
+
+    def unreached(
+        self, fixings: Iterable[Fixing], there: Iterable[str], *, coming: frozenset[str] = frozenset()
+    ) -> tuple[Obstacle, ...]:
+        """What stands in the drill's way.
+
+        Args:
+            fixings: The screws.
+            there: Members that stand.
+            coming: Those of them that have only just come: no glue block waits for them yet.
+        """
+        stand = frozenset(there)
+        standing = [name for name in self.names if name in stand]
+        found: list[Obstacle] = []
+        for fixing in fixings:
+            late = any(piece.last and piece.what in fixing.members for piece in self.pieces)
+            # A gusset is screwed on when everything stands; the gussets of the other corners may be on.
+            names = (
+                [*self.names, *self.pieces_on(frozenset(self.names))]
+                if late
+                else [*standing, *self.pieces_on(stand - coming)]
+            )
+            found += obstacles(fixing, self.solids, drill=self._drill, there=names)
+        return tuple(found)
 
     def way_out(self, group: frozenset[str], rest: frozenset[str]) -> Direction | None:
         """A way on which a group leaves the rest as one; None: it is caught."""
         moving = tuple(prism for name in self.names if name in group for prism in self.solids[name])
-        others = tuple(prism for name in self.names if name in rest for prism in self.solids[name])
+        standing = (*(name for name in self.names if name in rest), *self.pieces_on(rest))
+        others = tuple(prism for name in standing for prism in self.solids[name])
         first = next(name for name in self.names if name in group)
         bars = [name for name in self.names if name in group and self._frame.named(name).kind is Kind.BAR]
         # A bar with its end rail comes from outside, as the bar does.
@@ -182,7 +211,7 @@ def order_problems(assembly: Assembly, order: Sequence[Placement]) -> tuple[Stuc
         if there and assembly.way_out(group, there) is None:
             found.append(_caught(assembly, group, there))
         now = assembly.driven_with(group, there)
-        for obstacle in assembly.unreached(now, group | there):
+        for obstacle in assembly.unreached(now, group | there, coming=group):
             found.append(_not_reached(obstacle, placement.members[0]))
         driven |= {fixing.name for fixing in now}
         there |= group
@@ -297,7 +326,7 @@ def _single_out(assembly: Assembly, name: str, there: frozenset[str]) -> Placeme
     group = frozenset((name,))
     rest = there - group
     driven = assembly.driven_with(group, rest)
-    if assembly.unreached(driven, there):
+    if assembly.unreached(driven, there, coming=group):
         return None
     way = assembly.way_out(group, rest)
     if way is None:
@@ -312,7 +341,7 @@ def _group_out(
 ) -> Placement | None:
     rest = there - group
     driven = assembly.driven_with(group, rest)
-    if not rest or assembly.unreached(driven, there):
+    if not rest or assembly.unreached(driven, there, coming=group):
         return None
     way = assembly.way_out(group, rest)
     if way is None:
@@ -357,7 +386,9 @@ def _why_stuck(assembly: Assembly, usual: tuple[str, ...], there: frozenset[str]
             continue
         group = frozenset((name,))
         driven = assembly.driven_with(group, there - group)
-        found += [_not_reached(obstacle, name) for obstacle in assembly.unreached(driven, there)]
+        found += [
+            _not_reached(obstacle, name) for obstacle in assembly.unreached(driven, there, coming=group)
+        ]
         if assembly.way_out(group, there - group) is None:
             found.append(_caught(assembly, group, there - group))
     unique = {(stuck.fixing, stuck.obstacle): stuck for stuck in reversed(found)}
@@ -371,6 +402,13 @@ def _caught(assembly: Assembly, group: frozenset[str], rest: frozenset[str]) -> 
         if name in rest and assembly.way_out(group, frozenset((name,))) is None
     ]
     name = next(each for each in assembly.names if each in group)
+    blockers += [
+        piece.name
+        for piece in assembly.pieces
+        if piece.name in assembly.pieces_on(rest)
+        and not blockers
+        and assembly.way_out(group, piece.needs) is None
+    ]
     by = " and ".join(blockers) or "what is there"
     return Stuck(member=name, why=f"the {name} cannot go in: {by} in the way", fixing="", obstacle=by)
 

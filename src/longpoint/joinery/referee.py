@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from longpoint.frame.halves import as_built, half_frames
 from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind
+from longpoint.frame.profile import lip_flat
 from longpoint.joinery.clash import find_clashes
+from longpoint.joinery.corner_pieces import corner_pieces, overlaps_of
 from longpoint.joinery.joint import Fixing
 from longpoint.joinery.order import Assembly, joints_within, order_problems
 from longpoint.joinery.plan import BuildPlan
@@ -39,8 +41,12 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
     """
     frame = as_built(frame)
     fixings = [fixing for joint in plan.joints for fixing in joint.fixings]
+    pieces = corner_pieces(frame, plan.joints)
     solids = solids_of(frame)
+    for piece in pieces:
+        solids[piece.what] = (*solids.get(piece.what, ()), piece.prism)
     wrong = [_outside(frame, fixing, solids) for fixing in fixings]
+    wrong += [f"the {piece} takes the room of the {member}" for piece, member in overlaps_of(frame, pieces)]
     wrong += [
         f"screws {clash.first} and {clash.second} are {clash.apart:.2f} mm apart"
         for clash in find_clashes(fixings)
@@ -70,7 +76,7 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
 def leaves_wood(frame: Frame, fixing: Fixing) -> str:
     """Where a screw's surface lies outside the members it should be in; "" where it does not.
 
-    Pieces that are not members of the frame (gussets, blocks) are taken on trust over the length that lies in them.
+    Gussets and blocks are looked at where they are given among the solids; here they are taken on trust.
     """
     return _outside(frame, fixing, solids_of(frame))
 
@@ -86,7 +92,8 @@ def _outside(frame: Frame, fixing: Fixing, solids: dict[str, tuple[Prism, ...]])
     axis = next(index for index in range(3) if fixing.axis[index])
     others = [index for index in range(3) if index != axis]
     head = [float(value) for value in fixing.start]
-    bevels = {name: _Bevel.of(frame, name) for name in known}
+    members = {member.name for member in frame.members}
+    bevels = {name: _Bevel.of(frame, name) for name in known if name in members}
     for step in range(SAMPLES_ALONG + 1):
         at = start + (stop - start) * step / SAMPLES_ALONG
         for turn in range(SAMPLES_ROUND):
@@ -96,7 +103,7 @@ def _outside(frame: Frame, fixing: Fixing, solids: dict[str, tuple[Prism, ...]])
             point[others[0]] += radius * math.cos(angle)
             point[others[1]] += radius * math.sin(angle)
             if not any(
-                _holds(prism, point) and not bevels[name].takes(point)
+                _holds(prism, point) and not (name in bevels and bevels[name].takes(point))
                 for name in known
                 for prism in solids[name]
             ):
@@ -124,6 +131,7 @@ class _Bevel:
     across: int
     lip: float
     inward: float
+    flat: float
     slope: float
 
     @staticmethod
@@ -131,18 +139,21 @@ class _Bevel:
         member = frame.named(name)
         low_side = member.side in ("left", "bottom")
         fall = float(frame.design.bevel_fall) if member.kind is Kind.BAR else 0.0
+        flat = float(lip_flat(thickness=member.thickness, fall=frame.design.bevel_fall))
         return _Bevel(
             across=1 if member.axis == "x" else 0,
             lip=float(member.low if low_side else member.high),
             inward=1.0 if low_side else -1.0,
-            slope=fall / float(member.thickness),
+            flat=flat,
+            slope=fall / (float(member.thickness) - flat),
         )
 
     def takes(self, point: list[float]) -> bool:
         """Whether a point lies in the wedge."""
         if not self.slope:
             return False
-        return point[2] > -self.slope * self.inward * (point[self.across] - self.lip) + TOUCH
+        inward = self.inward * (point[self.across] - self.lip) - self.flat
+        return point[2] > -self.slope * max(inward, 0.0) + TOUCH
 
 
 def _counted(frame: Frame, plan: BuildPlan, fixings: list[Fixing]) -> list[str]:

@@ -73,8 +73,6 @@ class _Writer(SeamSteps):
             if lies == "FACE UP":
                 steps.append(self.turn_over(there=before))
                 lies = "FACE DOWN"
-                if late:
-                    steps.append(self.gussets(tuple(late), before))
             if kind is Kind.BAR:
                 steps += self.late_bars(placements, there)
             elif kind is Kind.END_RAIL:
@@ -85,9 +83,12 @@ class _Writer(SeamSteps):
                 steps += self.middle_pieces(
                     placements, there, first=not _had(runs[:index], Kind.MIDDLE_PIECE)
                 )
-        if lies == "FACE UP" and late:
-            steps += [self.turn_over(there=there), self.gussets(tuple(late), there)]
-            lies = "FACE DOWN"
+        if late:
+            # Last: a gusset reaches over the inside of its corner, where end rails come in.
+            if lies == "FACE UP":
+                steps.append(self.turn_over(there=there))
+                lies = "FACE DOWN"
+            steps.append(self.gussets(tuple(late), there))
         return steps, lies
 
     def finishing(self, there: tuple[str, ...], lies: Lying) -> list[Step]:
