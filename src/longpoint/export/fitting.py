@@ -14,7 +14,7 @@ from longpoint.drawing.pages import A4, Pack, Paper
 from longpoint.export.pack_source import AS_DESIGNED, LEVELS, Setting, pack_source
 from longpoint.export.pdf import ends_of
 
-SPARSE = 0.35
+SPARSE = 0.5
 """A last sheet filled less than this is worth setting its page tighter; share of the sheet's height, estimate."""
 
 THIN = 0.18

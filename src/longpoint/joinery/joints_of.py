@@ -244,27 +244,33 @@ def _cautions(
     show = style.finer().show
     design = frame.design
     found: list[Caution] = []
+    # Joints of one kind with the same screw are said together.
+    shallow: dict[tuple[JointKind, str, Fraction], list[Fixing]] = {}
     for joint in joints:
         for fixing in joint.fixings[:1] if joint.name in short else ():
             if fixing.grain == "end grain":
-                found.append(
-                    Caution(
-                        "short-thread",
-                        f"{joint.kind}: the best screw on sale ({fixing.screw.name}) reaches only "
-                        f"{show(fixing.thread)} into the {fixing.into}; {show(10 * fixing.screw.diameter)} "
-                        "is the workshop rule. A longer one holds better.",
-                        work,
-                    )
-                )
+                shallow.setdefault((joint.kind, fixing.screw.name, fixing.thread), []).append(fixing)
+    for (kind, screw, thread), fixings in shallow.items():
+        into = " and the ".join(dict.fromkeys(fixing.into for fixing in fixings))
+        found.append(
+            Caution(
+                "short-thread",
+                f"{kind}: the best screw on sale ({screw}) reaches only {show(thread)} into the {into}; "
+                f"{show(10 * fixings[0].screw.diameter)} is the workshop rule. It draws the joint together and the "
+                "glue holds it: accept that, or buy a longer one.",
+                work,
+            )
+        )
     along = [joint for joint in joints if joint.kind is JointKind.ALONG]
     loose = [joint for joint in along if joint.duty != "counted on for strength"]
     if loose:
         found.append(
             Caution(
                 "glue-carries",
-                "The screws along the end rails do not meet the rule for screws counted on for strength "
-                f"({_broken(loose[0])}); the glue makes bar and rail one. Spread it over the whole face and let it "
-                "set under the screws' pressure.",
+                "Along the end rails the glue carries, not the screws: bar and rail are thin, and the screws fall "
+                f"short of what a screw counted on for strength must have ({_broken(loose[0])}). The plan does not "
+                "count them, so it may stay as it is: glue the whole face and let it set under the screws' pressure. "
+                "Whoever will not trust the glue takes thicker bars or rails, or bolts them through.",
                 work,
             )
         )
