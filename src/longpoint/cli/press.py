@@ -3,32 +3,50 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 if TYPE_CHECKING:
     from longpoint.errors import Fault
+    from longpoint.stretching.press import PressAnswer
+    from longpoint.stretching.press_place import PressPlan
 
 
 def press(
-    width: Annotated[str, typer.Option(help="Free canvas from lip to lip, across.")],
-    height: Annotated[str, typer.Option(help="Free canvas from lip to lip, upwards.")],
+    batch: Annotated[
+        Path | None, typer.Argument(help="Batch file, TOML, with --work; or state the numbers below instead.")
+    ] = None,
+    work: Annotated[str, typer.Option("--work", help="Name of the work in the batch.")] = "",
+    width: Annotated[str, typer.Option(help="Free canvas from lip to lip, across.")] = "",
+    height: Annotated[str, typer.Option(help="Free canvas from lip to lip, upwards.")] = "",
     dip: Annotated[
         str,
         typer.Option(
             help="How much lower the pad lies with the mass than without; leave out for a proposal."
         ),
     ] = "",
-    mass: Annotated[float, typer.Option(help="What is laid on, pad included, in grams.")] = 0.0,
+    mass: Annotated[
+        float | None,
+        typer.Option(help="What is laid on, pad included, in grams; with a batch otherwise as proposed."),
+    ] = None,
     pad: Annotated[str, typer.Option(help="Size of the round pad.")] = "60 mm",
-    x: Annotated[str, typer.Option(help="Middle of the pad from the left lip; otherwise the middle.")] = "",
-    y: Annotated[str, typer.Option(help="Middle of the pad from the lower lip; otherwise the middle.")] = "",
+    x: Annotated[
+        str, typer.Option(help="Middle of the pad from the left lip; otherwise as proposed, or the middle.")
+    ] = "",
+    y: Annotated[
+        str, typer.Option(help="Middle of the pad from the lower lip; otherwise as proposed, or the middle.")
+    ] = "",
     state: Annotated[
-        str, typer.Option(help="Cloth as it is now: raw, sized, primed, oil primed.")
-    ] = "primed",
-    cloth_mass: Annotated[str, typer.Option(help="Mass of cloth and ground per area.")] = "600 g/m2",
-    tension: Annotated[float, typer.Option(help="Tension wished, N/m, for a proposal.")] = 200.0,
+        str, typer.Option(help="Cloth as it is now: raw, sized, primed, oil primed; otherwise primed.")
+    ] = "",
+    cloth_mass: Annotated[
+        str, typer.Option(help="Mass of cloth and ground per area; otherwise 600 g/m2.")
+    ] = "",
+    tension: Annotated[
+        float | None, typer.Option(help="Tension wished, N/m; otherwise as the batch says, or 200.")
+    ] = None,
     gap: Annotated[str, typer.Option(help="Room between canvas and the timber behind it.")] = "",
     upright_rail: Annotated[
         list[str] | None, typer.Option(help="Middle of an upright rail from the left lip; may be repeated.")
@@ -36,6 +54,9 @@ def press(
     level_rail: Annotated[
         list[str] | None, typer.Option(help="Middle of a level rail from the lower lip; may be repeated.")
     ] = None,
+    by_rule: Annotated[
+        bool, typer.Option(help="Rails by the rule of thumb instead of computed, as for plan.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON.")] = False,
 ) -> None:
     """Press test turned round: from mass and dip to tension; without a dip, where to press and with what."""
@@ -48,32 +69,101 @@ def press(
     read = {key: _length(text, key, faults) for key, text in lengths.items()}
     uprights = [_length(text, "upright-rail", faults) for text in upright_rail or []]
     levels = [_length(text, "level-rail", faults) for text in level_rail or []]
-    cloth = _cloth(state, cloth_mass, faults)
-    if dip and not mass > 0:
-        faults.append(
-            _fault("mass", "a dip says nothing without the mass that made it.", "State --mass in grams.")
-        )
-    if not tension > 0:
+    if mass is not None and not mass > 0:
+        faults.append(_fault("mass", f"a mass of {mass:g} g presses nothing.", "State grams above 0."))
+    if tension is not None and not tension > 0:
         faults.append(
             _fault("tension", f"a tension of {tension:g} N/m cannot be wished.", "State one above 0.")
         )
-    if faults:
-        raise FaultsError(faults)
-    answer = (
-        _answer(read, mass, cloth)
-        if read["dip"] is not None
-        else _proposal(read, tension, cloth, uprights, levels)
-    )
+    if batch is not None:
+        numbers = {
+            "width": width, "height": height, "gap": gap, "state": state, "cloth-mass": cloth_mass,
+            "upright-rail": upright_rail, "level-rail": level_rail,
+        }  # fmt: skip
+        faults += [
+            _fault(key, f"--{key} comes from the batch and cannot be stated beside it.", "Leave it out.")
+            for key, given in numbers.items()
+            if given
+        ]
+        if not work:
+            faults.append(_fault("work", "no work of the batch is named.", "State --work and its name."))
+        if faults:
+            raise FaultsError(faults)
+        answer = _of_work(batch, work, read, mass, tension, by_rule=by_rule)
+    else:
+        if work:
+            faults.append(_fault("work", "--work names a work of a batch.", "Put the batch file first."))
+        faults += [
+            _fault(key, f"--{key} is missing.", "State it, or a batch file and --work.")
+            for key in ("width", "height")
+            if not lengths[key]
+        ]
+        cloth = _cloth(state or "primed", cloth_mass or "600 g/m2", faults)
+        if dip and mass is None:
+            faults.append(
+                _fault("mass", "a dip says nothing without the mass that made it.", "State --mass in grams.")
+            )
+        if faults:
+            raise FaultsError(faults)
+        answer = (
+            _answer(read, mass or 0.0, cloth)
+            if read["dip"] is not None
+            else _proposal(read, tension or 200.0, mass, cloth, uprights, levels)
+        )
     if as_json:
         typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
     else:
         _show(answer)
 
 
+def _of_work(
+    batch: Path,
+    work: str,
+    read: dict[str, float | None],
+    mass: float | None,
+    tension: float | None,
+    *,
+    by_rule: bool,
+) -> dict[str, Any]:
+    """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
+    from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.speaking import progress
+    from longpoint.errors import FaultsError
+    from longpoint.jobs.canvas_work import canvas_work
+    from longpoint.jobs.choose import ComputedChooser
+    from longpoint.jobs.designs import design_of
+
+    file = read_batch(batch)
+    with progress() as say:
+        try:
+            found = canvas_work(
+                file.batch, work, choose=design_of if by_rule else ComputedChooser(say), say=say
+            )
+        except FaultsError as error:
+            raise file.placed(error.faults) from None
+    bench = found.canvas.bench
+    pad = read["pad"] or 0.0
+    wished = None if tension is None else tension / 1000
+    about = {"work": work, "cloth": bench.state}
+    if read["dip"] is None:
+        return {**about, **_proposed(bench.proposed(pad=pad, tension=wished, mass=_kilograms(mass)))}
+    at, laid = (read["x"], read["y"]), mass
+    if None in at or laid is None:
+        plan = bench.proposed(pad=pad, tension=wished)
+        at = (plan.x if at[0] is None else at[0], plan.y if at[1] is None else at[1])
+        laid = 1000 * plan.mass if laid is None else laid
+    answer = bench.answer(x=at[0] or 0.0, y=at[1] or 0.0, mass=laid / 1000, pad=pad, deep=read["dip"])
+    return {**about, **_answered(answer, at[0] or 0.0, at[1] or 0.0, laid)}
+
+
 def _fault(key: str, what: str, remedy: str) -> Fault:
     from longpoint.errors import Fault, Where
 
     return Fault("press-input", what, remedy, Where(f"--{key}"))
+
+
+def _kilograms(mass: float | None) -> float | None:
+    return None if mass is None else mass / 1000
 
 
 def _length(text: str, key: str, faults: list[Fault]) -> float | None:
@@ -129,7 +219,14 @@ def _answer(read: dict[str, float | None], mass: float, cloth: Any) -> dict[str,
         cloth=cloth,
     )
     answer = press_answer(laid, deep=read["dip"] or 0.0, gap=read["gap"])
+    return _answered(answer, *laid.place, mass)
+
+
+def _answered(answer: PressAnswer, x: float, y: float, mass: float) -> dict[str, Any]:
     return {
+        "x": round(x, 1),
+        "y": round(y, 1),
+        "mass": round(mass, 1),
         "tension": round(answer.tension * 1000, 1),
         "from": round(answer.low * 1000, 1),
         "to": round(answer.high * 1000, 1),
@@ -145,11 +242,12 @@ def _answer(read: dict[str, float | None], mass: float, cloth: Any) -> dict[str,
 def _proposal(
     read: dict[str, float | None],
     tension: float,
+    mass: float | None,
     cloth: Any,
     uprights: list[float | None],
     levels: list[float | None],
 ) -> dict[str, Any]:
-    from longpoint.stretching.press_place import propose_press
+    from longpoint.stretching.press_place import MASSES, propose_press
 
     rail = 20.0  # seen from the front, standing on edge: common practice, no published source
     plan = propose_press(
@@ -162,7 +260,12 @@ def _proposal(
         bar=rail,
         gap=read["gap"],
         pad=read["pad"] or 0.0,
+        masses=MASSES if mass is None else (mass / 1000,),
     )
+    return _proposed(plan)
+
+
+def _proposed(plan: PressPlan) -> dict[str, Any]:
     return {
         "x": round(plan.x, 1),
         "y": round(plan.y, 1),
@@ -170,7 +273,7 @@ def _proposal(
         "pad": plan.pad,
         "clear": round(plan.clear, 1),
         "expected": [
-            {"tension": round(value * 1000), "dip": round(deep, 2)} for value, deep in plan.expected
+            {"tension": round(value * 1000), "dip": round(deep, 4)} for value, deep in plan.expected
         ],
         "mind": [caution.what for caution in plan.cautions],
     }
@@ -181,7 +284,12 @@ def _show(answer: dict[str, Any]) -> None:
     from longpoint.errors import Caution
 
     lines = []
+    if "work" in answer:
+        lines.append(f"{answer['work']}, {answer['cloth']}:")
     if "verdict" in answer:
+        lines.append(
+            f"{answer['mass']:g} g at {answer['x']:.0f} mm from the left and {answer['y']:.0f} mm from below."
+        )
         sure = "" if answer["sure"] else " (the range reaches beyond that)"
         lines.append(
             f"Tension {answer['tension']:.0f} N/m, from {answer['from']:.0f} to {answer['to']:.0f} N/m: "

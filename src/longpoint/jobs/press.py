@@ -8,7 +8,7 @@ from longpoint.errors import FaultsError
 from longpoint.frame.members import Frame, Kind
 from longpoint.strength.membrane import Cloth
 from longpoint.stretching.press import Press, PressAnswer, press_answer
-from longpoint.stretching.press_place import PressPlan, propose_press
+from longpoint.stretching.press_place import MASSES, PressPlan, propose_press
 
 PAD = 60.0
 """Size of the round pad. [mm]  Common practice, no published source: a jar's foot."""
@@ -40,12 +40,15 @@ class PressBench:
     bar: float
     gap: float | None
 
-    def proposed(self, *, pad: float = PAD, tension: float | None = None) -> PressPlan:
+    def proposed(
+        self, *, pad: float = PAD, tension: float | None = None, mass: float | None = None
+    ) -> PressPlan:
         """Where to press, with what, and what to expect.
 
         Args:
             pad: Size of the round pad. [mm]
             tension: Tension that is wished, where not the batch's. [N/mm]
+            mass: What there is to lay on, pad included; None for what a studio has. [kg]
 
         Returns:
             The plan.
@@ -63,6 +66,7 @@ class PressBench:
             bar=self.bar,
             gap=self.gap,
             pad=pad,
+            masses=MASSES if mass is None else (mass,),
         )
 
     def answer(self, *, x: float, y: float, mass: float, pad: float, deep: float) -> PressAnswer:

@@ -61,6 +61,7 @@ def propose_press(
     bar: float = 0.0,
     gap: float | None = None,
     pad: float = 60.0,
+    masses: Sequence[float] = MASSES,
 ) -> PressPlan:
     """Proposes where to press and with what mass.
 
@@ -76,6 +77,7 @@ def propose_press(
         bar: Thickness of the outer bars, seen from the front. [mm]
         gap: Room between canvas and rails, None if the frame has none near. [mm]
         pad: Size of the round pad. [mm]
+        masses: What there is to lay on, rising; the first that dips a readable amount is taken. [kg]
 
     Returns:
         The plan.
@@ -96,14 +98,14 @@ def propose_press(
         what = f"no bay of the frame takes a pad of {pad:g} mm clear of the timber."
         raise FaultsError([Fault("press-no-bay", what, "Use a smaller pad.", Where("pad"))])
     clear, _, x, y = best
-    press = Press(width=width, height=height, x=x, y=y, mass=MASSES[0], pad=pad, cloth=cloth)
+    press = Press(width=width, height=height, x=x, y=y, mass=masses[0], pad=pad, cloth=cloth)
     deepest = DEEP * min(width, height)
     if gap is not None:
         deepest = min(deepest, ROOM * gap)
-    chosen, reached = MASSES[0], 0.0
-    for mass in MASSES:
+    chosen, reached = masses[0], 0.0
+    for mass in masses:
         reached = dip_from_tension(replace(press, mass=mass), tension=tension)
-        if mass == MASSES[0] or reached <= deepest:
+        if mass == masses[0] or reached <= deepest:
             chosen = mass
         if reached >= READABLE:
             break
