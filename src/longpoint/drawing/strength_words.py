@@ -12,6 +12,11 @@ from longpoint.strength.verdict import Remedy, Verdict
 
 _SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use")
 
+_SMALL_LENGTHS = (
+    *("bow", "with_bow", "natural", "allowed", "clearance"),
+    *("gape", "gape_hollow", "weighs", "behind", "hollow_hung", "hollow_lying"),
+)
+
 
 def small_length(value: float, say: Voice) -> str:
     """A movement: tenths of a millimetre, or thousandths of an inch where inches are shown."""
@@ -84,8 +89,13 @@ def _values(verdict: Verdict, say: Voice) -> dict[str, str]:
 def _number(name: str, number: float, say: Voice) -> str:
     if name == "length":
         return say.length(number, unit=True)
-    if name in ("bow", "with_bow", "natural", "allowed", "clearance", "gape", "gape_hollow"):
+    if name in _SMALL_LENGTHS:
         return small_length(number, say)
+    if name in ("across", "up"):
+        if abs(number) < 0.05:
+            return say(f"weight.even-{name}")
+        words = ("right", "left") if name == "across" else ("above", "below")
+        return say(f"weight.{words[number < 0]}", length=small_length(abs(number), say))
     if name in ("along_x", "along_y", "lowest", "highest", "critical"):
         return f"{say.number(round(number))} N/m"
     if name in ("moment", "torsion"):

@@ -55,7 +55,7 @@ class PartRow(Row):
     overlap: float = Field(default=0.0, description="Length of the joins at its ends, mm.")
     hand: Literal["", "left", "right"] = Field(
         default="",
-        description="Of a piece mitred at one end: where that end lies, face up, lip away from you.",
+        description="Of a piece with one corner: the hand it lies at, face up, lip away from you.",
     )
 
 
@@ -73,6 +73,16 @@ class MemberRow(Row):
     front: float
 
 
+class WeightRow(Row):
+    """What one work weighs and where its weight acts; estimates."""
+
+    low: float = Field(description="Least mass: light timber, light cloth, kg.")
+    high: float = Field(description="Greatest mass, kg.")
+    across: float = Field(description="Centre of gravity from the middle of the face, to the right, mm.")
+    up: float = Field(description="The same, upwards, mm.")
+    behind: float = Field(description="Behind the canvas, mm.")
+
+
 class WorkRow(Row):
     """One work."""
 
@@ -87,6 +97,9 @@ class WorkRow(Row):
     strings: list[str]
     reason: str = Field(description="How the inside was settled.")
     mass: float = Field(description="Of one, kg; estimate.")
+    weight: WeightRow | None = Field(
+        default=None, description="Its range and its centre of gravity; null where nothing was computed."
+    )
     cloth_width: float
     cloth_height: float
     members: list[MemberRow]
@@ -322,6 +335,21 @@ def parse_plan(text: str | bytes, *, file: str = "") -> PlanDocument:
         ) from None
 
 
+def _weight(work: PlannedWork) -> WeightRow | None:
+    """The range scaled to the plan's own mass, which counts turned-over cloth too."""
+    if work.strength is None:
+        return None
+    mass = next(v for v in work.strength.verdicts if v.key == "mass")
+    scale = work.mass / mass.value
+    return WeightRow(
+        low=round(mass.low * scale, 2),
+        high=round(mass.high * scale, 2),
+        across=round(mass.number("across"), 1),
+        up=round(mass.number("up"), 1),
+        behind=round(mass.number("behind"), 1),
+    )
+
+
 def _work(work: PlannedWork) -> WorkRow:
     design = work.designed.design
     return WorkRow(
@@ -336,6 +364,7 @@ def _work(work: PlannedWork) -> WorkRow:
         strings=list(design.strings),
         reason=work.designed.reason,
         mass=round(work.mass, 2),
+        weight=_weight(work),
         cloth_width=mm(work.piece.width),
         cloth_height=mm(work.piece.height),
         members=[

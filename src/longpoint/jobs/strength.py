@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.jobs.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
-from longpoint.jobs.strength_joins import join_faces, seam_face
+from longpoint.jobs.strength_joins import along_bar, join_faces, seam_face
 from longpoint.jobs.wood import Wood, class_of, wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.strength.frame_model import Member
 from longpoint.strength.membrane import Cloth
+from longpoint.strength.support_case import FramePieces
 from longpoint.strength.timber import Timber
 from longpoint.strength.verdict_cases import CornerFace, LowEdge, WorkCase
+from longpoint.strength.weight import weight_of
 from longpoint.stretching.climate import Air, tension_in
 from longpoint.tables import (
     ClothState,
@@ -28,6 +31,12 @@ from longpoint.tables import (
 
 DRY_COAT = 0.1
 """Mass of a dry coat of acrylic primer. [kg/m²] Estimate."""
+
+CLOTH_OFF = 0.15
+"""How far cloth and its coats may weigh more or less than stated. [1] Estimate."""
+
+HANGERS_DOWN = 0.25
+"""How far below the top hangers sit, over the height. [1] Estimate: a quarter to a third is usual."""
 
 SIGHTED = 0.25
 """Bow and twist of a board sighted before it is used, over what is still let through. [1] Estimate."""
@@ -141,6 +150,45 @@ def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass:
         mass=mass,
         joins=join_faces(design, by_name, makes.bars),
         seam=seam_face(frame, pieces, makes.rails),
+        masses=_masses(pieces, makes, width=float(design.width), height=float(design.height), mass=mass),
+        hangers=hangers_of(design, by_name),
+    )
+
+
+def _masses(
+    pieces: FramePieces, makes: Makes, *, width: float, height: float, mass: float
+) -> tuple[float, float]:
+    """Least and most mass: timber by its density one in twenty falls below and as far above, cloth by a share."""
+    weighs = weight_of(pieces, cloth=makes.settled, width=width, height=height)
+    rails = {"end rail", "cross rail", "middle piece"}
+    timber = 0.0
+    for member in pieces.members:
+        wood = makes.rails if any(word in member.name for word in rails) else makes.bars
+        volume = member.section.area * member.length * 1e-9
+        timber += volume * (wood.density - wood.weak_density)
+    off = (timber + weighs.cloth * CLOTH_OFF) * mass / weighs.mass
+    return mass - off, mass + off
+
+
+def hangers_of(
+    design: FrameDesign, by_name: dict[str, Member]
+) -> tuple[tuple[str, float], tuple[str, float]]:
+    """By what a work hangs.
+
+    On its two upright bars, `HANGERS_DOWN` of the height down; where top and bottom carry the strings, on the top bar
+    as far in from both ends.
+    """
+    height, width = float(design.height), float(design.width)
+    if set(design.strings) == {"left", "right"}:
+        place = height * (1 - HANGERS_DOWN)
+        return (
+            ("left bar", along_bar(by_name["left bar"], "left", place)),
+            ("right bar", along_bar(by_name["right bar"], "right", place)),
+        )
+    top = by_name["top bar"]
+    return (
+        ("top bar", along_bar(top, "top", width * HANGERS_DOWN)),
+        ("top bar", along_bar(top, "top", width * (1 - HANGERS_DOWN))),
     )
 
 

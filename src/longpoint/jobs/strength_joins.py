@@ -40,16 +40,16 @@ ACROSS_BEARS = 0.4
 """Characteristic strength square to the grain, softwoods. [MPa] EN 338, from memory."""
 
 
-def along_bar(design: FrameDesign, bar: Member, side: str, place: float) -> float:
+def along_bar(bar: Member, side: str, place: float) -> float:
     """Distance from a bar's start in the engine of a place counted from the left or lower outer corner. [mm]"""
     axis = 0 if side in ("bottom", "top") else 1
     return abs(place - bar.start[axis])
 
 
-def join_reach(design: FrameDesign, bar: Member, join: BarJoin) -> tuple[float, float]:
+def join_reach(bar: Member, join: BarJoin) -> tuple[float, float]:
     """Where a join starts and stops along its bar in the engine, its plate left out. [mm]"""
     half = float(join.length) / 2
-    centre = along_bar(design, bar, join.side, float(join.centre))
+    centre = along_bar(bar, join.side, float(join.centre))
     return max(centre - half, 0.0), min(centre + half, bar.length)
 
 
@@ -60,7 +60,7 @@ def join_stations(
     found: dict[str, tuple[float, ...]] = {}
     for join in design.joins:
         bar = by_name[f"{join.side} bar"]
-        start, stop = join_reach(design, bar, join)
+        start, stop = join_reach(bar, join)
         found[bar.name] = (*found.get(bar.name, ()), start, (start + stop) / 2, stop)
     return tuple(found.items())
 
@@ -96,9 +96,7 @@ def lap_breaks(design: FrameDesign, by_name: dict[str, Member]) -> tuple[Break, 
             whole=(section.moment_across, section.moment_front, section.torsion_constant),
         )
         found.append(
-            Break(
-                member=bar.name, at=sum(join_reach(design, bar, join)) / 2, holds=(Hold(stiffness=springs),)
-            )
+            Break(member=bar.name, at=sum(join_reach(bar, join)) / 2, holds=(Hold(stiffness=springs),))
         )
     return tuple(found)
 
@@ -117,7 +115,7 @@ def butt_breaks(design: FrameDesign, by_name: dict[str, Member]) -> tuple[Break,
             lip=depth - bar.section.centroid[1],
             eased=float(design.lip_radius),
         )
-        at = along_bar(design, bar, side, float(design.seam))
+        at = along_bar(bar, side, float(design.seam))
         found.append(Break(member=bar.name, at=at, holds=holds))
     return tuple(found)
 
@@ -193,7 +191,7 @@ def join_faces(design: FrameDesign, by_name: dict[str, Member], wood: Wood) -> t
     share = load_duration("short").k_mod / safety("solid timber").gamma
     for join in design.joins:
         bar = by_name[f"{join.side} bar"]
-        start, stop = join_reach(design, bar, join)
+        start, stop = join_reach(bar, join)
         scarf = join.kind == "scarf"
         found.append(
             JoinFace(

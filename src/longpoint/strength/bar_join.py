@@ -26,9 +26,9 @@ BUTT_EFFICIENCY = 0.25
 """An end-grain butt, the steepest scarf there is. Wood Handbook FPL-GTR-190, chapter 10 (read)."""
 
 SHOULDER_GIVE = 1.3
-"""Length over which wood beside a shoulder is not yet at work again, over the bar's thickness. [1] Computed: a plain lap
-in the plane as a plane-stress strip of softwood (E : E across : G = 30 : 1 : 1.9) turns as much; of a material alike in
-all directions it would be 0.5."""
+"""Length over which wood beside a shoulder is not yet at work again, over the bar's thickness. [1] Computed: in the
+canvas plane a plain lap turns as much as a plane-stress strip of softwood (E : E across : G = 30 : 1 : 1.9); of a
+material alike in all directions it would be 0.5."""
 
 
 def scarf_efficiency(slope: float) -> float:

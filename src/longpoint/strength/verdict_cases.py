@@ -124,6 +124,8 @@ class WorkCase:
         rows: Canvas elements along y.
         joins: Bars joined in length.
         seam: Where the frame comes apart into two halves; None where it is one piece.
+        masses: The least and the most that the finished work may weigh; None where nobody says. [kg]
+        hangers: By what it hangs: member and distance from its start, twice; None where nobody says. [mm]
     """
 
     width: float
@@ -148,6 +150,8 @@ class WorkCase:
     rows: int | None = None
     joins: tuple[JoinFace, ...] = ()
     seam: SeamFace | None = None
+    masses: tuple[float, float] | None = None
+    hangers: tuple[tuple[str, float], tuple[str, float]] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -312,10 +316,10 @@ def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
     """
     system = couple_pieces(with_stiffness(case.pieces, stiffness), raw_canvas(case))
     state, prestress = solve_for_tension_left(system, case.tension_left, ratio=case.ratio)
-    return _look(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
+    return look_at(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
 
 
-def _look(
+def look_at(
     case: WorkCase,
     system: CoupledSystem,
     state: CoupledState,
@@ -323,6 +327,16 @@ def _look(
     name: CaseName,
     when: When,
 ) -> Look:
+    """Reads off what a person asks of a solved case.
+
+    Args:
+        case: The work.
+        system: Frame and canvas.
+        state: At rest.
+        prestress: What it takes on a rigid frame. [N/mm]
+        name: Which case.
+        when: Now or later.
+    """
     tension = tension_map(system, state)
     bars = bar_movements(
         system, state.movement, dead_load(system, along_x=tension.mean_x, along_y=tension.mean_y)
@@ -364,7 +378,7 @@ def later_look(now: Look) -> Look:
     held = np.asarray(now.system.canvas.sheet.strain @ now.state.canvas_movement.ravel()).reshape(-1, 3)
     before = np.linalg.solve(case.settled.matrix, now.state.tension.T).T - held
     state = solve_coupled(system, before)
-    return _look(case, system, state, now.prestress, now.answer.case, "later")
+    return look_at(case, system, state, now.prestress, now.answer.case, "later")
 
 
 def _stiffness_of(look: Look) -> float:

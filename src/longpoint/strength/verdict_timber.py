@@ -9,6 +9,7 @@ import numpy as np
 from longpoint.strength.answer import member_forces
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
 from longpoint.strength.verdict_cases import Look, WorkCase
+from longpoint.strength.weight import weight_of
 from longpoint.tables import Tag, limit
 
 
@@ -123,16 +124,18 @@ def mass_verdict(case: WorkCase, own: OwnLimits) -> Verdict:
     most, tag, source = own_bound(row, own.mass)
     if own.mass is None:
         most *= own.people
+    low, high = case.masses or (case.mass, case.mass)
+    across, up, out = weight_of(case.pieces, cloth=case.settled, width=case.width, height=case.height).place
     return Verdict(
         key="mass",
         value=case.mass,
         unit="kg",
-        low=case.mass,
-        high=case.mass,
+        low=low,
+        high=high,
         limit=most,
         sense="at most",
         source=source,
         tag=tag,
         judge="design",
-        numbers=(("people", float(own.people)),),
+        numbers=(("people", float(own.people)), ("across", across), ("up", up), ("behind", -out)),
     )

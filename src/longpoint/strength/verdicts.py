@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from longpoint.strength.hung import hung_answer, hung_verdict
 from longpoint.strength.verdict import OwnLimits, Verdict
 from longpoint.strength.verdict_cases import AllCases, Look
 from longpoint.strength.verdict_corner import corner_verdicts
@@ -53,6 +54,7 @@ def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
         "later": cases.at("likely", "later"),
         "hard": cases.at("hard", "now"),
     }
+    hung = hung_answer(cases.later)
     winding = winding_verdict(case, cases.winding, cases.winding_later, cases.later, own)
     return (
         *pulled_in_verdicts(case, by_time, cases.answers, own),
@@ -67,6 +69,7 @@ def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
         *seam_verdicts(likely),
         buckling_verdict(likely),
         timber_verdict(likely),
+        *(() if hung is None else (hung_verdict(case, cases.later.answer, hung),)),
         year_verdict(case),
         mass_verdict(case, own),
     )

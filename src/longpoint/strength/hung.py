@@ -1,0 +1,62 @@
+"""The work as it hangs: two points carry it, its bottom edge leans on the wall, its own weight bends it, years on.
+
+Own weight is small beside the canvas's pull; what hanging adds is told so that nobody need wonder.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from longpoint.strength.coupled import couple, solve_coupled
+from longpoint.strength.states import hung_supports
+from longpoint.strength.verdict import Verdict
+from longpoint.strength.verdict_cases import CaseAnswer, Look, WorkCase, look_at
+from longpoint.tables import Tag, limit
+
+
+def hung_answer(later: Look) -> CaseAnswer | None:
+    """The likely case years on, hung up; None where nobody says by what it hangs.
+
+    Args:
+        later: The likely case years on, lying.
+    """
+    case = later.case
+    if case.hangers is None:
+        return None
+    model, canvas = later.system.model, later.system.canvas
+    supports = hung_supports(model, hangers=case.hangers, bottom=case.pieces.bars[0])
+    system = couple(model, canvas, bars=case.pieces.bars, supports=supports)
+    state = solve_coupled(system, later.state.prestrain, weight=np.array([0.0, -1.0, 0.0]))
+    return look_at(case, system, state, later.prestress, "likely", "later").answer
+
+
+def hung_verdict(case: WorkCase, later: CaseAnswer, hung: CaseAnswer) -> Verdict:
+    """How far the bar drawn in most comes as it hangs.
+
+    Args:
+        case: The work.
+        later: Lying, years on.
+        hung: The same hung up.
+    """
+    row = limit("pulled in, long run")
+    index = int(np.argmax(np.abs(hung.bays)))
+    change = hung.bays - later.bays
+    most = int(np.argmax(np.abs(change)))
+    return Verdict(
+        key="hung",
+        value=float(hung.bays[index]),
+        unit="mm",
+        low=float(min(later.bays[index], hung.bays[index])),
+        high=float(max(later.bays[index], hung.bays[index])),
+        limit=row.value,
+        sense="at most",
+        source=row.source.text,
+        tag=str(Tag(row.source.tag)),
+        judge="design",
+        numbers=(
+            ("weighs", float(abs(change[most]))),
+            ("hollow_lying", later.hollow),
+            ("hollow_hung", hung.hollow),
+        ),
+        place=case.bays[index].bar,
+    )
