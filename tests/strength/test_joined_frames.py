@@ -15,7 +15,8 @@ from pytest import approx
 from longpoint.frame.design import BarJoin, FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
 from longpoint.jobs.strength import makes_of, strength_case
-from longpoint.jobs.strength_joins import bolts_of, seam_rails
+from longpoint.jobs.strength_joins import seam_rails
+from longpoint.joinery.seam import bolts_of as bored
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.answer import break_forces, joint_forces, member_forces
@@ -230,7 +231,7 @@ def test_what_opens_at_the_seam_grows_with_the_tension_and_can_miss_its_limit(ha
 
 
 def test_bolts_near_the_bars_let_the_frame_kink_less(halved: Look, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("longpoint.jobs.strength_joins.FROM_BARS", 120.0)
+    monkeypatch.setattr("longpoint.joinery.seam.FIRST_BOLT", Fraction(150))
     far = first_look(case_of(in_halves(whole(), seam=811)))
     kinks = [named(seam_verdicts(look), "seam-opening").number("kink") for look in (halved, far)]
     assert kinks[0] < 0.8 * kinks[1]
@@ -253,11 +254,15 @@ def test_the_two_rails_of_a_seam_hold_a_bar_as_one() -> None:
     assert seam_rails(derive_frame(design)) == ("cross rail 2", "cross rail 3")
 
 
-def test_bolts_leave_the_middle_to_the_middle_pieces() -> None:
-    places = bolts_of(in_halves(whole()))
-    assert (places[0], places[-1]) == (22 + 30, 1190 - 22 - 30)
-    assert len(places) % 2 == 0
-    assert np.diff(places).max() <= 350
+def test_the_bolts_in_the_model_are_the_bolts_that_are_bored() -> None:
+    design = in_halves(whole(), seam=811)
+    case = case_of(design)
+    assert case.seam is not None
+    bolts = [j for j in case.pieces.joints if {j.first, j.second} == set(case.seam.rails)]
+    assert [j.point[1] for j in bolts if j.point] == [float(bolt.start[1]) for bolt in bored(design)]
+    assert {j.point[0] for j in bolts if j.point} == {811.0}
+    level = {float(bolt.start[2]) for bolt in bored(design)}
+    assert {j.point[2] for j in bolts if j.point} == level
 
 
 def test_years_soften_a_break_as_they_do_a_joint() -> None:

@@ -6,11 +6,10 @@ a little more; at a seam both long bars are cut through, and the two rails besid
 
 from __future__ import annotations
 
-from math import ceil
-
 from longpoint.frame.design import BarJoin, FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.jobs.wood import Wood, class_of
+from longpoint.joinery.seam import BOLT, bolt_places, dowel_diameter
 from longpoint.joinery.strength_of_screws import lateral_value
 from longpoint.strength.bar_join import JoinFace, LapShape, lap_springs, scarf_efficiency
 from longpoint.strength.bolted_seam import (
@@ -23,18 +22,6 @@ from longpoint.strength.bolted_seam import (
 from longpoint.strength.frame_model import Break, Hold, Joint, Member
 from longpoint.strength.support_case import FramePieces
 from longpoint.tables import load_duration, safety
-
-BOLT = 6.0
-"""Diameter of the bolts through a seam. [mm] Estimate."""
-
-FROM_BARS = 30.0
-"""From a bar's inner face to the nearest bolt; nearer bolts kink less. [mm] Estimate."""
-
-APART = 350.0
-"""Greatest distance from bolt to bolt. [mm] Estimate."""
-
-DOWEL = 8.0
-"""Diameter of the dowel across a butted bar. [mm] Estimate."""
 
 ACROSS_BEARS = 0.4
 """Characteristic strength square to the grain, softwoods. [MPa] EN 338, from memory."""
@@ -110,7 +97,7 @@ def butt_breaks(design: FrameDesign, by_name: dict[str, Member]) -> tuple[Break,
         bar = by_name[f"{side} bar"]
         depth = float(design.bar_depth)
         holds = butt_holds(
-            dowel=DOWEL,
+            dowel=float(dowel_diameter(design)),
             density=bar.timber.density,
             lip=depth - bar.section.centroid[1],
             eased=float(design.lip_radius),
@@ -143,14 +130,14 @@ def bolt_joints(
         return ()
     first, second = by_name[rails[0]], by_name[rails[1]]
     springs = bolt_springs(
-        bolt=BOLT,
+        bolt=float(BOLT),
         thickness=float(design.rail_thickness),
         depth=float(design.rail_depth),
         modulus_across=modulus_across,
         density=density,
     )
     found = []
-    for place in bolts_of(design):
+    for place in map(float, bolt_places(design)):
         axis = 1 if design.long_axis == "x" else 0
         at = place - first.start[axis]
         seam = float(design.seam)
@@ -167,16 +154,6 @@ def bolt_joints(
             )
         )
     return tuple(found)
-
-
-def bolts_of(design: FrameDesign) -> tuple[float, ...]:
-    """Places of the bolts across the long direction, from the lower (or left) outer edge. [mm]"""
-    low, high = (float(edge) for edge in design.clear_across())
-    first, last = low + FROM_BARS, high - FROM_BARS
-    gaps = max(ceil((last - first) / APART), 1)
-    if design.middle_pieces and gaps % 2 == 0:
-        gaps += 1  # none in the middle, where the middle pieces end
-    return tuple(first + (last - first) * index / gaps for index in range(gaps + 1))
 
 
 def join_faces(design: FrameDesign, by_name: dict[str, Member], wood: Wood) -> tuple[JoinFace, ...]:
@@ -226,7 +203,7 @@ def seam_face(frame: Frame, pieces: FramePieces, wood: Wood) -> SeamFace | None:
     by_name = {member.name: member for member in pieces.members}
     outline = by_name[min(flanks)].section
     lies = by_name[rails[1]].across[0 if design.long_axis == "x" else 1]
-    shear = lateral_value(diameter=BOLT, held=thickness, received=thickness, density=row.weak_density)
+    shear = lateral_value(diameter=float(BOLT), held=thickness, received=thickness, density=row.weak_density)
     return SeamFace(
         rails=rails,
         butts=tuple(i for i, cut in enumerate(pieces.breaks) if cut.member in flanks and len(cut.holds) > 1),
@@ -237,7 +214,7 @@ def seam_face(frame: Frame, pieces: FramePieces, wood: Wood) -> SeamFace | None:
         ),
         lever=float(design.rail_depth) / 2,
         behind=float(design.bar_depth - design.drop - design.rail_depth / 2),
-        pull_bears=WASHER_BEARS * row.compression_across * share * washer_area(BOLT),
+        pull_bears=WASHER_BEARS * row.compression_across * share * washer_area(float(BOLT)),
         shear_bears=shear.characteristic * share,
     )
 
