@@ -8,9 +8,9 @@ import pytest
 
 from longpoint.frame.members import derive_frame
 from longpoint.jobs.choose import ChosenDesign, computed_design
-from longpoint.jobs.choose_candidates import Buildable, candidates_of, price_of
+from longpoint.jobs.choose_candidates import Buildable, candidates_of, price_of, with_inside
 from longpoint.jobs.choose_remedies import neighbours_of
-from longpoint.jobs.designs import with_joins
+from longpoint.jobs.designs import bar_choices, settle, with_joins
 from longpoint.model.batch import Batch
 
 YARD = (
@@ -69,6 +69,15 @@ def test_a_frame_in_halves_is_chosen_alike_on_both_sides_and_judged_at_its_seam(
     assert not set(design.end_rails) & set(design.flank_sides)
     assert found.strength.case.seam is not None
     assert "in two halves" in found.reason
+
+
+def test_joins_move_when_end_rails_move_the_cross_rails() -> None:
+    stated = batch(3130, 1170, bars={"join": "scarf"})
+    work, bars = stated.work[0], bar_choices(stated, stated.work[0])[0]
+    plain = settle(stated, work, bars=bars, rails=None, cross_rails=2, middle_pieces=True, end_rails=False)
+    moved = with_inside(plain, batch=stated, work=work, sides=plain.start_sides, bars=bars)
+    assert moved.cross_rails != plain.cross_rails
+    assert moved.joins == with_joins(stated, work, moved, bars=bars).joins != plain.joins
 
 
 def test_joins_and_seams_cost_timber_and_time() -> None:

@@ -19,13 +19,13 @@ from longpoint.jobs.strength_joins import seam_rails
 from longpoint.joinery.seam import bolts_of as bored
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.answer import break_forces, joint_forces, member_forces
+from longpoint.strength.answer import JointForces, break_forces, joint_forces, member_forces
 from longpoint.strength.bolted_seam import bolt_springs, butt_holds, washer_area
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.verdict import OwnLimits, Verdict
 from longpoint.strength.verdict_cases import Look, WorkCase, all_cases, first_look, years_on
 from longpoint.strength.verdict_join import carried_within, join_verdicts
-from longpoint.strength.verdict_seam import seam_verdicts
+from longpoint.strength.verdict_seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts import all_verdicts, first_verdicts
 
 
@@ -263,6 +263,24 @@ def test_the_bolts_in_the_model_are_the_bolts_that_are_bored() -> None:
     assert {j.point[0] for j in bolts if j.point} == {811.0}
     level = {float(bolt.start[2]) for bolt in bored(design)}
     assert {j.point[2] for j in bolts if j.point} == level
+
+
+def test_what_presses_the_rails_together_pulls_no_bolt(halved: Look) -> None:
+    face = halved.case.seam
+    assert face is not None
+    bolt = JointForces(
+        first="cross rail 2",
+        second="cross rail 3",
+        force=(3.0, 9.0 * face.parts, 4.0),
+        torsion=-31.0,
+        out_of_plane=0.0,
+        in_plane=0.0,
+        opening=0.0,
+        slide=(0.0, 0.0, 0.0),
+    )
+    assert bolt_forces(bolt, face) == approx((9 + 31 / face.lever, 5.0))
+    pressed = replace(bolt, force=(3.0, -9.0 * face.parts, 4.0))
+    assert bolt_forces(pressed, face) == approx((31 / face.lever, 5.0))
 
 
 def test_years_soften_a_break_as_they_do_a_joint() -> None:

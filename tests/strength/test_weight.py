@@ -71,7 +71,7 @@ def hung() -> tuple:  # type: ignore[type-arg]
 def test_hanging_changes_little_and_not_the_tension(hung: tuple) -> None:  # type: ignore[type-arg]
     case, later, up = hung
     change = np.abs(up.bays - later.answer.bays).max()
-    assert 0.0 < change < 0.5 * abs(later.answer.pulled_in)
+    assert 0.01 < change < 0.5 * abs(later.answer.pulled_in)
     assert up.mean[0] == approx(later.answer.mean[0], rel=0.02)
     assert hung_verdict(case, later.answer, up).passes
 
