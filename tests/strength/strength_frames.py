@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.strength.beam import Floats, Whole
-from longpoint.strength.frame_model import FrameModel, Joint, Member, build_frame
+from longpoint.strength.frame_model import Break, FrameModel, Hold, Joint, Member, build_frame
 from longpoint.strength.frame_solve import FrameSolution, solve_frame
 from longpoint.strength.joint_stiffness import HINGED, JointStiffness
 from longpoint.strength.section import rectangle_section
@@ -20,6 +20,23 @@ def beam(length: float, pieces: int, wood: Timber = SLENDER, **kinds: object) ->
     given = {"section": RECTANGLE, "across": (0.0, 1.0, 0.0)} | kinds
     one = Member(name="b", start=(0, 0, 0), end=(length, 0, 0), timber=wood, pieces=pieces, **given)
     return build_frame((one,))
+
+
+def broken(
+    length: float, pieces: int, at: float, stiffness: JointStiffness, wood: Timber = SLENDER
+) -> FrameModel:
+    """The bar of `beam`, cut through once; with a node at mid-span, too."""
+    bar = Member(
+        name="b",
+        start=(0, 0, 0),
+        end=(length, 0, 0),
+        section=RECTANGLE,
+        across=(0.0, 1.0, 0.0),
+        timber=wood,
+        pieces=pieces,
+    )
+    cut = Break(member="b", at=at, holds=(Hold(stiffness=stiffness),))
+    return build_frame((bar,), extra_stations={"b": np.array([length / 2])}, breaks=(cut,))
 
 
 def spread(model: FrameModel, load: float, direction: tuple[float, float, float] = (0, 1, 0)) -> Floats:

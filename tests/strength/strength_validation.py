@@ -14,6 +14,7 @@ from strength_frames import (
     STOCKY,
     beam,
     bow,
+    broken,
     closed_frame,
     holds,
     moment_at,
@@ -56,7 +57,14 @@ SERIES = "Saint-Venant's series"
 
 def closed_form_rows() -> list[Row]:
     """All closed forms."""
-    return [*_beam_rows(), *_frame_rows(), *_foundation_rows(), *_section_rows(), *_membrane_rows()]
+    return [
+        *_beam_rows(),
+        *_break_rows(),
+        *_frame_rows(),
+        *_foundation_rows(),
+        *_section_rows(),
+        *_membrane_rows(),
+    ]
 
 
 def _both(solve: Callable[[Timber], float]) -> tuple[float, float]:
@@ -121,6 +129,36 @@ def _beam_rows() -> list[Row]:
 
     name = "shear added, pinned ends, E/G 16, thickness a twentieth of the span"
     rows.append(Row(name, "%", 3.84, shear_part(), 2e-3, COMPUTED))
+    return rows
+
+
+def _break_rows() -> list[Row]:
+    """Bars cut through and held together again."""
+    length, load = 1130.0, 0.27
+
+    def bow_of(at: float, stiffness: JointStiffness, wood: Timber, *, fixed: bool) -> float:
+        model = broken(length, 8, at, stiffness, wood)
+        last = int(model.member_nodes[0][-1])
+        every = dict.fromkeys((0, last), "x y z rx ry rz")
+        held = holds(model, every) if fixed else pinned(model, [0, last])
+        middle = int(model.member_nodes[0][np.argmin(np.abs(model.stations[0] - length / 2))])
+        return float(solve_frame(model, spread(model, load), held).movement[middle, 1])
+
+    ei = 8000 * RECTANGLE.moment_across
+    spring = JointStiffness(in_plane=3.1e6, out_of_plane=1e9, torsion=1e9)
+    name = "bar 45 × 20, 1.13 m, 270 N/m, pinned ends, joined at mid-span by 3.1 N m/mrad: bow"
+    theirs = 5 * load * length**4 / (384 * ei) + load * length**3 / 32 / 3.1e6
+    ours, shear = _both(lambda wood: bow_of(length / 2, spring, wood, fixed=False))
+    rows = [Row(name, "mm", theirs, ours, 1e-6, COMPUTED, shear)]
+    fixed_bow = load * length**4 / (384 * ei)
+    for where, at, times in (
+        ("hinge at mid-span", length / 2, 3.0),
+        ("hinge where an even pull does not bend it (0.211 of the span)", length * (0.5 - 1 / 12**0.5), 1.0),
+    ):
+        ours, shear = _both(lambda wood, at=at: bow_of(at, HINGED, wood, fixed=True))  # type: ignore[misc]
+        rows.append(
+            Row(f"the same, fixed ends, {where}: bow", "mm", times * fixed_bow, ours, 1e-6, COMPUTED, shear)
+        )
     return rows
 
 

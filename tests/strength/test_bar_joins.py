@@ -22,7 +22,7 @@ from skfem import (
     solve,
 )
 from skfem.helpers import sym_grad
-from strength_frames import SLENDER, beam, holds, pinned, spread
+from strength_frames import SLENDER, beam, broken, holds, pinned, spread
 
 from longpoint.errors import FaultsError, OutOfRangeError
 from longpoint.strength.bar_join import (
@@ -50,21 +50,6 @@ from longpoint.strength.section import rectangle_section
 
 EI = 8000 * 151_875  # 45 x 20 on its flat
 EVERY = "x y z rx ry rz"
-
-
-def broken(length: float, pieces: int, at: float, stiffness: JointStiffness) -> FrameModel:
-    """The 45 x 20 bar of `beam`, cut through once."""
-    bar = Member(
-        name="b",
-        start=(0, 0, 0),
-        end=(length, 0, 0),
-        section=rectangle_section(thickness=45.0, depth=20.0),
-        across=(0.0, 1.0, 0.0),
-        timber=SLENDER,
-        pieces=pieces,
-    )
-    cut = Break(member="b", at=at, holds=(Hold(stiffness=stiffness),))
-    return build_frame((bar,), extra_stations={"b": np.array([length / 2])}, breaks=(cut,))
 
 
 def node_at(model: FrameModel, at: float) -> int:
