@@ -12,6 +12,9 @@ from longpoint.strength.verdict import Remedy, Verdict
 
 _SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use")
 
+_FINE = ("corner-opening", "seam-opening", "seam-step")
+"""Verdicts on gaps: hundredths of a millimetre, or all of them would read 0.0."""
+
 _SMALL_LENGTHS = (
     *("bow", "with_bow", "natural", "allowed", "clearance"),
     *("gape", "gape_hollow", "weighs", "behind", "hollow_hung", "hollow_lying"),
@@ -42,6 +45,8 @@ def amount(value: float, verdict: Verdict, say: Voice) -> str:
 def quantity_words(value: float, unit: str, key: str, say: Voice) -> str:
     """A number with its unit, as its verdict shows it."""
     match unit:
+        case "mm" if key in _FINE and say.lengths.system != "in" and abs(value) < 1:
+            return f"{say.number(value, places=2)} mm"
         case "mm":
             return small_length(value, say)
         case "N/mm":
@@ -250,6 +255,10 @@ def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
     )
     if "wind" in found:
         lines.append(say("act.wind", allowed=small_length(found["wind"].number("allowed"), say)))
+    if "seam-opening" in found:
+        seam = found["seam-opening"]
+        gapes = small_length(seam.number("gape"), say)
+        lines.append(say("act.seam", gape=gapes, hollow=small_length(seam.number("gape_hollow"), say)))
     if "tension-left" in found:
         lines.append(say("act.press", tension=tension_words(found["tension-left"].value, say)))
     return tuple(lines)
