@@ -76,6 +76,15 @@ def test_hanging_changes_little_and_not_the_tension(hung: tuple) -> None:  # typ
     assert hung_verdict(case, later.answer, up).passes
 
 
+def test_hung_the_frame_sags_less_than_its_canvas_alone_would_shear(hung: tuple) -> None:  # type: ignore[type-arg]
+    """By hand: a panel that only shears, hung at both ends, sinks by W L / (8 k H) in the middle."""
+    case, later, up = hung
+    weight = weight_of(case.pieces, cloth=case.settled, width=case.width, height=case.height).mass * 9.80665
+    panel = weight * case.width / (8 * case.settled.shear_stiffness * case.height)
+    change = np.abs(up.bays - later.answer.bays).max()
+    assert 0.3 * panel < change < panel  # the frame, stiff at its joints, takes the rest
+
+
 def test_a_work_a_tenth_heavier_sags_a_tenth_further(hung: tuple) -> None:  # type: ignore[type-arg]
     case, later, up = hung
     heavy = tuple(
