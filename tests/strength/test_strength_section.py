@@ -104,3 +104,15 @@ def test_outline_that_is_no_polygon_is_refused(outline: tuple[tuple[float, float
 def test_bevel_deeper_than_the_bar_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="bevel of 44 mm"):
         bevelled_section(thickness=21, depth=44, bevel=44)
+
+
+def test_a_flat_beside_the_lip_is_a_rectangle_less_a_shorter_wedge() -> None:
+    section = bevelled_section(thickness=23.0, depth=47.0, bevel=7.0, flat=2.0)
+    assert section.area == approx(23 * 47 - 7 * 21 / 2)
+    across = (
+        23 * 47 * 11.5 - 7 * 21 / 2 * (2 + 14)
+    ) / section.area  # wedge's centroid two thirds along its 21
+    assert section.centroid[0] == approx(across)
+    assert len(bevelled_section(thickness=23.0, depth=47.0, bevel=0.0, flat=2.0).outline) == 4
+    with pytest.raises(OutOfRangeError, match="flat"):
+        bevelled_section(thickness=23.0, depth=47.0, bevel=7.0, flat=23.0)

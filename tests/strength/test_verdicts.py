@@ -124,7 +124,7 @@ def test_the_adapter_makes_the_same_frame_as_the_support_stated_in_plain_numbers
         Support(
             width=1700.0,
             height=1200.0,
-            bar=BarSize(thickness=21.0, depth=44.0, bevel=6.0),
+            bar=BarSize(thickness=21.0, depth=44.0, bevel=6.0, flat=2.0),
             rail=RailSize(thickness=21.0, depth=28.0, drop=7.0),
             cross_rails=tuple(float(at) for at in design.cross_rails),
             middle_pieces=True,

@@ -12,12 +12,12 @@ from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
 from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle, with_joins
+from longpoint.jobs.frame_pieces import bar_section
 from longpoint.jobs.stock import Section
 from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
-from longpoint.strength.section import bevelled_section
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -223,9 +223,7 @@ def price_of(batch: Batch, option: Buildable) -> Price:
         money = metres["bars"] * bars + metres["rails"] * (rails or 0.0)
         money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
     design = option.design
-    section = bevelled_section(
-        thickness=float(design.bar_thickness), depth=float(design.bar_depth), bevel=float(design.bevel_fall)
-    )
+    section = bar_section(design)
     # along their middle bars are shorter than outside by one thickness
     bar_volume = section.area * (metres["bars"] * 1000 - 4 * float(design.bar_thickness)) * 1e-9
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6

@@ -13,6 +13,7 @@ import numpy as np
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.members import Member as FrameMember
+from longpoint.frame.profile import lip_flat
 from longpoint.jobs.strength_joins import bolt_joints, butt_breaks, join_stations, lap_breaks
 from longpoint.strength.frame_model import Joint, Member, Place, Seam
 from longpoint.strength.joint_stiffness import (
@@ -61,9 +62,7 @@ def pieces_of(frame: Frame, *, bars: Timber, rails: Timber) -> FramePieces:
         rails: Timber of everything inside.
     """
     design = frame.design
-    bar = bevelled_section(
-        thickness=float(design.bar_thickness), depth=float(design.bar_depth), bevel=float(design.bevel_fall)
-    )
+    bar = bar_section(design)
     rail = rectangle_section(thickness=float(design.rail_thickness), depth=float(design.rail_depth))
     members = [*_bar_members(design, bar, bars)]
     for member in frame.members:
@@ -100,6 +99,17 @@ def pieces_of(frame: Frame, *, bars: Timber, rails: Timber) -> FramePieces:
         bars=("bottom bar", "right bar", "top bar", "left bar"),
         breaks=(*lap_breaks(design, by_name), *butt_breaks(design, by_name)),
         stations=join_stations(design, by_name),
+    )
+
+
+def bar_section(design: FrameDesign) -> Section:
+    """Section of the bars, with the flat beside the lip that every drawing shows."""
+    flat = lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall)
+    return bevelled_section(
+        thickness=float(design.bar_thickness),
+        depth=float(design.bar_depth),
+        bevel=float(design.bevel_fall),
+        flat=float(flat),
     )
 
 

@@ -75,24 +75,29 @@ def rectangle_outline(*, thickness: float, depth: float) -> tuple[Point, ...]:
     return ((0.0, 0.0), (thickness, 0.0), (thickness, depth), (0.0, depth))
 
 
-def bevelled_outline(*, thickness: float, depth: float, bevel: float) -> tuple[Point, ...]:
+def bevelled_outline(*, thickness: float, depth: float, bevel: float, flat: float = 0.0) -> tuple[Point, ...]:
     """Corners of a bar whose front face falls from the lip to the low inner edge.
 
     Args:
         thickness: Size across, in the canvas plane. [mm]
         depth: Size off the wall at the lip. [mm]
         bevel: How far the low inner edge lies behind the lip. [mm]
+        flat: Width left flat beside the lip before the bevel begins. [mm]
 
     Returns:
-        Four corners (across, front), counterclockwise, origin at the outer back corner. [mm]
+        Four corners (five with a flat) (across, front), counterclockwise, origin at the outer back corner. [mm]
 
     Raises:
-        OutOfRangeError: If the bevel is negative or takes the whole depth.
+        OutOfRangeError: If the bevel is negative or takes the whole depth, or the flat the whole thickness.
     """
     if not 0.0 <= bevel < depth:
         msg = f"a bevel of {bevel:g} mm does not fit a bar {depth:g} mm deep; give 0 up to the depth"
         raise OutOfRangeError(msg)
-    return ((0.0, 0.0), (thickness, 0.0), (thickness, depth - bevel), (0.0, depth))
+    if not 0.0 <= flat < thickness:
+        msg = f"a flat of {flat:g} mm does not fit a bar {thickness:g} mm thick; give 0 up to the thickness"
+        raise OutOfRangeError(msg)
+    lip = ((flat, depth), (0.0, depth)) if flat and bevel else ((0.0, depth),)
+    return ((0.0, 0.0), (thickness, 0.0), (thickness, depth - bevel), *lip)
 
 
 def rectangle_section(*, thickness: float, depth: float) -> Section:
@@ -100,9 +105,9 @@ def rectangle_section(*, thickness: float, depth: float) -> Section:
     return polygon_section(rectangle_outline(thickness=thickness, depth=depth))
 
 
-def bevelled_section(*, thickness: float, depth: float, bevel: float) -> Section:
+def bevelled_section(*, thickness: float, depth: float, bevel: float, flat: float = 0.0) -> Section:
     """Section of a bevelled bar; see `bevelled_outline`."""
-    return polygon_section(bevelled_outline(thickness=thickness, depth=depth, bevel=bevel))
+    return polygon_section(bevelled_outline(thickness=thickness, depth=depth, bevel=bevel, flat=flat))
 
 
 def polygon_section(outline: tuple[Point, ...]) -> Section:

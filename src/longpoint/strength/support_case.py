@@ -38,15 +38,17 @@ class BarSize:
         thickness: In the canvas plane. [mm]
         depth: Off the wall, at the lip. [mm]
         bevel: How far the low inner edge lies behind the lip. [mm]
+        flat: Width left flat beside the lip. [mm]
     """
 
     thickness: float
     depth: float
     bevel: float = 5.0
+    flat: float = 0.0
 
     def section(self) -> Section:
         """Properties of the section."""
-        return bevelled_section(thickness=self.thickness, depth=self.depth, bevel=self.bevel)
+        return bevelled_section(thickness=self.thickness, depth=self.depth, bevel=self.bevel, flat=self.flat)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
