@@ -8,7 +8,8 @@ import pytest
 
 from longpoint.errors import FaultsError
 from longpoint.jobs.check import check_batch
-from longpoint.jobs.choose import ChosenDesign, ComputedChooser, computed_design
+from longpoint.jobs.choose import ComputedChooser, computed_design
+from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.model.batch import Batch
 
 YARD = (

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.choose import ChosenDesign, computed_design
+from longpoint.jobs.choose import computed_design
+from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.choose_candidates import Buildable, candidates_of, price_of, with_inside
 from longpoint.jobs.choose_remedies import neighbours_of
 from longpoint.jobs.designs import bar_choices, settle, with_joins

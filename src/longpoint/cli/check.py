@@ -77,7 +77,7 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
         verdict_sentence,
     )
     from longpoint.drawing.voice import voice_of
-    from longpoint.jobs.choose import rival_words
+    from longpoint.jobs.choose_words import rival_words
     from longpoint.jobs.study import study_lines
 
     console = answers()

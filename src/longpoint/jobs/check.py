@@ -17,7 +17,8 @@ from longpoint.drawing.strength_words import (
 )
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.jobs.choose import ChosenDesign, ComputedChooser, Other
+from longpoint.jobs.choose import ComputedChooser
+from longpoint.jobs.choose_answer import ChosenDesign, Other
 from longpoint.jobs.stock import stock_faults
 from longpoint.model.batch import Batch
 from longpoint.strength.study import StudyResult

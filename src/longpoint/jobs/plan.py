@@ -23,7 +23,7 @@ from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.build import build_of, screw_cautions
 from longpoint.jobs.canvas import CanvasPlan, canvas_of
-from longpoint.jobs.choose import ChosenDesign
+from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import (
     ClothCutting,
     Piece,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
 from longpoint.jobs.canvas import CanvasPlan
-from longpoint.jobs.choose import WorkStrength
+from longpoint.jobs.choose_answer import WorkStrength
 from longpoint.jobs.cloth import Piece
 from longpoint.jobs.designs import Designed
 from longpoint.jobs.printed_order import PrintedRehearsal

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from longpoint.drawing.strength_words import study_words
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Fault, Where
-from longpoint.jobs.choose import own_limits
+from longpoint.jobs.choose_bench import own_limits
 from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.strength.study import (

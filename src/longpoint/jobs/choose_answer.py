@@ -1,0 +1,82 @@
+"""What the choice of a design answers: the design, what was computed of it, the ones beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.errors import Caution
+from longpoint.jobs.choose_candidates import Buildable, Price
+from longpoint.jobs.designs import Designed
+from longpoint.strength.verdict import Verdict
+from longpoint.strength.verdict_cases import AllCases, WorkCase
+
+UNBUILDABLE = "cannot be screwed together"
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """A design beside the chosen one.
+
+    Attributes:
+        option: The design with its timber.
+        more: What it costs more than the chosen one; None where nothing is priced.
+        timber: Timber it takes more. [m]
+        mass: Of its timber. [kg]
+        pulled_in: Now. [mm]
+        passes: Whether it keeps every limit.
+        misses: The limit it overruns most; None where it passes or could not be solved.
+        broken: Why it could not be solved or built; "" where it could.
+    """
+
+    option: Buildable
+    more: float | None
+    timber: float
+    mass: float
+    pulled_in: float
+    passes: bool
+    misses: Verdict | None
+    broken: str
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class WorkStrength:
+    """What was computed for one work.
+
+    Attributes:
+        case: The work in plain values.
+        cases: The computed cases.
+        verdicts: Every verdict, with remedies where one is missed.
+        option: The design with its timber.
+        price: What it takes.
+        stated: Whether everything was stated, so that nothing was chosen.
+        passes: Whether every limit of a design is kept.
+        decided: The limit that decided the choice; None where the first design passed.
+        rivals: The two nearest rivals.
+        unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
+        solved: How many designs were solved.
+    """
+
+    case: WorkCase
+    cases: AllCases
+    verdicts: tuple[Verdict, ...]
+    option: Buildable
+    price: Price
+    stated: bool
+    passes: bool
+    decided: Verdict | None
+    rivals: tuple[Other, ...]
+    unbeaten: tuple[Other, ...]
+    solved: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ChosenDesign(Designed):
+    """A design with what was computed for it.
+
+    Attributes:
+        strength: What was computed.
+        cautions: What a person should know of it.
+    """
+
+    strength: WorkStrength
+    cautions: tuple[Caution, ...]

@@ -1,0 +1,159 @@
+"""Why a design was chosen, what it misses, and why a batch is refused, in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from longpoint.drawing.strength_words import (
+    design_words,
+    miss_words,
+    price_words,
+    remedy_words,
+    small_length,
+)
+from longpoint.drawing.voice import Voice
+from longpoint.errors import Caution, Fault, Where
+from longpoint.jobs.choose_answer import UNBUILDABLE, Other, WorkStrength
+from longpoint.jobs.choose_candidates import Buildable, corners_held
+from longpoint.jobs.strength import makes_of
+from longpoint.model.batch import Batch
+from longpoint.model.works import Work
+from longpoint.strength.verdict import Verdict
+
+
+def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:
+    """A tension left that the cloth cannot take without being hurt."""
+    work = batch.work[index]
+    left = batch.cloth_of(work).tension_left / 1000
+    makes = makes_of(batch, work, bars="C16", rails="C16")
+    row = makes.raw_state
+    most = row.strain_limit * min(row.warp, row.weft)
+    if left <= most:
+        return ()
+    return (
+        Fault(
+            "tension-beyond-cloth",
+            f"{work.name}: {1000 * left:.0f} N/m is more than this cloth takes as it is stretched ({row.name}: about "
+            f"{1000 * most:.0f} N/m, estimate).",
+            "Ask for less tension_left (200 N/m is usual), or stretch the cloth raw.",
+            Where(f"work[{index + 1}].cloth.tension_left"),
+        ),
+    )
+
+
+def gives_way(batch: Batch, index: int, why: str) -> Fault:
+    """A frame on which no tension can be left."""
+    work = batch.work[index]
+    return Fault(
+        "frame-gives-way",
+        f"{work.name}: {why or 'the frame gives way under the canvas.'}",
+        "Allow rails or thicker bars, or ask for less tension_left.",
+        Where(f"work[{index + 1}].bars"),
+    )
+
+
+def own_limit_fault(batch: Batch, index: int, verdict: Verdict, option: Buildable, say: Voice) -> Fault:
+    """A limit of the user that nothing on sale keeps, with the nearest miss."""
+    keys = {"pulled": "pulled_in", "winding": "winding_factor", "touch": "touch", "tension": "tension_low"}
+    key = keys.get(verdict.key.split("-")[0], verdict.key.replace("-", "_"))
+    remedy = say("remedy.none")
+    if verdict.remedy is not None:
+        remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
+    nearest = design_words(option.design, say)
+    return Fault(
+        "limit-out-of-reach",
+        f"{batch.work[index].name}: nothing on sale keeps your limit. The nearest miss is {nearest}: "
+        f"{miss_words(verdict, say)}.",
+        f"{remedy} Or ease the limit.",
+        Where(f"limits.{key}"),
+    )
+
+
+def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Caution, ...]:
+    """What a person should know of a design that misses a limit."""
+    found = []
+    for verdict in strength.verdicts:
+        if verdict.passes is False and verdict.judge in ("design", "wish"):
+            remedy = ""
+            if verdict.remedy is not None:
+                remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
+            elif verdict.judge == "design":
+                remedy = say("remedy.none")
+            words = say("mind.fails", miss=_capital(miss_words(verdict, say)), remedy=remedy).strip()
+            found.append(Caution(f"misses-{verdict.key}", words))
+    return tuple(found)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def reason_of(strength: WorkStrength, batch: Batch, work: Work, say: Voice) -> str:
+    """Why the design is as it is: what was looked for first, the limit that decided, and why there are end rails."""
+    words = _deciding(strength, batch, say)
+    design = strength.option.design
+    bare = replace(design, end_rails=())
+    if batch.inside_of(work).end_rails == "auto" and corners_held(design) and not corners_held(bare):
+        words += " " + say("reason.end-rails-for-corners")
+    return words
+
+
+def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
+    words = design_words(strength.option.design, say)
+    currency = batch.currency
+    first = say(f"reason.{batch.limits.choose}")
+    if batch.limits.choose == "cheapest" and strength.price.money is None:
+        first = say("reason.least-timber")
+    if strength.stated:
+        return say("reason.fixed", design=words)
+    if not strength.passes:
+        worst = max(
+            (v for v in strength.verdicts if v.passes is False and v.judge == "design"), key=lambda v: v.use
+        )
+        remedy = say("remedy.none")
+        if worst.remedy is not None:
+            remedy = remedy_words(worst.remedy, worst, say, currency=currency)
+        return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
+    if strength.decided is None:
+        return say("reason.only", design=words, first=first)
+    before = strength.rivals[0]
+    less = ""
+    if batch.limits.choose == "cheapest":
+        gap = price_words(
+            None if before.more is None else -before.more, -before.timber, say, currency=currency
+        )
+        worth = -before.timber if before.more is None else -before.more
+        less = say("reason.less", price=gap) if worth > 0.005 else ""
+    rival = design_words(before.option.design, say)
+    if before.broken == UNBUILDABLE:
+        return say("reason.chosen-unbuildable", design=words, first=first, rival=rival, less=less)
+    if before.broken:
+        return say("reason.chosen-broken", design=words, first=first, rival=rival, less=less)
+    return say(
+        "reason.chosen",
+        design=words,
+        first=first,
+        rival=rival,
+        less=less,
+        miss=miss_words(strength.decided, say),
+    )
+
+
+def rival_words(other: Other, say: Voice, *, currency: str = "") -> str:
+    """A rival in one line: what it is, what it costs more or less, and why it was not taken."""
+    amount = other.timber if other.more is None else other.more
+    shown = price_words(
+        None if other.more is None else abs(other.more), abs(other.timber), say, currency=currency
+    )
+    price = (
+        say("reason.price-same")
+        if abs(amount) < 0.005
+        else say("reason.price-more" if amount > 0 else "reason.price-less", price=shown)
+    )
+    rival = design_words(other.option.design, say)
+    if other.broken:
+        key = "reason.rival-unbuildable" if other.broken == UNBUILDABLE else "reason.rival-broken"
+        return say(key, rival=rival, price=price)
+    if other.misses is not None:
+        return say("reason.rival-fails", rival=rival, price=price, miss=miss_words(other.misses, say))
+    return say("reason.rival-passes", rival=rival, price=price, pull=small_length(other.pulled_in, say))
