@@ -23,10 +23,11 @@ from longpoint.strength.answer import JointForces, break_forces, joint_forces, m
 from longpoint.strength.bolted_seam import bolt_springs, butt_holds, washer_area
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.verdict import OwnLimits, Verdict
-from longpoint.strength.verdict_cases import Look, WorkCase, all_cases, first_look, years_on
+from longpoint.strength.verdict_cases import Look, all_cases, first_look, years_on
 from longpoint.strength.verdict_join import carried_within, join_verdicts
 from longpoint.strength.verdict_seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts import all_verdicts, first_verdicts
+from longpoint.strength.work_case import WorkCase
 
 
 def whole(*, width: int = 1730, height: int = 1190, depth: int = 47) -> FrameDesign:

@@ -22,7 +22,7 @@ from longpoint.strength.study import (
 )
 from longpoint.strength.support_case import BarSize, Support, support_pieces
 from longpoint.strength.verdict import OwnLimits
-from longpoint.strength.verdict_cases import Bay, CornerFace, LowEdge, WorkCase
+from longpoint.strength.work_case import Bay, CornerFace, LowEdge, WorkCase
 
 
 def small_case() -> WorkCase:

@@ -19,9 +19,10 @@ from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
 from longpoint.strength.verdict import OwnLimits, passes_design
-from longpoint.strength.verdict_cases import Look, WorkCase, all_cases, first_look
+from longpoint.strength.verdict_cases import Look, all_cases, first_look
 from longpoint.strength.verdict_touch import touching_load
 from longpoint.strength.verdicts import all_verdicts, first_verdicts
+from longpoint.strength.work_case import WorkCase
 
 PLAIN = OwnLimits()
 

@@ -26,7 +26,7 @@ from longpoint.strength.joint_stiffness import (
 from longpoint.strength.section import Section, bevelled_section, rectangle_section
 from longpoint.strength.support_case import BAR_PIECES, FramePieces
 from longpoint.strength.timber import Timber
-from longpoint.strength.verdict_cases import Bay
+from longpoint.strength.work_case import Bay
 
 INSIDE = (Kind.END_RAIL, Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)
 """Members that stand inside the bars and carry."""

@@ -16,8 +16,8 @@ from longpoint.strength.frame_model import Member
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.support_case import FramePieces
 from longpoint.strength.timber import Timber
-from longpoint.strength.verdict_cases import CornerFace, LowEdge, WorkCase
 from longpoint.strength.weight import weight_of
+from longpoint.strength.work_case import CornerFace, LowEdge, WorkCase
 from longpoint.stretching.climate import Air, tension_in
 from longpoint.tables import (
     ClothState,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.strength.verdict_cases import WorkCase
 from longpoint.strength.winding import equal_bars_critical_tension
+from longpoint.strength.work_case import WorkCase
 
 
 def rigid_ended_pull_in(

@@ -20,8 +20,9 @@ from longpoint.strength.joint_stiffness import JointStiffness
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.support_case import FramePieces
 from longpoint.strength.verdict import OwnLimits
-from longpoint.strength.verdict_cases import WorkCase, first_look, later_look
+from longpoint.strength.verdict_cases import first_look, later_look
 from longpoint.strength.verdicts import varied_verdicts
+from longpoint.strength.work_case import WorkCase
 
 #: Size of canvas elements in a study: coarse, since the spread of the inputs is far above its error, but smaller
 #: than the windows over which tension is read. [mm]

@@ -17,9 +17,7 @@ from typing import Literal
 import numpy as np
 
 from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, joint_forces, tension_map
-from longpoint.strength.bar_join import JoinFace
 from longpoint.strength.beam import Floats
-from longpoint.strength.bolted_seam import SeamFace
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import (
     CoupledState,
@@ -29,129 +27,14 @@ from longpoint.strength.coupled import (
     solve_coupled,
     solve_for_tension_left,
 )
-from longpoint.strength.membrane import Cloth
 from longpoint.strength.support_case import FramePieces
 from longpoint.strength.winding import Winding, find_winding
+from longpoint.strength.work_case import Bay, WorkCase
 
 CaseName = Literal["likely", "weak", "hard"]
 When = Literal["now", "later"]
 
 CASES: tuple[CaseName, ...] = ("likely", "weak", "hard")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bay:
-    """A stretch of a bar between two places where something holds it.
-
-    Attributes:
-        bar: Name of the bar.
-        number: Counted along the bar from the left or from below, from 1.
-        of: How many bays the bar has.
-        start: From the bar's first corner, anticlockwise as seen from the front. [mm]
-        stop: Where it ends. [mm]
-    """
-
-    bar: str
-    number: int
-    of: int
-    start: float
-    stop: float
-
-    @property
-    def length(self) -> float:
-        """Between the two places. [mm]"""
-        return self.stop - self.start
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LowEdge:
-    """Timber that canvas can be pushed on to.
-
-    Attributes:
-        what: "bar" or "rail".
-        inset: From the nearest edge of the canvas. [mm]
-        clearance: Behind the canvas, before anything turns. [mm]
-    """
-
-    what: Literal["bar", "rail"]
-    inset: float
-    clearance: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CornerFace:
-    """What holds a corner.
-
-    Attributes:
-        width: Of the joint face, in the canvas plane; for a mitre the thickness times √2. [mm]
-        depth: Of the face, off the wall. [mm]
-        strength: Stress at which the face is used up, at the peak while stretching. [MPa]
-        screws: How many.
-        screw_strength: What one screw may carry sideways; 0 where screws are not counted. [N]
-    """
-
-    width: float
-    depth: float
-    strength: float
-    screws: int
-    screw_strength: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkCase:
-    """One work as the verdicts need it, in plain values.
-
-    Attributes:
-        width: Of the canvas, x. [mm]
-        height: Of the canvas, y. [mm]
-        pieces: Members, joints, seams, with likely timber.
-        weak: Stiffness of a weak board over the likely one. [1]
-        raw: Cloth as it is while stretched.
-        settled: Cloth in service.
-        tension_left: Mean tension left. [N/mm]
-        hard_tension: Mean tension left when pulled hard. [N/mm]
-        peak: Tension while stretching over the tension left. [1]
-        year: Lowest and highest tension of the year over the tension left. [1]
-        bays: Bays of the four bars.
-        low_edges: Timber behind the canvas.
-        corner: What holds a corner.
-        bending_strength: Stress that timber may bear while stretching. [MPa]
-        natural_twist: Twist that a sighted board may still bring along, either way. [rad/mm]
-        natural_bow: Bow of a sighted board, over the square of its length. [1/mm]
-        mass: Of the finished work. [kg]
-        ratio: Prestress along x and y in relation to one another.
-        columns: Canvas elements along x; the engine's own choice where None.
-        rows: Canvas elements along y.
-        joins: Bars joined in length.
-        seam: Where the frame comes apart into two halves; None where it is one piece.
-        masses: The least and the most that the finished work may weigh; None where nobody says. [kg]
-        hangers: By what it hangs: member and distance from its start, twice; None where nobody says. [mm]
-    """
-
-    width: float
-    height: float
-    pieces: FramePieces
-    weak: float
-    raw: Cloth
-    settled: Cloth
-    tension_left: float
-    hard_tension: float
-    peak: float
-    year: tuple[float, float]
-    bays: tuple[Bay, ...]
-    low_edges: tuple[LowEdge, ...]
-    corner: CornerFace
-    bending_strength: float
-    natural_twist: float
-    natural_bow: float
-    mass: float
-    ratio: tuple[float, float] = (1.0, 1.0)
-    columns: int | None = None
-    rows: int | None = None
-    joins: tuple[JoinFace, ...] = ()
-    seam: SeamFace | None = None
-    masses: tuple[float, float] | None = None
-    hangers: tuple[tuple[str, float], tuple[str, float]] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -7,7 +7,8 @@ from math import degrees
 import numpy as np
 
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
-from longpoint.strength.verdict_cases import Bay, CaseAnswer, WorkCase
+from longpoint.strength.verdict_cases import CaseAnswer
+from longpoint.strength.work_case import Bay, WorkCase
 from longpoint.tables import Tag, limit
 
 

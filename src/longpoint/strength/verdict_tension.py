@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
-from longpoint.strength.verdict_cases import CaseAnswer, WorkCase
+from longpoint.strength.verdict_cases import CaseAnswer
+from longpoint.strength.work_case import WorkCase
 from longpoint.tables import Tag, limit
 
 

@@ -8,8 +8,9 @@ import numpy as np
 
 from longpoint.strength.answer import member_forces
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
-from longpoint.strength.verdict_cases import Look, WorkCase
+from longpoint.strength.verdict_cases import Look
 from longpoint.strength.weight import weight_of
+from longpoint.strength.work_case import WorkCase
 from longpoint.tables import Tag, limit
 
 

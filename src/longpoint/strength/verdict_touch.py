@@ -16,7 +16,8 @@ from longpoint.strength.membrane import Cloth, patch_forces
 from longpoint.strength.membrane_grid import graded_grid
 from longpoint.strength.membrane_large import Sunk, sink
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
-from longpoint.strength.verdict_cases import Look, WorkCase
+from longpoint.strength.verdict_cases import Look
+from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
 
 #: Diameter of what pushes: a brush or the end of a knife. [mm] Estimate.

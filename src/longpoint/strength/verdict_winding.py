@@ -7,8 +7,9 @@ from math import degrees, sqrt
 import numpy as np
 
 from longpoint.strength.verdict import OwnLimits, Verdict, own_bound
-from longpoint.strength.verdict_cases import Look, WorkCase
+from longpoint.strength.verdict_cases import Look
 from longpoint.strength.winding import Winding
+from longpoint.strength.work_case import WorkCase
 from longpoint.tables import Tag, limit
 
 
