@@ -22,6 +22,7 @@ from longpoint.model.works import Work
 from longpoint.strength.answer import JointForces, break_forces, joint_forces, member_forces
 from longpoint.strength.bolted_seam import bolt_springs, butt_holds, washer_area
 from longpoint.strength.equilibrium import check_equilibrium
+from longpoint.strength.study import VARIED, ClothBand, Study, varied_case
 from longpoint.strength.verdict import OwnLimits, Verdict
 from longpoint.strength.verdict_cases import Look, all_cases, first_look, years_on
 from longpoint.strength.verdict_join import carried_within, join_verdicts
@@ -300,3 +301,23 @@ def test_springs_of_bolt_and_dowel_are_what_the_hand_makes_them() -> None:
     dowel, contact = butt_holds(dowel=8.0, density=370.0, lip=23.0, eased=2.0)
     assert dowel.stiffness.slip[2] == approx(0.5 * 370**1.5 * 8 / 23)
     assert contact.front == approx(23 - 2 - 1.5)
+
+
+def test_a_study_varies_laps_and_bolts_with_the_rail_ends() -> None:
+    halves, lap = case_of(in_halves(whole(), seam=811)), case_of(lapped(whole()))
+    band = ClothBand(warp=1.0, weft=1.0, shear=1.0)
+    place = dict.fromkeys(VARIED, 0.5) | {"rail-ends": 1.0}  # three times as stiff
+
+    def varied(case: WorkCase) -> WorkCase:
+        return varied_case(Study(case=case, own=OwnLimits(), raw=band, settled=band, points=((0.5,),)), place)
+
+    assert halves.seam is not None
+    pair = set(halves.seam.rails)
+    before, after = (
+        next(j.stiffness for j in case.pieces.joints if {j.first, j.second} == pair)
+        for case in (halves, varied(halves))
+    )
+    assert after.springs == approx(tuple(3 * k for k in before.springs))
+    soft, stiff = (case.pieces.breaks[0].holds[0].stiffness for case in (lap, varied(lap)))
+    assert stiff.out_of_plane == approx(3 * soft.out_of_plane)
+    assert stiff.slip == soft.slip

@@ -53,7 +53,7 @@ SPREAD = {
 
 FACTOR = {
     CORNERS: 4.0,  # estimate: a quarter to four times
-    RAIL_ENDS: 3.0,  # estimate
+    RAIL_ENDS: 3.0,  # estimate; half-laps and the bolts of a seam with them
     EVENNESS: 1.4,  # estimate: one direction pulled up to two fifths harder than the other
 }
 """Greatest factor either way, evenly spread on a logarithmic scale."""
@@ -227,7 +227,7 @@ def varied_case(study: Study, place: dict[str, float]) -> WorkCase:
     left = case.tension_left * factor[PULL]
     return replace(
         case,
-        pieces=_varied_pieces(case.pieces, factor, even),
+        pieces=_varied_pieces(case, factor, even),
         raw=_varied_cloth(case.raw, study.raw, place),
         settled=_varied_cloth(case.settled, study.settled, place),
         tension_left=left,
@@ -244,8 +244,10 @@ def _normal(place: float) -> float:
     return float(np.clip(norm.ppf(place), -2.5, 2.5))
 
 
-def _varied_pieces(pieces: FramePieces, factor: dict[str, float], even: dict[str, float]) -> FramePieces:
-    bars = set(pieces.bars)
+def _varied_pieces(case: WorkCase, factor: dict[str, float], even: dict[str, float]) -> FramePieces:
+    """Timber and joints varied; laps and the bolts of a seam go with the rail ends."""
+    pieces = case.pieces
+    bars, bolted = set(pieces.bars), set(case.seam.rails) if case.seam else set()
     members = tuple(
         replace(
             member,
@@ -268,7 +270,26 @@ def _varied_pieces(pieces: FramePieces, factor: dict[str, float], even: dict[str
         )
         for joint in pieces.joints
     )
-    return replace(pieces, members=members, joints=joints)
+    joints = tuple(
+        replace(joint, stiffness=_sliding(joint.stiffness, even[RAIL_ENDS]))
+        if {joint.first, joint.second} == bolted
+        else joint
+        for joint in joints
+    )
+    breaks = tuple(
+        replace(
+            cut,
+            holds=tuple(
+                replace(hold, stiffness=_turning(hold.stiffness, even[RAIL_ENDS])) for hold in cut.holds
+            ),
+        )
+        for cut in pieces.breaks
+    )
+    return replace(pieces, members=members, joints=joints, breaks=breaks)
+
+
+def _sliding(joint: JointStiffness, factor: float) -> JointStiffness:
+    return replace(joint, slip=(joint.slip[0] * factor, joint.slip[1] * factor, joint.slip[2] * factor))
 
 
 def _turning(joint: JointStiffness, factor: float) -> JointStiffness:
