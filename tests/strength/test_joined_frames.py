@@ -31,6 +31,9 @@ from longpoint.strength.verdicts import all_verdicts, first_verdicts
 from longpoint.strength.work_case import WorkCase
 
 
+pytestmark = pytest.mark.slow
+
+
 def whole(*, width: int = 1730, height: int = 1190, depth: int = 47) -> FrameDesign:
     """Bars on edge with two cross rails, middle pieces and end rails at the short sides."""
     design = FrameDesign(
