@@ -30,7 +30,6 @@ from longpoint.strength.verdict_seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts import all_verdicts, first_verdicts
 from longpoint.strength.work_case import WorkCase
 
-
 pytestmark = pytest.mark.slow
 
 
