@@ -36,8 +36,8 @@ def frame_outlines(frame: Frame) -> tuple[Mark, ...]:
 def part_outline(part: Part) -> tuple[Point, ...]:
     """A part seen on its front face, reference end to the left, outer side below: counter-clockwise corners."""
     length, thick = float(part.long_point), float(part.thickness)
-    inset = (length - float(part.short_point)) / 2
-    return ((0.0, 0.0), (length, 0.0), (length - inset, thick), (inset, thick))
+    first, last = float(part.cut_back(0)), float(part.cut_back(1))
+    return ((0.0, 0.0), (length, 0.0), (length - last, thick), (first, thick))
 
 
 def part_marks(part: Part, design: FrameDesign, *, say: Voice) -> tuple[Mark, ...]:
@@ -57,11 +57,11 @@ def part_marks(part: Part, design: FrameDesign, *, say: Voice) -> tuple[Mark, ..
         linear((0.0, 0.0), (length, 0.0), offset=-3 * thick, words=say.part(part.long_point), height=_LETTERS)
     )
     if part.short_point != part.long_point:
-        inset = (length - float(part.short_point)) / 2
+        first, last = float(part.cut_back(0)), float(part.cut_back(1))
         marks.append(
             linear(
-                (inset, thick),
-                (length - inset, thick),
+                (first, thick),
+                (length - last, thick),
                 offset=3 * thick,
                 words=say.part(part.short_point),
                 height=_LETTERS,

@@ -25,6 +25,8 @@ from longpoint.export.svg import svg_of
 from longpoint.export.workbook import SheetOf, xlsx_of
 from longpoint.jobs.plan import Plan
 from longpoint.joinery import BuildPlan
+from longpoint.joinery.holes import DEEPER
+from longpoint.joinery.joint import Point, along
 
 _Spot = tuple[float, float, float]
 _VIEW_ROOM = (400.0, 280.0)
@@ -107,6 +109,15 @@ def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
     """The holes of a build plan as bores, by name of the member."""
     bores: dict[str, list[Bore]] = {}
     for joint in build.joints:
+        for bolt in joint.bolts:
+            through = Bore(_spot(bolt.start), _spot(bolt.end), float(bolt.hole))
+            for name in bolt.members:
+                bores.setdefault(name, []).append(through)
+        for dowel in joint.dowels:
+            reach = dowel.length / 2 + DEEPER
+            ends = (along(dowel.centre, dowel.axis, -reach), along(dowel.centre, dowel.axis, reach))
+            for name in dowel.members:
+                bores.setdefault(name, []).append(Bore(_spot(ends[0]), _spot(ends[1]), float(dowel.diameter)))
         for fixing in joint.fixings:
             passed = float(fixing.passed)
             deep = passed + float(fixing.pilot_depth)
@@ -123,6 +134,11 @@ def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
                 Bore(at(passed - 0.5), at(deep), float(fixing.pilot_hole))
             )
     return bores
+
+
+def _spot(point: Point) -> _Spot:
+    x, y, z = (float(value) for value in point)
+    return (x, y, z)
 
 
 def file_word(name: str) -> str:
