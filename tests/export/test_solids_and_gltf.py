@@ -33,6 +33,41 @@ def test_every_member_is_one_closed_solid_with_the_volume_of_its_part(
         assert mesh.volume == pytest.approx(volume_of[solid.name], rel=1e-9)
 
 
+@pytest.mark.parametrize(("width", "height"), [(1707, 1193), (613, 2289), (811, 811)])
+def test_half_laps_are_cut_out_of_both_bars(width: int, height: int) -> None:
+    frame = frame_of(width, height, corner="half-lap", fall=6, rails=1, thickness=23, end_rails=False)
+    parts = parts_of(frame, work="x", code="A", how_many=1)
+    volume_of = {name: float(part.volume) for part in parts for name in part.members}
+    solids = frame_solids(frame)
+    for solid in solids:
+        mesh = trimesh.Trimesh(solid.vertices, solid.triangles, process=False)
+        assert mesh.is_watertight
+        assert solid.volume == pytest.approx(volume_of[solid.name], rel=1e-9)
+    # worked by hand: bar 23 x 44, bevel falling 6 beside a flat of 2, so 6 x 21 / 2 = 63 mm² come off the section;
+    # a long bar loses its back half over 23 mm at both ends, a short one its front half less the bevel there
+    volume = {solid.name: solid.volume for solid in solids}
+    long, short = ("top bar", "left bar") if width >= height else ("left bar", "top bar")
+    section = 23 * 44 - 63
+    assert volume[long] == pytest.approx(max(width, height) * section - 2 * 23 * 23 * 22, rel=1e-9)
+    assert volume[short] == pytest.approx(min(width, height) * section - 2 * 23 * (23 * 22 - 63), rel=1e-9)
+
+
+def test_half_lapped_bars_do_not_run_into_each_other() -> None:
+    frame = frame_of(907, 611, corner="half-lap", rails=0, middle=False, end_rails=False)
+    bars = [
+        manifold3d.Manifold(
+            manifold3d.Mesh64(
+                np.array(s.vertices, order="C"), np.array(s.triangles, dtype=np.uint64, order="C")
+            )
+        )
+        for s in frame_solids(frame)
+    ]
+    assert len(bars) == 4
+    for i, one in enumerate(bars):
+        for other in bars[:i]:
+            assert (one ^ other).volume() < 1e-6
+
+
 def test_a_frame_without_bevel_weighs_what_case_48_says() -> None:
     # trade-facts case 48 (computed): 2.0 x 1.5 m, 60 x 28 mm, mitred -> 0.01136 m3
     frame = frame_of(2000, 1500, fall=0, thickness=60, depth=28, rails=0, middle=False, end_rails=False)

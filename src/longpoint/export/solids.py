@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.drawing.section_view import bar_profile
-from longpoint.frame import Frame, FrameDesign, Kind, Member
+from longpoint.export.laps import lap_boxes
+from longpoint.frame import Frame, FrameDesign, Kind, Member, plates_of
 from longpoint.frame.profile import bar_corners
 
 
@@ -58,7 +59,7 @@ class Solid:
 def frame_solids(
     frame: Frame, *, lip_eased: bool = False, bores: Mapping[str, Sequence[Bore]] | None = None
 ) -> tuple[Solid, ...]:
-    """Every member of a frame as a solid in its place.
+    """Every member of a frame as a solid in its place, and the plates over joins.
 
     Args:
         frame: The frame.
@@ -67,7 +68,7 @@ def frame_solids(
     """
     return tuple(
         member_solid(member, frame.design, lip_eased=lip_eased, bores=(bores or {}).get(member.name, ()))
-        for member in frame.members
+        for member in (*frame.members, *plates_of(frame))
     )
 
 
@@ -80,6 +81,8 @@ def member_solid(
     else:
         left, bottom, right, top = (float(value) for value in member.box_xy)
         body = _box((left, bottom, float(member.back)), (right, top, float(member.front)))
+    for low, high in lap_boxes(member, design):
+        body = body - _box(low, high)
     for bore in bores:
         body = body - _cylinder(bore)
     mesh = body.to_mesh64()

@@ -16,8 +16,9 @@ from typing import Any
 
 from longpoint.drawing.section_view import bar_profile
 from longpoint.errors import refuse
+from longpoint.export.laps import lap_boxes
 from longpoint.export.solids import Bore
-from longpoint.frame import Frame, FrameDesign, Kind, Member, outline_xy
+from longpoint.frame import Frame, FrameDesign, Kind, Member, outline_xy, plates_of
 from longpoint.frame.profile import bar_corners
 
 _MOMENT = "2000-01-01T00:00:00"
@@ -50,7 +51,7 @@ def step_of(
             member.name,
             member_shape(member, frame.design, lip_eased=lip_eased, bores=(bores or {}).get(member.name, ())),
         )
-        for member in frame.members
+        for member in (*frame.members, *plates_of(frame))
     ]
     return _written(shapes, name)
 
@@ -68,6 +69,9 @@ def member_shape(
         shape = BRepAlgoAPI_Common(through, _pushed_profile(member, design, lip_eased)).Shape()
     else:
         shape = _prism([(x, y, low) for x, y in plan], (0.0, 0.0, high - low))
+    for (left, bottom, back), (right, top, front) in lap_boxes(member, design):
+        corners = [(left, bottom, back), (right, bottom, back), (right, top, back), (left, top, back)]
+        shape = BRepAlgoAPI_Cut(shape, _prism(corners, (0.0, 0.0, front - back))).Shape()
     for bore in bores:
         shape = BRepAlgoAPI_Cut(shape, _cylinder(bore)).Shape()
     return _only_solid(shape)

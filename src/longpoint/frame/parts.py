@@ -15,7 +15,7 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.halves import as_built
 from longpoint.frame.joins import BarPiece, pieces_of, plates_of
 from longpoint.frame.members import Frame, Kind, Member
-from longpoint.frame.profile import bevelled_off
+from longpoint.frame.profile import bevelled_off, lap_kept, lapped_off
 
 EndCut = Literal["square", "mitre", "half-lap", "keyed mitre", "scarf", "spliced lap"]
 Grade = Literal["bars", "rails", "short"]
@@ -66,7 +66,8 @@ class Part:
         needs: The least grade it accepts.
         saw_round: The round in which it is cut.
         overlap: Length of the joins at its ends, of which each piece keeps half the wood. [mm]
-        hand: Of a bar's piece mitred at one end: the hand at which that end lies, face up, the lip away from you.
+        lap: The half that a half-lapped bar keeps at its corners; "" for none.
+        hand: Of a bar's piece with one corner: the hand at which that end lies, face up, the lip away from you.
     """
 
     mark: str
@@ -86,6 +87,7 @@ class Part:
     needs: Grade
     saw_round: int
     overlap: Fraction = Fraction(0)
+    lap: Literal["", "front", "back"] = ""
     hand: Hand = ""
 
     @property
@@ -116,10 +118,15 @@ class Part:
         """
         outer, inner = self.long_point - self.overlap / 2, self.short_point - self.overlap / 2
         mean = (outer + inner) / 2
+        lapped = Fraction(0)
+        if self.lap:
+            lapped = self.ends.count("half-lap") * lapped_off(
+                thickness=self.thickness, depth=self.depth, fall=self.bevel_fall, keeps=self.lap
+            )
         if not self.bevel_fall:
-            return mean * self.thickness * self.depth
+            return mean * self.thickness * self.depth - lapped
         off = bevelled_off(thickness=self.thickness, fall=self.bevel_fall, outer=outer, inner=inner)
-        return mean * self.thickness * self.depth - off
+        return mean * self.thickness * self.depth - off - lapped
 
 
 def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part, ...]:
@@ -143,6 +150,7 @@ def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part
                 cut.length,
                 cut.ends,
                 cut.hand if frame.design.bevel_first else "",
+                _lap(frame.design, cut),
                 tuple((mark.at, mark.covers) for mark in cut.marks),
             )
             groups.setdefault(key, []).append(cut)
@@ -246,13 +254,13 @@ def _end(design: FrameDesign, bar: Member, index: int) -> EndCut:
 
 
 def _hand(bar: Member, ends: tuple[EndCut, EndCut]) -> Hand:
-    """At which hand the one mitred end lies, face up and with the lip away from you."""
-    mitred = [index for index, end in enumerate(ends) if "mitre" in end]
-    if bar.kind is not Kind.BAR or len(mitred) != 1:
+    """At which hand the one end with a corner lies, face up and with the lip away from you."""
+    corners = [index for index, end in enumerate(ends) if end != "square" and end not in JOINED]
+    if bar.kind is not Kind.BAR or len(corners) != 1:
         return ""
     # Looking outwards over the lip of a top or left bar its start lies at the left hand; else at the right.
     start_left = bar.side in ("top", "left")
-    return "left" if start_left == (mitred[0] == 0) else "right"
+    return "left" if start_left == (corners[0] == 0) else "right"
 
 
 def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: int) -> Part:
@@ -279,8 +287,13 @@ def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: in
         needs={Kind.BAR: "bars", Kind.END_RAIL: "bars", Kind.CROSS_RAIL: "rails"}.get(member.kind, "short"),  # type: ignore[arg-type]
         saw_round=SAW_ROUND[member.kind],
         overlap=cut.overlap,
+        lap=_lap(design, cut),
         hand=cut.hand if len(hands) == 1 else "",
     )
+
+
+def _lap(design: FrameDesign, cut: _Cut) -> Literal["", "front", "back"]:
+    return lap_kept(design, level=cut.member.axis == "x") if "half-lap" in cut.ends else ""
 
 
 def _marks(frame: Frame, member: Member) -> tuple[Mark, ...]:

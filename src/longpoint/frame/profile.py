@@ -7,6 +7,7 @@ that draws, cuts or weighs a bar takes its corners from here.
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Literal
 
 from longpoint.frame.design import FrameDesign
 
@@ -43,6 +44,34 @@ def bevelled_off(*, thickness: Fraction, fall: Fraction, outer: Fraction, inner:
     lost = outer - inner
     # ∫ fall·s · (outer − lost·(flat + wide·s)/thickness) · wide ds, s from 0 to 1
     return fall * wide * ((outer - lost * flat / thickness) / 2 - lost * wide / (3 * thickness))
+
+
+def lap_kept(design: FrameDesign, *, level: bool) -> Literal["front", "back"]:
+    """Which half a bar keeps where its corners are half-lapped: the long bars' lips run through in front.
+
+    Args:
+        design: The design.
+        level: Whether the bar is a bottom or top one.
+    """
+    return "front" if level == (design.long_axis == "x") else "back"
+
+
+def lapped_off(
+    *, thickness: Fraction, depth: Fraction, fall: Fraction, keeps: Literal["front", "back"]
+) -> Fraction:
+    """Volume that a half-lap takes off one end of a bar, what the bevel took not counted twice. [mm³]
+
+    The bevel falls less than half the depth (see `faults`), so that it lies in the front half alone.
+
+    Args:
+        thickness: Of the bars, which is how long the lap is. [mm]
+        depth: Of the bars. [mm]
+        fall: Of the bevel. [mm]
+        keeps: The half that stays.
+    """
+    half = thickness * thickness * depth / 2
+    wedge = fall * (thickness - lip_flat(thickness=thickness, fall=fall)) / 2
+    return half if keeps == "front" else half - wedge * thickness
 
 
 def bar_corners(design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
