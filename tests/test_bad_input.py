@@ -66,6 +66,30 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"saw-too-small"},
     ),
     ("no timber of the section", "[bars]\ndepth = 60\n" + WORK + YARD, {"no-timber-for-bars"}),
+    (
+        "a bar that two boards cannot make",
+        '[bars]\njoin = "scarf"\n[inside]\nmiddle_pieces = false\n' + WORK.replace("1000", "4700") + YARD,
+        {"two-boards-too-short"},
+    ),
+    (
+        "a join that finds no place clear of rails",
+        '[bars]\njoin = "half-lap with plate"\n[inside]\ncross_rails = 9\n'
+        + WORK.replace("1000", "4000")
+        + YARD,
+        {"no-place-for-join"},
+    ),
+    (
+        "two halves with an end rail and a crossing in the way",
+        '[inside]\nin_halves = true\nend_rails = "all"\ncrossing = "halved"\nmiddle_pieces = true\n'
+        + WORK
+        + YARD,
+        {"end-rail-over-seam", "halved-over-seam"},
+    ),
+    (
+        "two halves with no room for the seam",
+        "[inside]\nin_halves = true\ncross_rails = 7\nmiddle_pieces = false\n" + WORK + YARD,
+        {"no-room-for-seam"},
+    ),
     ("a part longer than every board", WORK.replace("1000", "2600") + YARD, {"no-board-gives"}),
     (
         "cloth wider than every roll both ways",

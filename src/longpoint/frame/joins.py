@@ -211,12 +211,24 @@ def join_faults(
                 "no-place-for-join",
                 f"{work}: the {bar.name} is {show(bar.length)} long; two boards of {show(boards[0])} and a join "
                 f"{show(_taken(design, kind))} long leave no place clear of rails and away from mid-bay.",
-                f"Find boards of {show((bar.length + length) / 2 + length)} or more, move the rails or use fewer, "
-                "or make the frame in two halves (inside.in_halves = true).",
+                _what_would_do(frame, bar, kind=kind, style=style)
+                + "use fewer rails or move them, or make the frame in two halves (inside.in_halves = true).",
                 side,
             )
         )
     return tuple(faults)
+
+
+def _what_would_do(frame: Frame, bar: Member, *, kind: JoinKind, style: LengthStyle) -> str:
+    """The shortest boards with which a bar could be joined between its rails, in words; "" where none would do."""
+    half = join_length(frame.design, kind) / 2
+    anywhere = _places(frame, bar, kind=kind, boards=(bar.length, bar.length))
+    longest = [max(centre - bar.start, bar.stop - centre) + half for _, centre in anywhere]
+    return (
+        f"Find boards that give {style.show(min(longest))} or more, "
+        if longest
+        else "Between these rails none fits: "
+    )
 
 
 def _taken(design: FrameDesign, kind: JoinKind) -> Fraction:
