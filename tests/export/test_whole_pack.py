@@ -17,6 +17,7 @@ from longpoint.drawing.full_size import Correction
 from longpoint.drawing.lettering import shown
 from longpoint.drawing.pages import A4, LETTER, Pack, Paper, drawings_of
 from longpoint.drawing.voice import voice_of
+from longpoint.export.fitting import SPARSE, THIN, fills_of, settings_for
 from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import alike, pack_of
 from longpoint.export.results import bores_of, file_word, result_files
@@ -82,6 +83,25 @@ def test_every_view_of_the_pack_is_readable_on_both_papers(
     assert len(reader.pages) >= len(pack.pages)
     width = float(reader.pages[0].mediabox.width) / 72 * 25.4
     assert width == pytest.approx(paper.width, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("which", "language", "paper"),
+    [("plan", "en", A4), ("plan", "de", LETTER), ("inch_plan", "en", LETTER)],
+    ids=["mm-en-A4", "mm-de-Letter", "in-en-Letter"],
+)
+def test_no_sheet_carries_only_a_few_left_over_lines(
+    request: pytest.FixtureRequest, which: str, language: str, paper: Paper
+) -> None:
+    pack = _pack(request.getfixturevalue(which), language, paper)
+    plain = fills_of(pack, paper=paper)
+    settings = settings_for(pack, paper=paper)
+    fills = fills_of(pack, paper=paper, settings=settings)
+    thin = {pack.pages[n].key: fill for n, fill in fills.items() if fill.sheets > 1 and fill.last < THIN}
+    assert thin == {}
+    assert sum(f.sheets for f in fills.values()) <= sum(f.sheets for f in plain.values())
+    # without it some pages of this very pack would have run over by a little
+    assert any(fill.sheets > 1 and fill.last < SPARSE for fill in plain.values())
 
 
 def test_pages_come_in_the_order_of_the_work_and_equal_frames_share_theirs(plan: Plan) -> None:

@@ -20,8 +20,8 @@ SPARSE = 0.5
 THIN = 0.18
 """A last sheet filled less than this is given more by the sheets before it; estimate."""
 
-_FREED = (0.08, 0.16, 0.24)
-"""Share of a sheet's height that is kept free at the foot, in the order tried."""
+_FREED = tuple((level, share) for level in (0, 2) for share in (0.08, 0.16, 0.24, 0.32, 0.40))
+"""Levels and the share of a sheet's height that is kept free at the foot, in the order tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +53,8 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         found |= dict.fromkeys(saved, Setting(level))
         sparse = [number for number in sparse if number not in found]
     thin = [number for number in sparse if fills[number].last < THIN]
-    for share in _FREED:
-        setting = Setting(foot=round(share * paper.room[1], 1))
+    for level, share in _FREED:
+        setting = Setting(level, foot=round(share * paper.room[1], 1))
         tried = fills_of(pack, paper=paper, settings=dict.fromkeys(thin, setting), only=thin)
         for number in thin:
             if tried[number].sheets == fills[number].sheets and tried[number].last >= THIN:
