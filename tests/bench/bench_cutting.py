@@ -75,8 +75,8 @@ def works(count: int, seed: int, *, unequal: bool = False) -> BoardProblem:
     return BoardProblem("21 × 44", nm(21), nm(44), tuple(parts), boards, Shop(nm(3.2)))
 
 
-def measured_boards(seed: int) -> BoardProblem:
-    """300 measured boards at hand, some spoiled, and 400 parts with limits of bend."""
+def measured_boards(seed: int, count: int = 300) -> BoardProblem:
+    """Measured boards at hand, 300 of them, some spoiled, and 400 parts with limits of bend."""
     random = np.random.default_rng(seed)
     parts = [
         WantedPart(f"bar {k}", nm(int(random.integers(40, 231)) * 10), 4, mitre_width=nm(21),
@@ -89,7 +89,7 @@ def measured_boards(seed: int) -> BoardProblem:
         for k in range(100)
     ]  # fmt: skip
     boards = []
-    for k in range(300):
+    for k in range(count):
         length = int(random.integers(1200, 4900))
         spoiled: tuple[Span, ...] = ()
         if random.random() < 0.3:
@@ -113,7 +113,7 @@ def by_hand(core: Core) -> float:
     return float(total_cost(core, plan) * core.cost_unit)
 
 
-def by_constraints(core: Core, seconds: float) -> float:
+def by_constraints(core: Core, seconds: float) -> tuple[float, float]:
     """CP-SAT on one slot per board of the first-fit plan, started from it; bars and rails alike by their sizes."""
     cp_model = pytest.importorskip("ortools.sat.python.cp_model")
     order = sorted(range(len(core.bins)), key=lambda b: (core.bins[b].cost / core.bins[b].sticks[0][0], b))
@@ -142,7 +142,8 @@ def by_constraints(core: Core, seconds: float) -> float:
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = 2
     solver.solve(model)
-    return float(Fraction(int(solver.objective_value)) * core.cost_unit)
+    unit = float(core.cost_unit)
+    return round(solver.objective_value) * unit, solver.best_objective_bound * unit
 
 
 def by_plain_columns(core: Core) -> tuple[float, float]:
@@ -179,14 +180,14 @@ def test_sixty_works_are_proven_beside_other_ways(warm: None, seed: int, unequal
     begun = time.perf_counter()
     hand = by_hand(core)
     hand_seconds = time.perf_counter() - begun
-    constraint = by_constraints(core, 60.0)
+    constraint, constraint_bound = by_constraints(core, 60.0)
     plain, plain_seconds = by_plain_columns(core)
     rates = "unequal" if unequal else "metre"
     best = float(plan.cost)
     LINES.append(
         f"60 works, seed {seed}, {rates:7}: ours {best:8.2f} ({plan.verdict}, {plan.proof}) {ours:6.1f} s | "
         f"first fit {hand:8.2f} (+{100 * (hand / best - 1):.2f} %) {hand_seconds:5.2f} s | CP-SAT 60 s "
-        f"{constraint:8.2f} (+{100 * (constraint / best - 1):.2f} %) | plain columns {plain:8.2f} "
+        f"{constraint:8.2f} (+{100 * (constraint / best - 1):.2f} %, its bound {constraint_bound:.2f}) | plain columns {plain:8.2f} "
         f"(+{100 * (plain / best - 1):.2f} %) {plain_seconds:5.1f} s"
     )
     assert plan.proven
@@ -222,6 +223,21 @@ def test_five_thousand_parts_and_growth(warm: None) -> None:
         f"growth of time with parts: exponent {exponent:.2f}; most memory of the run {memory:.2f} GB"
     )
     assert plan.gap <= Fraction(1, 1000)
+
+
+def test_growth_with_the_number_of_measured_boards(warm: None) -> None:
+    sizes, times = (50, 100, 200, 300), []
+    for count in sizes:
+        problem = measured_boards(1, count)
+        begun = time.perf_counter()
+        plan = plan_boards(problem)
+        times.append(time.perf_counter() - begun)
+        LINES.append(
+            f"{count} measured boards, 400 parts: {float(plan.cost):.2f}, {plan.verdict}, {times[-1]:.1f} s"
+        )
+        assert plan.gap <= Fraction(3, 1000)
+    exponent = float(np.polyfit(np.log(sizes), np.log(times), 1)[0])
+    LINES.append(f"growth of time with boards: exponent {exponent:.2f}")
 
 
 @pytest.mark.skipif(not INSTANCES.exists(), reason="the published instances are not beside the project")

@@ -22,6 +22,8 @@ from longpoint.cutting.relaxation import TINY, Relaxation
 
 Integers = npt.NDArray[np.int64]
 
+TURNS = 12  # of a descent that fails
+
 Limits = tuple[Integers, list[int | None]]
 Closer = Callable[[Limits, int], tuple[list[Column] | None, bool]]
 
@@ -52,6 +54,7 @@ def branch_on_counts(
     cost: int,
     most_nodes: int,
     most_dives: int,
+    rounds: int,
     close: Closer | None = None,
 ) -> Branched:
     """Best-first branching on board counts.
@@ -64,6 +67,7 @@ def branch_on_counts(
         cost: Cost of the best plan known.
         most_nodes: Node limit.
         most_dives: Limit of descents.
+        rounds: Most rounds of pricing at each step of a descent.
         close: Settles one vector of counts for good: best plan below a cost, and whether it is certain.
 
     Returns:
@@ -84,7 +88,7 @@ def branch_on_counts(
                 break
             nodes += 1
             relaxation.set_bin_bounds(low, high)
-            answer = relaxation.solve(stop_above=float(cost))
+            answer = relaxation.solve(stop_above=float(cost), whole=True)
             here = max(bound, core.totals.at_least(answer.bound))
             if answer.is_hopeless or here >= cost:
                 continue
@@ -104,7 +108,9 @@ def branch_on_counts(
             whole = np.rint(counts).astype(np.int64)
             if dives < most_dives:
                 dives += 1
-                plan, _ = dive(relaxation, demand=demand, low=low, high=high, below=cost)
+                plan, _ = dive(
+                    relaxation, demand=demand, low=low, high=high, below=cost, rounds=rounds, turns=TURNS
+                )
                 if plan is not None and total_cost(core, plan) < cost:
                     best, cost = plan, total_cost(core, plan)
                     if here >= cost:

@@ -70,17 +70,88 @@ def least_rooms(entries: list[tuple[int, int, int]], highest: int, rooms: Intege
                 take = 1
                 left = min(left, highest // value)
                 for _ in range(left):
-                    np.minimum(rooms[value:], rooms[:-value].copy() + size, out=rooms[value:])
+                    np.minimum(rooms[value:], rooms[:-value] + size, out=rooms[value:])
                 break
             shift = take * value
-            np.minimum(rooms[shift:], rooms[:-shift].copy() + take * size, out=rooms[shift:])
+            np.minimum(rooms[shift:], rooms[:-shift] + take * size, out=rooms[shift:])
             left -= take
             bundle *= 2
     return rooms
 
 
+def most_worth(core: Core, whole: list[int], highest: int) -> list[int]:
+    """What a pattern of each bin is worth at most at whole prices.
+
+    Args:
+        core: The problem.
+        whole: Whole price of each item.
+        highest: Worths above this are not told apart.
+
+    Returns:
+        The most for each bin. Where it could be above `highest`, what is given is above `highest` less the dearest
+        price: a pattern worth more holds one that is worth that.
+    """
+    most = [0] * len(core.bins)
+    for family_set in core.family_sets:
+        members = frozenset(i for i, item in enumerate(core.items) if item.family in family_set.families)
+        sets = {b: members.intersection(bin_.allowed) for b, bin_ in enumerate(core.bins)}
+        rest = sorted(sets, key=lambda b: (len(sets[b]), b))
+        while rest:
+            done: frozenset[int] = frozenset()
+            rooms = least_rooms([], highest)
+            least = rooms
+            skipped: list[int] = []
+            for b in rest:
+                if not done <= sets[b]:
+                    skipped.append(b)
+                    continue
+                if sets[b] != done:
+                    entries = [
+                        (whole[i], core.items[i].size, core.items[i].demand) for i in sorted(sets[b] - done)
+                    ]
+                    rooms = least_rooms(entries, highest, rooms)
+                    # The least room for a worth or more rises with the worth, so it can be looked up.
+                    least = np.minimum.accumulate(rooms[::-1])[::-1]
+                    done = sets[b]
+                lengths = np.array([length + family_set.bare for length in core.bins[b].bare], dtype=np.int64)
+                found = np.searchsorted(least, lengths, side="right") - 1
+                most[b] = max(most[b], int(found[lengths >= 0].sum()))
+            rest = skipped
+    return most
+
+
+def charged(
+    core: Core, whole: list[int], due: list[int], scale: int, *, settle: bool = False
+) -> list[int] | None:
+    """Charges under which whole prices prove their bound: no pattern is worth more than its bin's cost and charge.
+
+    Args:
+        core: The problem.
+        whole: Whole price of each item.
+        due: Whole charge of each bin.
+        scale: Whole units per cost unit.
+        settle: Whether bins of limited number may be charged anew, as little as will do.
+
+    Returns:
+        The charges; None where the prices prove nothing with such charges.
+    """
+    needs = [bin_.cost * scale + due[b] for b, bin_ in enumerate(core.bins)]
+    highest = max(needs, default=0) + max(whole, default=0)
+    dearest = max(whole, default=0)
+    if settle:
+        highest += highest // 64
+    most = most_worth(core, whole, highest)
+    charges = list(due)
+    for b, bin_ in enumerate(core.bins):
+        if settle and bin_.limit is not None and most[b] <= highest - dearest:
+            charges[b] = max(0, most[b] - bin_.cost * scale)
+        elif most[b] > needs[b]:
+            return None
+    return charges
+
+
 def proves(core: Core, whole: list[int], due: list[int], scale: int) -> bool:
-    """Whether whole prices prove their bound: no pattern is worth more than its bin's cost and charge.
+    """Whether whole prices prove their bound with the charges as they are.
 
     Args:
         core: The problem.
@@ -91,37 +162,7 @@ def proves(core: Core, whole: list[int], due: list[int], scale: int) -> bool:
     Returns:
         True where they do.
     """
-    needs = [bin_.cost * scale + due[b] for b, bin_ in enumerate(core.bins)]
-    highest = max(needs, default=0) + max(whole, default=0)
-    for family_set in core.family_sets:
-        members = [i for i, item in enumerate(core.items) if item.family in family_set.families]
-        sets = {b: frozenset(i for i in bin_.allowed if i in members) for b, bin_ in enumerate(core.bins)}
-        rest = sorted(sets, key=lambda b: (len(sets[b]), b))
-        while rest:
-            done: frozenset[int] = frozenset()
-            rooms: Integers | None = None
-            skipped: list[int] = []
-            for b in rest:
-                if not done <= sets[b]:
-                    skipped.append(b)
-                    continue
-                entries = [
-                    (whole[i], core.items[i].size, core.items[i].demand) for i in sorted(sets[b] - done)
-                ]
-                rooms = least_rooms(entries, highest, rooms)
-                done = sets[b]
-                if not _within(core, b, family_set.bare, rooms, needs[b]):
-                    return False
-            rest = skipped
-    return True
-
-
-def _within(core: Core, b: int, offset: int, rooms: Integers, need: int) -> bool:
-    best = 0
-    for length in core.bins[b].bare:
-        if length + offset >= 0:
-            best += int(np.flatnonzero(rooms <= length + offset)[-1])
-    return best <= need
+    return charged(core, whole, due, scale) is not None
 
 
 def bound_of(core: Core, whole: list[int], due: list[int], scale: int) -> Fraction:
@@ -157,10 +198,11 @@ def certify(
     while True:
         for shrink in (1.0, 1 - 1e-7, 1 - 1e-5, 1 - 1e-3):
             whole, due = whole_prices(core, prices * shrink, charges, scale)
-            if proves(core, whole, due, scale):
-                bound = bound_of(core, whole, due, scale)
+            settled = charged(core, whole, due, scale, settle=True)
+            if settled is not None:
+                bound = bound_of(core, whole, settled, scale)
                 if bound > best[3]:
-                    best = (whole, due, scale, bound)
+                    best = (whole, settled, scale, bound)
                 break
         if core.totals.at_least(float(best[3])) >= aim or scale * 8 * dearest > min(
             MOST_VALUES, MOST_CELLS / len(core.items)

@@ -151,14 +151,9 @@ def search(
                         best_worth = worth_rate[k] * offcut - keeping
                 total += best_worth
                 good = total > threshold + slack
-                if good and keep_all == 1:
-                    for i in range(start, n):
-                        if values[i] > 0.0 and count[i] < most[i] and sizes[i] <= left:
-                            good = False  # one more would fit: a fuller pattern does all this one does
-                            break
+                latest = 0
+                longest = 0
                 if good and safe > 0:
-                    latest = 0
-                    longest = 0
                     for i in range(start, n):
                         if count[i] > 0:
                             if rounds[i] > latest:
@@ -168,6 +163,18 @@ def search(
                                 longest = lengths[i]
                     if latest > 0 and longest + left + beyond < safe:
                         good = False
+                if good and keep_all == 1:
+                    for i in range(start, n):
+                        if values[i] > 0.0 and count[i] < most[i] and sizes[i] <= left:
+                            # One more would fit: a fuller pattern does all this one does, if its last cut is safe.
+                            held = longest
+                            if rounds[i] > latest:
+                                held = lengths[i]
+                            elif rounds[i] == latest and lengths[i] > longest:
+                                held = lengths[i]
+                            if safe == 0 or held + left - sizes[i] + beyond >= safe:
+                                good = False
+                                break
                 if good:
                     if keep_all == 1:
                         if leaves >= found.shape[0]:

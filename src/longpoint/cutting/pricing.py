@@ -1,33 +1,31 @@
 """Pricing: which pattern of which bin is worth most at given part prices.
 
-One table per chain of nested bins. Bins are nested where one accepts everything another does; with the items
-only the better bin accepts put first, every bin of the chain reads the same table from its own first item on.
-The table rounds sizes down to a grid, so it bounds; an exact search under that bound finds the pattern.
+One table per chain of nested bins and family set, and from it a bound for every bin of the chain at once. The
+table rounds sizes down to a grid, so it bounds; only where it leaves something to be found, an exact search
+under that bound finds the pattern.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from math import gcd
 
 import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting import kernels
+from longpoint.cutting.chains import Asked, Chain, choose_grids, lay_out, nested_chains
 from longpoint.cutting.core import Core
+from longpoint.cutting.several_sticks import best_jointly, one_after_another
 
-COARSE_CELLS = 4_096
-FINE_CELLS = 60_000
-FALLBACK_CELLS = 32_768
 PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
-MOST_JOINT = 400
-SEARCH_LIMITS = (50_000, 1_000_000)
+SEARCH_LIMITS = (50_000, 1_000_000)  # steps of a search on the coarse and on the fine grid
 MANY_BINS = 8
+MOST_SEARCHED = 64  # boards of a chain that are searched in one turn, the best first
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
+Takes = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,76 +40,9 @@ class Column:
     """
 
     bin: int
-    takes: tuple[tuple[int, int], ...]
-    sticks: tuple[tuple[tuple[int, int], ...], ...]
+    takes: Takes
+    sticks: tuple[Takes, ...]
     worth: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Chain:
-    """Nested bins and the order of items they share."""
-
-    order: Integers
-    start: dict[int, int]  # bin -> first item in the order
-    sizes: Integers
-    lengths: Integers
-    rounds: Integers
-    cells: tuple[Integers, ...]  # for each grid
-    members: tuple[Floats, ...]  # for each family set, 1.0 for its items, else 0.0
-
-
-def nested_chains(sets: dict[int, frozenset[int]]) -> list[list[int]]:
-    """Sort bins into chains of nested accepted sets, largest first.
-
-    Args:
-        sets: What each bin accepts.
-
-    Returns:
-        The chains; every bin is in one.
-    """
-    chains: list[list[int]] = []
-    for number in sorted(sets, key=lambda number: (-len(sets[number]), number)):
-        for chain in chains:
-            if sets[number] <= sets[chain[-1]]:
-                chain.append(number)
-                break
-        else:
-            chains.append([number])
-    return chains
-
-
-def choose_grids(core: Core, rooms: list[int]) -> tuple[int, int]:
-    """A coarse grid for finding patterns and a fine one for proving that there are none.
-
-    Lengths are whole multiples of some step, but a mitre's kerf is not. The fine grid divides the step so that
-    the gaps come out at or just above a whole number of cells; rounding sizes down then errs little.
-
-    Args:
-        core: The problem.
-        rooms: Every room above 0. [nm]
-
-    Returns:
-        Size of a coarse and of a fine cell. [nm]
-    """
-    sizes = [item.size for item in core.items]
-    widest = max(rooms, default=1)
-    exact = gcd(*sizes, *rooms) or 1
-    coarse = max(exact, -(-widest // COARSE_CELLS))
-    if widest // exact <= FINE_CELLS:
-        return (exact if widest // exact <= 2 * COARSE_CELLS else coarse), exact
-    step = gcd(
-        *(item.length for item in core.items), *(length for bin_ in core.bins for length, _ in bin_.sticks)
-    )
-    best, best_error = 0, math.inf
-    for parts in range(1, 200):
-        grid = max(1, step // parts)
-        if widest // grid > FINE_CELLS:
-            break
-        # A handful of pieces must not slip past one step of length together.
-        error = max(6.0 * max(size % grid for size in sizes) / step, 0.15)
-        if error < best_error:
-            best, best_error = grid, error
-    return coarse, best or -(-widest // FALLBACK_CELLS)
 
 
 class Pricer:
@@ -137,16 +68,20 @@ class Pricer:
         ]
         self.grids = choose_grids(core, [room for room in rooms if room > 0])
         self.widths = tuple(max(*rooms, 0) // grid + 1 for grid in self.grids)
-        sets = {number: frozenset(bin_.allowed) for number, bin_ in enumerate(core.bins)}
         # Bins of different worth cannot share a table whose last row is the worth.
         groups: dict[object, dict[int, frozenset[int]]] = {}
         for number, bin_ in enumerate(core.bins):
-            groups.setdefault(bin_.worth if with_worth else None, {})[number] = sets[number]
+            groups.setdefault(bin_.worth if with_worth else None, {})[number] = frozenset(bin_.allowed)
         self.chains = [
-            self._lay_out(chain, sets) for group in groups.values() for chain in nested_chains(group)
+            lay_out(core, chain, self.grids) for group in groups.values() for chain in nested_chains(group)
         ]
+        self._chain_of = {b: chain for chain in self.chains for b in chain.start}
         fewer = max(1, len(core.bins) // MANY_BINS)
-        self.search_limits = tuple(max(2_000, limit // fewer) for limit in SEARCH_LIMITS)
+        # The coarse grid's patterns come again at other prices, so the more bins the sooner its searches end.
+        self.search_limits = tuple(
+            max(2_000, limit // share)
+            for limit, share in zip(SEARCH_LIMITS, (max(1, len(core.bins)), fewer), strict=True)
+        )
         self._search, self._fill = kernels.search, kernels.fill_table_by_rows
         if n * max(len(core.bins), 4) > 200:
             self._compile()
@@ -159,29 +94,26 @@ class Pricer:
         self._search = kernels.compiled(kernels.search)
         self._fill = kernels.compiled(kernels.fill_table)
 
-    def _lay_out(self, chain: list[int], sets: dict[int, frozenset[int]]) -> _Chain:
-        items = self.core.items
-        order: list[int] = []
-        for better, lesser in zip(chain, [*chain[1:], None], strict=True):
-            rest = sets[better] - (sets[lesser] if lesser is not None else frozenset())
-            order.extend(sorted(rest, key=lambda i: (-items[i].size, i)))
-        total = len(order)
-        return _Chain(
-            np.array(order, dtype=np.int64),
-            {number: total - len(sets[number]) for number in chain},
-            np.array([items[i].size for i in order], dtype=np.int64),
-            np.array([items[i].length for i in order], dtype=np.int64),
-            np.array([items[i].round for i in order], dtype=np.int64),
-            tuple(np.array([items[i].size // grid for i in order], dtype=np.int64) for grid in self.grids),
-            tuple(
-                np.array([items[i].family in fs.families for i in order], dtype=np.float64)
-                for fs in self.core.family_sets
-            ),
-        )
+    def chain_of(self, b: int) -> Chain:
+        """The chain a bin belongs to."""
+        return self._chain_of[b]
 
-    def _table(
-        self, chain: _Chain, values: Floats, most: Integers, bin_: int, last_gap: int, level: int
+    def table(
+        self, chain: Chain, values: Floats, most: Integers, bin_: int, last_gap: int, level: int
     ) -> Floats:
+        """Best value of the items from each one on, for every room of a grid; hand it back after use.
+
+        Args:
+            chain: The chain.
+            values: Value of one of each item in its order, shape (n,).
+            most: How many of each may be taken, shape (n,).
+            bin_: Any of its bins, for what offcuts are worth.
+            last_gap: The last kerf, which the offcut does not get. [nm]
+            level: Which grid.
+
+        Returns:
+            The table, shape (n + 1, cells).
+        """
         width, grid = self.widths[level], self.grids[level]
         table = self._buffers.pop((len(chain.order), width), None)
         if table is None:
@@ -195,6 +127,10 @@ class Pricer:
                 np.maximum(table[-1], line, out=table[-1])
         self._fill(values, chain.cells[level], most, table)
         return table
+
+    def hand_back(self, table: Floats) -> None:
+        """Give a table back to be filled again."""
+        self._buffers[(table.shape[0] - 1, table.shape[1])] = table
 
     def price(
         self,
@@ -217,27 +153,35 @@ class Pricer:
             level: COARSE finds patterns cheaply, FINE also proves that there are none.
 
         Returns:
-            (excess, column) pairs, and an upper bound on the best value of each bin, shape (n_bins,).
+            (excess, column) pairs, and an upper bound on the best value of each bin, shape (n_bins,). Where many
+            boards of one chain leave something to be found, only the best of them are searched.
         """
         best_bounds = np.zeros(len(self.core.bins))
         result: list[tuple[float, Column]] = []
         for chain in self.chains:
-            members = [b for b in chain.start if bins is None or b in bins]
-            if not members:
+            wanted = np.array([bins is None or int(b) in bins for b in chain.bins])
+            if not wanted.any():
                 continue
             values = prices[chain.order]
             chain_most = most[chain.order]
             for turn in range(again):
                 tables = [
-                    self._table(chain, values * flags, chain_most, members[0], fs.last_gap, level)
+                    self.table(chain, values * flags, chain_most, int(chain.bins[0]), fs.last_gap, level)
                     for flags, fs in zip(chain.members, self.core.family_sets, strict=True)
                 ]
+                asked = Asked(values, chain_most, tables, level)
+                stick_bounds = chain.stick_bounds(tables, level)
+                bounds = np.add.reduceat(stick_bounds, chain.first_stick)
+                self.pricings += int(wanted.sum())
+                if turn == 0:
+                    best_bounds[chain.bins[wanted]] = bounds[wanted]
                 taken = np.zeros(len(chain.order), dtype=np.int64)
                 any_found = False
-                for b in members:
-                    excess, column, bound, counts = self._best(
-                        chain, b, values, chain_most, tables, needs[b], level
-                    )
+                for k in self._worth_searching(bounds - needs[chain.bins], bounds, wanted):
+                    b = int(chain.bins[k])
+                    first = int(chain.first_stick[k])
+                    mine = stick_bounds[first : first + len(self.core.bins[b].sticks)]
+                    excess, column, bound, counts = self._best(chain, b, asked, mine, needs[b])
                     if turn == 0:
                         best_bounds[b] = bound
                     if column is not None and counts is not None:
@@ -248,163 +192,84 @@ class Pricer:
                         elif turn > 0:
                             taken = np.maximum(taken, counts)
                 for table in tables:
-                    self._buffers[(table.shape[0] - 1, table.shape[1])] = table
+                    self.hand_back(table)
                 if not any_found:
                     break
                 chain_most = np.maximum(chain_most - taken, 0)
         return result, best_bounds
 
+    @staticmethod
+    def _worth_searching(excess: Floats, bounds: Floats, wanted: npt.NDArray[np.bool_]) -> list[int]:
+        """Places of the bins whose bound exceeds their need, the ones that exceed it most where they are many."""
+        places = np.flatnonzero(wanted & (excess > 1e-9 * (1.0 + np.abs(bounds))))
+        if len(places) > MOST_SEARCHED:
+            best = np.argsort(-excess[places], kind="stable")[:MOST_SEARCHED]
+            places = np.sort(places[best])
+        return [int(place) for place in places]
+
     def _best(
-        self,
-        chain: _Chain,
-        b: int,
-        values: Floats,
-        most: Integers,
-        tables: list[Floats],
-        need: float,
-        level: int,
+        self, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, need: float
     ) -> tuple[float, Column | None, float, Integers | None]:
-        core = self.core
-        bin_ = core.bins[b]
-        start = chain.start[b]
-        rooms = [length for length, _ in bin_.sticks]
-        stick_bounds = [
-            max(
-                (
-                    float(table[start, (length + fs.offset) // self.grids[level]])
-                    for table, fs in zip(tables, core.family_sets, strict=True)
-                    if length + fs.offset >= 0
-                ),
-                default=0.0,
-            )
-            for length in rooms
-        ]
-        bound = sum(stick_bounds)
+        bin_ = self.core.bins[b]
+        bound = float(stick_bounds.sum())
         slack = 1e-9 * (1.0 + abs(bound))
-        self.pricings += 1
-        if bound <= need + slack:
-            return 0.0, None, bound, None
-        if len(rooms) == 1:
-            length, beyond = bin_.sticks[0]
-            value, found, exact = self._best_on_stick(
-                chain, b, values, most, tables, length, beyond, need, bound, level
-            )
-            if found is None or value <= need + slack:
-                return 0.0, None, min(bound, exact), None
-            worth = max(value - float(values @ found), 0.0)
-            takes = self._takes(chain, found)
-            return value - need, Column(b, takes, (takes,), worth), min(bound, exact), found
-        best: tuple[float, Integers, dict[int, Integers], float] | None = None
-        for order in (range(len(rooms)), range(len(rooms) - 1, -1, -1)):
-            one = self._one_after_another(chain, b, values, most, tables, stick_bounds, list(order), level)
-            if best is None or one[0] > best[0]:
-                best = one
-        assert best is not None
-        if best[0] <= need + slack and level == FINE and not self.with_worth:
-            joint = self._joint(chain, b, values, most, need)
+        if len(bin_.sticks) > 1:
+            return self._best_of_several(chain, b, asked, stick_bounds, need)
+        value, found, exact = self.best_on_stick(chain, b, 0, asked, need, bound)
+        if found is None or value <= need + slack:
+            return 0.0, None, min(bound, exact), None
+        worth = max(value - float(asked.values @ found), 0.0)
+        takes = chain.takes(found)
+        return value - need, Column(b, takes, (takes,), worth), min(bound, exact), found
+
+    def _best_of_several(
+        self, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, need: float
+    ) -> tuple[float, Column | None, float, Integers | None]:
+        bound = float(stick_bounds.sum())
+        slack = 1e-9 * (1.0 + abs(bound))
+        orders = (range(len(stick_bounds)), range(len(stick_bounds) - 1, -1, -1))
+        tries = [one_after_another(self, chain, b, asked, stick_bounds, list(order)) for order in orders]
+        best = max(tries, key=lambda one: one.value)
+        if best.value <= need + slack and asked.level == FINE and not self.with_worth:
+            joint = best_jointly(self, chain, b, asked, need)
             if joint is not None:
-                if joint[0] <= need + slack:
+                if joint.value <= need + slack:
                     return 0.0, None, min(bound, need + slack), None
                 best = joint
-        total, counts, sticks, worth = best
-        if total <= need + slack or not counts.any():
+        if best.value <= need + slack or not best.counts.any():
             return 0.0, None, bound, None
-        stick_takes = tuple(self._takes(chain, sticks[s]) if s in sticks else () for s in range(len(rooms)))
-        return total - need, Column(b, self._takes(chain, counts), stick_takes, worth), bound, counts
+        sticks = tuple(chain.takes(counts) for counts in best.sticks)
+        return best.value - need, Column(b, chain.takes(best.counts), sticks, best.worth), bound, best.counts
 
-    def _one_after_another(
+    def best_on_stick(
         self,
-        chain: _Chain,
+        chain: Chain,
         b: int,
-        values: Floats,
-        most: Integers,
-        tables: list[Floats],
-        stick_bounds: list[float],
-        order: list[int],
-        level: int,
-    ) -> tuple[float, Integers, dict[int, Integers], float]:
-        """Fill the sticks of a bin in turn, each with the best of what the ones before left over."""
-        counts = np.zeros(len(chain.order), dtype=np.int64)
-        sticks: dict[int, Integers] = {}
-        total = worth = 0.0
-        last = len(self.core.bins[b].sticks) - 1
-        for s in order:
-            length, beyond = self.core.bins[b].sticks[s]
-            value, found, _ = self._best_on_stick(
-                chain, b, values, most - counts, tables, length, beyond, 0.0, stick_bounds[s], level,
-                keeps=s == last,
-            )  # fmt: skip
-            if found is not None:
-                sticks[s] = found
-                counts += found
-                total += value
-                worth += max(value - float(values @ found), 0.0)
-        return total, counts, sticks, worth
-
-    def _joint(
-        self, chain: _Chain, b: int, values: Floats, most: Integers, need: float
-    ) -> tuple[float, Integers, dict[int, Integers], float] | None:
-        """The best of a bin of several sticks, by listing what each could hold; None where that is too much.
-
-        The same part cannot be taken from two sticks, which the separate searches do not know.
-        """
-        prices = np.zeros(len(self.core.items))
-        limits = np.zeros(len(self.core.items), dtype=np.int64)
-        prices[chain.order], limits[chain.order] = values, most
-        bounds = self.stick_bounds(b, prices, limits)
-        total, reach = sum(bounds), sum(bounds)
-        partial: list[tuple[float, Integers, dict[int, Integers]]] = [
-            (0.0, np.zeros(len(chain.order), dtype=np.int64), {})
-        ]
-        place = {int(item): k for k, item in enumerate(chain.order)}
-        for s, bound in enumerate(bounds):
-            listed = self.list_stick(
-                b, s, prices, limits, need - (total - bound), most=MOST_JOINT, steps=self.search_limits[FINE]
-            )
-            if listed is None:
-                return None
-            choices = [np.zeros(len(chain.order), dtype=np.int64)]
-            for _, takes in listed:
-                row = np.zeros(len(chain.order), dtype=np.int64)
-                for i, count in takes:
-                    row[place[i]] = count
-                choices.append(row)
-            reach -= bound
-            grown = []
-            for _value, counts, sticks in partial:
-                for row in choices:
-                    added = np.minimum(row, most - counts)
-                    together = counts + added
-                    worth_it = float(values @ together)
-                    if worth_it + reach > need:
-                        grown.append((worth_it, together, {**sticks, s: added}))
-            if len(grown) > 50 * MOST_JOINT:
-                return None
-            partial = grown
-        if not partial:
-            return need, np.zeros(len(chain.order), dtype=np.int64), {}, 0.0
-        value, counts, sticks = max(partial, key=lambda entry: entry[0])
-        return value, counts, sticks, 0.0
-
-    def _best_on_stick(
-        self,
-        chain: _Chain,
-        b: int,
-        values: Floats,
-        most: Integers,
-        tables: list[Floats],
-        length: int,
-        beyond: int,
+        stick: int,
+        asked: Asked,
         floor: float,
         bound: float,
-        level: int,
         *,
         keeps: bool = True,
     ) -> tuple[float, Integers | None, float]:
-        """Best pattern of one stick worth more than the floor, and a bound on the best."""
-        core = self.core
+        """Best pattern of one stick worth more than a floor.
+
+        Args:
+            chain: The chain.
+            b: The bin.
+            stick: Which of its sticks.
+            asked: Values, amounts and tables.
+            floor: Only a pattern worth more is of interest.
+            bound: What the tables say the stick is worth at most.
+            keeps: Whether what remains of it may be kept: only at the right end of a board.
+
+        Returns:
+            Its value (0 where there is none), its counts, and a bound on the best.
+        """
+        core, level = self.core, asked.level
         worth = core.bins[b].worth
-        counted = self.with_worth and keeps  # only what remains at the right end of a board is kept
+        length, beyond = core.bins[b].sticks[stick]
+        counted = self.with_worth and keeps
         froms = np.array(worth.at_least if counted else (), dtype=np.int64)
         rates = np.array(worth.rates if counted else (), dtype=np.float64)
         slack = 1e-9 * (1.0 + abs(bound))
@@ -419,8 +284,8 @@ class Pricer:
                 if room < 0:
                     continue
                 leaves, steps, reached = self._search(
-                    chain.start[b], values * chain.members[number], chain.sizes, chain.lengths, most,
-                    chain.rounds, room, self.grids[level], tables[number], fs.last_gap, froms, rates,
+                    chain.start[b], asked.values * chain.members[number], chain.sizes, chain.lengths, asked.most,
+                    chain.rounds, room, self.grids[level], asked.tables[number], fs.last_gap, froms, rates,
                     worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, self.search_limits[level],
                     self._found, self._found_values,
                 )  # fmt: skip
@@ -449,21 +314,21 @@ class Pricer:
         Returns:
             A bound for each stick.
         """
-        chain = next(chain for chain in self.chains if b in chain.start)
+        chain = self.chain_of(b)
         values, limits = prices[chain.order], most_of[chain.order]
         best = [0.0] * len(self.core.bins[b].sticks)
         for flags, fs in zip(chain.members, self.core.family_sets, strict=True):
-            table = self._table(chain, values * flags, limits, b, fs.last_gap, FINE)
+            table = self.table(chain, values * flags, limits, b, fs.last_gap, FINE)
             for s, (length, _) in enumerate(self.core.bins[b].sticks):
                 if length + fs.offset >= 0:
                     room = (length + fs.offset) // self.grids[FINE]
                     best[s] = max(best[s], float(table[chain.start[b], room]))
-            self._buffers[(table.shape[0] - 1, table.shape[1])] = table
+            self.hand_back(table)
         return best
 
     def list_stick(
         self, b: int, stick: int, prices: Floats, most_of: Integers, need: float, *, most: int, steps: int
-    ) -> list[tuple[float, tuple[tuple[int, int], ...]]] | None:
+    ) -> list[tuple[float, Takes]] | None:
         """Every maximal pattern of one stick worth more than a need.
 
         Args:
@@ -479,16 +344,16 @@ class Pricer:
             (value, takes) of each; None where there are more than allowed or the search is too long.
         """
         core = self.core
-        chain = next(chain for chain in self.chains if b in chain.start)
+        chain = self.chain_of(b)
         values, limits = prices[chain.order], most_of[chain.order]
         length, beyond = core.bins[b].sticks[stick]
         nothing_i, nothing_f = np.zeros(0, dtype=np.int64), np.zeros(0)
-        listed: dict[tuple[tuple[int, int], ...], float] = {}
+        listed: dict[Takes, float] = {}
         for flags, fs in zip(chain.members, core.family_sets, strict=True):
             room = length + fs.offset
             if room < 0:
                 continue
-            table = self._table(chain, values * flags, limits, b, fs.last_gap, FINE)
+            table = self.table(chain, values * flags, limits, b, fs.last_gap, FINE)
             found = np.zeros((max(most, 1), len(chain.order)), dtype=np.int64)
             found_values = np.zeros(max(most, 1))
             leaves, made, _ = self._search(
@@ -496,14 +361,9 @@ class Pricer:
                 self.grids[FINE], table, fs.last_gap, nothing_i, nothing_f, 0.0, core.safe, beyond, need,
                 0.0, 1, steps, found, found_values,
             )  # fmt: skip
-            self._buffers[(table.shape[0] - 1, table.shape[1])] = table
+            self.hand_back(table)
             if leaves > most or made > steps:
                 return None
             for row, value in zip(found[:leaves], found_values[:leaves], strict=True):
-                listed[self._takes(chain, row)] = float(value)
+                listed[chain.takes(row)] = float(value)
         return [(value, takes) for takes, value in listed.items()]
-
-    @staticmethod
-    def _takes(chain: _Chain, counts: Integers) -> tuple[tuple[int, int], ...]:
-        pairs = [(int(chain.order[i]), int(counts[i])) for i in np.flatnonzero(counts)]
-        return tuple(sorted(pairs))

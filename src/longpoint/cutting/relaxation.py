@@ -21,6 +21,7 @@ Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
 TINY = 1e-7
+DUAL, PRIMAL = 1, 4  # how HiGHS numbers its simplex methods
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +80,13 @@ class Relaxation:
             model.addRow(float(amount), self.infinity, 0, none, np.zeros(0))
         for limit in self.high:
             model.addRow(0.0, self.infinity if limit is None else float(limit), 0, none, np.zeros(0))
-        dearest = max((bin_.cost for bin_ in core.bins), default=1)
+        self.costs = np.array([float(bin_.cost) for bin_ in core.bins])
+        dearest = float(np.max(self.costs, initial=1.0))
         self.penalty = 10.0 * (dearest + 1)
         for i in range(self.n_items):
             model.addCol(self.penalty, 0.0, self.infinity, 1, np.array([i], dtype=np.int32), np.ones(1))
         self._first = self.n_items
+        self._moved = False
         self._holders: list[list[tuple[int, int]]] = [[] for _ in range(self.n_items)]
         self._off: set[int] = set()
         # A board taken and left whole: least numbers of boards can then always be met.
@@ -122,9 +125,11 @@ class Relaxation:
                 if count > left[i] and k not in self._off:
                     self._off.add(k)
                     self._model.changeColBounds(self._first + k, 0.0, 0.0)
+                    self._moved = True
 
     def switch_all_on(self) -> None:
         """Let every column be used again."""
+        self._moved = self._moved or bool(self._off)
         for k in self._off:
             self._model.changeColBounds(self._first + k, 0.0, self.infinity)
         self._off.clear()
@@ -137,6 +142,7 @@ class Relaxation:
         """
         for i in np.flatnonzero(demand != self.demand):
             self._model.changeRowBounds(int(i), float(demand[i]), self.infinity)
+            self._moved = True
         self.demand = demand.copy()
 
     def set_bin_bounds(self, low: Integers, high: list[int | None]) -> None:
@@ -152,6 +158,7 @@ class Relaxation:
                 self._model.changeRowBounds(
                     self.n_items + b, float(low[b]), self.infinity if most is None else float(most)
                 )
+                self._moved = True
         self.low, self.high = low.copy(), list(high)
 
     def _set_penalty(self, penalty: float) -> None:
@@ -160,6 +167,9 @@ class Relaxation:
             self._model.changeColCost(i, penalty)
 
     def _solve(self) -> tuple[float, Floats, Floats, Floats]:
+        # After new columns the last basis is still feasible, after new bounds its prices are: each has its own method.
+        self._model.setOptionValue("simplex_strategy", DUAL if self._moved else PRIMAL)
+        self._moved = False
         self._model.run()
         self.solves += 1
         status = self._model.modelStatusToString(self._model.getModelStatus())
@@ -171,25 +181,36 @@ class Relaxation:
         value = float(self._model.getInfo().objective_function_value)
         return value, np.array(solution.col_value), dual[: self.n_items], dual[self.n_items :]
 
-    def _bound(self, prices: Floats, charges: Floats, best: Floats) -> tuple[float, Floats]:
-        """What prices prove: scaled down until no pattern is worth more than it needs."""
-        scale = 1.0
-        for b, bin_ in enumerate(self.core.bins):
-            need = bin_.cost + charges[b]
-            if best[b] > need + 1e-12 * (1 + abs(need)):
-                scale = min(scale, need / best[b]) if need > 0 else 0.0
-        scaled = scale * prices
-        total = float(scaled @ self.demand)
-        for b in range(self.n_bins):
-            most = self.high[b]
-            if charges[b] > 0:
-                total -= charges[b] * (most if most is not None else 0.0)
-            elif charges[b] < 0:
-                total -= charges[b] * self.low[b]
-        return total, scaled
+    def _bound(self, prices: Floats, best: Floats) -> tuple[float, Floats, Floats]:
+        """What prices prove, scaled as proves most, each bin charged what its best pattern is worth too much.
+
+        A bin without limit cannot be charged, so the scale ends where its best pattern is worth its cost. Up to
+        there the bound is concave in the scale, with its corners where a bin's best pattern is worth its cost.
+        """
+        costs, low = self.costs, self.low.astype(np.float64)
+        unlimited = np.array([most is None for most in self.high])
+        high = np.array([0.0 if most is None else float(most) for most in self.high])
+        earned = float(prices @ self.demand)
+        worth = best > 0.0
+        corners = costs[worth] / best[worth]
+        end = float(np.min(corners[unlimited[worth]], initial=np.inf))
+        scales = np.unique(np.append(corners[corners <= end], min(1.0, end)))
+        over = scales[:, None] * best - costs
+        totals = scales * earned - (np.maximum(over, 0.0) @ high) - (np.minimum(over, 0.0) @ low)
+        k = int(np.argmax(totals))
+        charges = over[k].copy()
+        charges[(charges < 0.0) & (low == 0.0) | (charges > 0.0) & unlimited] = 0.0
+        return float(totals[k]), scales[k] * prices, charges
 
     def solve(
-        self, *, stop_above: float | None = None, rounds: int = 10_000, again: int = 1, prove: bool = True
+        self,
+        *,
+        stop_above: float | None = None,
+        rounds: int = 10_000,
+        again: int = 1,
+        prove: bool = True,
+        within: float = 0.0,
+        whole: bool = False,
     ) -> Relaxed:
         """Column generation until no pattern is worth more than it needs.
 
@@ -198,11 +219,12 @@ class Relaxation:
             rounds: Most rounds of pricing.
             again: How often each round prices again for columns unlike each other.
             prove: Whether to end on the fine grid, for the best bound.
+            within: Stop once the bound comes this near to the value, as a share of it.
+            whole: Whether to stop once bound and value round up to the same total of whole boards.
 
         Returns:
             The relaxation's answer; with `rounds` used up, ``bound`` may be below ``value``.
         """
-        costs = np.array([float(bin_.cost) for bin_ in self.core.bins])
         best_bound = -np.inf
         smoothing = 0.0 if self.n_items < 30 else 0.6
         centre: Floats | None = None
@@ -226,15 +248,15 @@ class Relaxation:
                     at_charges = weight * centre_charges + (1 - weight) * charges
                 else:
                     at, at_charges = prices, charges
-                needs = costs + at_charges
+                needs = self.costs + at_charges
                 found, best = self.pricer.price(at, self.demand, needs, again=again, level=level)
-                bound, scaled = self._bound(at, at_charges, best)
+                bound, scaled, charged = self._bound(at, best)
                 if bound > best_bound:
                     best_bound = bound
-                    proof = (scaled, at_charges)
+                    proof = (scaled, charged)
                     centre, centre_charges = at, at_charges
                 for _excess, column in found:
-                    gain = sum(prices[i] * count for i, count in column.takes) - costs[column.bin]
+                    gain = sum(prices[i] * count for i, count in column.takes) - self.costs[column.bin]
                     if (gain - charges[column.bin] > TINY or weight == 0.0) and self.add(column):
                         added = True
                 if added:
@@ -243,14 +265,21 @@ class Relaxation:
                     converged = True
             if stop_above is not None and best_bound > stop_above:
                 break
-            if value - best_bound <= TINY * (1 + abs(value)):
+            if value - best_bound <= max(TINY, within) * (1 + abs(value)):
                 converged = True
-            if converged and level == COARSE and prove and value - best_bound > TINY * (1 + abs(value)):
+            if whole and self.core.totals.at_least(best_bound) >= self.core.totals.at_least(value):
+                break
+            if (
+                converged
+                and level == COARSE
+                and prove
+                and value - best_bound > max(TINY, within) * (1 + abs(value))
+            ):
                 level = FINE
                 continue
             if converged:
                 unmet = float(np.sum(x[: self.n_items]))
-                if unmet > TINY and self.penalty < 1e4 * (max(costs, default=1.0) + 1):
+                if unmet > TINY and self.penalty < 1e4 * (float(np.max(self.costs, initial=1.0)) + 1):
                     self._set_penalty(self.penalty * 100)
                     centre = None
                     best_bound = -np.inf

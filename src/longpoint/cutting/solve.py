@@ -25,6 +25,10 @@ MASTER_NODES = 4_000
 MOST_BRANCHED_BINS = 12
 ORDINARY_LOAD = 2_000.0
 LEAST_SHARE_TO_LIST = 0.05
+HEAVY_SHARE = 0.05
+HEAVY_WITHIN = 0.0015  # a heavy problem stops pricing once its bound is this near
+HEAVY_STRIDE = 0.12
+ROUNDS, BRANCH_ROUNDS, HEAVY_ROUNDS = 40, 20, 2  # of pricing at each step of a dive
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,7 @@ class Solved:
         charges: Bin charges of the root relaxation, shape (n_bins,).
         impossible: Whether the boards at hand are proven too few.
         work: How much was done.
+        pool: Patterns met on the way.
     """
 
     columns: tuple[Column, ...] | None
@@ -52,6 +57,7 @@ class Solved:
     charges: npt.NDArray[np.float64]
     impossible: bool
     work: Work
+    pool: tuple[Column, ...] = ()
 
 
 def _share_of_work(core: Core) -> float:
@@ -79,7 +85,9 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     demand = relaxation.demand.copy()
     low = relaxation.low.copy()
     high = list(relaxation.high)
-    root = relaxation.solve()
+    share = effort * _share_of_work(core)
+    heavy = share <= HEAVY_SHARE
+    root = relaxation.solve(within=HEAVY_WITHIN if heavy else 0.0)
     nodes = dives = 0
     if root.unmet > TINY and best is None:
         work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
@@ -98,8 +106,9 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
                 return
             dives += 1
             plan, first = dive(
-                relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid)
-            )
+                relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid),
+                rounds=rounds, stride=HEAVY_STRIDE if heavy else 0.0,
+            )  # fmt: skip
             avoid.update(first[:1])
             if plan is not None and total_cost(core, plan) < cost:
                 best, cost = plan, total_cost(core, plan)
@@ -128,9 +137,10 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         )
         return mastered.columns, mastered.complete
 
-    share = effort * _share_of_work(core)
-    descend(max(1, int(ROOT_DIVES * share)))
-    if cost > least and 1 < len(core.bins) <= MOST_BRANCHED_BINS:
+    branches = 1 < len(core.bins) <= MOST_BRANCHED_BINS
+    rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
+    descend(1 if branches else max(1, int(ROOT_DIVES * share)))
+    if cost > least and branches:
         branched = branch_on_counts(
             relaxation,
             demand=demand,
@@ -139,6 +149,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             cost=cost,
             most_nodes=int(NODES * share),
             most_dives=int(BRANCH_DIVES * share),
+            rounds=rounds,
             close=settle,
         )
         nodes, dives = branched.nodes, dives + branched.dives
@@ -158,4 +169,5 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         tuple(best) if best is not None else None,
         cost, root.bound, least, proof if best is not None and cost <= least else "",
         root.prices, root.charges, False, work,
+        tuple(column for column in relaxation.columns if column.takes),
     )  # fmt: skip
