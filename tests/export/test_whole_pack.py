@@ -87,8 +87,8 @@ def test_every_view_of_the_pack_is_readable_on_both_papers(
 
 @pytest.mark.parametrize(
     ("which", "language", "paper"),
-    [("plan", "en", A4), ("plan", "de", LETTER), ("inch_plan", "en", LETTER)],
-    ids=["mm-en-A4", "mm-de-Letter", "in-en-Letter"],
+    [("plan", "en", A4), ("plan", "de", LETTER)],
+    ids=["mm-en-A4", "mm-de-Letter"],
 )
 def test_no_sheet_carries_only_a_few_left_over_lines(
     request: pytest.FixtureRequest, which: str, language: str, paper: Paper
