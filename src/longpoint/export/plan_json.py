@@ -405,7 +405,7 @@ def _work(work: PlannedWork) -> WorkRow:
             for part in work.parts
         ],
         build=build_row(work.build),
-        canvas=canvas_row(work.canvas),
+        canvas=canvas_row(work.canvas, work.rehearsed),
         joins=join_rows(work.build.frame),
         seam=None if work.frame.design.seam is None else mm(work.frame.design.seam),
     )
