@@ -6,6 +6,8 @@ from pydantic import Field
 
 from longpoint.export.plan_rows import RangeRow, Row, mm, range_row
 from longpoint.jobs.canvas import CanvasPlan
+from longpoint.jobs.printed_order import PrintedRehearsal
+from longpoint.stretching.rehearsal_edge import SIDES
 
 
 class StapleRow(Row):
@@ -24,8 +26,33 @@ class StapleRunRow(Row):
     """A short row of staples put in before turning to the next side."""
 
     number: int
+    side: str
     puts_in: list[str]
     takes_out: list[str]
+    pull: float = Field(description="Least share of the full pull in the run.")
+    firmness: str
+
+
+class RehearsedRow(Row):
+    """What the printed order leaves on the work's own frame, rehearsed; estimate throughout."""
+
+    level: float = Field(description="Mean tension from left to right, settled, N/m.")
+    upright: float = Field(description="Mean tension from bottom to top, settled, N/m.")
+    wished: float = Field(description="N/m.")
+    spread: float = Field(description="Standard deviation of window means over their mean.")
+    lowest: float = Field(description="Lowest window mean of either direction, N/m.")
+    highest: float = Field(description="Highest, N/m.")
+    corner_lowest: float = Field(description="Lowest within 150 mm of the corners, N/m.")
+    corner_highest: float = Field(description="Highest there, N/m.")
+    slack: float = Field(description="Part of the windows that are more slack than taut.")
+    threads_bent: float = Field(description="How far straight threads are bent, the most, mm.")
+    bars_drawn_in: dict[str, float] = Field(description="By side, settled, mm.")
+    bar_drawn_in_peak: float = Field(description="Most at any step, mm.")
+    staple_peak: float = Field(description="Greatest load on a staple at any step, N.")
+    staple_peak_over_tear: float = Field(description="That load over what cloth may bear there.")
+    force: float = Field(description="Full pull at the pliers, N.")
+    only_snug: bool = Field(description="Whether water will tighten the cloth, which is pulled only snug.")
+    elements: list[int] = Field(description="Columns and rows of the grid.")
 
 
 class PressRow(Row):
@@ -47,8 +74,10 @@ class CanvasRow(Row):
     turnover: float
     staple_line: float
     fold: str
+    order: str = Field(description="In which order it is stapled.")
     staples: list[StapleRow]
     runs: list[StapleRunRow]
+    rehearsed: RehearsedRow | None = Field(description="None where the order was not rehearsed.")
     leg: float
     pull_without_friction: float = Field(description="At the pliers, N.")
     pull_with_friction: float = Field(description="At the pliers, N; upper bound.")
@@ -62,8 +91,13 @@ class CanvasRow(Row):
     primer_litres: dict[str, RangeRow] = Field(description="Estimate.")
 
 
-def canvas_row(canvas: CanvasPlan) -> CanvasRow:
-    """The document's view of a canvas plan."""
+def canvas_row(canvas: CanvasPlan, rehearsed: PrintedRehearsal | None = None) -> CanvasRow:
+    """The document's view of a canvas plan.
+
+    Args:
+        canvas: How one canvas goes on.
+        rehearsed: What its printed order leaves; None where it was not rehearsed.
+    """
     press = canvas.press
     return CanvasRow(
         state=canvas.state,
@@ -72,6 +106,7 @@ def canvas_row(canvas: CanvasPlan) -> CanvasRow:
         turnover=mm(canvas.piece.turnover),
         staple_line=mm(canvas.piece.staple_line),
         fold=str(canvas.fold.way),
+        order=canvas.stapling.order.name,
         staples=[
             StapleRow(
                 label=staple.label,
@@ -85,9 +120,17 @@ def canvas_row(canvas: CanvasPlan) -> CanvasRow:
             for staple in canvas.staples.staples
         ],
         runs=[
-            StapleRunRow(number=run.number, puts_in=list(run.puts_in), takes_out=list(run.takes_out))
+            StapleRunRow(
+                number=run.number,
+                side=run.side,
+                puts_in=list(run.puts_in),
+                takes_out=list(run.takes_out),
+                pull=round(run.pull, 4),
+                firmness=run.firmness,
+            )
             for run in canvas.staples.runs
         ],
+        rehearsed=None if rehearsed is None else _rehearsed_row(rehearsed),
         leg=mm(canvas.leg),
         pull_without_friction=round(canvas.pull.without_friction, 2),
         pull_with_friction=round(canvas.pull.with_friction, 2),
@@ -109,4 +152,31 @@ def canvas_row(canvas: CanvasPlan) -> CanvasRow:
         primer_litres={}
         if canvas.priming is None
         else {amount.name: range_row(amount.litres, digits=3) for amount in canvas.priming.amounts},
+    )
+
+
+def _rehearsed_row(found: PrintedRehearsal) -> RehearsedRow:
+    row = found.figures
+
+    def per_metre(tension: float) -> float:
+        return round(1000 * tension, 1)
+
+    return RehearsedRow(
+        level=per_metre(row.mean_level),
+        upright=per_metre(row.mean_upright),
+        wished=per_metre(found.wished),
+        spread=round(row.spread, 3),
+        lowest=per_metre(row.lowest),
+        highest=per_metre(row.highest),
+        corner_lowest=per_metre(row.corner_lowest),
+        corner_highest=per_metre(row.corner_highest),
+        slack=round(row.slack, 3),
+        threads_bent=round(row.bent, 1),
+        bars_drawn_in={side: round(by, 2) + 0.0 for side, by in zip(SIDES, found.pulled_in, strict=True)},
+        bar_drawn_in_peak=round(row.pulled_in_peak, 2),
+        staple_peak=round(row.peak_load, 1),
+        staple_peak_over_tear=round(row.tear, 2),
+        force=round(found.force, 1),
+        only_snug=found.wetted,
+        elements=list(found.elements),
     )
