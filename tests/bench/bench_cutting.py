@@ -187,8 +187,8 @@ def test_sixty_works_are_proven_beside_other_ways(warm: None, seed: int, unequal
     LINES.append(
         f"60 works, seed {seed}, {rates:7}: ours {best:8.2f} ({plan.verdict}, {plan.proof}) {ours:6.1f} s | "
         f"first fit {hand:8.2f} (+{100 * (hand / best - 1):.2f} %) {hand_seconds:5.2f} s | CP-SAT 60 s "
-        f"{constraint:8.2f} (+{100 * (constraint / best - 1):.2f} %, its bound {constraint_bound:.2f}) | plain columns {plain:8.2f} "
-        f"(+{100 * (plain / best - 1):.2f} %) {plain_seconds:5.1f} s"
+        f"{constraint:8.2f} (+{100 * (constraint / best - 1):.2f} %, its bound {constraint_bound:.2f}) | "
+        f"plain columns {plain:8.2f} (+{100 * (plain / best - 1):.2f} %) {plain_seconds:5.1f} s"
     )
     assert plan.proven
     assert best <= min(hand, constraint, plain)
