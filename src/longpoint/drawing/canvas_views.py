@@ -19,6 +19,7 @@ from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 _Place: TypeAlias = Callable[[MappedStaple], Point]
 
 _DISC = 2.7
+_MOST_ROWS = 5  # of numbers; past that they may touch, or the face would have no room left
 _OUT = {"bottom": (0.0, -1.0), "top": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
 
@@ -30,8 +31,22 @@ def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]
         say: How the sheet speaks.
         room: Width and height on paper. [mm]
     """
-    border = 19.0
-    scale = min((room[0] - 2 * border) / staples.face_width, (room[1] - 2 * border) / staples.face_height)
+    border = [19.0, 19.0]
+    for _ in range(8):  # where runs lie close, their numbers stand in more rows and the face must be smaller
+        scale = min(
+            (space - 2 * rim) / size
+            for space, rim, size in zip(room, border, (staples.face_width, staples.face_height), strict=True)
+        )
+        view = _map_at(staples, scale, say)
+        over = (view.width - room[0], view.height - room[1])
+        if max(over) <= 0:
+            break
+        border = [rim + max(by, 0.0) / 2 + 0.25 for rim, by in zip(border, over, strict=True)]
+    return view
+
+
+def _map_at(staples: StapleMap, scale: float, say: Voice) -> View:
+    """The map at one scale."""
     width, height = staples.face_width * scale, staples.face_height * scale
 
     def place(staple: MappedStaple) -> Point:
@@ -124,7 +139,9 @@ def _numbered(
     level = side in ("bottom", "top")
     at = middle[0] if level else middle[1]
     row = 0
-    while any(abs(at - other) < 2 * _DISC + 0.4 and row == lane for other, lane in taken):
+    while row < _MOST_ROWS - 1 and any(
+        abs(at - other) < 2 * _DISC + 0.4 and row == lane for other, lane in taken
+    ):
         row += 1
     taken.append((at, row))
     reach = 3.2 + _DISC + row * (2 * _DISC + 0.5)
