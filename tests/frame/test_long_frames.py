@@ -175,6 +175,7 @@ def test_two_pieces_and_their_overlap_make_exactly_the_bar(
             low, high = join.reach
             bay = next((a, b) for a, b in free_stretches(frame, bar) if a < join.centre < b)
             assert low - bay[0] >= CLEAR_OF_RAIL and bay[1] - high >= CLEAR_OF_RAIL
+            assert bay[0] < low and high < bay[1]
             middle = sum(bay) / 2
             assert high < middle or low > middle
     assert len(faults_of(design, kind, boards)) == unjoined
