@@ -54,6 +54,7 @@ class CanvasSheet:
         staples: Its map.
         order: Name of the order it is stapled in.
         figures: What that order leaves; None where it was not rehearsed.
+        only_snug: Whether water will tighten the cloth, which is pulled only snug.
         leg: Length of the staples' legs. [mm]
         pull: Force at the pliers.
         tensions: What is left of the pull.
@@ -70,6 +71,7 @@ class CanvasSheet:
     staples: StapleMap
     order: str
     figures: MapFigures | None
+    only_snug: bool
     leg: float
     pull: PliersPull
     tensions: FourTensions

@@ -152,7 +152,7 @@ def _left(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
             wetted = wetted or work.figures.wetted
             lines.setdefault(_figures(work.figures, say), []).append(work.code)
     if not lines:
-        return []
+        return [Paragraph(say("canvas.left-wet"), "small")] if any(work.only_snug for work in works) else []
     columns = (
         Column(say("start.mark"), strong=True),
         Column(say("canvas.left-level"), "end"),

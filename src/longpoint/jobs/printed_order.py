@@ -43,13 +43,17 @@ class PrintedRehearsal:
 
 @dataclass(slots=True)
 class PrintedOrders:
-    """Rehearses the printed order of every work; works that are alike share one rehearsal."""
+    """Rehearses the printed order of every work; works that are alike share one rehearsal.
 
-    _done: dict[object, PrintedRehearsal | tuple[Fault, ...]] = field(default_factory=dict)
+    Raw cloth that water will tighten is pulled only snug, and what stays of a snug pull says nothing of the canvas
+    after its shrinkage, which is not simulated: such works are left out, and their sheets say so.
+    """
+
+    _done: dict[object, PrintedRehearsal | tuple[Fault, ...] | None] = field(default_factory=dict)
 
     def __call__(
         self, batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
-    ) -> PrintedRehearsal | tuple[Fault, ...]:
+    ) -> PrintedRehearsal | tuple[Fault, ...] | None:
         """Rehearses one work's printed order.
 
         Args:
@@ -60,8 +64,10 @@ class PrintedOrders:
             canvas: How its canvas goes on.
 
         Returns:
-            What it leaves, or everything that stands against it.
+            What it leaves; None for cloth that is pulled only snug; or everything that stands against it.
         """
+        if canvas.wetting is not None:
+            return None
         work = batch.work[index]
         key = (
             designed.design,
