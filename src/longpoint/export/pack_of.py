@@ -206,6 +206,7 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         staples=canvas.staples,
         order=canvas.stapling.order.name,
         figures=_map_figures(work),
+        only_snug=canvas.wetting is not None,
         leg=canvas.leg,
         pull=canvas.pull,
         tensions=canvas.tensions,
