@@ -21,6 +21,7 @@ Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
 TINY = 1e-7
+MOST_SCALES = 400  # tried for a bound; any of them is true
 DUAL, PRIMAL = 1, 4  # how HiGHS numbers its simplex methods
 
 
@@ -194,7 +195,8 @@ class Relaxation:
         worth = best > 0.0
         corners = costs[worth] / best[worth]
         end = float(np.min(corners[unlimited[worth]], initial=np.inf))
-        scales = np.unique(np.append(corners[corners <= end], min(1.0, end)))
+        near = corners[np.argsort(np.abs(corners - 1.0), kind="stable")[:MOST_SCALES]]
+        scales = np.unique(np.append(near[near <= end], min(1.0, end)))
         over = scales[:, None] * best - costs
         totals = scales * earned - (np.maximum(over, 0.0) @ high) - (np.minimum(over, 0.0) @ low)
         k = int(np.argmax(totals))
@@ -267,7 +269,8 @@ class Relaxation:
                 break
             if value - best_bound <= max(TINY, within) * (1 + abs(value)):
                 converged = True
-            if whole and self.core.totals.at_least(best_bound) >= self.core.totals.at_least(value):
+            met = float(np.sum(x[: self.n_items])) <= TINY
+            if whole and met and self.core.totals.at_least(best_bound) >= self.core.totals.at_least(value):
                 break
             if (
                 converged
