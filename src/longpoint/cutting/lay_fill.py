@@ -24,6 +24,58 @@ Floats = NDArray[np.float64]
 WIDTH, LENGTH, KEPT, STEP, START, FLAW_FROM, FLAW_TO, CROSS = range(8)
 FIXED, RATE, WORTH = range(3)
 ORDER, FIRST, SPLIT, RISE, HOME = range(5)
+WAY = 4
+"""Column of a flaw that says how it is cut off: 0 on the side that leaves the most whole cloth, else on its left,
+right, near or far side (`LEFT_OF` to `BEYOND`), and from `BEFORE_PIECES` on the same before any piece is tried."""
+LEFT_OF, RIGHT_OF, BELOW, BEYOND = range(1, 5)
+BEFORE_PIECES = 4
+WAYS = 9
+
+
+@compiled
+def cut_off(flaws: Ints, flaw: int, x: int, y: int, w: int, h: int, way: int) -> tuple[int, int]:
+    """Where a flaw is cut off a sheet.
+
+    Args:
+        flaws: All flaws, shape (flaws, 5).
+        flaw: Which one.
+        x: The sheet's left edge, and so the rest.
+        y: Near edge.
+        w: Width.
+        h: Length.
+        way: Which side, `LEFT_OF` to `BEYOND`; 0 for the one that leaves the most whole cloth.
+
+    Returns:
+        A place across and a place along, from the sheet's own edges; −1 where it is not cut that way.
+    """
+    left = max(flaws[flaw, 0], x) - x
+    near = max(flaws[flaw, 1], y) - y
+    right = min(flaws[flaw, 2], x + w) - x
+    far = min(flaws[flaw, 3], y + h) - y
+    if way == LEFT_OF and left > 0:
+        return left, -1
+    if way == RIGHT_OF and right < w:
+        return right, -1
+    if way == BELOW and near > 0:
+        return -1, near
+    if way == BEYOND and far < h:
+        return -1, far
+    if way != 0:
+        return -1, -1
+    west = float(left) * float(h)
+    east = float(w - right) * float(h)
+    south = float(w) * float(near)
+    north = float(w) * float(h - far)
+    most = max(max(west, east), max(south, north))
+    if most <= 0:
+        return -1, -1
+    if most == west:
+        return left, -1
+    if most == east:
+        return right, -1
+    if most == south:
+        return -1, near
+    return -1, far
 
 
 @compiled
@@ -59,6 +111,43 @@ def touches(flaws: Ints, start: int, stop: int, x: int, y: int, w: int, h: int) 
 
 
 @compiled
+def part_sheet(sheets: Ints, n_sheets: int, x: int, y: int, w: int, h: int, cut_x: int, cut_y: int) -> int:
+    """Part a sheet in two on the stack of sheets.
+
+    Args:
+        sheets: The stack, shape (many, 4); changed.
+        n_sheets: How many lie on it.
+        x: The sheet's left edge, and so the rest.
+        y: Near edge.
+        w: Width.
+        h: Length.
+        cut_x: Where it is cut along the roll; −1 where it is not.
+        cut_y: Where it is cut across; −1 where it is not.
+
+    Returns:
+        How many lie on it afterwards.
+    """
+    if cut_x >= 0:
+        put_sheet(sheets, n_sheets, x, y, cut_x, h)
+        put_sheet(sheets, n_sheets + 1, x + cut_x, y, w - cut_x, h)
+        return n_sheets + 2
+    if cut_y >= 0:
+        put_sheet(sheets, n_sheets, x, y, w, cut_y)
+        put_sheet(sheets, n_sheets + 1, x, y + cut_y, w, h - cut_y)
+        return n_sheets + 2
+    return n_sheets
+
+
+@compiled
+def put_sheet(sheets: Ints, at: int, x: int, y: int, w: int, h: int) -> None:
+    """Write one sheet."""
+    sheets[at, 0] = x
+    sheets[at, 1] = y
+    sheets[at, 2] = w
+    sheets[at, 3] = h
+
+
+@compiled
 def fill_length(
     sizes: Ints,
     left: Ints,
@@ -82,7 +171,7 @@ def fill_length(
         left: Still wanted of every kind, shape (kinds,); changed.
         genes: Shape (5, kinds).
         stock: The roll's row.
-        flaws: All flaws, shape (flaws, 4).
+        flaws: All flaws and how each is cut off, shape (flaws, 5).
         fit: 1 to prefer pieces that fill a sheet exactly one way, 0 to go by order only.
         opener: Kind that opens the length.
         opener_turned: 1 where it lies turned.
@@ -115,6 +204,11 @@ def fill_length(
         if w <= 0 or h <= 0:
             continue
         flaw = touches(flaws, flaw_from, flaw_to, x, y, w, h)
+        if flaw >= 0 and flaws[flaw, WAY] > BEFORE_PIECES:
+            cut_x, cut_y = cut_off(flaws, flaw, x, y, w, h, flaws[flaw, WAY] - BEFORE_PIECES)
+            if cut_x >= 0 or cut_y >= 0:
+                n_sheets = part_sheet(sheets, n_sheets, x, y, w, h, cut_x, cut_y)
+                continue
         best = -1
         best_turned = 0
         best_rank = 0
@@ -177,60 +271,21 @@ def fill_length(
             above_h = h - pl
             # The smaller sheet is filled first: it has fewer ways.
             if float(beside_w) * float(beside_h) >= float(above_w) * float(above_h):
-                sheets[n_sheets, 0] = x + pw
-                sheets[n_sheets, 1] = y
-                sheets[n_sheets, 2] = beside_w
-                sheets[n_sheets, 3] = beside_h
-                n_sheets += 1
-                sheets[n_sheets, 0] = x
-                sheets[n_sheets, 1] = y + pl
-                sheets[n_sheets, 2] = above_w
-                sheets[n_sheets, 3] = above_h
-                n_sheets += 1
+                put_sheet(sheets, n_sheets, x + pw, y, beside_w, beside_h)
+                put_sheet(sheets, n_sheets + 1, x, y + pl, above_w, above_h)
             else:
-                sheets[n_sheets, 0] = x
-                sheets[n_sheets, 1] = y + pl
-                sheets[n_sheets, 2] = above_w
-                sheets[n_sheets, 3] = above_h
-                n_sheets += 1
-                sheets[n_sheets, 0] = x + pw
-                sheets[n_sheets, 1] = y
-                sheets[n_sheets, 2] = beside_w
-                sheets[n_sheets, 3] = beside_h
-                n_sheets += 1
+                put_sheet(sheets, n_sheets, x, y + pl, above_w, above_h)
+                put_sheet(sheets, n_sheets + 1, x + pw, y, beside_w, beside_h)
+            n_sheets += 2
         elif could == 1 and flaw >= 0:
-            # A flaw lies where a piece would go: cut it off on the side that leaves the most whole cloth.
-            fx0 = max(flaws[flaw, 0], x)
-            fy0 = max(flaws[flaw, 1], y)
-            fx1 = min(flaws[flaw, 2], x + w)
-            fy1 = min(flaws[flaw, 3], y + h)
-            west = float(fx0 - x) * float(h)
-            east = float(x + w - fx1) * float(h)
-            south = float(w) * float(fy0 - y)
-            north = float(w) * float(y + h - fy1)
-            most = max(max(west, east), max(south, north))
-            if most > 0:
-                if most == west:
-                    cut_x, cut_y = fx0 - x, -1
-                elif most == east:
-                    cut_x, cut_y = fx1 - x, -1
-                elif most == south:
-                    cut_x, cut_y = -1, fy0 - y
-                else:
-                    cut_x, cut_y = -1, fy1 - y
-                if cut_x >= 0:
-                    sheets[n_sheets, 2] = cut_x
-                    sheets[n_sheets + 1, 0] = x + cut_x
-                    sheets[n_sheets + 1, 1] = y
-                    sheets[n_sheets + 1, 2] = w - cut_x
-                    sheets[n_sheets + 1, 3] = h
-                else:
-                    sheets[n_sheets, 3] = cut_y
-                    sheets[n_sheets + 1, 0] = x
-                    sheets[n_sheets + 1, 1] = y + cut_y
-                    sheets[n_sheets + 1, 2] = w
-                    sheets[n_sheets + 1, 3] = h - cut_y
-                n_sheets += 2
+            # A flaw lies where a piece would go.
+            way = flaws[flaw, WAY]
+            cut_x, cut_y = cut_off(
+                flaws, flaw, x, y, w, h, way - BEFORE_PIECES if way > BEFORE_PIECES else way
+            )
+            if cut_x < 0 and cut_y < 0:
+                cut_x, cut_y = cut_off(flaws, flaw, x, y, w, h, 0)
+            n_sheets = part_sheet(sheets, n_sheets, x, y, w, h, cut_x, cut_y)
     return n_puts
 
 
@@ -260,7 +315,7 @@ def lay_once(
         fit: As in `fill_length`.
         stocks: One row per roll, see the column names at the top.
         money: Fixed, rate, worth; shape (rolls, 3).
-        flaws: Shape (flaws, 4), sorted by roll.
+        flaws: Shape (flaws, 5), sorted by roll; see `WAY`.
         longest: Longest length taken off in one go.
         unlimited: The number that stands for no limit.
         left: Work space, shape (kinds,).

@@ -9,6 +9,7 @@ simply not cut.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,15 +17,21 @@ from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, linprog, milp
 from scipy.sparse import csc_array, vstack
 
+from longpoint.cutting.lay_fill import FLAW_FROM, FLAW_TO, LENGTH, WIDTH
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay_pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
 from longpoint.cutting.lay_price import price
 from longpoint.cutting.lay_random import draw_below
+from longpoint.cutting.lay_zones import lengths_of, zones_of
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 COLUMNS = 400  # lengths a small integer program may choose from
+COLUMNS_ROUND_FLAWS = 250  # the same where flaws part the rolls into zones, which makes the programs harder
+USED_ANYWAY = 1e-3  # what a zone before the last counts, as a share of its roll's rate
+SLACK_ROUND_FLAWS = 0.03  # share of their cost that lengths round flaws may lack and be kept
+CLOSE, CLOSE_ROUND_FLAWS = 1e-6, 3e-3  # how close to the least a small integer program is brought
 DUAL_SLACK = 0.003  # lengths worth this share of the whole cost less than they take are kept, too
 
 
@@ -36,7 +43,7 @@ class Relaxed:
         cost: Its cost.
         times: How often every length is taken, shape (lengths,).
         prices: What a piece of every kind is worth, shape (kinds,).
-        rates: What a tick of every roll costs, scarcity included, shape (rolls,).
+        rates: What a tick of every zone costs, scarcity included, shape (zones,).
         reduced: What every length costs more than it is worth, shape (lengths,).
     """
 
@@ -50,34 +57,42 @@ class Relaxed:
 class Mix:
     """A pool over a ground, with the arrays of the search.
 
-    What lies on rolls with flaws stays where it is: a length that avoids a flaw cannot be moved along the roll.
+    Lengths are mixed over the zones of a lay (see ``lay_zones``); on rolls without flaws these are the rolls.
     """
 
-    def __init__(self, ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, *, seed: int) -> None:
-        self.ground, self.pool, self.sizes, self.stocks = ground, pool, sizes, stocks
+    def __init__(
+        self, ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, puts: Sequence[Put], *, seed: int
+    ) -> None:
+        self.ground, self.pool, self.sizes = ground, pool, sizes
         self.counts = np.array([want.count for want in ground.wants], np.int64)
-        self.rates = np.array([max(stock.rate + stock.worth, 1e-15) for stock in ground.stocks])
-        self.limited = np.array([stock.length < UNLIMITED or bool(stock.blocked) for stock in ground.stocks])
-        self.rooms = np.array([0.0 if stock.blocked else float(stock.length) for stock in ground.stocks])
-        self.fixed: tuple[Put, ...] = ()
+        self.zones, self.fixed = zones_of(ground, puts)
+        rolls = [zone.roll for zone in self.zones]
+        self.rooms = np.array([float(zone.end - zone.begin) for zone in self.zones])
+        self.limited = np.array([zone.end < UNLIMITED for zone in self.zones])
+        self.worths = np.array([max(ground.stocks[r].rate + ground.stocks[r].worth, 1e-15) for r in rolls])
+        # What lies before the last zone is taken off the roll anyway.
+        self.rates = self.worths * np.where(np.arange(len(rolls)) < len(ground.stocks), 1.0, USED_ANYWAY)
+        self.stocks = stocks[rolls].copy()
+        self.stocks[:, FLAW_FROM] = self.stocks[:, FLAW_TO] = 0
         self.state = np.array([seed], np.int64)
         self._singles()
 
+    @property
+    def is_plain(self) -> bool:
+        """Whether every roll is one zone."""
+        return len(self.zones) == len(self.ground.stocks)
+
     def _singles(self) -> None:
-        """Every piece alone on every roll, so that the programs can always be met."""
+        """Every piece alone in every zone, so that the programs can always be met."""
         for kind, want in enumerate(self.ground.wants):
-            for roll, stock in enumerate(self.ground.stocks):
+            for at, zone in enumerate(self.zones):
+                stock = self.ground.stocks[zone.roll]
                 for turned in (False, True):
                     if turned != stock.crossways and not want.may_turn:
                         continue
-                    put = Put(roll, kind, 0, 0, turned)
-                    across, along = self.ground.size(put)
-                    if (
-                        not stock.blocked
-                        and across <= stock.width
-                        and along <= min(stock.length, self.ground.longest)
-                    ):
-                        put_in(self.pool, roll, along, [(kind, 0, 0, int(turned))])
+                    across, along = self.ground.size(Put(zone.roll, kind, 0, 0, turned))
+                    if across <= stock.width and along <= min(zone.end - zone.begin, self.ground.longest):
+                        put_in(self.pool, at, along, [(kind, 0, 0, int(turned))])
                         break
 
     def table(self) -> csc_array:
@@ -99,7 +114,7 @@ class Mix:
         Args:
             table: As from `table`.
             left: Wanted of every kind.
-            rooms: Length left on every roll.
+            rooms: Length left in every zone.
             which: Places of the lengths that may be taken.
 
         Returns:
@@ -135,10 +150,10 @@ class Mix:
             How many were found.
         """
         stocks = self.stocks.copy()
-        stocks[:, 1] = np.minimum(stocks[:, 1], rooms.astype(np.int64))
+        stocks[:, LENGTH] = np.minimum(stocks[:, LENGTH], rooms.astype(np.int64))
         pool = self.pool
         return price(
-            self.sizes, left, stocks, np.zeros((0, 4), np.int64), self.ground.longest, relaxed.prices, relaxed.rates,
+            self.sizes, left, stocks, np.zeros((0, 5), np.int64), self.ground.longest, relaxed.prices, relaxed.rates,
             slack, tries, self.state, pool.salt, pool.lengths, pool.pieces, pool.table, pool.used,
         )  # fmt: skip
 
@@ -202,28 +217,24 @@ class Mix:
         return self.assemble(picked)
 
     def lengths_of(self, puts: tuple[Put, ...]) -> list[int] | None:
-        """The lengths of a lay, kept.
+        """The lengths of a lay that may be moved, kept.
 
         Returns:
             Their places; None where the pool is full.
         """
         picked = []
-        self.fixed = tuple(put for put in puts if self.ground.stocks[put.stock].blocked)
-        for roll, stock in enumerate(self.ground.stocks):
-            if stock.blocked:
-                continue
-            held: list[tuple[int, int, int, int]] = []
-            begin = reach = 0
-            for put in [*sorted((p for p in puts if p.stock == roll), key=lambda p: (p.y, p.x)), None]:
-                if held and (put is None or put.y >= reach):
-                    picked.append(put_in(self.pool, roll, reach - begin, held))
-                    held = []
-                if put is None:
-                    break
-                if not held:
-                    begin = put.y
-                held.append((put.want, put.x, put.y - begin, int(put.turned)))
-                reach = max(reach, put.y + self.ground.size(put)[1])
+        for length in lengths_of(self.ground, puts):
+            at = next(
+                (
+                    at
+                    for at, zone in enumerate(self.zones)
+                    if zone.roll == length.roll and zone.begin <= length.begin and length.end <= zone.end
+                ),
+                None,
+            )
+            if at is not None:
+                rows = [(p.want, p.x, p.y - length.begin, int(p.turned)) for p in length.puts]
+                picked.append(put_in(self.pool, at, length.end - length.begin, rows))
         return None if -1 in picked else picked
 
     def mend(
@@ -244,15 +255,14 @@ class Mix:
         """
         best, best_cost = puts, self.ground.cost(puts)
         picked = self.lengths_of(puts)
-        stocks = self.ground.stocks
-        widths = np.array([stock.width for stock in stocks], float)
+        widths = self.stocks[:, WIDTH].astype(float)
         areas = np.array([float(want.across * want.along) for want in self.ground.wants])
         for _ in range(steps):
             if picked is None or best_cost <= good_enough or len(picked) < 2:
                 break
             table = self.table()
             lengths = self.pool.lengths[picked]
-            bare = self.rates[lengths[:, ROLL]] * (
+            bare = self.worths[lengths[:, ROLL]] * (
                 lengths[:, HEIGHT] - (table[:, picked].T @ areas) / widths[lengths[:, ROLL]]
             )
             bare = np.maximum(bare, 0.0)
@@ -292,7 +302,10 @@ class Mix:
         relaxed = self.relax(table, left, rooms, which)
         if relaxed is None:
             return None
-        self.look(relaxed, left, rooms, tries, max(0.0, old - relaxed.cost))
+        slack = max(0.0, old - relaxed.cost)
+        if not self.is_plain:  # room that costs nothing makes too many lengths worth it
+            slack = min(slack, SLACK_ROUND_FLAWS * old)
+        self.look(relaxed, left, rooms, tries, slack)
         table = self.table()
         which = self._suited(table, left, rooms)
         relaxed = self.relax(table, left, rooms, which)
@@ -301,7 +314,7 @@ class Mix:
         return self._integer(table, relaxed, which, left, rooms, best=old, nodes=nodes)
 
     def _suited(self, table: csc_array, left: Ints, rooms: Floats) -> Ints:
-        """Lengths that hold no more than is left to lay and fit on what is left of their roll."""
+        """Lengths that hold no more than is left to lay and fit into what is left of their zone."""
         over = table.data > left[table.indices]
         owner = np.repeat(np.arange(table.shape[1]), np.diff(table.indptr))
         bad = np.bincount(owner[over], minlength=table.shape[1]) > 0
@@ -321,7 +334,8 @@ class Mix:
         nodes: int,
     ) -> list[int] | None:
         """The integer program over the likeliest of some lengths."""
-        order = np.argsort(relaxed.reduced, kind="stable")[:COLUMNS]
+        most, close = (COLUMNS, CLOSE) if self.is_plain else (COLUMNS_ROUND_FLAWS, CLOSE_ROUND_FLAWS)
+        order = np.argsort(relaxed.reduced, kind="stable")[:most]
         order = np.sort(order[relaxed.reduced[order] <= max(best - relaxed.cost, 0.0) + 1e-9 * abs(best)])
         if len(order) == 0 or relaxed.cost >= best * (1 - 1e-9):
             return None
@@ -339,7 +353,7 @@ class Mix:
             integrality=np.ones(len(chosen)),
             bounds=(0, float(left.max())),
             constraints=must,
-            options={"node_limit": nodes, "mip_rel_gap": 1e-6},
+            options={"node_limit": nodes, "mip_rel_gap": close},
         )
         if answer.x is None:
             return None
@@ -350,22 +364,23 @@ class Mix:
         """Lay picked lengths one behind the other; leave out what there is too often.
 
         Returns:
-            The lay, or None where it does not fit on the rolls.
+            The lay, or None where it does not fit into the zones.
         """
         left = self.counts.tolist()
-        reach = [0] * len(self.ground.stocks)
+        reach = [zone.begin for zone in self.zones]
         puts: list[Put] = list(self.fixed)
         for put in puts:
             left[put.want] -= 1
         for at in picked:
-            roll, first, count = (int(self.pool.lengths[at, column]) for column in (ROLL, FIRST_PUT, PUTS))
+            place, first, count = (int(self.pool.lengths[at, column]) for column in (ROLL, FIRST_PUT, PUTS))
+            roll = self.zones[place].roll
             top = 0
             for kind, x, y, turned in self.pool.pieces[first : first + count].tolist():
                 if left[kind] > 0:
                     left[kind] -= 1
-                    put = Put(roll, kind, x, reach[roll] + y, bool(turned))
+                    put = Put(roll, kind, x, reach[place] + y, bool(turned))
                     puts.append(put)
                     top = max(top, y + self.ground.size(put)[1])
-            reach[roll] += top
-        fits = all(used <= stock.length for used, stock in zip(reach, self.ground.stocks, strict=True))
+            reach[place] += top
+        fits = all(end <= zone.end for end, zone in zip(reach, self.zones, strict=True))
         return tuple(puts) if fits and not any(left) else None

@@ -110,7 +110,9 @@ def new_pool(ground: Ground, *, seed: int, room: int = LARGEST) -> Pool:
     Returns:
         The pool.
     """
-    salt = np.random.default_rng(seed).integers(1, 1 << 56, len(ground.wants) + len(ground.stocks))
+    # A lay has at most a zone of its own before every flaw.
+    zones = sum(1 + len(stock.blocked) for stock in ground.stocks)
+    salt = np.random.default_rng(seed).integers(1, 1 << 56, len(ground.wants) + zones)
     places = PLACES if room else 2
     return Pool(
         len(ground.wants),

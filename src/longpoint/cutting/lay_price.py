@@ -41,7 +41,7 @@ def price(
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
         stocks: As in ``lay_fill.lay_once``.
-        flaws: None; shape (0, 4).
+        flaws: None; shape (0, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).
         rates: What a tick of a roll costs, shape (rolls,).

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.cutting.lay_compile import compiled
-from longpoint.cutting.lay_fill import FIRST, HOME, ORDER, RISE, SPLIT, Floats, Ints, lay_once
+from longpoint.cutting.lay_fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints, lay_once
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay_mix import Mix
 from longpoint.cutting.lay_pool import Pool, keep, new_pool
@@ -17,6 +17,7 @@ from longpoint.cutting.lay_random import draw_below
 
 DIVE_KINDS = 100  # with more kinds the linear program over all of them takes too long
 MENDS = 60  # times some lengths are mixed anew, with the usual effort
+MENDS_ROUND_FLAWS = 30  # the same where flaws part the rolls into zones, each of them taking longer
 LEAST_EFFORT = 100  # below it lengths are not mixed
 FEWEST = 8  # a lay of fewer lengths is left to the walk
 FARTHER = 4  # times the lays of such a walk
@@ -26,9 +27,12 @@ NEAR = 0.03  # lengths are kept from lays that cost at most this share more than
 
 
 @compiled
-def change(genes: Ints, sizes: Ints, rolls: int, state: Ints) -> None:
-    """Change the genes a little, in place."""
+def change(genes: Ints, flaws: Ints, sizes: Ints, rolls: int, state: Ints) -> None:
+    """Change the genes a little, in place, or how a flaw is cut off."""
     kinds = genes.shape[1]
+    if flaws.shape[0] > 0 and draw_below(state, 100) < 30:
+        flaws[draw_below(state, flaws.shape[0]), WAY] = draw_below(state, WAYS)
+        return
     what = draw_below(state, 100)
     if kinds > 1 and what < 30:
         i = draw_below(state, kinds)
@@ -87,7 +91,7 @@ def walk(
     pieces: Ints,
     table: Ints,
     used: Ints,
-) -> tuple[Ints, float]:
+) -> tuple[Ints, Ints, float]:
     """Anneal from given genes.
 
     Args:
@@ -114,7 +118,7 @@ def walk(
         used: How many are kept.
 
     Returns:
-        The best genes and their cost, what is not laid included.
+        The best genes, the flaws with how they are cut off, and the cost, what is not laid included.
     """
     kinds = sizes.shape[0]
     rolls = stocks.shape[0]
@@ -128,18 +132,21 @@ def walk(
     marks = np.zeros((total + 1, 3), np.int64)
     here = genes.copy()
     best = genes.copy()
+    here_flaws = flaws.copy()
+    best_flaws = flaws.copy()
     here_cost = 0.0
     best_cost = 0.0
     best_full = 0.0
     heat = 0.0
     for attempt in range(tries):
         trial = here.copy()
+        cut_off = here_flaws.copy()
         if attempt > 0:
-            change(trial, sizes, rolls, state)
+            change(trial, cut_off, sizes, rolls, state)
             while draw_below(state, 3) == 0:
-                change(trial, sizes, rolls, state)
+                change(trial, cut_off, sizes, rolls, state)
         n_puts, n_marks, cost, finer = lay_once(
-            sizes, counts, trial, fit, stocks, money, flaws, longest, unlimited,
+            sizes, counts, trial, fit, stocks, money, cut_off, longest, unlimited,
             left, cursor, sheets, puts, marks,
         )  # fmt: skip
         for k in range(kinds):
@@ -156,16 +163,18 @@ def walk(
             chance = draw_below(state, 1 << 30) / float(1 << 30)
             if full <= here_cost or (cool > 0.0 and chance < np.exp((here_cost - full) / cool)):
                 here = trial
+                here_flaws = cut_off
                 here_cost = full
                 if cost <= best_cost * (1.0 + near):
                     keep(puts, marks, n_marks, n_puts, salt, kinds, lengths, pieces, table, used)
             if cost < best_cost or (cost == best_cost and full < best_full):
                 best = trial.copy()
+                best_flaws = cut_off.copy()
                 best_cost = cost
                 best_full = full
         if best_cost <= good_enough:
             break
-    return best, best_cost
+    return best, best_flaws, best_cost
 
 
 class Search:
@@ -177,15 +186,15 @@ class Search:
         self.sizes = np.array([(w.across, w.along, int(w.turns)) for w in wants], np.int64).reshape(-1, 3)
         self.counts = np.array([w.count for w in wants], np.int64)
         rows: list[tuple[int, ...]] = []
-        flaws: list[tuple[int, int, int, int]] = []
+        flaws: list[tuple[int, int, int, int, int]] = []
         for stock in ground.stocks:
             first = len(flaws)
-            flaws.extend(sorted(stock.blocked))
+            flaws.extend((*flaw, 0) for flaw in sorted(stock.blocked))
             rows.append((
                 stock.width, stock.length, stock.kept, stock.step, stock.start, first, len(flaws), int(stock.crossways),
             ))  # fmt: skip
         self.stocks = np.array(rows, np.int64)
-        self.flaws = np.array(flaws, np.int64).reshape(-1, 4)
+        self.flaws = np.array(flaws, np.int64).reshape(-1, 5)
         self.money = np.array([(s.fixed, s.rate, s.worth) for s in ground.stocks], np.float64)
         self.area = float(sum(w.across * w.along * w.count for w in wants))
         dearest = max(
@@ -228,29 +237,29 @@ class Search:
                 made.append(genes)
         return made
 
-    def lay(self, genes: Ints, fit: int) -> tuple[float, tuple[Put, ...], bool]:
-        """Build the lay that genes stand for.
+    def lay(self, genes: Ints, flaws: Ints, fit: int) -> tuple[float, tuple[Put, ...], bool]:
+        """Build the lay that genes and the ways to cut off flaws stand for.
 
         Returns:
             Cost, the pieces, and whether all are laid.
         """
-        puts, _, cost = self._once(genes, fit)
+        puts, _, cost = self._once(genes, flaws, fit)
         made = tuple(Put(int(r), int(k), int(x), int(y), bool(t)) for r, k, x, y, t in puts)
         return cost, made, len(made) == int(self.counts.sum())
 
-    def lengths(self, genes: Ints, fit: int) -> int:
-        """How many lengths the lay of some genes has.
+    def lengths(self, genes: Ints, flaws: Ints, fit: int) -> int:
+        """How many lengths such a lay has.
 
         Returns:
             A count.
         """
-        return self._once(genes, fit)[1]
+        return self._once(genes, flaws, fit)[1]
 
-    def _once(self, genes: Ints, fit: int) -> tuple[Ints, int, float]:
+    def _once(self, genes: Ints, flaws: Ints, fit: int) -> tuple[Ints, int, float]:
         total = int(self.counts.sum())
         puts = np.zeros((total + 1, 5), np.int64)
         n_puts, n_marks, cost, _ = lay_once(
-            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws, self.ground.longest, UNLIMITED,
+            self.sizes, self.counts, genes, fit, self.stocks, self.money, flaws, self.ground.longest, UNLIMITED,
             np.zeros(len(self.counts), np.int64), np.zeros((2, len(self.stocks)), np.int64),
             np.zeros((4 * total + 8 * len(self.flaws) + 64, 4), np.int64), puts, np.zeros((total + 1, 3), np.int64),
         )  # fmt: skip
@@ -271,12 +280,12 @@ class Search:
         """
         total = int(self.counts.sum())
         pool = new_pool(self.ground, seed=seed)
-        ranked: list[tuple[float, int, Ints, int]] = []
+        ranked: list[tuple[float, int, Ints, Ints, int]] = []
         for genes in self.starts():
             for fit in (1, 0):
                 state = np.array([seed], np.int64)
-                _, cost = self.walk(genes, fit, 1, good_enough, state, pool)
-                ranked.append((cost, len(ranked), genes, fit))
+                _, _, cost = self.walk(genes, self.flaws, fit, 1, good_enough, state, pool)
+                ranked.append((cost, len(ranked), genes, self.flaws, fit))
         ranked.sort(key=lambda row: row[:2])
         runs = min(4, len(ranked))
         champion = ranked[0]
@@ -285,20 +294,20 @@ class Search:
             if champion[0] <= good_enough:
                 break
             if run == runs:  # few long lengths: only the walk can help, so it goes on for longer
-                if effort < LEAST_EFFORT or self.lengths(champion[2], champion[3]) >= FEWEST:
+                if effort < LEAST_EFFORT or self.lengths(*champion[2:]) >= FEWEST:
                     break
                 lays *= FARTHER
-            _, _, genes, fit = ranked[run % runs]
+            _, _, genes, flaws, fit = ranked[run % runs]
             state = np.array([seed + 7919 * (run + 1)], np.int64)
-            better, cost = self.walk(genes, fit, max(1, lays // runs), good_enough, state, pool)
+            better, ways, cost = self.walk(genes, flaws, fit, max(1, lays // runs), good_enough, state, pool)
             if cost < champion[0]:
-                champion = (cost, run, better, fit)
-        cost, puts, complete = self.lay(champion[2], champion[3])
+                champion = (cost, run, better, ways, fit)
+        cost, puts, complete = self.lay(*champion[2:])
         if (
             effort >= LEAST_EFFORT
             and complete
             and cost > good_enough
-            and self.lengths(champion[2], champion[3]) >= FEWEST
+            and self.lengths(*champion[2:]) >= FEWEST
         ):
             return *self.mixed(pool, cost, puts, effort=effort, good_enough=good_enough, seed=seed), True
         return cost, puts, complete
@@ -311,7 +320,7 @@ class Search:
         Returns:
             Cost and pieces.
         """
-        mix = Mix(self.ground, pool, self.sizes, self.stocks, seed=seed + 1)
+        mix = Mix(self.ground, pool, self.sizes, self.stocks, puts, seed=seed + 1)
         tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
         if (
             len(self.counts) <= DIVE_KINDS
@@ -321,21 +330,22 @@ class Search:
             made = mix.dive(tries=tries // 4, best=cost)
             if made is not None and self.ground.cost(made) < cost:
                 cost, puts = self.ground.cost(made), made
-        steps = max(1, effort * MENDS // 20_000)
+        mends = MENDS if mix.is_plain else MENDS_ROUND_FLAWS
+        steps = max(1, effort * mends // 20_000)
         at_once = min(AT_ONCE, max(FEWEST, int(self.counts.sum()) // 3))
         puts = mix.mend(puts, steps=steps, tries=2000, at_once=at_once, good_enough=good_enough, nodes=NODES)
         return self.ground.cost(puts), puts
 
     def walk(
-        self, genes: Ints, fit: int, tries: int, good_enough: float, state: Ints, pool: Pool
-    ) -> tuple[Ints, float]:
+        self, genes: Ints, flaws: Ints, fit: int, tries: int, good_enough: float, state: Ints, pool: Pool
+    ) -> tuple[Ints, Ints, float]:
         """One annealing walk.
 
         Returns:
-            Best genes and their cost.
+            Best genes, ways to cut off flaws, and their cost.
         """
         return walk(
-            self.sizes, self.counts, genes, fit, self.stocks, self.money, self.flaws, self.ground.longest,
+            self.sizes, self.counts, genes, fit, self.stocks, self.money, flaws, self.ground.longest,
             UNLIMITED, tries, 0.02, self.weight, self.penalty, good_enough, state,
             NEAR, pool.salt, pool.lengths, pool.pieces, pool.table, pool.used,
         )  # fmt: skip

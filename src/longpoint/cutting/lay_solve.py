@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.cutting.lay_bound import area_length, column_length, least_cost, least_length
+from longpoint.cutting.lay_clear import least_cost_round_flaws, length_round_flaws
 from longpoint.cutting.lay_exact import prove, tighten
+from longpoint.cutting.lay_flawed import prove_rolls_round_flaws, prove_round_flaws
 from longpoint.cutting.lay_free import lay_free
 from longpoint.cutting.lay_ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay_search import Search
@@ -13,6 +15,7 @@ from longpoint.cutting.lay_search import Search
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
 TIGHTENED = 20  # pieces up to which blocks that waste little are tried
 PROVED = 40  # pieces up to which a proof from blocks is tried
+PARTINGS = 50  # ways to part pieces over a cut round flaws looked at for one lay of the effort
 FEWER_PAIRS = 1_000  # the same for each share of waste tried without proof
 
 
@@ -47,7 +50,16 @@ def solve_ground(ground: Ground, *, effort: int) -> Found:
     """
     if len(ground.stocks) > 1:
         bound = least_cost(ground)
+        if any(stock.blocked for stock in ground.stocks):
+            bound = max(bound, least_cost_round_flaws(ground))
         cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
+        if any(stock.blocked for stock in ground.stocks) and ground.longest >= UNLIMITED:
+            at_hand = cost if complete else float("inf")
+            better, least = prove_rolls_round_flaws(ground, cost=at_hand, work=effort * PARTINGS)
+            if better is not None:
+                cost, puts, complete = ground.cost(better), better, True
+            if complete:
+                bound = max(bound, min(least, cost) * (1 - 1e-12))
         return Found(puts, cost, bound, 0, complete)
     (stock,) = ground.stocks
     if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
@@ -56,8 +68,16 @@ def solve_ground(ground: Ground, *, effort: int) -> Found:
         if ground.used(puts)[0] <= stock.length:
             return Found(puts, ground.cost(puts), stock.cost(length), length, True)
         # Too long, or not known to fit: what does fit tells the user what is left over.
-    length = least_length(ground)
+    length = length_round_flaws(ground)
     cost, puts, complete = Search(ground).best(effort=effort, good_enough=stock.cost(length) * (1 + 1e-12))
+    if stock.blocked and ground.longest >= UNLIMITED and (complete or stock.length < UNLIMITED):
+        # Where not all pieces found room, any lay that the roll holds is asked for.
+        at_hand = ground.used(puts)[0] if complete else stock.length + 1
+        proof = prove_round_flaws(ground, at_least=length, length=at_hand, work=effort * PARTINGS)
+        if proof.puts is not None:
+            puts, complete = proof.puts, True
+        if complete:
+            length, cost = proof.at_least, ground.cost(puts)
     return Found(puts, cost, stock.cost(length), length, complete)
 
 
