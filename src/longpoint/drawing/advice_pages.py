@@ -156,7 +156,7 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
     flat = say.fine(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall), unit=True)
     when = "before" if design.bevel_first else "after"
     how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
-    low = say.fine(design.bar_depth - design.bevel_fall)
+    low = say.fine(design.bar_depth - design.bevel_fall, unit=True)
     blocks: list[Block] = [
         Figures(
             (

@@ -96,8 +96,22 @@ def saw_pages(
         say("saw.boards-lead"),
     )
     return (
-        Page("saw-stops", section, title, tuple(first), lead=lead),
-        Page("saw-boards", section, title_2, tuple(blocks), lead=lead_2),
+        Page(
+            "saw-stops",
+            section,
+            title,
+            tuple(first),
+            lead=lead,
+            contents=say("saw.contents-stops", section=section_words(plan.section, say)),
+        ),
+        Page(
+            "saw-boards",
+            section,
+            title_2,
+            tuple(blocks),
+            lead=lead_2,
+            contents=say("saw.contents-boards", section=section_words(plan.section, say)),
+        ),
     )
 
 

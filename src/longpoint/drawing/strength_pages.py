@@ -108,6 +108,7 @@ def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[P
             tuple(blocks),
             about=(sheet.name, *sheet.alike),
             lead=_lead(sheet.verdicts, say),
+            contents=", ".join((sheet.name, *sheet.alike)),
         ),
     )
 
