@@ -1,0 +1,145 @@
+"""The order on the map is the one rehearsed: named by the batch, read from a file, printed with what it leaves."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from longpoint.cli.batch_file import read_batch
+from longpoint.errors import FaultsError
+from longpoint.export.plan_json import plan_document
+from longpoint.export.rehearsal_files import order_text
+from longpoint.jobs.canvas_work import canvas_work
+from longpoint.jobs.designs import design_of
+from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.jobs.rehearse import ImprovedOrder
+from longpoint.model.order import USUAL_ORDERS
+from longpoint.model.reading import parse_batch
+from longpoint.stretching.order_form import form_of, places_of_map
+from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.staple_map import StapleUse
+
+SMALL = """
+[[work]]
+name = "Small one"
+width = 397
+height = 311
+[[work]]
+name = "Its twin"
+width = 397
+height = 311
+[[work]]
+name = "Own way"
+width = 397
+height = 311
+cloth = { order = "own.toml" }
+[[roll]]
+name = "duck"
+width = 2100
+mass = 340
+state = "primed"
+[primer]
+coats = 0
+"""
+
+
+def own_order(full_pull: float = 0.35) -> str:
+    """The pinwheel for this face, as a file, with one staple pulled lighter."""
+    plain = SMALL.replace('cloth = { order = "own.toml" }', "")
+    mapped = canvas_work(parse_batch(plain), "Own way", choose=design_of).canvas.staples
+    order = usual_orders(width=397.0, height=311.0, places=places_of_map(mapped))[1]
+    return order_text(ImprovedOrder("mine", (397.0, 311.0), full_pull, form_of(order)))
+
+
+@cache
+def planned(folder: Path) -> Plan:
+    (folder / "batch.toml").write_text(SMALL)
+    (folder / "own.toml").write_text(own_order())
+    return plan_batch(read_batch(folder / "batch.toml").batch, rehearsing=True)
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    return planned(tmp_path_factory.mktemp("order"))
+
+
+def test_the_names_a_batch_may_say_are_those_of_the_usual_orders() -> None:
+    mapped = canvas_work(parse_batch(SMALL.replace("own.toml", "pinwheel")), "Small one", choose=design_of)
+    orders = usual_orders(width=397.0, height=311.0, places=places_of_map(mapped.canvas.staples))
+    assert tuple(order.name for order in orders) == USUAL_ORDERS
+
+
+@pytest.mark.slow
+def test_works_that_are_alike_share_a_rehearsal_and_another_order_leaves_something_else(plan: Plan) -> None:
+    one, twin, own = (work.rehearsed for work in plan.works)
+    assert one is not None and own is not None
+    assert one is twin
+    assert own.figures.mean_level != pytest.approx(one.figures.mean_level, rel=1e-3)
+    # the file says 350 N/m at the lip; the batch's own pull is the prestrain that leaves 200 N/m
+    usual = plan.works[0].canvas.tensions.prestrain.middle
+    assert own.force / one.force == pytest.approx(0.35 / usual, rel=1e-6)
+
+
+@pytest.mark.slow
+def test_the_printed_map_follows_the_order_of_the_file(plan: Plan) -> None:
+    mapped = plan.works[2].canvas.staples
+    assert mapped.count(StapleUse.HOLDING) == 0
+    sides = [run.side for run in mapped.runs[:8]]
+    assert sides == ["bottom", "right", "top", "left"] * 2  # the pinwheel goes on to the next side round
+    assert plan.works[0].canvas.staples.count(StapleUse.HOLDING) == 4
+
+
+@pytest.mark.slow
+def test_the_document_carries_order_and_figures(plan: Plan) -> None:
+    document = json.loads(plan_document(plan).model_dump_json())
+    canvas = [work["canvas"] for work in document["works"]]
+    assert [one["order"] for one in canvas] == ["middles outward", "middles outward", "own.toml"]
+    for one, work in zip(canvas, plan.works, strict=True):
+        assert work.rehearsed is not None
+        assert one["rehearsed"]["level"] == round(1000 * work.rehearsed.figures.mean_level, 1)
+        assert set(one["rehearsed"]["bars_drawn_in"]) == {"bottom", "right", "top", "left"}
+    assert document["batch"]["order"][0]["name"] == "own.toml"  # the plan needs no other file
+
+
+@pytest.mark.slow
+def test_raw_cloth_that_water_will_tighten_is_not_rehearsed_for_the_map() -> None:
+    text = (
+        SMALL.replace("own.toml", "pinwheel").replace('"primed"', '"raw"').replace("coats = 0", "coats = 2")
+    )
+    assert {work.rehearsed for work in plan_batch(parse_batch(text), rehearsing=True).works} == {None}
+
+
+def test_a_wrong_order_file_is_told_with_its_own_line(tmp_path: Path) -> None:
+    (tmp_path / "batch.toml").write_text(SMALL)
+    wrong = own_order().replace("staples = [", "staples = [2, ", 1)
+    (tmp_path / "own.toml").write_text(wrong)
+    file = read_batch(tmp_path / "batch.toml")
+    with pytest.raises(FaultsError) as error:
+        canvas_work(file.batch, "Own way", choose=design_of)
+    told = file.placed(error.value.faults).faults
+    assert {fault.where.file for fault in told} == {"own.toml"}
+    assert {fault.code for fault in told} == {"order-twice"}
+    assert all(fault.where.line and "Own way" in fault.what for fault in told)
+
+
+def test_an_order_file_that_is_not_there_and_one_that_is_no_toml_are_told(tmp_path: Path) -> None:
+    (tmp_path / "batch.toml").write_text(SMALL)
+    with pytest.raises(FaultsError) as error:
+        read_batch(tmp_path / "batch.toml")
+    (fault,) = error.value.faults
+    assert (fault.code, fault.where.file, fault.where.key) == (
+        "cannot-read",
+        "batch.toml",
+        "work[3].cloth.order",
+    )
+    assert fault.where.line == SMALL[: SMALL.index("own.toml")].count("\n") + 1
+    (tmp_path / "own.toml").write_text("run = [")
+    with pytest.raises(FaultsError) as error:
+        read_batch(tmp_path / "batch.toml")
+    assert [one.where.file for one in error.value.faults] == ["own.toml"]
+    with pytest.raises(FaultsError) as unread:
+        canvas_work(parse_batch(SMALL), "Own way", choose=design_of)
+    assert unread.value.faults[0].code == "order-not-read"
