@@ -163,6 +163,22 @@ def test_a_very_wide_piece_has_a_full_breadth_across_its_middle():
     assert (seams[1], seams[2]) == (4150 - 1040, 4150 + 1040)  # 2100 less two seam allowances in the middle
 
 
+def test_seam_and_breadths_of_a_piece_come_out_as_by_hand_with_every_allowance() -> None:
+    # Usable 2100 − 2 × 10 = 2080. A full breadth with one torn edge and one seam is finished 2080 − 5 − 15 = 2060 wide;
+    # 2600 − 2060 = 540 stay for the strip, cut 540 + 15 + 5 = 560. The middle third, 867 to 1733, has no seam.
+    plan = planned(
+        [ClothPiece("wide", 2600, 1500, may_seam=True)], [roll(selvedge=10)], allowance=5, seam_allowance=15
+    )
+    (sewn,) = plan.sewn
+    assert sewn.seams == (2060,)
+    assert sewn.breadths == (2075, 555)  # without the torn edges
+    assert sorted((laid.breadth, laid.across, laid.along) for laid in plan.laid) == [
+        (1, 2080, 1510),
+        (2, 560, 1510),
+    ]
+    assert sum(sewn.breadths) - 2 * 15 == 2600
+
+
 def test_a_seam_in_the_middle_is_made_only_when_asked_for():
     plan = planned([ClothPiece("wide", 3800, 1300, may_seam=True, seam_in_middle=True)], [roll()])
     assert plan.sewn[0].seams == (1900,)

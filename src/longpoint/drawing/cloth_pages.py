@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from longpoint.cutting.cloth import ClothCut, ClothPlan, ClothProblem, RollUse
-from longpoint.drawing.cloth_views import lay_view
+from longpoint.cutting.cloth import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
+from longpoint.drawing.cloth_views import flaw_words, lay_view
 from longpoint.drawing.pages import (
     Block,
     Bullets,
@@ -40,14 +40,19 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         for start, stop in _stretches(use):
             last = stop == use.lengths[-1]
             below = (
-                min(110.0, 24.0 + 7.6 * len(cuts)) if last else 8.0
+                min(130.0, 40.0 + 7.6 * (len(cuts) + len(use.lengths))) if last else 8.0
             )  # the cuts stand below the last picture
             above = 42.0 if start == 0 else 6.0
             room = (paper.room[0], paper.room[1] - above - below)
-            view = lay_view(roll, use, laid, start=start, stop=stop, say=say, room=room)
+            view = lay_view(roll, use, laid, cuts, start=start, stop=stop, say=say, room=room)
             blocks.append(Drawing(view))
         blocks.append(Heading(say("cloth.cuts"), 2))
-        blocks.append(_cuts(cuts, say))
+        blocks.append(Paragraph(say("cloth.measures")))
+        blocks.append(_cuts(cuts, use, roll, say))
+        met = [flaw for flaw in roll.flaws if flaw.y_from < use.used]
+        if met:
+            blocks.append(Heading(say("cloth.flaws"), 2))
+            blocks.append(Bullets(tuple(flaw_words(roll, flaw, say) for flaw in met)))
         if plan.sewn:
             blocks.append(Heading(say("cloth.sewn"), 2))
             blocks.append(
@@ -57,6 +62,8 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
                             "cloth.sewn-how",
                             name=sewn.piece,
                             seams=", ".join(say.length(seam) for seam in sewn.seams),
+                            breadths=", ".join(say.length(breadth) for breadth in sewn.breadths),
+                            beyond=say.length(problem.seam_allowance, unit=True),
                         )
                         for sewn in plan.sewn
                     )
@@ -85,23 +92,44 @@ def _stretches(use: RollUse) -> list[tuple[float, float]]:
     return stretches
 
 
-def _cuts(cuts: list[ClothCut], say: Voice) -> Table:
-    rows = tuple(
-        (
-            str(number),
-            say("cloth.across" if cut.way == "across" else "cloth.along"),
-            say.length(cut.measure),
-            ", ".join(cut.frees),
-        )
-        for number, cut in enumerate(cuts, start=1)
-    )
+def _cuts(cuts: list[ClothCut], use: RollUse, roll: ClothRoll, say: Voice) -> Table:
+    """The cuts, length by length: through which sheet, where on it, and where that is on the roll."""
+    rows: list[tuple[str, ...]] = []
+    heads: list[tuple[int, str]] = []
+    lengths = list(zip((0.0, *use.lengths), use.lengths, strict=False))
+    shown = 0
+    for number, cut in enumerate(cuts, start=1):
+        whole = cut.x <= 0 and cut.across >= roll.width
+        # A cut right across the roll ends its length; any other lies in the length where its sheet begins.
+        inside = cut.at if cut.way == "across" and whole else cut.y + 0.001
+        at = next((n for n, (_, far) in enumerate(lengths, start=1) if inside <= far), len(lengths))
+        if at != shown:
+            near, far = lengths[at - 1]
+            heads.append(
+                (
+                    len(rows),
+                    say("cloth.length", number=at, near=say.length(near), far=say.length(far, unit=True)),
+                )
+            )
+            shown = at
+        off_roll = whole and cut.way == "across" and any(abs(cut.at - far) < 1e-6 for far in use.lengths)
+        through = say("cloth.through-roll") if off_roll else say("cloth.through-length")
+        if not whole:
+            through = say("cloth.through-strip", left=say.length(cut.x), right=say.length(cut.x + cut.across))
+        way = "cloth.along" if cut.way == "along" else "cloth.across" if whole else "cloth.across-sheet"
+        rows.append((
+            str(number), through, say(way), say.length(cut.measure), say.length(cut.at), ", ".join(cut.frees),
+        ))  # fmt: skip
     return Table(
         (
             Column("", "end"),
+            Column(say("cloth.through"), share=1.0),
             Column(say("cloth.way")),
             Column(say("cloth.measure", unit=say.unit), "end", strong=True),
+            Column(say("cloth.on-roll", unit=say.unit), "end"),
             Column(say("cloth.frees"), share=1.0),
         ),
-        rows,
+        tuple(rows),
         tick=True,
+        heads=tuple(heads),
     )

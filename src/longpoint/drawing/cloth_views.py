@@ -1,19 +1,20 @@
 """Lays as they are followed with tape and chalk: the roll with its free end towards you.
 
 The roll runs up the sheet. Every length that is taken off it, right across, is numbered; pieces carry the name of
-their work and both sizes; the arrow shows the warp.
+their work and both sizes; the arrow shows the warp. Cuts bear their numbers, flaws are hatched with their measures.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.cutting.cloth import ClothRoll, LaidPiece, RollUse
+from longpoint.cutting.cloth import ClothCut, ClothRoll, Flaw, LaidPiece, RollUse
 from longpoint.drawing.dimensions import Station, arrowhead, linear, running
 from longpoint.drawing.extent import Box, box_of_all
+from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import fitted, width_of
-from longpoint.drawing.marks import Layer, Line, Mark, Pen, Text, rectangle
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Text, rectangle
 from longpoint.drawing.views import View, scale_for, scale_words
 from longpoint.drawing.voice import Voice
 
@@ -24,6 +25,7 @@ def lay_view(
     roll: ClothRoll,
     use: RollUse,
     laid: Sequence[LaidPiece],
+    cuts: Sequence[ClothCut],
     *,
     start: float,
     stop: float,
@@ -36,6 +38,7 @@ def lay_view(
         roll: The roll.
         use: What is taken from it.
         laid: The pieces on this roll.
+        cuts: The cuts on this roll in order; each bears its number.
         start: Where the stretch begins, from the free end. [mm]
         stop: Where it ends. [mm]
         say: How the sheet speaks.
@@ -57,6 +60,7 @@ def lay_view(
         far = (corner[0] + piece.across * scale, corner[1] + piece.along * scale)
         marks.append(rectangle(corner, far, fill=1.0))
         marks += _piece_words(piece, corner, far, say, small)
+    marks += _flaws(roll, start, stop, scale, say, small)
     rights = [y for y in use.lengths if start + 1e-6 < y <= stop + 1e-6]
     for y in rights:
         level = (y - start) * scale
@@ -81,6 +85,7 @@ def lay_view(
     )
     if start == 0:
         marks.append(Text((2.0, -3.6), say("cloth.free-end"), _FIGURE, "start", "middle"))
+    marks += _cut_numbers(cuts, start, stop, scale)
     marks += _warp(roll, height, say)
     marks += place_labels(small, among=marks)
     edge = box_of_all(marks).grown(1.0)
@@ -91,6 +96,67 @@ def lay_view(
         scale,
         say("cloth.caption", name=roll.name, scale=scale_words(scale)),
     )
+
+
+def flaw_words(roll: ClothRoll, flaw: Flaw, say: Voice) -> str:
+    """A flaw with its measures, from the free end and, where it is not right across, from the left edge."""
+    near, far = say.length(flaw.y_from), say.length(flaw.y_to)
+    if flaw.x_from <= 0 and (flaw.x_to is None or flaw.x_to >= roll.width):
+        return say("cloth.flaw-across", what=flaw.what, near=near, far=far)
+    right = roll.width if flaw.x_to is None else flaw.x_to
+    return say(
+        "cloth.flaw",
+        what=flaw.what,
+        near=near,
+        far=far,
+        left=say.length(flaw.x_from),
+        right=say.length(right),
+    )
+
+
+def _flaws(
+    roll: ClothRoll, start: float, stop: float, scale: float, say: Voice, small: list[Wanted]
+) -> list[Mark]:
+    """Every flaw of the stretch, hatched, with its measures beside it."""
+    marks: list[Mark] = []
+    for flaw in roll.flaws:
+        near, far = max(flaw.y_from, start), min(flaw.y_to, stop)
+        if near >= far:
+            continue
+        right = roll.width if flaw.x_to is None else flaw.x_to
+        # A slub of a few mm would not be seen: it is drawn at least 1.2 mm large on paper.
+        middle = ((flaw.x_from + right) / 2 * scale, ((near + far) / 2 - start) * scale)
+        half = (max((right - flaw.x_from) * scale, 1.2) / 2, max((far - near) * scale, 1.2) / 2)
+        spot = rectangle(
+            (middle[0] - half[0], middle[1] - half[1]),
+            (middle[0] + half[0], middle[1] + half[1]),
+            layer=Layer.EDGE,
+            fill=0.75,
+        )
+        marks += [spot, *hatch(spot.points, pitch=0.8, angle=-0.8)]
+        words = say(
+            "cloth.flaw-short", what=flaw.what, near=say.length(flaw.y_from), far=say.length(flaw.y_to)
+        )
+        small.append(Wanted(middle, words, height=_FIGURE, toward=3.14, backed=True))
+    return marks
+
+
+def _cut_numbers(cuts: Sequence[ClothCut], start: float, stop: float, scale: float) -> list[Mark]:
+    """The number of every cut on its line: at the left of a cut across, at the near end of one along."""
+    marks: list[Mark] = []
+    radius = 2.0 if len(cuts) < 10 else 2.5
+    for number, cut in enumerate(cuts, start=1):
+        if cut.way == "across":
+            if not start + 1e-6 < cut.at <= stop + 1e-6:
+                continue
+            place = (cut.x * scale + (radius + 1.0 if cut.x > 0 else -radius - 3.6), (cut.at - start) * scale)
+        else:
+            if not start - 1e-6 <= cut.y < stop - 1e-6:
+                continue
+            place = (cut.at * scale, (cut.y - start) * scale + radius + 1.0)
+        marks.append(Circle(place, radius, Layer.NOTE, fill=0.0))
+        marks.append(Text(place, str(number), 2.4, "middle", "middle", weight="bold", grey=1.0))
+    return marks
 
 
 def _piece_words(
@@ -126,7 +192,7 @@ def _piece_words(
 
 def _warp(roll: ClothRoll, height: float, say: Voice) -> list[Mark]:
     """An arrow that shows which way the warp runs."""
-    x, length = -9.0, min(30.0, max(14.0, height * 0.4))
+    x, length = -13.0, min(30.0, max(14.0, height * 0.4))
     words = say("cloth.warp")
     if roll.warp_along:
         marks: list[Mark] = [
