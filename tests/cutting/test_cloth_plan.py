@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -13,6 +14,8 @@ from longpoint.cutting.cloth_check import check_cloth_plan
 from longpoint.cutting.cloth_cuts import NotStraightError, Sheet, slices
 from longpoint.cutting.cloth_search import plan_cloth
 from longpoint.errors import FaultsError
+from longpoint.jobs.cloth import Piece, lay_cloth
+from longpoint.model.reading import parse_batch
 
 
 def roll(name="new", width=2100.0, **rest):
@@ -348,3 +351,26 @@ def test_random_problems_pass_the_referee(pieces, selvedge, rest, spot, step):
     plan = planned(wanted, rolls, effort=100, allowance=1.5)
     assert plan.at_least <= plan.cost
     assert 0 <= plan.gap <= 1
+
+
+def test_a_flaw_of_a_batch_may_lie_beside_whole_cloth() -> None:
+    stated = """
+        [[work]]
+        name = "One"
+        width = 900
+        height = 700
+        [[roll]]
+        name = "r"
+        width = 2100
+        flaws = [
+            { start = 300, stop = 340, left = 500, right = 560, why = "slub" },
+            { start = 4000, stop = 4050 },
+        ]
+    """
+    batch = parse_batch(stated)
+    piece = Piece("One", "A", Fraction(1060), Fraction(860), Fraction(80), "x", 2)
+    ((cutting),) = lay_cloth(batch, (piece,), solve=lambda problem: plan_cloth(problem, effort=50))
+    assert cutting.problem.rolls[0].flaws == (Flaw(300, 340, 500, 560, "slub"), Flaw(4000, 4050))
+    assert all(laid.x >= 560 or laid.y >= 340 for laid in cutting.plan.laid)
+    # 860 across the warp beside the slub, 2100 − 560: one lies there, the other behind it or the first.
+    assert cutting.plan.used <= 340 + 1060

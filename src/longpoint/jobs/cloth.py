@@ -193,5 +193,14 @@ def _roll(roll: Roll, *, priced: bool, step: float) -> ClothRoll:
         worth=price if roll.at_hand else Decimal(0),
         step=0.0 if roll.at_hand else step,
         selvedge=float(roll.selvedge),
-        flaws=tuple(Flaw(float(flaw.start), float(flaw.stop), what=flaw.why) for flaw in roll.flaws),
+        flaws=tuple(
+            Flaw(
+                float(flaw.start),
+                float(flaw.stop),
+                float(flaw.left),
+                None if flaw.right is None else float(flaw.right),
+                flaw.why,
+            )
+            for flaw in roll.flaws
+        ),
     )

@@ -14,10 +14,20 @@ ClothState = Literal["raw", "glue-sized", "primed"]
 
 
 class Flaw(Stated):
-    """A place in the cloth to avoid, as a stretch of the roll's length."""
+    """A place in the cloth to avoid.
+
+    Attributes:
+        start: Where it begins, from the roll's free end.
+        stop: Where it ends.
+        left: Where it begins across the roll, from the left edge.
+        right: Where it ends across the roll; left out: as far as the right edge.
+        why: What is there.
+    """
 
     start: Length
     stop: LengthAboveZero
+    left: Length = Fraction(0)
+    right: LengthAboveZero | None = None
     why: str = "flaw"
 
 
@@ -35,7 +45,7 @@ class Roll(Stated):
         state: Raw, glue-sized or primed.
         fibre: Cotton, linen or polyester.
         selvedge: Left off on each edge.
-        flaws: Stretches to avoid.
+        flaws: Places to avoid.
     """
 
     name: Name
