@@ -19,6 +19,7 @@ from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 _Place: TypeAlias = Callable[[MappedStaple], Point]
 
 _DISC = 2.7
+_WIDE_DISC = 3.5  # holds three figures
 _MOST_ROWS = 5  # of numbers; past that they may touch, or the face would have no room left
 _OUT = {"bottom": (0.0, -1.0), "top": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
@@ -100,9 +101,10 @@ def _run_numbers(staples: StapleMap, by_label: dict[str, MappedStaple], place: _
     marks: list[Mark] = []
     taken: dict[str, list[tuple[float, int]]] = {side: [] for side in _OUT}
     rank = _ranks(staples)
+    disc = _DISC if len(staples.runs) < 100 else _WIDE_DISC
     for run in staples.runs:
         for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank):
-            marks += _numbered(run.number, group, place, taken[group[0].side])
+            marks += _numbered(run.number, group, place, taken[group[0].side], disc)
     return marks
 
 
@@ -128,7 +130,7 @@ def _neighbours(group: Sequence[MappedStaple], rank: dict[str, int]) -> list[lis
 
 
 def _numbered(
-    number: int, group: Sequence[MappedStaple], place: _Place, taken: list[tuple[float, int]]
+    number: int, group: Sequence[MappedStaple], place: _Place, taken: list[tuple[float, int]], disc: float
 ) -> list[Mark]:
     """One bar with its disc in the first free lane."""
     holding = all(staple.use is StapleUse.HOLDING for staple in group)
@@ -140,11 +142,11 @@ def _numbered(
     at = middle[0] if level else middle[1]
     row = 0
     while row < _MOST_ROWS - 1 and any(
-        abs(at - other) < 2 * _DISC + 0.4 and row == lane for other, lane in taken
+        abs(at - other) < 2 * disc + 0.4 and row == lane for other, lane in taken
     ):
         row += 1
     taken.append((at, row))
-    reach = 3.2 + _DISC + row * (2 * _DISC + 0.5)
+    reach = 3.2 + disc + row * (2 * disc + 0.5)
     centre = (middle[0] + ox * reach, middle[1] + oy * reach)
     marks: list[Mark] = []
     if not holding:
@@ -157,7 +159,7 @@ def _numbered(
     grey = 0.0 if holding else 1.0
     return [
         *marks,
-        Circle(centre, _DISC, Layer.NOTE, fill=1.0 - grey, pen=Pen(0.35)),
+        Circle(centre, disc, Layer.NOTE, fill=1.0 - grey, pen=Pen(0.35)),
         Text(centre, str(number), 2.5, "middle", "middle", weight="bold", grey=grey),
     ]
 
