@@ -22,7 +22,7 @@ from longpoint.cutting.relaxation import TINY, Relaxation
 
 Integers = npt.NDArray[np.int64]
 
-TURNS = 12  # of a descent that fails
+TURNS = 4  # of a descent that fails
 
 Limits = tuple[Integers, list[int | None]]
 Closer = Callable[[Limits, int], tuple[list[Column] | None, bool]]
