@@ -16,7 +16,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
 
-from longpoint.cutting.accept import accepts, clear_sticks
+from longpoint.cutting.accept import accepts, clear_sticks, tail_is_lost
+from longpoint.cutting.placing import share_kept
 from longpoint.cutting.totals import Totals
 from longpoint.cutting.values import Board, BoardProblem, End, Kind, Lie, WantedPart, mitre_kerf
 
@@ -180,9 +181,11 @@ def _family_sets(keys: list[tuple[str, int]], problem: BoardProblem) -> tuple[Fa
 def _worth_of(board: Board, problem: BoardProblem, lowest_rate: Fraction, unit: Fraction) -> Worth:
     grades = {Kind.BAR: 3, Kind.RAIL: 2, Kind.MIDDLE: 1, Kind.BLOCK: 1}
     lines = [
-        (worth.at_least, float(worth.share * lowest_rate / unit))
+        (worth.at_least, float(share_kept(board, worth, lowest_rate) * lowest_rate / unit))
         for worth in problem.shop.offcuts
-        if grades[worth.kind] <= board.grade and worth.share > 0
+        if grades[worth.kind] <= board.grade
+        and share_kept(board, worth, lowest_rate) > 0
+        and not tail_is_lost(board, problem.shop)
     ]
     return Worth(
         tuple(at_least for at_least, _ in lines),

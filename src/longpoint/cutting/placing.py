@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from longpoint.cutting.accept import ClearStick
 from longpoint.cutting.values import (
@@ -134,3 +136,23 @@ def serves_as(remains: int, board: Board, offcuts: Sequence[OffcutWorth]) -> Off
     least = {Kind.BAR: 3, Kind.RAIL: 2, Kind.MIDDLE: 1, Kind.BLOCK: 1}
     useful = [worth for worth in offcuts if remains >= worth.at_least and board.grade >= least[worth.kind]]
     return max(useful, key=lambda worth: (worth.share, worth.at_least), default=None)
+
+
+def share_kept(board: Board, worth: OffcutWorth, lowest: Fraction) -> Fraction:
+    """The share of the lowest price that an offcut of a board keeps: never more than the board itself was worth.
+
+    A board taken from the rack for little must not gain by being cut. Its own share is rounded up to a whole
+    percent, so that boards worth alike stay alike.
+
+    Args:
+        board: The board it comes from.
+        worth: What it will serve as.
+        lowest: Lowest price per length on sale.
+
+    Returns:
+        The share, at least 0 and below 1.
+    """
+    if not board.at_hand or lowest == 0:
+        return worth.share
+    own = Fraction(math.ceil(100 * Fraction(board.cost) / board.length / lowest), 100)
+    return min(worth.share, own)

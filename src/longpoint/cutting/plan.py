@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections import Counter
+import math
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.cutting.accept import ClearStick, clear_sticks, tail_is_lost
 from longpoint.cutting.certificate import as_certificate, certify
 from longpoint.cutting.core import Core, build_core, lowest_price_per_length
 from longpoint.cutting.faults import find_faults
-from longpoint.cutting.placing import PlacedStick, in_order, place_on_stick, serves_as
+from longpoint.cutting.holding import without_surplus
+from longpoint.cutting.leftovers import HAIR, Left, leave_most
+from longpoint.cutting.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
 from longpoint.cutting.pricing import Column
 from longpoint.cutting.solve import Solved, solve_core
-from longpoint.cutting.values import Board, BoardPlan, BoardProblem, CutBoard, Lie, WantedPart
+from longpoint.cutting.values import Board, BoardPlan, BoardProblem, CutBoard, WantedPart
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
 
@@ -36,7 +39,12 @@ def plan_boards(problem: BoardProblem) -> BoardPlan:
     solved = solve_core(core, effort=problem.effort)
     if solved.columns is None:
         raise FaultsError([_too_few(problem, core, solved)])
-    return assemble(problem, core, solved)
+    return assemble(
+        problem,
+        core,
+        solved,
+        leave_most(core, solved.columns, solved.pool, effort=problem.effort),
+    )
 
 
 def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
@@ -56,19 +64,26 @@ def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
     )
 
 
-def assemble(problem: BoardProblem, core: Core, solved: Solved) -> BoardPlan:
+def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | None = None) -> BoardPlan:
     """The plan of a solved problem.
 
     Args:
         problem: The problem.
         core: Its core.
         solved: The patterns found.
+        second: What the second step made of them; left out, what is left is valued but not sought.
 
     Returns:
         The plan with positions, certificate and cautions.
     """
-    columns = _without_surplus(core, solved.columns or ())
+    columns = without_surplus(core, list(solved.columns or ()))
+    if second is None:
+        second = Left(tuple(columns), 0.0, math.inf, "")
     boards = _lay_boards(problem, core, columns)
+    left = left_worth_of(problem, boards)
+    others = _lay_boards(problem, core, second.columns)
+    if left_worth_of(problem, others) > left:
+        boards, left = others, left_worth_of(problem, others)
     cost = sum((board.cost for board in boards), Fraction(0))
     aim = solved.least
     whole, due, scale, bound = certify(core, solved.prices, solved.charges, aim=aim)
@@ -86,71 +101,47 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved) -> BoardPlan:
     proven = at_least == cost
     proof = ("bound" if certified * core.cost_unit >= cost else solved.proof) if proven else ""
     gap = (cost - at_least) / at_least if at_least else Fraction(0)
-    rate = lowest_price_per_length(problem.boards)
+    most_left = _most_left(core, left, second)
+    settings, pickups = count_settings(problem, boards)
+    return BoardPlan(
+        problem.section, boards, cost, at_least, proven, proof, gap, certificate,
+        left_worth=left, left_worth_at_most=most_left, left_proof=second.proof if most_left == left else "",
+        settings=settings, pickups=pickups,
+        work=replace(solved.work, second=second.rounds, shared=second.tried, second_listed=second.listed),
+        cautions=_cautions(problem, boards),
+    )  # fmt: skip
+
+
+def left_worth_of(problem: BoardProblem, boards: Sequence[CutBoard]) -> Fraction:
+    """What cut boards leave that serves again is worth.
+
+    Args:
+        problem: The problem.
+        boards: The boards with their cuts.
+
+    Returns:
+        A share of the lowest price for each kept piece, less what each must be worth to be kept.
+    """
+    lowest = lowest_price_per_length(problem.boards)
     named = {board.name: board for board in problem.boards}
     left = Fraction(0)
     for board in boards:
         use = serves_as(board.remains, named[board.board], problem.shop.offcuts)
         if use is not None:
-            left += max(Fraction(0), use.share * rate * board.remains - problem.shop.keeping)
-    settings, pickups = count_settings(problem, boards)
-    return BoardPlan(
-        problem.section, boards, cost, at_least, proven, proof, gap, certificate,
-        left_worth=left, left_worth_at_most=max(left, most_left(problem, cost)), settings=settings, pickups=pickups,
-        work=solved.work, cautions=_cautions(problem, boards),
-    )  # fmt: skip
+            share = share_kept(named[board.board], use, lowest)
+            left += max(Fraction(0), share * lowest * board.remains - problem.shop.keeping)
+    return left
 
 
-def most_left(problem: BoardProblem, cost: Fraction) -> Fraction:
-    """A bound on what any plan of at most some cost can leave, from lengths alone.
-
-    The most length that the money and the boards at hand give, less the parts, at the best rate for offcuts.
-
-    Args:
-        problem: The problem.
-        cost: The most that may be spent.
-
-    Returns:
-        The bound, money.
-    """
-    best_share = max((worth.share for worth in problem.shop.offcuts), default=Fraction(0))
-    if best_share <= 0:
-        return Fraction(0)
-    count = sum(part.how_many for part in problem.parts)
-    money, length = cost, Fraction(0)
-    for board in sorted(problem.boards, key=lambda board: Fraction(board.cost) / board.length):
-        copies = count if board.how_many is None else min(count, board.how_many)
-        afford = Fraction(copies) if board.cost == 0 else min(Fraction(copies), money / board.cost)
-        length += afford * board.length
-        money -= afford * board.cost
-    taken = sum(
-        part.how_many
-        * (part.planned - (part.mitre_width if part.is_mitred and part.lie is Lie.MAY_TURN else 0))
-        for part in problem.parts
-    )
-    return max(Fraction(0), (length - taken) * best_share * lowest_price_per_length(problem.boards))
-
-
-def _without_surplus(core: Core, columns: Sequence[Column]) -> list[Column]:
-    """The same boards with every item taken exactly as often as wanted."""
-    left = [item.demand for item in core.items]
-    trimmed: list[Column] = []
-    for column in columns:
-        sticks = []
-        for stick in column.sticks:
-            takes = []
-            for i, count in stick:
-                used = min(count, left[i])
-                left[i] -= used
-                if used:
-                    takes.append((i, used))
-            sticks.append(tuple(takes))
-        if any(sticks):
-            whole: Counter[int] = Counter()
-            for stick_takes in sticks:
-                whole.update(dict(stick_takes))
-            trimmed.append(Column(column.bin, tuple(sorted(whole.items())), tuple(sticks), column.worth))
-    return trimmed
+def _most_left(core: Core, left: Fraction, second: Left) -> Fraction | None:
+    """The bound of the second step as money: what is left where the bound is reached, else rounded up."""
+    if not math.isfinite(second.bound):
+        return None
+    bound = Fraction(second.bound) * core.cost_unit
+    hair = Fraction(HAIR) * (core.cost_unit + abs(left))
+    if bound <= left + 2 * hair:
+        return left
+    return Fraction(math.ceil((bound + hair) * 10**6), 10**6)
 
 
 def _lay_boards(problem: BoardProblem, core: Core, columns: Sequence[Column]) -> tuple[CutBoard, ...]:

@@ -50,6 +50,7 @@ def check_board_plan(problem: BoardProblem, plan: BoardPlan) -> tuple[Fault, ...
     for cut_board in plan.boards:
         faults.extend(_check_board(problem, boards[cut_board.board], cut_board, parts))
     faults.extend(_check_money(problem, plan, boards))
+    faults.extend(_check_left(problem, plan, boards))
     faults.extend(_check_rounds(plan, parts))
     return tuple(faults)
 
@@ -246,6 +247,47 @@ def _check_money(problem: BoardProblem, plan: BoardPlan, boards: dict[str, Board
         yield _fault("false-proof", f"The certificate proves {float(shown)}, not the cost.", "proven")
 
 
+def _check_left(problem: BoardProblem, plan: BoardPlan, boards: dict[str, Board]) -> Iterator[Fault]:
+    """What is left that serves again, valued board by board from what is said to remain."""
+    on_sale = [board for board in problem.boards if not board.at_hand] or list(problem.boards)
+    lowest = min((Fraction(board.cost) / board.length for board in on_sale), default=Fraction(0))
+    needs = {Kind.BAR: "bar", Kind.RAIL: "rail", Kind.MIDDLE: "short", Kind.BLOCK: "short"}
+    good = {"bar": {3}, "rail": {2, 3}, "short": {1, 2, 3}}
+    worth = Fraction(0)
+    for cut_board in plan.boards:
+        board = boards[cut_board.board]
+        serves = [
+            (str(offcut.kind), offcut.share)
+            for offcut in problem.shop.offcuts
+            if cut_board.remains >= offcut.at_least and int(board.grade) in good[needs[offcut.kind]]
+        ]
+        key = f"{cut_board.board} {cut_board.copy}"
+        if not serves:
+            if cut_board.good_for:
+                yield _fault("wrong-use", f"{key}: what remains serves as nothing again.", key)
+            continue
+        share = max(share for _, share in serves)
+        if (cut_board.good_for, share) not in serves:
+            yield _fault("wrong-use", f"{key}: what remains is said to serve as {cut_board.good_for!r}.", key)
+        if board.at_hand and lowest:
+            # Cutting a board makes none of it worth more than it was, to the next whole percent.
+            own = Fraction(board.cost) / (board.length * lowest)
+            share = min(share, Fraction(math.ceil(own * 100), 100))
+        worth += max(Fraction(0), share * lowest * cut_board.remains - problem.shop.keeping)
+    if worth != plan.left_worth:
+        yield _fault(
+            "wrong-left", f"What is left is worth {float(worth)}, not {float(plan.left_worth)}.", "left_worth"
+        )
+    if plan.left_worth_at_most is None:
+        return
+    if plan.left_worth_at_most < plan.left_worth:
+        yield _fault("left-above-bound", "More is left than is said to be possible.", "left_worth_at_most")
+    if plan.left_proof and plan.left_worth_at_most != plan.left_worth:
+        yield _fault(
+            "false-proof", "What is left is said to be the most, but a bound is above it.", "left_proof"
+        )
+
+
 def _check_rounds(plan: BoardPlan, parts: dict[str, WantedPart]) -> Iterator[Fault]:
     stops = {(parts[cut.part].round, cut.stop) for board in plan.boards for cut in board.cuts}
     if len(stops) != plan.settings:
@@ -278,10 +320,16 @@ def next_total(problem: BoardProblem, amount: Fraction) -> Fraction:
     Returns:
         That sum; the amount itself where finding it would take too long.
     """
-    costs = [(Fraction(board.cost), board.how_many) for board in problem.boards if board.how_many != 0]
+    costs = [
+        (Fraction(board.cost), board.how_many)
+        for board in problem.boards
+        if board.how_many != 0 and _gives_something(problem, board)
+    ]
     unit = Fraction(1, math.lcm(*(cost.denominator for cost, _ in costs)))
     whole = [(int(cost / unit), limit) for cost, limit in costs]
     step = math.gcd(*(cost for cost, _ in whole)) or 1
+    if not whole:
+        return amount
     aim = math.ceil(amount / unit / step)
     ceiling = aim + max(cost for cost, _ in whole) // step + 1
     if ceiling > 4_000_000:
@@ -302,6 +350,15 @@ def next_total(problem: BoardProblem, amount: Fraction) -> Fraction:
     if above == 0:
         return max(amount, aim * step * unit)
     return (max(aim, 0) + (above & -above).bit_length() - 1) * step * unit
+
+
+def _gives_something(problem: BoardProblem, board: Board) -> bool:
+    """Whether a board can give any part at all; one that cannot is in no plan worth making."""
+    longest = max(_clear_lengths(problem, board), default=0)
+    return any(
+        part.length + part.extra <= longest and not any(_check_bend_and_grade(part, board))
+        for part in problem.parts
+    )
 
 
 def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from longpoint.cutting.accept import ClearStick, clear_sticks, refusals, tail_is_lost
 from longpoint.cutting.placing import in_order, place_on_stick, serves_as
-from longpoint.cutting.plan import count_settings
+from longpoint.cutting.plan import count_settings, left_worth_of
 from longpoint.cutting.referee import check_board_plan
 from longpoint.cutting.replan_facts import Facts, free_after
 from longpoint.cutting.values import (
@@ -222,7 +222,8 @@ def plan_of(rest: BoardProblem, boards: Sequence[CutBoard]) -> BoardPlan:
     settings, pickups = count_settings(rest, boards)
     return BoardPlan(
         rest.section, tuple(boards), cost, Fraction(0), cost == 0, "bound" if cost == 0 else "",
-        Fraction(0), Certificate(Fraction(1), ()), settings=settings, pickups=pickups,
+        Fraction(0), Certificate(Fraction(1), ()), left_worth=left_worth_of(rest, boards),
+        settings=settings, pickups=pickups,
     )  # fmt: skip
 
 

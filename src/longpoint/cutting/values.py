@@ -379,6 +379,9 @@ class Work:
         dives: Descents made.
         nodes: Branching nodes.
         enumerated: Patterns listed for a complete proof.
+        second: Rounds of pricing of the second step.
+        shared: Ways tried in it of sharing parts between two boards.
+        second_listed: Patterns listed in it for a complete proof.
     """
 
     columns: int = 0
@@ -387,6 +390,9 @@ class Work:
     dives: int = 0
     nodes: int = 0
     enumerated: int = 0
+    second: int = 0
+    shared: int = 0
+    second_listed: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -403,7 +409,9 @@ class BoardPlan:
         gap: (cost − at_least) / at_least, 0 where proven.
         certificate: Prices that prove the plain part of the bound.
         left_worth: What is left is worth this much.
-        left_worth_at_most: No plan of this cost can leave more than this (a bound from lengths alone).
+        left_worth_at_most: No plan of this cost can leave more than this: the bound of the second step; None
+            where none was sought.
+        left_proof: How it is known that what is left is the most: "bound", "enumeration" or "" where it is not.
         settings: Stop settings that the plan needs, each round worked length by length.
         pickups: How often a board is picked up for it.
         work: How much was done.
@@ -419,11 +427,17 @@ class BoardPlan:
     gap: Fraction
     certificate: Certificate
     left_worth: Fraction = Fraction(0)
-    left_worth_at_most: Fraction = Fraction(0)
+    left_worth_at_most: Fraction | None = None
+    left_proof: str = ""
     settings: int = 0
     pickups: int = 0
     work: Work = field(default_factory=Work)
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def left_proven(self) -> bool:
+        """Whether no plan of this cost leaves more."""
+        return self.left_worth == self.left_worth_at_most
 
     @property
     def verdict(self) -> str:
