@@ -102,7 +102,7 @@ def test_improved_order_is_better_when_rehearsed_with_slack() -> None:
     assert score(again) < 0.8 * score(better.plain)
     assert better.gain == pytest.approx(score(better.best) / score(better.plain))
     assert better.hand.force <= 400.0 + 1e-9
-    assert len(said) == len(better.tried) >= 5
+    assert len(said) - 1 == len(better.tried) >= 5  # and the best once more, step by step
     shares = {s for run in better.best.order.runs for s in run.shares}
     told = {0.0, 1.0, 0.75, 2 / 3, 0.5, 1 / 3, 0.667}
     assert all(any(abs(s - t) < 1e-9 for t in told) for s in shares)  # nothing a hand cannot tell

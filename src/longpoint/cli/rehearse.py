@@ -202,8 +202,8 @@ def _cells(row: OrderRow, name: str) -> tuple[str, ...]:
 
 
 def _per_metre(tension: float) -> str:
-    """N/mm as N/m without a minus before nothing."""
-    return f"{round(1000 * tension)}"
+    """N/mm as N/m; slack cloth does not push, what is below nothing is a residue."""
+    return f"{max(0, round(1000 * tension))}"
 
 
 def _say_improved(found: RehearsedWork) -> None:

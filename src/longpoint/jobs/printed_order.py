@@ -10,7 +10,7 @@ from longpoint.jobs.canvas import CanvasPlan, roll_of
 from longpoint.jobs.designs import Designed
 from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.batch import Batch
-from longpoint.stretching.rehearsal_compare import OneOrder, OrderRow
+from longpoint.stretching.rehearsal_compare import OneOrder, OrderRow, stands_out
 
 ENOUGH = 0.7
 """Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""
@@ -126,7 +126,7 @@ def _cautions(found: OneOrder, *, wished: float) -> tuple[Caution, ...]:
             "the staple map): longpoint rehearse finds pulls and an order that leave more."
         )
         cautions.append(Caution("order-leaves-less", text))
-    if row.tear > 1:
+    if stands_out(found.rehearsal, found.tear_load):
         text = (
             "Rehearsed, a staple at some step carries more than cloth may bear there (estimate): pull lighter near the "
             "corners, or take another order."

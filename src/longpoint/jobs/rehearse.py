@@ -122,7 +122,7 @@ def rehearse_work(
         bench.hand,
         tension=bench.tension,
         breaking=bench.breaking,
-        spacing=bench.spacing,
+        places=bench.places,
         settling=SETTLING,
         frame_creep=bench.frame_creep,
         written=orders,

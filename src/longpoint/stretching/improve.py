@@ -175,6 +175,7 @@ def improve(
     others: Sequence[Order] = (),
     most_force: float | None = None,
     settling: float = 0.4,
+    frame_creep: float = 0.0,
     passes: bool = True,
     tolerance: float = 1e-2,
     say: Callable[[str], None] | None = None,
@@ -190,6 +191,7 @@ def improve(
         others: Changes of the order to try.
         most_force: Most that hand, cloth and staples allow at the pliers; a hard pull by hand where None. [N]
         settling: Part of the tension lost in the first days.
+        frame_creep: How much more the frame gives in the long run, as a part.
         passes: False leaves second passes out.
         tolerance: Imbalance at which a step counts as at rest, while trying.
         say: Told what is being tried.
@@ -204,7 +206,16 @@ def improve(
     def run(candidate: Order, with_hand: Hand, words: str) -> Rehearsal:
         if say is not None:
             say(f"Trying {words}")
-        found = rehearse(system, frame, candidate, with_hand, settling=settling, tolerance=tolerance)
+        found = rehearse(
+            system,
+            frame,
+            candidate,
+            with_hand,
+            settling=settling,
+            frame_creep=frame_creep,
+            tolerance=tolerance,
+            brief=True,
+        )
         mean = 0.5 * (found.left.mean_level + found.left.mean_upright)
         tried.append((words, score(found), found.left.lowest / mean, found.left.highest / mean))
         return found
@@ -252,12 +263,17 @@ def improve(
         if score(again) < score(best) + 0.02:
             best = again
             changes.append(f"full pull {scaled.force:.0f} N at the pliers")
+    if say is not None:
+        say("Rehearsing the improved order step by step")
+    whole = rehearse(
+        system, frame, best.order, best.hand, settling=settling, frame_creep=frame_creep, maps=True
+    )
     return Improvement(
         plain=plain,
-        best=best,
+        best=whole,
         hand=best.hand,
         changes=tuple(changes),
         tried=tuple(tried),
         pulls=tuple(sorted(words_of.items())),
-        gain=score(best) / score(plain),
+        gain=score(whole) / score(plain),
     )

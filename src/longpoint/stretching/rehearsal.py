@@ -22,16 +22,15 @@ from longpoint.stretching.rehearsal_edge import SIDES, rows_of, side_nodes
 from longpoint.stretching.rehearsal_field import Field, Windows, field_of, windows_of
 from longpoint.stretching.rehearsal_hand import Hand as Hand
 from longpoint.stretching.rehearsal_hand import hand_for_tension as hand_for_tension
+from longpoint.stretching.rehearsal_rest import SlackRest
 from longpoint.stretching.rehearsal_sheet import EdgeSystem
-from longpoint.stretching.rehearsal_system import (
-    Balance,
-    Jaws,
-    StapledCloth,
-    TautEdge,
-)
+from longpoint.stretching.rehearsal_staples import Jaws
+from longpoint.stretching.rehearsal_system import Balance, StapledCloth, TautEdge
 
-#: Imbalance at which a step counts as at rest. [-]
+#: Imbalance at which a step counts as at rest, of what is stored at about the tension that is left. [-]
 TOLERANCE = 3e-3
+#: Part of the pulled tension that is left in the end, roughly: it sets what an imbalance is measured against.
+ROUGHLY_LEFT = 0.4
 #: Part of the face below which not being taut is worth the try whether all of it is taut by now.
 NEARLY_TAUT = 0.05
 #: Most rounds of one rest.
@@ -91,14 +90,14 @@ class Rehearsal:
     Attributes:
         order: The order.
         hand: The hand.
-        steps: One for each staple driven.
+        steps: One for each staple driven; empty where the rehearsal was brief.
         maps: After each run: Tx and Ty of every window, shape (rows, columns, 2) [N/mm]; empty if not asked for.
         at_once: The field when the last staple is in.
         left: The field after settling.
         settled: Part of the tension that settling took.
         pulled_in: Bars drawn in after settling: bottom, right, top, left. [mm]
         staple_loads: Load on every staple left in, after the last step, by name. [N]
-        peak_load: Greatest load any staple ever had [N], and its name.
+        peak_load: Greatest load any staple ever had [N], and its name; of the end alone where it was brief.
         balance: Cloth and frame at the last step.
     """
 
@@ -141,9 +140,10 @@ class _Bench:
 
     def __init__(self, system: EdgeSystem, frame: Floats, hand: Hand, tolerance: float, pushes: bool) -> None:
         self.system, self.hand, self.tolerance, self.pushes = system, hand, tolerance, pushes
-        self.stapled = StapledCloth(system, frame, staple_give=hand.staple_give)
+        self.stapled = StapledCloth(system, frame, staple_give=hand.staple_give, one_way=not pushes)
         self.areas = system.sheet.areas
         self.face = float(self.areas.sum())
+        self.scale = _whole(system, hand.tension * ROUGHLY_LEFT)
         self.places: dict[tuple[str, float, float], Floats] = {}
         self.rows_of_bars = _bars(system)
         points = len(self.areas)
@@ -164,16 +164,24 @@ class _Bench:
     def taken(self, found: Balance | TautEdge) -> None:
         """Makes a rest the present state."""
         self.lips, self.forces, self.energy = found.frame, found.staples, found.energy
+        self.at_rest = True
         if isinstance(found, TautEdge):
             self.edge, self.mean, self.taut, self.imbalance = found.edge, found.tension, 1.0, 0.0
             self.on_edge: TautEdge | None = found
             self.whole: Balance | None = None
+            self.movement: Floats | None = None
         else:
             self.edge = found.movement[self.system.edge]
             self.mean = self.areas @ found.tension / self.face
             self.taut = float(self.areas @ (found.state == TAUT)) / self.face
             self.imbalance = found.imbalance
-            self.on_edge, self.whole = None, found
+            self.on_edge, self.whole, self.movement = None, found, found.movement
+
+    def passed(self, found: SlackRest, jaws: Jaws) -> None:
+        """Makes a rest under a pull the present state, as far as the next one needs it."""
+        self.movement, self.edge = found.movement, found.movement[self.system.edge]
+        self.lips, self.forces = self.stapled.lips_of(found, jaws), found.staples
+        self.on_edge, self.whole, self.at_rest = None, None, False
 
     @property
     def now(self) -> Balance:
@@ -196,18 +204,20 @@ class _Bench:
         """Whether it is worth the try that all cloth is taut."""
         return self.pushes or self.taut > 1 - NEARLY_TAUT
 
-    def rest(self, jaws: Jaws | None = None) -> Balance | TautEdge:
-        """Rest with what is in now; at once where all cloth is taut."""
+    def rest(self) -> int:
+        """Comes to rest with what is in now, at once where all cloth is taut; the rounds it took."""
         if self.may_be_taut:
-            found = self.stapled.taut_edge(jaws)
+            found = self.stapled.taut_edge()
             if self.pushes or self.system.is_taut(found.forces[:, None]):
-                return found
-        return self.slack_rest(jaws)
+                self.taken(found)
+                return 0
+        slack = self.slack_rest()
+        self.taken(self.stapled.slack_balance(slack))
+        return slack.rounds
 
-    def slack_rest(self, jaws: Jaws | None = None) -> Balance:
-        return self.stapled.slack_balance(
-            self.now.movement, jaws, stored=self.energy, tolerance=self.tolerance, limit=LIMIT
-        )
+    def slack_rest(self, jaws: Jaws | None = None) -> SlackRest:
+        start = self.now.movement if self.movement is None else self.movement
+        return self.stapled.slack_rest(start, jaws, scale=self.scale, tolerance=self.tolerance, limit=LIMIT)
 
     def jaws(self, side: str, along: float, force: float) -> Jaws:
         """A pull from where the cloth now lies."""
@@ -221,34 +231,36 @@ class _Bench:
         return moved - float(row @ lips) if self.hand.reaction == "bar" else moved
 
     def staple(
-        self, name: str, side: str, along: float, share: float
+        self, name: str, side: str, along: float, share: float, *, let_go: bool = True
     ) -> tuple[float, float, str, int, float]:
-        """Pulls, staples, lets go: pull, travel, what stopped it, rounds and work."""
+        """Pulls, staples, lets go: pull, travel, what stopped it, rounds and work.
+
+        Without the letting go the state is that under the pull, with the staple in: cloth, staples and frame come
+        to the same rest in the end, whatever the way, so whoever asks only for the end may leave it out.
+        """
         rows = self.rows(side, along, self.hand.held)
         if not share > 0:
+            if not self.at_rest:
+                self.rest()
             self.stapled.put_in(name, rows, rows @ (self.edge - self.lips))
-            found = self.rest()
-            self.taken(found)
-            return 0.0, 0.0, "snug", 0 if isinstance(found, TautEdge) else found.rounds, 0.0
+            return 0.0, 0.0, "snug", self.rest() if let_go else 0, 0.0
         held = self.jaws(side, along, share * self.hand.at_lip)
         back = np.array([self.hand.take_up, 0.0])
+        begin = held.reach - self.hand.reach
         if self.may_be_taut:
             pulled = self.stapled.taut_edge(held)
             self.stapled.put_in(name, rows, rows @ (pulled.edge - pulled.frame) - back)
-            let_go = self.stapled.taut_edge()
-            if self.pushes or self.system.is_taut(np.stack([pulled.forces, let_go.forces], axis=1)):
-                self.taken(let_go)
-                travel = self.moved_by(held.row, pulled.edge, pulled.frame) - (held.reach - self.hand.reach)
+            freed = self.stapled.taut_edge()
+            if self.pushes or self.system.is_taut(np.stack([pulled.forces, freed.forces], axis=1)):
+                self.taken(freed)
+                travel = self.moved_by(held.row, pulled.edge, pulled.frame) - begin
                 return (*_pull_of(held, pulled.pull, travel), 0, pulled.pull * max(travel, 0.0))
             self.stapled.take_out(name)
-        begin = held.reach - self.hand.reach
         slack = self.slack_rest(held)
-        self.taken(slack)
+        self.passed(slack, held)
         travel = self.moved_by(held.row, self.edge, self.lips) - begin
         self.stapled.put_in(name, rows, rows @ (self.edge - self.lips) - back)
-        found = self.rest()
-        self.taken(found)
-        rounds = slack.rounds + (0 if isinstance(found, TautEdge) else found.rounds)
+        rounds = slack.rounds + (self.rest() if let_go else 0)
         return (*_pull_of(held, slack.pull, travel), rounds, slack.pull * max(travel, 0.0))
 
     def loads(self) -> Floats:
@@ -262,10 +274,25 @@ class _Bench:
         found = [part[np.abs(part).argmax()] for part in np.split(off, ends)]
         return (float(found[0]), float(found[1]), float(found[2]), float(found[3]))
 
+    def settle(self, system: EdgeSystem, frame: Floats, remains: float) -> None:
+        """Comes to rest on another frame, perhaps with shrunk cloth."""
+        give = self.hand.staple_give * remains
+        self.movement = self.now.movement
+        self.stapled, self.system = self.stapled.refreshed(frame, staple_give=give, system=system), system
+        self.taut = 1.0  # worth the try, for shrinking tightens
+        self.rest()
+
     def window_means(self, windows: Windows) -> Floats:
         weights = self.areas.reshape(-1, 4)
         per_element = np.einsum("epa,ep->ea", self.now.tension[:, :2].reshape(-1, 4, 2), weights)
         return windows.means(per_element / weights.sum(axis=1)[:, None])
+
+
+def _whole(system: EdgeSystem, tension: float) -> float:
+    """Energy norm of the face at a tension in its stiffer direction: what an imbalance is measured against."""
+    cloth = system.sheet.cloth
+    stiffer = max(cloth.warp_stiffness, cloth.weft_stiffness)
+    return tension * float(np.sqrt(system.sheet.areas.sum() / stiffer))
 
 
 def _pull_of(held: Jaws, pull: float, travel: float) -> tuple[float, float, str]:
@@ -281,7 +308,9 @@ def rehearse(
     *,
     settling: float = 0.4,
     frame_creep: float = 0.0,
+    shrinks: float = 0.0,
     maps: bool = False,
+    brief: bool = False,
     tolerance: float = TOLERANCE,
     pushes: bool = False,
     say: Callable[[str], None] | None = None,
@@ -295,7 +324,10 @@ def rehearse(
         hand: How pulls are made and staples driven.
         settling: Part of the tension that held cloth loses in the first days, 0 to below 1.
         frame_creep: How much more the frame gives way in the long run, as a part of what it gives at once.
+        shrinks: How much the held cloth shrinks both ways after the last staple, as a part, before it settles.
         maps: True keeps a map after every run.
+        brief: True asks only what is left in the end: no steps and no maps are kept, and staples are driven one
+            after another without the rest between two pulls. The end is the same, in about half the time.
         tolerance: Imbalance at which a step counts as at rest.
         pushes: True lets cloth push as if it were a sheet of board: quick, linear in the pulls, and wrong where
             cloth is slack; for comparison, and as the first step of an improvement.
@@ -324,12 +356,16 @@ def rehearse(
     for index, run in enumerate(order.runs, start=1):
         for name in run.takes_out:
             bench.stapled.take_out(name)
-        if run.takes_out:
-            bench.taken(bench.rest())
+        if run.takes_out and not brief:
+            bench.rest()
         for place_in_run, (name, share) in enumerate(zip(run.puts_in, run.shares, strict=True)):
             number += 1
             place = places[name]
-            pull, travel, stopped, rounds, work = bench.staple(name, place.side, place.along, share)
+            pull, travel, stopped, rounds, work = bench.staple(
+                name, place.side, place.along, share, let_go=not brief
+            )
+            if brief:
+                continue
             loads = bench.loads()
             worst = int(np.argmax(loads))
             if loads[worst] > peak[0]:
@@ -356,21 +392,26 @@ def rehearse(
                     imbalance=bench.imbalance,
                 )
             )
-        if maps:
+        if maps and not brief:
             kept_maps.append(frozen(bench.window_means(windows)))
         if say is not None:
             say(f"{order.name}: run {index} of {len(order.runs)}")
+    if not bench.at_rest:
+        bench.rest()
     at_once = _field(bench, windows)
     loads = bench.loads()
+    if brief:
+        peak = max(
+            ((float(load), name) for name, load in zip(bench.stapled.names, loads, strict=True)), default=peak
+        )
     by_name = {name: float(load) for name, load in zip(bench.stapled.names, loads, strict=True)}
     balance = bench.now
     # settling: what is held loses a part of its tension, and the frame comes back a little. Softer cloth by
     # (1 − settling) on the same frame is the same cloth on a frame stiffer by as much, all forces scaled.
     remains = 1 - settling
-    bench.stapled = bench.stapled.refreshed(
-        frame * remains * (1 + frame_creep), staple_give=hand.staple_give * remains
+    bench.settle(
+        system.strained(shrinks) if shrinks else system, frame * remains * (1 + frame_creep), remains
     )
-    bench.taken(bench.rest())
     return Rehearsal(
         order=order,
         hand=hand,

@@ -6,7 +6,7 @@ made first (``rehearsal_grid``), then the frame condensed to it, then the orders
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 from math import ceil
 from typing import Any
@@ -17,7 +17,7 @@ from longpoint.errors import Caution, Where, refuse
 from longpoint.strength.membrane import Cloth
 from longpoint.strength.membrane_grid import Floats, MembraneGrid, rectangle_grid
 from longpoint.stretching.improve import Improvement, improve
-from longpoint.stretching.orders import Order, usual_places
+from longpoint.stretching.orders import Order, Place, usual_places
 from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward, usual_orders
 from longpoint.stretching.rehearsal import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal_field import Field
@@ -26,6 +26,8 @@ from longpoint.tables import canvas_constant, habit
 
 #: Elements as a part of the staples' spacing: finer changes window means by a few percent only.
 ELEMENT_OF_SPACING = 0.8
+#: A staple stands out when it carries more than this many times what one full pull brings to the lip. Estimate.
+ONE_PULL = 1.5
 
 
 def rehearsal_grid(*, width: float, height: float, spacing: float | None = None) -> MembraneGrid:
@@ -334,6 +336,7 @@ def compare_orders(
     tension: float,
     breaking: float,
     spacing: float | None = None,
+    places: Iterable[Place] | None = None,
     slackness: float = 0.001,
     settling: float = 0.4,
     frame_creep: float = 0.0,
@@ -352,6 +355,7 @@ def compare_orders(
         tension: Mean tension wished when settled. [N/mm]
         breaking: Breaking tension of the cloth. [N/mm]
         spacing: Widest spacing of staples; the habit where None. [mm]
+        places: Where the staples stay, such as those of a printed map; None: by the spacing.
         slackness: How much too long the cloth lies at the start, as a part. Estimate.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run.
@@ -368,19 +372,19 @@ def compare_orders(
     """
     _refuse_tearing(hand, breaking)
     width, height = (float(size) for size in np.ptp(grid.nodes, axis=0))
-    places = usual_places(width=width, height=height, spacing=spacing)
+    kept = usual_places(width=width, height=height, spacing=spacing) if places is None else tuple(places)
     system = edge_system(grid, cloth, slackness=slackness)
     tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
     even, unheld = (
         replace(
-            middles_outward(width=width, height=height, places=places, light=EVEN, holding=holding), name=name
+            middles_outward(width=width, height=height, places=kept, light=EVEN, holding=holding), name=name
         )
         for holding, name in (
             (True, "middles outward, even pull"),
             (False, "middles outward, even, none holding"),
         )
     )
-    orders = (*usual_orders(width=width, height=height, places=places), even, unheld, *written)
+    orders = (*usual_orders(width=width, height=height, places=kept), even, unheld, *written)
     found = [
         rehearse(system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=True, say=say)
         for order in orders
@@ -391,8 +395,8 @@ def compare_orders(
     improvement, improved_row = None, None
     if improving:
         others = (
-            middles_outward(width=width, height=height, places=places, run=2, holding=False, light=EVEN),
-            corners_first(width=width, height=height, places=places),
+            middles_outward(width=width, height=height, places=kept, run=2, holding=False, light=EVEN),
+            corners_first(width=width, height=height, places=kept),
         )
         improvement = improve(
             system,
@@ -403,6 +407,7 @@ def compare_orders(
             others=list(others),
             most_force=most_force,
             settling=settling,
+            frame_creep=frame_creep,
             say=say,
         )
         improved_row = row_of(improvement.best, tear_load=tear_load)
@@ -413,11 +418,21 @@ def compare_orders(
         improved_row=improved_row,
         corners=corners,
         tear_load=tear_load,
-        cautions=_cautions(found, tear_load),
+        cautions=_cautions(found, tear_load, improved=improvement.best if improvement else None),
     )
 
 
-def _cautions(found: Sequence[Rehearsal], tear_load: float) -> tuple[Caution, ...]:
+def stands_out(one: Rehearsal, tear_load: float) -> bool:
+    """Whether a staple carries more than cloth may bear there, and clearly more than one pull brings to any staple.
+
+    A single pull hangs on the staple just driven until its neighbours are in, in every order alike.
+    """
+    return one.peak_load[0] > max(tear_load, ONE_PULL * one.hand.at_lip)
+
+
+def _cautions(
+    found: Sequence[Rehearsal], tear_load: float, *, improved: Rehearsal | None = None
+) -> tuple[Caution, ...]:
     made = [
         Caution(
             "rehearsal-estimate",
@@ -425,11 +440,14 @@ def _cautions(found: Sequence[Rehearsal], tear_load: float) -> tuple[Caution, ..
             "and the shape of the maps more than any single tension.",
         )
     ]
-    torn = [one.order.name for one in found if one.peak_load[0] > tear_load]
+    torn = [one for one in found if stands_out(one, tear_load)]
     if torn:
+        named = ", ".join(
+            f"{one.order.name} ({one.peak_load[0]:.0f} N at {one.peak_load[1]})" for one in torn
+        )
         text = (
-            f"At some step a staple carries more than {tear_load:.0f} N, where cloth may tear at it (estimate, "
-            f"friction round the edge left out): {', '.join(torn)}."
+            f"At some step a staple carries clearly more than one pull brings to it, and more than the "
+            f"{tear_load:.0f} N at which cloth may tear there (estimate, friction round the edge left out): {named}."
         )
         made.append(Caution("staple-tear", text))
     return tuple(made)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from longpoint.errors import Fault, Where
-from longpoint.stretching.rehearsal_system import Reaction
+from longpoint.stretching.rehearsal_staples import Reaction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -67,7 +67,7 @@ def pull_fields(
     grid, edge = system.sheet.grid, system.edge
     columns = 1 + len(groups)
     column_of = {name: 1 + k for k, group in enumerate(groups) for name in group}
-    stapled = StapledCloth(system, frame, staple_give=hand.staple_give)
+    stapled = StapledCloth(system, frame, staple_give=hand.staple_give, one_way=False)
     places = np.zeros((0, columns))
     free = np.zeros((len(edge), columns))
     free[:, 0] = system.loose[edge]

@@ -3,18 +3,39 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numba import njit
 
 from longpoint.strength.membrane import Cloth, in_plane_freedoms
-from longpoint.strength.membrane_grid import Floats, MembraneGrid
+from longpoint.strength.membrane_grid import Floats, MembraneGrid, Whole, frozen
 from longpoint.strength.membrane_slack import KEPT, Sheet, prepare_sheet
+from longpoint.stretching.rehearsal_factor import QuickFactor
 
-#: Numbers in the largest answer of a sheet to its edge that is kept whole.
-LARGEST_ANSWER = 2_000_000
 #: Soft springs on the edge as a part of the cloth's stiffness: cloth lies on its frame with a little friction.
 SOFT = 1e-6
+
+
+@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+def _all_taut(
+    movement: Floats, elements: Whole, slopes: Floats, prestrain: Floats, law: Floats
+) -> bool:  # pragma: no cover - runs compiled
+    """Whether no point of the sheet is pushed in a movement, shape (2 n_nodes,)."""
+    for e in range(elements.shape[0]):
+        for p in range(4):
+            i = 4 * e + p
+            ex, ey, g = prestrain[i, 0], prestrain[i, 1], prestrain[i, 2]
+            for n in range(4):
+                u, v = movement[2 * elements[e, n]], movement[2 * elements[e, n] + 1]
+                dx, dy = slopes[e, p, 0, n], slopes[e, p, 1, n]
+                ex += dx * u
+                ey += dy * v
+                g += dy * u + dx * v
+            tx, ty, txy = law[0] * ex + law[1] * ey, law[1] * ex + law[2] * ey, law[3] * g
+            if tx < 0 or ty < 0 or tx * ty < txy * txy:
+                return False
+    return True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,8 +45,6 @@ class EdgeSystem:
     Attributes:
         sheet: The sheet.
         edge: In-plane freedoms of the edge, shape (2 m,).
-        answer: Movement of every freedom per force on the edge, taut, shape (2 n_nodes, 2 m) [mm/N]; None where
-            it would be so large that a sparse solution is quicker.
         give: Movement of the edge per force on it, taut, symmetric, shape (2 m, 2 m). [mm/N]
         loose: Movement of every freedom from the prestrain alone, taut, shape (2 n_nodes,). [mm]
         loose_edge: The same of the edge, shape (2 m,). [mm]
@@ -35,7 +54,6 @@ class EdgeSystem:
 
     sheet: Sheet
     edge: np.ndarray
-    answer: Floats | None
     give: Floats
     loose: Floats
     loose_edge: Floats
@@ -55,19 +73,6 @@ class EdgeSystem:
         load[self.edge] = forces
         return self.sheet.solve(load)
 
-    def edge_answer(self, forces: Floats) -> Floats:
-        """Movement of the edge of taut cloth under forces anywhere, without its prestrain.
-
-        Args:
-            forces: On every freedom, shape (2 n_nodes,). [N]
-
-        Returns:
-            Shape (2 m,). [mm]
-        """
-        if self.answer is None:
-            return np.asarray(self.sheet.solve(forces)[self.edge])
-        return np.asarray(forces @ self.answer)
-
     def is_taut(self, forces: Floats) -> bool:
         """Whether all cloth is taut under each of some loads on the edge.
 
@@ -78,15 +83,38 @@ class EdgeSystem:
             True if no point of the cloth would be pushed.
         """
         sheet = self.sheet
-        movement = self.loose[:, None] + self.taut_movement(forces)
-        for column in movement.T:
-            tension = (sheet.strain @ column).reshape(-1, 3)
-            tension += sheet.prestrain
-            tension = tension @ sheet.cloth.matrix
-            x, y, shear = tension[:, 0], tension[:, 1], tension[:, 2]
-            if x.min() < 0 or y.min() < 0 or np.any(x * y < shear * shear):
+        for column in forces.T:
+            movement = self.loose + self.taut_movement(column)
+            if not _all_taut(movement, sheet.grid.elements, sheet.slopes, sheet.prestrain, sheet.law):
                 return False
         return True
+
+    def strained(self, strain: float) -> EdgeSystem:
+        """The same canvas after its cloth has shrunk, or grown.
+
+        Args:
+            strain: Shrinkage of the free cloth both ways, as a part; below 0 it grows.
+
+        Returns:
+            A system that shares everything but the prestrain.
+        """
+        sheet = self.sheet
+        before = sheet.prestrain + np.array([strain, strain, 0.0])
+        return _prestrained(replace(self, sheet=replace(sheet, prestrain=frozen(before))))
+
+
+def _prestrained(system: EdgeSystem) -> EdgeSystem:
+    """A system with what follows from its sheet's prestrain made anew."""
+    sheet = system.sheet
+    loose = -sheet.solve(np.asarray(sheet.forces @ (sheet.prestrain @ sheet.cloth.matrix).ravel()))
+    strain = sheet.strains(loose)
+    energy = 0.5 * float(sheet.areas @ np.einsum("na,ab,nb->n", strain, sheet.cloth.matrix, strain))
+    return replace(
+        system,
+        loose=loose,
+        loose_edge=loose[system.edge],
+        loose_energy=energy + 0.5 * float(sheet.springs @ loose**2),
+    )
 
 
 def _mean_strain(grid: MembraneGrid) -> Floats:
@@ -121,29 +149,24 @@ def edge_system(
     springs = np.zeros(2 * grid.node_count)
     springs[edge] = SOFT * math.sqrt(cloth.warp_stiffness * cloth.weft_stiffness)
     sheet = prepare_sheet(grid, cloth, prestrain=(-slackness, -slackness, 0.0), springs=springs, kept=kept)
+    # the factor is made once more, in a shape that one load after another is answered from quickly
+    sheet = replace(sheet, solve=QuickFactor(sheet.stiffness).solve)
     give = np.empty((len(edge), len(edge)))
-    kept_answer = np.empty((len(springs), len(edge))) if len(springs) * len(edge) <= LARGEST_ANSWER else None
     for first in range(
         0, len(edge), 64
     ):  # in slices, so that no array is as large as the sheet times its edge
         part = np.arange(first, min(first + 64, len(edge)))
         unit = np.zeros((2 * grid.node_count, len(part)))
         unit[edge[part], np.arange(len(part))] = 1.0
-        moved = sheet.solve(unit)
-        give[:, part] = moved[edge]
-        if kept_answer is not None:
-            kept_answer[:, part] = moved
-    give = 0.5 * (give + give.T)
-    loose = -sheet.solve(sheet.forces @ (sheet.prestrain @ cloth.matrix).ravel())
-    strain = sheet.strains(loose)
-    energy = 0.5 * float(sheet.areas @ np.einsum("na,ab,nb->n", strain, cloth.matrix, strain))
-    return EdgeSystem(
+        give[:, part] = sheet.solve(unit)[edge]
+    empty = np.zeros(0)
+    made = EdgeSystem(
         sheet=sheet,
         edge=edge,
-        answer=kept_answer,
-        give=give,
-        loose=loose,
-        loose_edge=loose[edge],
-        loose_energy=energy + 0.5 * float(sheet.springs @ loose**2),
+        give=0.5 * (give + give.T),
+        loose=empty,
+        loose_edge=empty,
+        loose_energy=0.0,
         mean_strain=_mean_strain(grid),
     )
+    return _prestrained(made)
