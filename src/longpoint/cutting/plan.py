@@ -96,7 +96,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         scale,
     )
     certified = core.totals.at_least(float(bound))
-    least = max(certified, solved.least if solved.proof in ("enumeration", "branching") else 0)
+    # Branching may lift the bound above the relaxation's without closing it: that counts, too.
+    lifted = solved.proof in ("enumeration", "branching") or solved.least > core.totals.at_least(solved.bound)
+    least = max(certified, solved.least if lifted else 0)
     at_least = min(least * core.cost_unit, cost)
     proven = at_least == cost
     proof = ("bound" if certified * core.cost_unit >= cost else solved.proof) if proven else ""
