@@ -7,6 +7,7 @@ their work and both sizes; the arrow shows the warp. Cuts bear their numbers, fl
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import dist
 
 from longpoint.cutting.cloth import ClothCut, ClothRoll, Flaw, LaidPiece, RollUse
 from longpoint.drawing.dimensions import Station, arrowhead, linear, running
@@ -14,7 +15,7 @@ from longpoint.drawing.extent import Box, box_of_all
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import fitted, width_of
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Text, rectangle
+from longpoint.drawing.marks import SMALLEST_LETTERING, Circle, Layer, Line, Mark, Pen, Text, rectangle
 from longpoint.drawing.views import View, scale_for, scale_words
 from longpoint.drawing.voice import Voice
 
@@ -83,11 +84,14 @@ def lay_view(
             height=_FIGURE,
         )
     )
-    if start == 0:
-        marks.append(Text((2.0, -3.6), say("cloth.free-end"), _FIGURE, "start", "middle"))
     marks += _cut_numbers(cuts, start, stop, scale)
     marks += _warp(roll, height, say)
-    marks += place_labels(small, among=marks)
+    free_end = (
+        [Text((2.0, -5.0), say("cloth.free-end"), _FIGURE, "start", "middle", backed=True)]
+        if start == 0
+        else []
+    )
+    marks += [*place_labels(small, among=[*marks, *free_end]), *free_end]
     edge = box_of_all(marks).grown(1.0)
     return View(
         f"lay-{roll.name}",
@@ -144,18 +148,27 @@ def _flaws(
 def _cut_numbers(cuts: Sequence[ClothCut], start: float, stop: float, scale: float) -> list[Mark]:
     """The number of every cut on its line: at the left of a cut across, at the near end of one along."""
     marks: list[Mark] = []
+    taken: list[tuple[float, float]] = []
     radius = 2.0 if len(cuts) < 10 else 2.5
     for number, cut in enumerate(cuts, start=1):
         if cut.way == "across":
             if not start + 1e-6 < cut.at <= stop + 1e-6:
                 continue
             place = (cut.x * scale + (radius + 1.0 if cut.x > 0 else -radius - 3.6), (cut.at - start) * scale)
+            along = (1.0 if cut.x > 0 else -1.0, 0.0)
         else:
             if not start - 1e-6 <= cut.y < stop - 1e-6:
                 continue
             place = (cut.at * scale, (cut.y - start) * scale + radius + 1.0)
+            along = (0.0, 1.0)
+        # Along its own line a number moves on until it is clear of the others.
+        while any(dist(place, other) < 2 * radius + 0.4 for other in taken):
+            place = (place[0] + along[0], place[1] + along[1])
+        taken.append(place)
         marks.append(Circle(place, radius, Layer.NOTE, fill=0.0))
-        marks.append(Text(place, str(number), 2.4, "middle", "middle", weight="bold", grey=1.0))
+        marks.append(
+            Text(place, str(number), SMALLEST_LETTERING, "middle", "middle", weight="bold", grey=1.0)
+        )
     return marks
 
 

@@ -215,7 +215,8 @@ def _crossings(
     if not boxes:
         return found
     edges = np.array([(b.left, b.foot, b.right, b.top) for b in boxes])
-    for mark in flat:
+    under = _discs_under(flat, texts, quads)
+    for order, mark in enumerate(flat):
         if isinstance(mark, Text) or mark.layer is Layer.HATCH:
             continue
         for start, end in segments(mark):
@@ -228,12 +229,26 @@ def _crossings(
                 & (edges[:, 3] >= low_y)
             )
             for i in near.tolist():
-                if texts[i].backed:
+                if texts[i].backed or order <= under[i]:
                     continue
                 depth = reach(quads[i], (start, end))
                 if depth > slack + 0.2:
                     found.append(Clash("crossed", texts[i].words, mark.layer.value, depth))
     return found
+
+
+def _discs_under(
+    flat: Sequence[Plain], texts: Sequence[Text], quads: Sequence[tuple[Point, ...]]
+) -> list[int]:
+    """For every text, when the last filled disc that it stands wholly on is drawn: what came before is covered."""
+    under = [-1] * len(texts)
+    for order, mark in enumerate(flat):
+        if not isinstance(mark, Circle) or mark.fill is None:
+            continue
+        for i, quad in enumerate(quads):
+            if all(math.dist(corner, mark.centre) <= mark.radius + 0.3 for corner in quad):
+                under[i] = max(under[i], order)
+    return under
 
 
 def segments(mark: Plain) -> tuple[tuple[Point, Point], ...]:
