@@ -15,10 +15,10 @@ from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.strength.canvas_edge import prepare_canvas
 from longpoint.strength.coupled import solve_for_tension_left
-from longpoint.strength.verdict import OwnLimits
-from longpoint.strength.verdict_cases import all_cases, couple_pieces, first_look
-from longpoint.strength.verdict_touch import touching_load
-from longpoint.strength.verdicts import all_verdicts
+from longpoint.strength.verdicts.cases import all_cases, couple_pieces, first_look
+from longpoint.strength.verdicts.drawn import all_verdicts
+from longpoint.strength.verdicts.touch import touching_load
+from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -32,11 +32,11 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.core import Core, build_core
-from longpoint.cutting.hand import first_fit, total_cost
-from longpoint.cutting.master import integer_master
-from longpoint.cutting.pricing import Pricer
-from longpoint.cutting.relaxation import Relaxation
+from longpoint.cutting.boards.core import Core, build_core
+from longpoint.cutting.boards.hand import first_fit, total_cost
+from longpoint.cutting.boards.master import integer_master
+from longpoint.cutting.boards.pricing import Pricer
+from longpoint.cutting.boards.relaxation import Relaxation
 
 pytestmark = pytest.mark.bench
 

@@ -16,8 +16,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from longpoint.cutting.lay_ground import Ground, Stock, Want
-from longpoint.cutting.lay_solve import solve_strip
+from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.solve import solve_strip
 
 INSTANCES = Path(__file__).resolve().parents[2].parent / "shared" / "bench" / "strip-2d.json"
 

@@ -18,16 +18,16 @@ import pytest
 from scipy.sparse import bmat, csc_matrix, diags
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.membrane import Cloth, in_plane_stiffness
-from longpoint.strength.membrane_grid import Floats, rectangle_grid
-from longpoint.strength.membrane_slack import accelerated
-from longpoint.stretching.improve import improve
-from longpoint.stretching.orders import Order, usual_places
-from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward
-from longpoint.stretching.rehearsal import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
-from longpoint.stretching.rehearsal_edge import rows_of
-from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop
-from longpoint.stretching.rehearsal_sheet import EdgeSystem, edge_system
+from longpoint.strength.membrane.grid import Floats, rectangle_grid
+from longpoint.strength.membrane.slack import accelerated
+from longpoint.strength.membrane.solve import Cloth, in_plane_stiffness
+from longpoint.stretching.rehearsal.edge import rows_of
+from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop
+from longpoint.stretching.rehearsal.improve import improve
+from longpoint.stretching.rehearsal.orders import Order, usual_places
+from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward
+from longpoint.stretching.rehearsal.rehearse import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
+from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 
 pytestmark = pytest.mark.bench
 

@@ -22,8 +22,8 @@ from longpoint.strength.canvas_edge import prepare_canvas
 from longpoint.strength.coupled import couple, prestrain_of, solve_coupled
 from longpoint.strength.frame_model import FrameModel, build_frame
 from longpoint.strength.full_solve import full_matrix, solve_full
-from longpoint.strength.membrane import Cloth
-from longpoint.strength.membrane_grid import MembraneGrid, rectangle_grid
+from longpoint.strength.membrane.grid import MembraneGrid, rectangle_grid
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import solve_case, support_case
 from longpoint.strength.support_case import BarSize, FramePieces, RailSize, Support, evenly, support_pieces
 from longpoint.strength.ties import tie_points

@@ -12,9 +12,9 @@ from itertools import combinations, product
 import numpy as np
 import pytest
 
-from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw
-from longpoint.cutting.cloth_check import check_cloth_plan
-from longpoint.cutting.cloth_search import plan_cloth
+from longpoint.cutting.cloth.check import check_cloth_plan
+from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
+from longpoint.cutting.cloth.search import plan_cloth
 
 
 def boxes(pieces):

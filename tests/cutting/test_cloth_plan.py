@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw
-from longpoint.cutting.cloth_check import check_cloth_plan
-from longpoint.cutting.cloth_cuts import NotStraightError, Sheet, slices
-from longpoint.cutting.cloth_search import plan_cloth
+from longpoint.cutting.cloth.check import check_cloth_plan
+from longpoint.cutting.cloth.cuts import NotStraightError, Sheet, slices
+from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
+from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import FaultsError
 from longpoint.jobs.cloth import Piece, lay_cloth
 from longpoint.model.reading import parse_batch

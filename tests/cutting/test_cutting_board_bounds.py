@@ -19,13 +19,13 @@ from longpoint.cutting import (
     WantedPart,
     nanometres,
 )
-from longpoint.cutting.certificate import charged, most_worth, proves
-from longpoint.cutting.core import Core, build_core
-from longpoint.cutting.dive import dive
-from longpoint.cutting.hand import total_cost
-from longpoint.cutting.listing import list_columns
-from longpoint.cutting.pricing import COARSE, FINE, Pricer
-from longpoint.cutting.relaxation import Relaxation
+from longpoint.cutting.boards.certificate import charged, most_worth, proves
+from longpoint.cutting.boards.core import Core, build_core
+from longpoint.cutting.boards.dive import dive
+from longpoint.cutting.boards.hand import total_cost
+from longpoint.cutting.boards.listing import list_columns
+from longpoint.cutting.boards.pricing import COARSE, FINE, Pricer
+from longpoint.cutting.boards.relaxation import Relaxation
 
 nm = nanometres
 

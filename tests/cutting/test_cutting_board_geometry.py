@@ -27,9 +27,9 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.accept import bend_left, clear_sticks, twist_left
-from longpoint.cutting.mitres import mitre_face, mitre_gap, short_point
-from longpoint.cutting.values import Span
+from longpoint.cutting.boards.accept import bend_left, clear_sticks, twist_left
+from longpoint.cutting.boards.mitres import mitre_face, mitre_gap, short_point
+from longpoint.cutting.boards.values import Span
 from longpoint.errors import OutOfRangeError
 
 

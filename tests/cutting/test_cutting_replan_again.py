@@ -9,13 +9,9 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from longpoint.cutting.plan import plan_boards
-from longpoint.cutting.referee import check_board_plan
-from longpoint.cutting.replan import Replanned, recall_boards, replan_boards
-from longpoint.cutting.replan_bench import Bench, bench_of
-from longpoint.cutting.replan_events import CutSoFar, Happened, LostSpan, MeasuredPart, ShortBy, SpoiledPart
-from longpoint.cutting.replan_facts import facts_of
-from longpoint.cutting.values import (
+from longpoint.cutting.boards.plan import plan_boards
+from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.values import (
     Board,
     BoardProblem,
     Cut,
@@ -26,6 +22,10 @@ from longpoint.cutting.values import (
     WantedPart,
     nanometres,
 )
+from longpoint.cutting.rest.bench import Bench, bench_of
+from longpoint.cutting.rest.events import CutSoFar, Happened, LostSpan, MeasuredPart, ShortBy, SpoiledPart
+from longpoint.cutting.rest.facts import facts_of
+from longpoint.cutting.rest.replan import Replanned, recall_boards, replan_boards
 from longpoint.errors import FaultsError
 
 W = 23

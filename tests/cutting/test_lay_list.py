@@ -7,10 +7,10 @@ import sys
 import pytest
 
 from longpoint.cli.entry import app, main
-from longpoint.cutting.lay import LaidRectangle, LayPiece, LayPlan, LayProblem
-from longpoint.cutting.lay_check import check_lay
-from longpoint.cutting.lay_list import lay_list
-from longpoint.cutting.lay_strip import lay_pieces
+from longpoint.cutting.lay.check import check_lay
+from longpoint.cutting.lay.list import lay_list
+from longpoint.cutting.lay.problem import LaidRectangle, LayPiece, LayPlan, LayProblem
+from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import FaultsError
 
 LIST = {

@@ -16,14 +16,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from longpoint.cutting.lay import LayPiece, LayProblem
-from longpoint.cutting.lay_bound import area_length, column_length, least_length, next_sum
-from longpoint.cutting.lay_check import check_lay
-from longpoint.cutting.lay_exact import prove
-from longpoint.cutting.lay_ground import Ground, Stock, Want
-from longpoint.cutting.lay_slices import Bar, Reel, proof
-from longpoint.cutting.lay_solve import solve_strip
-from longpoint.cutting.lay_strip import lay_pieces
+from longpoint.cutting.lay.bound import area_length, column_length, least_length, next_sum
+from longpoint.cutting.lay.check import check_lay
+from longpoint.cutting.lay.exact import prove
+from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.problem import LayPiece, LayProblem
+from longpoint.cutting.lay.slices import Bar, Reel, proof
+from longpoint.cutting.lay.solve import solve_strip
+from longpoint.cutting.lay.strip import lay_pieces
 
 INSTANCES = Path(__file__).resolve().parents[2].parent / "shared" / "bench" / "strip-2d.json"
 

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from longpoint.cutting.cloth import ClothPiece, ClothProblem, ClothRoll, Flaw
-from longpoint.cutting.cloth_search import plan_cloth
+from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
+from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.marks import Text
 from longpoint.drawing.pages import A4, Bullets, Drawing, Page, Table

@@ -7,9 +7,9 @@ import pytest
 from longpoint.drawing.canvas_views import staple_map_view
 from longpoint.drawing.marks import Text
 from longpoint.drawing.voice import voice_of
-from longpoint.stretching.order_form import places_of_map
-from longpoint.stretching.orders_map import map_from_order
-from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.order_form import places_of_map
+from longpoint.stretching.rehearsal.orders_map import map_from_order
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import staple_map
 from longpoint.units import LengthStyle
 

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from longpoint.cutting import check_board_plan
-from longpoint.cutting.cloth_check import check_cloth_plan
+from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.designs import design_of

@@ -18,8 +18,8 @@ from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.rehearse import ImprovedOrder
 from longpoint.model.order import USUAL_ORDERS
 from longpoint.model.reading import parse_batch
-from longpoint.stretching.order_form import form_of, places_of_map
-from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleUse
 
 SMALL = """

@@ -21,8 +21,8 @@ from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish
 from longpoint.model.reading import parse_batch, parse_stated
-from longpoint.strength.membrane_grid import rectangle_grid
-from longpoint.stretching.rehearsal_edge import rows_of
+from longpoint.strength.membrane.grid import rectangle_grid
+from longpoint.stretching.rehearsal.edge import rows_of
 from longpoint.units import LengthStyle
 
 SMALL = """

@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from longpoint.cutting.referee import check_board_plan
-from longpoint.cutting.values import nanometres
+from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.values import nanometres
 from longpoint.drawing.pages import A4
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json

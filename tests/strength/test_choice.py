@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from longpoint.strength.choice import Candidate, Choice, choose
-from longpoint.strength.verdict import Verdict
+from longpoint.strength.verdicts.verdict import Verdict
 
 
 def verdict(key: str, value: float, most: float) -> Verdict:

@@ -23,11 +23,11 @@ from longpoint.strength.answer import JointForces, break_forces, joint_forces, m
 from longpoint.strength.bolted_seam import bolt_springs, butt_holds, washer_area
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.study import VARIED, ClothBand, Study, varied_case
-from longpoint.strength.verdict import OwnLimits, Verdict
-from longpoint.strength.verdict_cases import Look, all_cases, first_look, years_on
-from longpoint.strength.verdict_join import carried_within, join_verdicts
-from longpoint.strength.verdict_seam import bolt_forces, seam_verdicts
-from longpoint.strength.verdicts import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.cases import Look, all_cases, first_look, years_on
+from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.join import carried_within, join_verdicts
+from longpoint.strength.verdicts.seam import bolt_forces, seam_verdicts
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.work_case import WorkCase
 
 pytestmark = pytest.mark.slow

@@ -12,7 +12,9 @@ import pytest
 from numpy.typing import NDArray
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.membrane import (
+from longpoint.strength.membrane.edge import condense_on_edge, edge_compliance, movement_everywhere
+from longpoint.strength.membrane.grid import MembraneGrid, graded_grid, locate, mapped_grid, rectangle_grid
+from longpoint.strength.membrane.solve import (
     Cloth,
     dip,
     geometric_stiffness,
@@ -25,8 +27,6 @@ from longpoint.strength.membrane import (
     tension_from_strain,
     tensions_of,
 )
-from longpoint.strength.membrane_edge import condense_on_edge, edge_compliance, movement_everywhere
-from longpoint.strength.membrane_grid import MembraneGrid, graded_grid, locate, mapped_grid, rectangle_grid
 
 LINEN = Cloth(
     warp_stiffness=23.0,
@@ -187,7 +187,7 @@ def test_made_up_movement_is_met_with_second_order() -> None:
             fy = d[0, 1] * uxy + d[1, 1] * vyy + d[2, 2] * (uxy + vxx)
             return -np.stack([fx, fy], axis=1)
 
-        from longpoint.strength.membrane_grid import GAUSS_POINTS, gradients, shapes_at
+        from longpoint.strength.membrane.grid import GAUSS_POINTS, gradients, shapes_at
 
         _, area = gradients(grid)
         shapes = shapes_at(GAUSS_POINTS)

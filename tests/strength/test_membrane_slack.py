@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.membrane import Cloth, in_plane_freedoms
-from longpoint.strength.membrane_grid import rectangle_grid
-from longpoint.strength.membrane_slack import (
+from longpoint.strength.membrane.grid import rectangle_grid
+from longpoint.strength.membrane.slack import (
     RIPPLED,
     SLACK,
     TAUT,
@@ -16,6 +15,7 @@ from longpoint.strength.membrane_slack import (
     prepare_sheet,
     tension_without_compression,
 )
+from longpoint.strength.membrane.solve import Cloth, in_plane_freedoms
 
 LINEN = Cloth(
     warp_stiffness=23.0, weft_stiffness=41.0, poisson_warp=0.17, shear_stiffness=3.7, warp_along="x"

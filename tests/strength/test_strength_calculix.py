@@ -26,7 +26,7 @@ from strength_validation import RECORDED
 from longpoint.strength.answer import bar_movements
 from longpoint.strength.coupled import dead_load
 from longpoint.strength.joint_stiffness import RIGID
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import FrameCase, couple_case, solve_case, support_case
 from longpoint.strength.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
 from longpoint.strength.timber import timber

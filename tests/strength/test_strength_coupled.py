@@ -12,7 +12,7 @@ from longpoint.errors import FaultsError
 from longpoint.strength.coupled import CoupledState, CoupledSystem, prestrain_of, solve_coupled
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.joint_stiffness import RIGID
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import FrameAnswer, couple_case, matched_case_system, solve_case, support_case
 from longpoint.strength.support_case import BarSize, RailSize, Support, evenly, usual_joints
 from longpoint.strength.timber import timber

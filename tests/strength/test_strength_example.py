@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from pytest import approx
 
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import FrameAnswer, solve_case, support_case
 from longpoint.strength.support_case import BarSize, RailSize, Support, evenly
 

@@ -12,7 +12,7 @@ from test_strength_winding import four_bars
 
 from longpoint.strength.coupled import prestrain_of, solve_coupled
 from longpoint.strength.frame_solve import frame_buckling, solve_frame
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import matched_case_system, solve_case, support_case
 from longpoint.strength.support_case import BarSize, Support
 from longpoint.strength.winding import find_winding
@@ -68,7 +68,7 @@ def test_pull_in_converges_as_canvas_and_bars_are_cut_finer() -> None:
 def test_curved_in_plane_tension_converges_with_the_square_of_the_element() -> None:
     """A manufactured field: u = a sin(πx/W) sin(πy/H), v likewise; nodal forces worked out from its stresses."""
     from longpoint.strength.canvas_edge import edge_canvas
-    from longpoint.strength.membrane_grid import GAUSS_POINTS, gradients, rectangle_grid, shapes_at
+    from longpoint.strength.membrane.grid import GAUSS_POINTS, gradients, rectangle_grid, shapes_at
 
     width, height = 1510.0, 1130.0
     cloth = Cloth(warp_stiffness=40.0, weft_stiffness=60.0, poisson_warp=0.15, shear_stiffness=12.0)

@@ -24,7 +24,7 @@ from longpoint.strength.joint_stiffness import (
     screwed_joint,
     screwed_seam,
 )
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import couple_case, solve_case, support_case
 from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import handed_on, hung_supports, place_rows, with_cloth

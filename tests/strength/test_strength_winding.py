@@ -16,7 +16,7 @@ from longpoint.errors import FaultsError, OutOfRangeError
 from longpoint.strength.coupled import prestrain_of, solve_coupled
 from longpoint.strength.frame_model import Joint, Member, rigid_motions
 from longpoint.strength.joint_stiffness import JointStiffness
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import FrameCase, matched_case_system, solve_case
 from longpoint.strength.section import bevelled_section, rectangle_section
 from longpoint.strength.timber import timber

@@ -7,7 +7,7 @@ import pytest
 
 from longpoint.cli.check_spread import spread
 from longpoint.jobs.study import study_faults
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.study import (
     PULL,
     TIMBER,
@@ -21,7 +21,7 @@ from longpoint.strength.study import (
     varied_case,
 )
 from longpoint.strength.support_case import BarSize, Support, support_pieces
-from longpoint.strength.verdict import OwnLimits
+from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import Bay, CornerFace, LowEdge, WorkCase
 
 

@@ -14,14 +14,14 @@ from longpoint.jobs.frame_pieces import pieces_of
 from longpoint.jobs.strength import makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
-from longpoint.strength.verdict import OwnLimits, passes_design
-from longpoint.strength.verdict_cases import Look, all_cases, first_look
-from longpoint.strength.verdict_touch import touching_load
-from longpoint.strength.verdicts import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.cases import Look, all_cases, first_look
+from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.touch import touching_load
+from longpoint.strength.verdicts.verdict import OwnLimits, passes_design
 from longpoint.strength.work_case import WorkCase
 
 PLAIN = OwnLimits()

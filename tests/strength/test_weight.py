@@ -10,12 +10,12 @@ from pytest import approx
 from test_joined_frames import case_of, whole
 
 from longpoint.strength.hung import hung_answer, hung_verdict
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
-from longpoint.strength.verdict import OwnLimits
-from longpoint.strength.verdict_cases import first_look, later_look
-from longpoint.strength.verdict_timber import mass_verdict
+from longpoint.strength.verdicts.cases import first_look, later_look
+from longpoint.strength.verdicts.timber import mass_verdict
+from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.weight import weight_of
 
 LINEN = Cloth(

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from longpoint.errors import FaultsError
-from longpoint.stretching.order_form import FormRun, form_of, order_of_form, places_of_map
-from longpoint.stretching.orders import Order, with_second_pass
-from longpoint.stretching.orders_map import order_from_map
-from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of_form, places_of_map
+from longpoint.stretching.rehearsal.orders import Order, with_second_pass
+from longpoint.stretching.rehearsal.orders_map import order_from_map
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import staple_map
 
 WIDTH, HEIGHT = 907.0, 613.0

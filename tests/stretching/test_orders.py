@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from longpoint.stretching.orders import (
+from longpoint.stretching.rehearsal.orders import (
     Order,
     OrderRun,
     check_order,
@@ -15,7 +15,7 @@ from longpoint.stretching.orders import (
     with_second_pass,
     with_shares,
 )
-from longpoint.stretching.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
+from longpoint.stretching.rehearsal.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
 
 WIDTH, HEIGHT = 1213.0, 787.0
 PLACES = usual_places(width=WIDTH, height=HEIGHT)

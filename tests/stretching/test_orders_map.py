@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from longpoint.stretching.orders import usual_places, with_second_pass
-from longpoint.stretching.orders_map import map_from_order, order_from_map
-from longpoint.stretching.orders_usual import middles_outward
+from longpoint.stretching.rehearsal.orders import usual_places, with_second_pass
+from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from_map
+from longpoint.stretching.rehearsal.orders_usual import middles_outward
 from longpoint.stretching.staple_map import StapleUse, staple_map
 
 WIDTH, HEIGHT = 907.0, 613.0

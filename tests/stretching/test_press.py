@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from longpoint.errors import FaultsError, OutOfRangeError
-from longpoint.strength.membrane import GRAVITY, Cloth, patch_forces, pressure_forces
-from longpoint.strength.membrane_grid import rectangle_grid
-from longpoint.strength.membrane_large import sink
+from longpoint.strength.membrane.grid import rectangle_grid
+from longpoint.strength.membrane.large import sink
+from longpoint.strength.membrane.solve import GRAVITY, Cloth, patch_forces, pressure_forces
 from longpoint.stretching.press import Press, dip_from_tension, press_answer, press_grid, tension_from_dip
 from longpoint.stretching.press_place import pressure_to_touch, propose_press, tension_from_string
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from longpoint.stretching.fold import CleanSides
-from longpoint.stretching.order_form import places_of_map
-from longpoint.stretching.orders import Order, with_shares
-from longpoint.stretching.orders_map import map_from_order
-from longpoint.stretching.orders_usual import usual_orders
 from longpoint.stretching.pull_zones import SidePull, before_the_tuck, side_pulls
+from longpoint.stretching.rehearsal.order_form import places_of_map
+from longpoint.stretching.rehearsal.orders import Order, with_shares
+from longpoint.stretching.rehearsal.orders_map import map_from_order
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleMap, staple_map
 
 WIDTH, HEIGHT = 1307.0, 911.0

@@ -12,24 +12,24 @@ from longpoint.errors import FaultsError, OutOfRangeError
 from longpoint.strength.canvas_edge import edge_canvas
 from longpoint.strength.coupled import couple, dead_load
 from longpoint.strength.frame_model import build_frame
-from longpoint.strength.membrane import Cloth
-from longpoint.strength.membrane_grid import Floats, rectangle_grid
+from longpoint.strength.membrane.grid import Floats, rectangle_grid
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
-from longpoint.stretching.orders import Order, OrderRun, Place, usual_places, with_second_pass
-from longpoint.stretching.orders_usual import EVEN, corners_first, middles_outward
-from longpoint.stretching.rehearsal import Hand, Rehearsal, hand_for_tension, rehearse
-from longpoint.stretching.rehearsal_edge import OUTWARD, SIDES, rows_of, shares, side_nodes
-from longpoint.stretching.rehearsal_field import bent_threads, windows_of
-from longpoint.stretching.rehearsal_frame import (
+from longpoint.stretching.rehearsal.edge import OUTWARD, SIDES, rows_of, shares, side_nodes
+from longpoint.stretching.rehearsal.field import bent_threads, windows_of
+from longpoint.stretching.rehearsal.frame import (
     LoopBar,
     beam_loop,
     give_from_stiffness,
     give_of_frame,
     rigid_frame,
 )
-from longpoint.stretching.rehearsal_linear import pull_fields
-from longpoint.stretching.rehearsal_sheet import EdgeSystem, edge_system
-from longpoint.stretching.rehearsal_system import StapledCloth
+from longpoint.stretching.rehearsal.linear import pull_fields
+from longpoint.stretching.rehearsal.orders import Order, OrderRun, Place, usual_places, with_second_pass
+from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward
+from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, hand_for_tension, rehearse
+from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
+from longpoint.stretching.rehearsal.system import StapledCloth
 
 WIDTH, HEIGHT = 613.0, 407.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

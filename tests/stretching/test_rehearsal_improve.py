@@ -9,21 +9,21 @@ import numpy as np
 import pytest
 
 from longpoint.errors import FaultsError
-from longpoint.strength.membrane import Cloth
-from longpoint.strength.membrane_grid import rectangle_grid
-from longpoint.stretching.improve import best_shares, improve, in_words, score, zones_of
-from longpoint.stretching.orders import usual_places
-from longpoint.stretching.orders_usual import corners_first, middles_outward
-from longpoint.stretching.rehearsal import hand_for_tension, rehearse
-from longpoint.stretching.rehearsal_compare import (
+from longpoint.strength.membrane.grid import rectangle_grid
+from longpoint.strength.membrane.solve import Cloth
+from longpoint.stretching.rehearsal.compare import (
     OrderComparison,
     compare_orders,
     rehearsal_grid,
     staple_tear_load,
 )
-from longpoint.stretching.rehearsal_frame import LoopBar, beam_loop, rigid_frame
-from longpoint.stretching.rehearsal_linear import PullFields, pull_fields
-from longpoint.stretching.rehearsal_sheet import edge_system
+from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop, rigid_frame
+from longpoint.stretching.rehearsal.improve import best_shares, improve, in_words, score, zones_of
+from longpoint.stretching.rehearsal.linear import PullFields, pull_fields
+from longpoint.stretching.rehearsal.orders import usual_places
+from longpoint.stretching.rehearsal.orders_usual import corners_first, middles_outward
+from longpoint.stretching.rehearsal.rehearse import hand_for_tension, rehearse
+from longpoint.stretching.rehearsal.sheet import edge_system
 
 WIDTH, HEIGHT, SPACING = 613.0, 407.0, 79.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

@@ -18,7 +18,7 @@ def cut(
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
 ) -> None:
     """Cuts a list of parts out of boards: least cost, with its lower bound."""
-    from longpoint.cutting.lists import cut_list, parse_cut_list
+    from longpoint.cutting.boards.lists import cut_list, parse_cut_list
 
     name = "standard input" if str(file) == "-" else str(file)
     given = parse_cut_list(_read(file, name), file=name)

@@ -17,7 +17,7 @@ def lay(
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
 ) -> None:
     """Lays a list of rectangles on a roll: least length, straight cuts, with its lower bound."""
-    from longpoint.cutting.lay_list import lay_list
+    from longpoint.cutting.lay.list import lay_list
 
     stated = _read(file)
     begun = time.perf_counter()

@@ -182,7 +182,7 @@ def _length(text: str, key: str, faults: list[Fault]) -> float | None:
 def _cloth(state: str, cloth_mass: str, faults: list[Fault]) -> Any:
     """The cloth in its state, None if it cannot be read."""
     from longpoint.errors import FaultsError, Where
-    from longpoint.strength.membrane import Cloth
+    from longpoint.strength.membrane.solve import Cloth
     from longpoint.tables.canvas import cloth_state
     from longpoint.units import QuantityError, parse_area_mass
 

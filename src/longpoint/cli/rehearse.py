@@ -10,7 +10,7 @@ import typer
 
 if TYPE_CHECKING:
     from longpoint.jobs.rehearse import RehearsedWork
-    from longpoint.stretching.rehearsal_compare import OrderRow
+    from longpoint.stretching.rehearsal.compare import OrderRow
 
 
 def rehearse(

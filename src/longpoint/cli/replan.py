@@ -11,7 +11,7 @@ import typer
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from longpoint.cutting.replan import Replanned
+    from longpoint.cutting.rest.replan import Replanned
     from longpoint.jobs.replan import Replan
 
 
@@ -111,7 +111,7 @@ def _show(found: Replan, out: Path | None) -> None:
 def _section(console: Console, again: Replanned, money: str) -> None:
     from collections import Counter
 
-    from longpoint.cutting.values import millimetres
+    from longpoint.cutting.boards.values import millimetres
     from longpoint.drawing.replan_page import counted
 
     left = sum(part.how_many for part in again.problem.parts)

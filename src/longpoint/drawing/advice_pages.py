@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from longpoint.cutting.values import BoardPlan, BoardProblem, Grade, millimetres
-from longpoint.cutting.yard_card import ClearRun, YardCard, yard_card
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Grade, millimetres
+from longpoint.cutting.boards.yard_card import ClearRun, YardCard, yard_card
 from longpoint.drawing.pages import (
     Blanks,
     Block,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from longpoint.cutting.values import Cut, CutBoard, Swing, WantedPart, millimetres
+from longpoint.cutting.boards.values import Cut, CutBoard, Swing, WantedPart, millimetres
 from longpoint.drawing.extent import Box
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from longpoint.cutting.cloth import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
+from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
 from longpoint.drawing.cloth_views import flaw_words, lay_view
 from longpoint.drawing.pages import (
     Block,

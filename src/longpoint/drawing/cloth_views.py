@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import dist
 
-from longpoint.cutting.cloth import ClothCut, ClothRoll, Flaw, LaidPiece, RollUse
+from longpoint.cutting.cloth.problem import ClothCut, ClothRoll, Flaw, LaidPiece, RollUse
 from longpoint.drawing.dimensions import Station, arrowhead, linear, running
 from longpoint.drawing.extent import Box, box_of_all
 from longpoint.drawing.hatching import hatch

@@ -13,8 +13,8 @@ import numpy as np
 from longpoint.drawing.marks import Layer, Line, LineKind, Mark, Pen, Polygon, Text, rectangle
 from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import Voice
-from longpoint.strength.membrane_grid import Floats
-from longpoint.stretching.rehearsal_field import NEAR_CORNER, Field
+from longpoint.strength.membrane.grid import Floats
+from longpoint.stretching.rehearsal.field import NEAR_CORNER, Field
 
 TONES = 10
 """Steps of grey; more cannot be told apart on paper. Estimate."""

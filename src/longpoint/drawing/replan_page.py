@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from longpoint.cutting.replan import Replanned
-from longpoint.cutting.values import millimetres
+from longpoint.cutting.boards.values import millimetres
+from longpoint.cutting.rest.replan import Replanned
 from longpoint.drawing.board_views import board_words
 from longpoint.drawing.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
 from longpoint.drawing.saw_pages import section_words

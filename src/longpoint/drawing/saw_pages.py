@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.cutting.saw import saw_rounds
-from longpoint.cutting.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
+from longpoint.cutting.boards.saw import saw_rounds
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
 from longpoint.drawing.board_views import BoardDrawing, board_view, swing_view
 from longpoint.drawing.member_names import ranges
 from longpoint.drawing.own_words import in_own_words

@@ -9,8 +9,8 @@ from longpoint.drawing.canvas_views import staple_map_view
 from longpoint.drawing.member_names import ranges
 from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Heading, Page, Paper, Paragraph, Table
 from longpoint.drawing.voice import Voice
-from longpoint.stretching.improve import in_words
 from longpoint.stretching.pull_zones import SidePull, before_the_tuck, side_pulls
+from longpoint.stretching.rehearsal.improve import in_words
 from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
 
 

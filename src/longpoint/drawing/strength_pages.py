@@ -33,8 +33,8 @@ from longpoint.drawing.strength_words import (
 )
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
-from longpoint.strength.verdict import Verdict
-from longpoint.strength.verdict_cases import CASES, AllCases
+from longpoint.strength.verdicts.cases import CASES, AllCases
+from longpoint.strength.verdicts.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

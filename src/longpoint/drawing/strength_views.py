@@ -31,7 +31,7 @@ from longpoint.frame import Frame
 from longpoint.strength.answer import TensionMap, shape_along
 from longpoint.strength.beam import Floats
 from longpoint.strength.coupled import centred
-from longpoint.strength.verdict_cases import Look
+from longpoint.strength.verdicts.cases import Look
 
 _FIGURE = 2.6
 _DRAWN = 5.0

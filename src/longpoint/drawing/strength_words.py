@@ -8,7 +8,7 @@ from longpoint.drawing.member_names import member_words, side_words
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.strength.study import StudyResult
-from longpoint.strength.verdict import Remedy, Verdict
+from longpoint.strength.verdicts.verdict import Remedy, Verdict
 
 _SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use")
 

@@ -7,7 +7,7 @@ from pydantic import Field
 from longpoint.export.plan_rows import RangeRow, Row, mm, range_row
 from longpoint.jobs.canvas import CanvasPlan
 from longpoint.jobs.printed_order import PrintedRehearsal
-from longpoint.stretching.rehearsal_edge import SIDES
+from longpoint.stretching.rehearsal.edge import SIDES
 
 
 class StapleRow(Row):

@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from longpoint.cutting.values import millimetres
+from longpoint.cutting.boards.values import millimetres
 from longpoint.errors import refuse
 from longpoint.export.plan_build import BuildRow, JoinRow, build_row, join_rows
 from longpoint.export.plan_canvas import CanvasRow, canvas_row

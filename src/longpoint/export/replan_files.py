@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from longpoint.cutting.replan import Replanned
-from longpoint.cutting.values import millimetres
+from longpoint.cutting.boards.values import millimetres
+from longpoint.cutting.rest.replan import Replanned
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.replan_page import RestSheet, replan_page
 from longpoint.drawing.saw_pages import saw_pages

@@ -13,9 +13,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from longpoint.cutting.values import Cut as PlacedCut
-from longpoint.cutting.values import CutBoard, millimetres, nanometres
-from longpoint.cutting.values import Swing as SawSwing
+from longpoint.cutting.boards.values import Cut as PlacedCut
+from longpoint.cutting.boards.values import CutBoard, millimetres, nanometres
+from longpoint.cutting.boards.values import Swing as SawSwing
 from longpoint.errors import FaultsError, refuse
 from longpoint.export.plan_json import PlanDocument, parse_plan
 from longpoint.export.plan_rows import Row

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from longpoint.cutting import values as cut
-from longpoint.cutting.values import BoardPlan, BoardProblem, nanometres
+from longpoint.cutting.boards import values as cut
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, nanometres
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part

@@ -14,7 +14,7 @@ from longpoint.jobs.wood import Wood
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Staple
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.climate import Air
 from longpoint.stretching.cloth_first import cloth_first
 from longpoint.stretching.fold import CornerFold, CornerPlace, corner_fold, corner_places

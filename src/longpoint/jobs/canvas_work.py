@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.cutting.faults import nearest_word
+from longpoint.cutting.boards.faults import nearest_word
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Frame, derive_frame
 from longpoint.jobs.boards import Say

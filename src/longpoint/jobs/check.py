@@ -22,8 +22,8 @@ from longpoint.jobs.choose_answer import ChosenDesign, Other
 from longpoint.jobs.stock import stock_faults
 from longpoint.model.batch import Batch
 from longpoint.strength.study import StudyResult
-from longpoint.strength.verdict import Verdict
-from longpoint.strength.verdict_cases import CaseAnswer
+from longpoint.strength.verdicts.cases import CaseAnswer
+from longpoint.strength.verdicts.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -22,8 +22,8 @@ from longpoint.jobs.choose_words import cautions_of, gives_way, own_limit_fault,
 from longpoint.jobs.designs import Designed, design_of
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate, Choice, Tried, choose
-from longpoint.strength.verdict import Remedy, Verdict
-from longpoint.strength.verdict_winding import lift_verdict
+from longpoint.strength.verdicts.verdict import Remedy, Verdict
+from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
 
 MOST_REMEDIES = 14

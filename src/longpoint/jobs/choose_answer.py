@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from longpoint.errors import Caution
 from longpoint.jobs.choose_candidates import Buildable, Price
 from longpoint.jobs.designs import Designed
-from longpoint.strength.verdict import Verdict
-from longpoint.strength.verdict_cases import AllCases
+from longpoint.strength.verdicts.cases import AllCases
+from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.strength.work_case import WorkCase
 
 UNBUILDABLE = "cannot be screwed together"

@@ -14,9 +14,9 @@ from longpoint.jobs.strength import Makes, makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate
 from longpoint.strength.quick_bounds import bare_winding_bound, rigid_ended_pull_in
-from longpoint.strength.verdict import OwnLimits, Verdict, passes_design
-from longpoint.strength.verdict_cases import AllCases, Look, all_cases, first_look
-from longpoint.strength.verdicts import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.cases import AllCases, Look, all_cases, first_look
+from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, passes_design
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
 

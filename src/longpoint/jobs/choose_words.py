@@ -18,7 +18,7 @@ from longpoint.jobs.choose_candidates import Buildable, corners_held
 from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.verdict import Verdict
+from longpoint.strength.verdicts.verdict import Verdict
 
 
 def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from longpoint.cutting.cloth import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
+from longpoint.cutting.cloth.problem import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll

@@ -14,9 +14,9 @@ from fractions import Fraction
 
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
-from longpoint.cutting.cloth import ClothPlan, ClothProblem
-from longpoint.cutting.cloth_search import plan_cloth
-from longpoint.cutting.values import BoardPlan, BoardProblem
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem
+from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
+from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from longpoint.errors import FaultsError
 from longpoint.frame.members import Frame, Kind
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.press import Press, PressAnswer, press_answer
 from longpoint.stretching.press_place import MASSES, PressPlan, propose_press
 

@@ -10,7 +10,7 @@ from longpoint.jobs.canvas import CanvasPlan, roll_of
 from longpoint.jobs.designs import Designed
 from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.batch import Batch
-from longpoint.stretching.rehearsal_compare import OneOrder, OrderRow, stands_out
+from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
 
 ENOUGH = 0.7
 """Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""

@@ -16,12 +16,12 @@ from longpoint.jobs.rehearse_bench import MOST_FORCE, SETTLING, RehearsalBench, 
 from longpoint.jobs.stapling import form_runs
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish
-from longpoint.strength.membrane_grid import Floats, MembraneGrid
-from longpoint.stretching.improve import Improvement
-from longpoint.stretching.order_form import FormRun, form_of, order_of_form
-from longpoint.stretching.orders import Order
-from longpoint.stretching.rehearsal import Hand
-from longpoint.stretching.rehearsal_compare import OrderComparison, compare_orders
+from longpoint.strength.membrane.grid import Floats, MembraneGrid
+from longpoint.stretching.rehearsal.compare import OrderComparison, compare_orders
+from longpoint.stretching.rehearsal.improve import Improvement
+from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of_form
+from longpoint.stretching.rehearsal.orders import Order
+from longpoint.stretching.rehearsal.rehearse import Hand
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,13 @@ from longpoint.jobs.designs import Designed
 from longpoint.jobs.frame_pieces import pieces_of
 from longpoint.jobs.strength import Makes, engine_timber, makes_of
 from longpoint.model.batch import Batch
-from longpoint.strength.membrane_grid import Floats, MembraneGrid
-from longpoint.stretching.order_form import places_of_map
-from longpoint.stretching.orders import Order, Place
+from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.stretching.pull import pull_that_leaves
-from longpoint.stretching.rehearsal import Hand, hand_for_tension
-from longpoint.stretching.rehearsal_compare import ELEMENT_OF_SPACING, OneOrder, rehearsal_grid, rehearse_one
-from longpoint.stretching.rehearsal_frame import give_of_frame
+from longpoint.stretching.rehearsal.compare import ELEMENT_OF_SPACING, OneOrder, rehearsal_grid, rehearse_one
+from longpoint.stretching.rehearsal.frame import give_of_frame
+from longpoint.stretching.rehearsal.order_form import places_of_map
+from longpoint.stretching.rehearsal.orders import Order, Place
+from longpoint.stretching.rehearsal.rehearse import Hand, hand_for_tension
 from longpoint.tables import breaking_tension, creep, habit
 
 SETTLING = 0.4

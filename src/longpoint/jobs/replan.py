@@ -11,13 +11,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from longpoint.cutting.accept import clear_sticks
-from longpoint.cutting.placing import place_on_stick
-from longpoint.cutting.replan import Replanned, recall_boards, replan_boards
-from longpoint.cutting.replan_bench import Bench, bench_of
-from longpoint.cutting.replan_events import Happened
-from longpoint.cutting.replan_facts import Facts, facts_of, on_offer
-from longpoint.cutting.values import BoardPlan, BoardProblem, Certificate, Cut, CutBoard, nanometres
+from longpoint.cutting.boards.accept import clear_sticks
+from longpoint.cutting.boards.placing import place_on_stick
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Certificate, Cut, CutBoard, nanometres
+from longpoint.cutting.rest.bench import Bench, bench_of
+from longpoint.cutting.rest.events import Happened
+from longpoint.cutting.rest.facts import Facts, facts_of, on_offer
+from longpoint.cutting.rest.replan import Replanned, recall_boards, replan_boards
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import Say, SectionCut, board_plans

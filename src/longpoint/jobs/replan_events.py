@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from longpoint.cutting.faults import nearest_word
-from longpoint.cutting.replan_bench import Bench
-from longpoint.cutting.replan_events import (
+from longpoint.cutting.boards.faults import nearest_word
+from longpoint.cutting.boards.values import BoardPlan, nanometres
+from longpoint.cutting.rest.bench import Bench
+from longpoint.cutting.rest.events import (
     CutSoFar,
     Happened,
     LostSpan,
@@ -16,8 +17,7 @@ from longpoint.cutting.replan_events import (
     ShortBy,
     SpoiledPart,
 )
-from longpoint.cutting.replan_pieces import no_such_part
-from longpoint.cutting.values import BoardPlan, nanometres
+from longpoint.cutting.rest.pieces import no_such_part
 from longpoint.drawing.saw_pages import board_numbers
 from longpoint.errors import Fault, Where
 from longpoint.model.batch import Batch

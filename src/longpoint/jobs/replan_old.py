@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from longpoint.cutting.values import CutBoard
+from longpoint.cutting.boards.values import CutBoard
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign, Side, even_rails
 from longpoint.frame.members import derive_frame

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.order import USUAL_ORDERS, OrderWish, RunWish
-from longpoint.stretching.order_form import FormRun, order_of_form, places_of_map
-from longpoint.stretching.orders import Order
-from longpoint.stretching.orders_map import map_from_order, order_from_map
-from longpoint.stretching.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.order_form import FormRun, order_of_form, places_of_map
+from longpoint.stretching.rehearsal.orders import Order
+from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from_map
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleMap
 
 

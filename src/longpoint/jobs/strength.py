@@ -13,7 +13,7 @@ from longpoint.jobs.wood import Wood, class_of, wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.frame_model import Member
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import FramePieces
 from longpoint.strength.timber import Timber
 from longpoint.strength.weight import weight_of

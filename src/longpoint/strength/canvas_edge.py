@@ -15,10 +15,10 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
 from longpoint.strength.beam import Floats, Whole
-from longpoint.strength.membrane import Cloth, geometric_stiffness, in_plane_freedoms
-from longpoint.strength.membrane_edge import condensed
-from longpoint.strength.membrane_grid import MembraneGrid, frozen, rectangle_grid
-from longpoint.strength.membrane_slack import Sheet, prepare_sheet, tension_without_compression
+from longpoint.strength.membrane.edge import condensed
+from longpoint.strength.membrane.grid import MembraneGrid, frozen, rectangle_grid
+from longpoint.strength.membrane.slack import Sheet, prepare_sheet, tension_without_compression
+from longpoint.strength.membrane.solve import Cloth, geometric_stiffness, in_plane_freedoms
 
 #: Size of canvas elements where none is asked for. [mm]
 ELEMENT = 45.0

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
-from longpoint.strength.verdict import Verdict, passes_design, worst_of
+from longpoint.strength.verdicts.verdict import Verdict, passes_design, worst_of
 
 Design = TypeVar("Design")
 First = Literal["cheapest", "lightest", "stiffest"]

@@ -26,8 +26,8 @@ from longpoint.strength.frame_model import (
     rigid_motions,
     weight_loads,
 )
-from longpoint.strength.membrane import pressure_forces
-from longpoint.strength.membrane_slack import accelerated
+from longpoint.strength.membrane.slack import accelerated
+from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import Ties, tie_canvas
 
 #: Stiffness of each support; with determinate supports its size changes nothing but a drift taken out again.

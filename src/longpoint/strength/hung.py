@@ -9,8 +9,8 @@ import numpy as np
 
 from longpoint.strength.coupled import couple, solve_coupled
 from longpoint.strength.states import hung_supports
-from longpoint.strength.verdict import Verdict
-from longpoint.strength.verdict_cases import CaseAnswer, Look, look_at
+from longpoint.strength.verdicts.cases import CaseAnswer, Look, look_at
+from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import Tag, limit
 

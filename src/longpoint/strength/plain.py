@@ -51,8 +51,8 @@ from longpoint.strength.coupled import (
     solve_for_tension_left,
 )
 from longpoint.strength.frame_model import Joint, Member, Seam, build_frame
-from longpoint.strength.membrane import Cloth
-from longpoint.strength.membrane_grid import graded_grid
+from longpoint.strength.membrane.grid import graded_grid
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import Support, support_pieces
 from longpoint.strength.winding import Winding, find_winding
 

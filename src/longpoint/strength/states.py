@@ -14,7 +14,7 @@ from longpoint.strength.beam import Floats, beam_movement_at
 from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas
 from longpoint.strength.coupled import CoupledState, CoupledSystem, couple
 from longpoint.strength.frame_model import FrameModel
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 
 
 def with_cloth(system: CoupledSystem, cloth: Cloth, *, frame: FrameModel | None = None) -> CoupledSystem:

@@ -17,11 +17,11 @@ from scipy.stats import norm, qmc, rankdata
 from longpoint.errors import FaultsError
 from longpoint.strength.beam import Floats
 from longpoint.strength.joint_stiffness import JointStiffness
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import FramePieces
-from longpoint.strength.verdict import OwnLimits
-from longpoint.strength.verdict_cases import first_look, later_look
-from longpoint.strength.verdicts import varied_verdicts
+from longpoint.strength.verdicts.cases import first_look, later_look
+from longpoint.strength.verdicts.drawn import varied_verdicts
+from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
 
 #: Size of canvas elements in a study: coarse, since the spread of the inputs is far above its error, but smaller

@@ -16,7 +16,7 @@ from longpoint.strength.beam import Floats, Whole, beam_movement_at, cross_matri
 from longpoint.strength.canvas_edge import EdgeCanvas
 from longpoint.strength.frame_links import arm_stiffness
 from longpoint.strength.frame_model import FrameModel, assemble
-from longpoint.strength.membrane_grid import MembraneGrid
+from longpoint.strength.membrane.grid import MembraneGrid
 
 
 @dataclass(frozen=True, slots=True, eq=False)

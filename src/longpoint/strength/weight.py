@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.support_case import FramePieces
 
 

@@ -19,7 +19,7 @@ from longpoint.errors import OutOfRangeError, refuse
 from longpoint.strength.beam import Floats
 from longpoint.strength.coupled import CoupledState, CoupledSystem
 from longpoint.strength.frame_model import frame_geometric, weight_loads
-from longpoint.strength.membrane import pressure_forces
+from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import ties_geometric
 
 

@@ -17,9 +17,9 @@ import numpy as np
 from scipy.optimize import brentq
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
-from longpoint.strength.membrane import GRAVITY, Cloth, dip, patch_forces, pressure_forces
-from longpoint.strength.membrane_grid import Floats, MembraneGrid, graded_grid
-from longpoint.strength.membrane_large import Sunk, sink
+from longpoint.strength.membrane.grid import Floats, MembraneGrid, graded_grid
+from longpoint.strength.membrane.large import Sunk, sink
+from longpoint.strength.membrane.solve import GRAVITY, Cloth, dip, patch_forces, pressure_forces
 from longpoint.tables.canvas import fibre, named_tension
 from longpoint.tables.limits import limit
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
-from longpoint.strength.membrane import Cloth
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.press import DEEP, Press, dip_from_tension, service_window
 
 #: Masses a studio has at hand. [kg]  Common practice, no published source.

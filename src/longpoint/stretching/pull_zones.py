@@ -6,8 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from longpoint.stretching.fold import CleanSides, corner_places
-from longpoint.stretching.improve import in_words
-from longpoint.stretching.rehearsal_field import NEAR_CORNER
+from longpoint.stretching.rehearsal.field import NEAR_CORNER
+from longpoint.stretching.rehearsal.improve import in_words
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 MIDDLE = 0.3

@@ -1,0 +1,273 @@
+"""The cutting plan: faults first, then the solver, then every part in its place, with the proof."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from longpoint.cutting.boards.accept import ClearStick, clear_sticks, tail_is_lost
+from longpoint.cutting.boards.certificate import as_certificate, certify
+from longpoint.cutting.boards.core import Core, build_core, lowest_price_per_length
+from longpoint.cutting.boards.faults import find_faults
+from longpoint.cutting.boards.holding import without_surplus
+from longpoint.cutting.boards.leftovers import HAIR, Left, leave_most
+from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
+from longpoint.cutting.boards.pricing import Column
+from longpoint.cutting.boards.solve import Solved, solve_core
+from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, CutBoard, WantedPart
+from longpoint.errors import Caution, Fault, FaultsError, Where
+
+
+def plan_boards(problem: BoardProblem) -> BoardPlan:
+    """Cut all parts of one section out of boards at the least cost, with its proof.
+
+    Args:
+        problem: What is wanted, what there is, and the shop.
+
+    Returns:
+        The plan.
+
+    Raises:
+        FaultsError: If something cannot be had; every fault found is in it.
+    """
+    faults = find_faults(problem)
+    if faults:
+        raise FaultsError(faults)
+    core = build_core(problem)
+    solved = solve_core(core, effort=problem.effort)
+    if solved.columns is None:
+        raise FaultsError([_too_few(problem, core, solved)])
+    return assemble(
+        problem,
+        core,
+        solved,
+        leave_most(core, solved.columns, solved.pool, effort=problem.effort),
+    )
+
+
+def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
+    wanted = sum(item.length * item.demand for item in core.items) / 1e6
+    there = sum(
+        bin_.limit * sum(length for length, _ in bin_.sticks) for bin_ in core.bins if bin_.limit is not None
+    )
+    known = (
+        "The boards are too few" if solved.impossible else "No way was found to get all parts from the boards"
+    )
+    return Fault(
+        "boards-too-few",
+        f"{known}: the parts of {problem.section} are {wanted:.10g} mm in all, the boards {there / 1e6:.10g} mm "
+        "between their trims, and cuts and lengths that do not fit together take more.",
+        "Add boards, or allow a length on sale.",
+        Where(key="boards"),
+    )
+
+
+def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | None = None) -> BoardPlan:
+    """The plan of a solved problem.
+
+    Args:
+        problem: The problem.
+        core: Its core.
+        solved: The patterns found.
+        second: What the second step made of them; left out, what is left is valued but not sought.
+
+    Returns:
+        The plan with positions, certificate and cautions.
+    """
+    columns = without_surplus(core, list(solved.columns or ()))
+    if second is None:
+        second = Left(tuple(columns), 0.0, math.inf, "")
+    boards = _lay_boards(problem, core, columns)
+    left = left_worth_of(problem, boards)
+    others = _lay_boards(problem, core, second.columns)
+    if left_worth_of(problem, others) > left:
+        boards, left = others, left_worth_of(problem, others)
+    cost = sum((board.cost for board in boards), Fraction(0))
+    aim = solved.least
+    whole, due, scale, bound = certify(core, solved.prices, solved.charges, aim=aim)
+    certificate = as_certificate(
+        core,
+        [[problem.parts[index].name for index in item.parts] for item in core.items],
+        [[problem.boards[index].name for index in bin_.boards] for bin_ in core.bins],
+        whole,
+        due,
+        scale,
+    )
+    certified = core.totals.at_least(float(bound))
+    # Branching may lift the bound above the relaxation's without closing it: that counts, too.
+    lifted = solved.proof in ("enumeration", "branching") or solved.least > core.totals.at_least(solved.bound)
+    least = max(certified, solved.least if lifted else 0)
+    at_least = min(least * core.cost_unit, cost)
+    proven = at_least == cost
+    proof = ("bound" if certified * core.cost_unit >= cost else solved.proof) if proven else ""
+    gap = (cost - at_least) / at_least if at_least else Fraction(0)
+    most_left = _most_left(core, left, second)
+    settings, pickups = count_settings(problem, boards)
+    return BoardPlan(
+        problem.section, boards, cost, at_least, proven, proof, gap, certificate,
+        left_worth=left, left_worth_at_most=most_left, left_proof=second.proof if most_left == left else "",
+        settings=settings, pickups=pickups,
+        work=replace(solved.work, second=second.rounds, shared=second.tried, second_listed=second.listed),
+        cautions=_cautions(problem, boards),
+    )  # fmt: skip
+
+
+def left_worth_of(problem: BoardProblem, boards: Sequence[CutBoard]) -> Fraction:
+    """What cut boards leave that serves again is worth.
+
+    Args:
+        problem: The problem.
+        boards: The boards with their cuts.
+
+    Returns:
+        A share of the lowest price for each kept piece, less what each must be worth to be kept.
+    """
+    lowest = lowest_price_per_length(problem.boards)
+    named = {board.name: board for board in problem.boards}
+    left = Fraction(0)
+    for board in boards:
+        use = serves_as(board.remains, named[board.board], problem.shop.offcuts)
+        if use is not None:
+            share = share_kept(named[board.board], use, lowest)
+            left += max(Fraction(0), share * lowest * board.remains - problem.shop.keeping)
+    return left
+
+
+def _most_left(core: Core, left: Fraction, second: Left) -> Fraction | None:
+    """The bound of the second step as money: what is left where the bound is reached, else rounded up."""
+    if not math.isfinite(second.bound):
+        return None
+    bound = Fraction(second.bound) * core.cost_unit
+    hair = Fraction(HAIR) * (core.cost_unit + abs(left))
+    if bound <= left + 2 * hair:
+        return left
+    return Fraction(math.ceil((bound + hair) * 10**6), 10**6)
+
+
+def _lay_boards(problem: BoardProblem, core: Core, columns: Sequence[Column]) -> tuple[CutBoard, ...]:
+    """Give every column a board and every cut a part, and put them in place."""
+    supply = [
+        [index for index in item.parts for _ in range(problem.parts[index].how_many)] for item in core.items
+    ]
+    ready = [
+        [name for index in bin_.boards for name in _copies(problem.boards[index], index)]
+        for bin_ in core.bins
+    ]
+    at_item = [0] * len(core.items)
+    at_bin = [0] * len(core.bins)
+    chosen: list[tuple[Board, int, list[list[WantedPart]]]] = []
+    ordered = sorted(
+        columns,
+        key=lambda column: (core.bins[column.bin].boards[0], [(i, -count) for i, count in column.takes]),
+    )
+    for column in ordered:
+        if core.bins[column.bin].limit is None:
+            index, copy = core.bins[column.bin].boards[0], at_bin[column.bin] + 1
+        else:
+            index, copy = ready[column.bin][at_bin[column.bin]]
+        at_bin[column.bin] += 1
+        sticks: list[list[WantedPart]] = []
+        for takes in column.sticks:
+            parts: list[WantedPart] = []
+            for i, count in takes:
+                for _ in range(count):
+                    parts.append(problem.parts[supply[i][at_item[i]]])
+                    at_item[i] += 1
+            sticks.append(parts)
+        chosen.append((problem.boards[index], copy, sticks))
+    rising = _rising_rounds(problem, chosen)
+    return tuple(_lay_board(problem, board, copy, sticks, rising) for board, copy, sticks in chosen)
+
+
+def _copies(board: Board, index: int) -> list[tuple[int, int]]:
+    return [(index, copy + 1) for copy in range(board.how_many or 0)]
+
+
+def _rising_rounds(
+    problem: BoardProblem, chosen: Sequence[tuple[Board, int, list[list[WantedPart]]]]
+) -> frozenset[int]:
+    """Rounds that must be worked from the shortest length up, or a last cut would come from too short a stick."""
+    rising: set[int] = set()
+    if problem.shop.safe == 0:
+        return frozenset()
+    for board, _, sticks in chosen:
+        for stick, parts in zip(clear_sticks(board, problem.shop), sticks, strict=True):
+            if not parts:
+                continue
+            placed = place_on_stick(in_order(parts, frozenset()), stick, problem.shop)
+            if placed.last_stick < problem.shop.safe:
+                rising.add(max(part.round for part in parts))
+    return frozenset(rising)
+
+
+def _lay_board(
+    problem: BoardProblem, board: Board, copy: int, sticks: list[list[WantedPart]], rising: frozenset[int]
+) -> CutBoard:
+    clear: tuple[ClearStick, ...] = clear_sticks(board, problem.shop)
+    placed: list[PlacedStick] = [
+        place_on_stick(in_order(parts, rising), stick, problem.shop)
+        for stick, parts in zip(clear, sticks, strict=True)
+    ]
+    last = placed[-1]
+    lost = tail_is_lost(board, problem.shop)
+    remains = 0 if lost else last.remains
+    use = serves_as(remains, board, problem.shop.offcuts)
+    return CutBoard(
+        board.name,
+        copy,
+        board.length,
+        Fraction(board.cost),
+        board.at_hand,
+        tuple(cut for stick in placed for cut in stick.cuts),
+        remains,
+        last.mitred_end and not lost,
+        str(use.kind) if use is not None else "",
+        min((stick.last_stick for stick in placed if stick.cuts), default=0),
+    )
+
+
+def count_settings(problem: BoardProblem, boards: Sequence[CutBoard]) -> tuple[int, int]:
+    """Stop settings and pick-ups when each round is worked length by length over all boards.
+
+    Both of a pair are then cut before the stop moves.
+
+    Args:
+        problem: The problem.
+        boards: The boards with their cuts.
+
+    Returns:
+        How often the stop is set, how often a board is picked up.
+    """
+    rounds = {part.name: part.round for part in problem.parts}
+    stops = {(rounds[cut.part], cut.stop) for board in boards for cut in board.cuts}
+    pickups = sum(len({(rounds[cut.part], cut.stop) for cut in board.cuts}) for board in boards)
+    return len(stops), pickups
+
+
+def _cautions(problem: BoardProblem, boards: Sequence[CutBoard]) -> tuple[Caution, ...]:
+    cautions: list[Caution] = []
+    floor = problem.shop.shortest_planed
+    if floor is not None:
+        for part in problem.parts:
+            if part.is_mitred and part.length < floor and part.lie.value == "square-edged":
+                cautions.append(
+                    Caution(
+                        "short-to-plane",
+                        f"It is {part.length / 1e6:.10g} mm long; pieces shorter than {floor / 1e6:.10g} mm must not "
+                        "be planed or bevelled by machine. Bevel its board before cutting, or plane it by hand in a "
+                        "vice; the tool's own manual comes first.",
+                        part.name,
+                    )
+                )
+    assumed = sorted({board.board for board in boards if not board.at_hand})
+    if assumed and any(part.kind.value == "bar" for part in problem.parts):
+        cautions.append(
+            Caution(
+                "pick-at-the-yard",
+                "Lengths on sale are planned as straight, clear boards. Reject twist first, then bend; take one spare.",
+                problem.section,
+            )
+        )
+    return tuple(cautions)

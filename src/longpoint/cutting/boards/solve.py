@@ -1,0 +1,173 @@
+"""From the core to patterns with a proof: bound, dives, and what closes the gap that is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from longpoint.cutting.boards.branch import Limits, branch_on_counts
+from longpoint.cutting.boards.core import Core
+from longpoint.cutting.boards.dive import dive
+from longpoint.cutting.boards.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.listing import list_columns
+from longpoint.cutting.boards.master import integer_master
+from longpoint.cutting.boards.pricing import Column, Pricer
+from longpoint.cutting.boards.relaxation import TINY, Relaxation
+from longpoint.cutting.boards.values import Work
+
+ROOT_DIVES = 3
+MORE_DIVES = 8
+NODES = 1_500
+BRANCH_DIVES = 40
+MASTER_NODES = 4_000
+MOST_BRANCHED_BINS = 12
+ORDINARY_LOAD = 2_000.0
+LEAST_SHARE_TO_LIST = 0.05
+HEAVY_SHARE = 0.01  # of the ordinary limits: below it steps are settled many at a time
+HEAVY_WITHIN = 0.0015  # a heavy problem stops pricing once its bound is this near
+HEAVY_STRIDE = 0.12
+ROUNDS, BRANCH_ROUNDS, HEAVY_ROUNDS = 40, 20, 2  # of pricing at each step of a dive
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """Patterns with their proof.
+
+    Attributes:
+        columns: One per board; None where no plan was found.
+        cost: Their cost, cost units.
+        bound: Value of the relaxation, cost units.
+        least: No plan costs less, cost units.
+        proof: How that is known.
+        prices: Item prices of the root relaxation, shape (n_items,).
+        charges: Bin charges of the root relaxation, shape (n_bins,).
+        impossible: Whether the boards at hand are proven too few.
+        work: How much was done.
+        pool: Patterns met on the way.
+    """
+
+    columns: tuple[Column, ...] | None
+    cost: int
+    bound: float
+    least: int
+    proof: str
+    prices: npt.NDArray[np.float64]
+    charges: npt.NDArray[np.float64]
+    impossible: bool
+    work: Work
+    pool: tuple[Column, ...] = ()
+
+
+def _share_of_work(core: Core) -> float:
+    """How much of the ordinary limits a large problem gets: each of its steps costs more, and it needs fewer."""
+    parts = sum(item.demand for item in core.items)
+    load = len(core.items) * len(core.bins) * (1.0 + parts / 500.0)
+    return min(1.0, (ORDINARY_LOAD / load) ** 2)
+
+
+def solve_core(core: Core, *, effort: int = 1) -> Solved:
+    """Least cost, with its proof where the work limit allows.
+
+    Args:
+        core: The problem.
+        effort: Work limit; 1 is the ordinary one.
+
+    Returns:
+        The patterns and what is known about them.
+    """
+    pricer = Pricer(core)
+    relaxation = Relaxation(core, pricer)
+    best = plan_by_hand(core)
+    for column in dict.fromkeys(best or []):
+        relaxation.add(column)
+    demand = relaxation.demand.copy()
+    low = relaxation.low.copy()
+    high = list(relaxation.high)
+    share = effort * _share_of_work(core)
+    heavy = share <= HEAVY_SHARE
+    root = relaxation.solve(within=HEAVY_WITHIN if heavy else 0.0)
+    nodes = dives = 0
+    if root.unmet > TINY and best is None:
+        work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
+        return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, root.is_hopeless, work)
+    least = core.totals.at_least(root.bound)
+    ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
+    cost = total_cost(core, best) if best is not None else ceiling
+    avoid: set[Column] = set()
+    proof = "bound"
+    enumerated = 0
+
+    def descend(times: int) -> None:
+        nonlocal best, cost, dives
+        for _ in range(times):
+            if cost <= least:
+                return
+            dives += 1
+            plan, first = dive(
+                relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid),
+                rounds=rounds, stride=HEAVY_STRIDE if heavy else 0.0,
+            )  # fmt: skip
+            avoid.update(first[:1])
+            if plan is not None and total_cost(core, plan) < cost:
+                best, cost = plan, total_cost(core, plan)
+
+    def settle(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool]:
+        """The best plan below a ceiling within some counts, by listing every pattern it could contain."""
+        nonlocal enumerated
+        relaxation.set_bin_bounds(*limits)
+        answer = relaxation.solve()
+        gap = ceiling - core.totals.step - answer.bound
+        listed = list_columns(
+            pricer, prices=answer.prices, charges=answer.charges, demand=demand, gap=max(gap, 0.0)
+        )
+        relaxation.set_bin_bounds(low, high)
+        if listed is None:
+            return None, False
+        enumerated += len(listed)
+        mastered = integer_master(
+            core,
+            listed,
+            demand=demand,
+            low=limits[0],
+            high=limits[1],
+            below=ceiling,
+            nodes=MASTER_NODES * effort,
+        )
+        return mastered.columns, mastered.complete
+
+    branches = 1 < len(core.bins) <= MOST_BRANCHED_BINS
+    rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
+    descend(1 if branches else max(1, int(ROOT_DIVES * share)))
+    if cost > least and branches:
+        branched = branch_on_counts(
+            relaxation,
+            demand=demand,
+            root=(low, high),
+            root_bound=root.bound,
+            cost=cost,
+            most_nodes=int(NODES * share),
+            most_dives=int(BRANCH_DIVES * share),
+            rounds=rounds,
+            close=settle,
+        )
+        nodes, dives = branched.nodes, dives + branched.dives
+        if branched.columns is not None:
+            best, cost = branched.columns, total_cost(core, branched.columns)
+        if branched.least > least:
+            least, proof = branched.least, "branching"
+    if cost > least and share > LEAST_SHARE_TO_LIST:
+        plan, certain = settle((low, high), cost)
+        if plan is not None and total_cost(core, plan) < cost:
+            best, cost = plan, total_cost(core, plan)
+        if certain:
+            least, proof = cost, "enumeration"
+    descend(int(MORE_DIVES * share))
+    work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes, enumerated)
+    return Solved(
+        tuple(best) if best is not None else None,
+        cost, root.bound, least, proof if best is not None and cost <= least else "",
+        root.prices, root.charges, False, work,
+        tuple(column for column in relaxation.columns if column.takes),
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Cloth: pieces, rolls, seams and flaws, planned to the least cost, and checked."""

@@ -1,0 +1,267 @@
+"""From a stated cloth problem to a plan with its bound."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from longpoint.cutting.cloth.check import check_cloth_plan
+from longpoint.cutting.cloth.cuts import Sheet, slices
+from longpoint.cutting.cloth.faults import faults_of
+from longpoint.cutting.cloth.money import cents_down, roll_use
+from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
+from longpoint.cutting.cloth.ready import Ready, make_ready
+from longpoint.cutting.lay.ground import Put
+from longpoint.cutting.lay.solve import Found, solve_ground
+from longpoint.cutting.lay.ticks import mm, nm_down, nm_up
+from longpoint.errors import Caution, Fault, FaultsError
+
+HAIR = Decimal("0.000001")
+SLIVER = 10  # nm: strips this narrow come from rounding sizes that are no whole number of nanometres
+
+
+def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
+    """Lay all pieces on the rolls at the least cost that the effort finds.
+
+    Args:
+        problem: Pieces and rolls.
+        effort: How many lays the search may try; counts work, so that every machine gives the same plan.
+
+    Returns:
+        A plan that `check_cloth_plan` accepts, with its lower bound.
+
+    Raises:
+        FaultsError: If the problem is badly stated or a piece cannot be had; carries every fault found.
+    """
+    faults = faults_of(problem)
+    if faults:
+        raise FaultsError(faults)
+    ready, faults = make_ready(problem)
+    if ready is None:
+        raise FaultsError(faults)
+    found = solve_ground(ready.ground, effort=effort)
+    if not found.complete:
+        raise FaultsError([_not_enough(problem, ready, found.puts)])
+    plan = _plan(problem, ready, found)
+    wrong = check_cloth_plan(problem, plan)
+    if wrong:
+        msg = "the cloth plan failed its own check: " + "; ".join(map(str, wrong))
+        raise AssertionError(msg)
+    return plan
+
+
+def _not_enough(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> Fault:
+    short: dict[str, int] = {}
+    for kind, cuts in enumerate(ready.cuts):
+        laid = sum(put.want == kind for put in puts)
+        for cut in cuts[laid:]:
+            name = problem.pieces[cut.piece].name
+            short[name] = short.get(name, 0) + 1
+    named = ", ".join(f'"{name}" ({count})' for name, count in short.items())
+    return Fault(
+        "not-enough-cloth",
+        f"The rolls do not hold all pieces as far as the search could find; left over: {named}.",
+        "Add a roll, or more length to one; a roll without a stated length is bought by the metre.",
+    )
+
+
+def _plan(problem: ClothProblem, ready: Ready, found: Found) -> ClothPlan:
+    puts = found.puts
+    laid: list[LaidPiece] = []
+    cuts: list[ClothCut] = []
+    uses: list[RollUse] = []
+    names = _named(problem, ready, puts)
+    for stock, at in enumerate(ready.rolls):
+        here = [(put, cut) for put, cut in zip(puts, names, strict=True) if put.stock == stock]
+        if not here:
+            continue
+        roll = problem.rolls[at]
+        pieces = [
+            _laid(problem, ready, roll, put, *cut)
+            for put, cut in sorted(here, key=lambda row: (row[0].y, row[0].x))
+        ]
+        laid.extend(pieces)
+        made = _cuts(problem, roll, pieces)
+        cuts.extend(made)
+        used = max(nm_up(piece.y) + nm_up(piece.along) for piece in pieces)
+        across = [
+            nm_up(cut.at) for cut in made if cut.way == "across" and cut.across == mm(nm_down(roll.width))
+        ]
+        lengths = tuple(sorted({*across, used}))
+        uses.append(roll_use(roll, used, lengths))
+    cost = sum((use.cost for use in uses), Decimal("0.00"))
+    used_all = sum(use.used for use in uses)
+    return _proved(problem, ready, laid, cuts, uses, cost, used_all, found)
+
+
+def _proved(
+    problem: ClothProblem,
+    ready: Ready,
+    laid: list[LaidPiece],
+    cuts: list[ClothCut],
+    uses: list[RollUse],
+    cost: Decimal,
+    used: float,
+    found: Found,
+) -> ClothPlan:
+    """The plan with its bound, in the measure that was made least."""
+    one = len(ready.ground.stocks) == 1
+    length = 0.0
+    if one:
+        start = ready.ground.stocks[0].start
+        length = min(used, mm((found.length + start) * ready.tick))
+    if ready.by_cost:
+        # A plan's cost is rounded to cents; a bound a hair below a cent stands for that cent.
+        least = min(cost, cents_down(Decimal(max(0.0, found.at_least)) + HAIR))
+        if one:
+            roll = problem.rolls[ready.rolls[0]]
+            least = max(least, min(cost, roll_use(roll, nm_up(length), ()).cost))
+        proven = least >= cost
+        gap = 0.0 if proven or cost <= 0 else float((cost - least) / cost)
+    else:
+        least = Decimal("0.00")
+        metres = length if one else min(used, found.at_least * 1000 * (1 - 1e-9))
+        proven = metres >= used
+        gap = 0.0 if proven or used <= 0 else (used - metres) / used
+    return ClothPlan(
+        laid=tuple(laid),
+        cuts=tuple(cuts),
+        uses=tuple(uses),
+        sewn=ready.sewn,
+        cost=cost,
+        used=used,
+        at_least=least,
+        used_at_least=length,
+        proven=proven,
+        gap=gap,
+        cautions=tuple(_cautions(problem, ready, uses)),
+    )
+
+
+def _named(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> list[tuple[int, int, int]]:
+    """For every put the piece, its number and breadth: equal rectangles are given out along the rolls."""
+    order = sorted(range(len(puts)), key=lambda at: (puts[at].stock, puts[at].y, puts[at].x))
+    given = [0] * len(ready.cuts)
+    named: list[tuple[int, int, int]] = [(0, 0, 0)] * len(puts)
+    for at in order:
+        kind = puts[at].want
+        cut = ready.cuts[kind][given[kind]]
+        given[kind] += 1
+        named[at] = (cut.piece, cut.number, cut.breadth)
+    return named
+
+
+def _laid(
+    problem: ClothProblem, ready: Ready, roll: ClothRoll, put: Put, piece: int, number: int, breadth: int
+) -> LaidPiece:
+    across, along = ready.ground.size(put)
+    return LaidPiece(
+        piece=problem.pieces[piece].name,
+        number=number,
+        roll=roll.name,
+        x=mm(put.x * ready.tick + nm_up(roll.selvedge)),
+        y=mm(put.y * ready.tick + nm_up(roll.square_up)),
+        across=mm(across * ready.tick),
+        along=mm(along * ready.tick),
+        turned=put.turned == roll.warp_along,
+        breadth=breadth,
+    )
+
+
+def label(piece: LaidPiece) -> str:
+    """What a piece is called on the cut list.
+
+    Returns:
+        "name number", with "breadth n" for a sewn one.
+    """
+    return f"{piece.piece} {piece.number}" + (f" breadth {piece.breadth}" if piece.breadth else "")
+
+
+def _cuts(problem: ClothProblem, roll: ClothRoll, pieces: Sequence[LaidPiece]) -> list[ClothCut]:
+    whole = None if roll.length is None else nm_down(roll.length)
+    width, square = nm_down(roll.width), nm_up(roll.square_up)
+    made = []
+    if square:
+        made.append(
+            ClothCut(
+                roll.name,
+                0.0,
+                0.0,
+                mm(width),
+                None if whole is None else mm(whole),
+                "across",
+                mm(square),
+                mm(square),
+            )
+        )
+    sheet = Sheet(0, square, width, None if whole is None else whole - square)
+    inside = [Sheet(nm_up(p.x), nm_up(p.y), nm_up(p.across), nm_up(p.along), label(p)) for p in pieces]
+    for cut in slices(sheet, inside, hair=SLIVER):
+        here = cut.sheet
+        start = here.y if cut.way == "across" else here.x
+        made.append(
+            ClothCut(
+                roll=roll.name,
+                x=mm(here.x),
+                y=mm(here.y),
+                across=mm(here.across),
+                along=None if here.along is None else mm(here.along),
+                way=cut.way,
+                at=mm(cut.at),
+                measure=mm(cut.at - start),
+                frees=cut.frees,
+            )
+        )
+    return made
+
+
+def _cautions(problem: ClothProblem, ready: Ready, uses: Sequence[RollUse]) -> list[Caution]:
+    found = []
+    by_name = {roll.name: roll for roll in problem.rolls}
+    for use in uses:
+        roll = by_name[use.roll]
+        if roll.right_side is not None:
+            found.append(
+                Caution(
+                    "mark-right-side",
+                    f"The good side looks {roll.right_side} as the roll lies: mark name, warp arrow and good side on "
+                    "the back of every piece before it leaves the table.",
+                    roll.name,
+                )
+            )
+        longest = max(
+            (
+                float(Fraction(b) - Fraction(a))
+                for a, b in zip((0.0, *use.lengths), use.lengths, strict=False)
+            ),
+            default=0.0,
+        )
+        if longest > 4000:
+            found.append(
+                Caution(
+                    "long-length",
+                    f"A length of {longest:.0f} mm comes off in one; state the longest length that can be handled if "
+                    "that is too much for the table.",
+                    roll.name,
+                )
+            )
+        if roll.flaws:
+            found.append(
+                Caution(
+                    "look-for-flaws",
+                    "Flaws are avoided where they were stated; unroll and look for others before the first cut.",
+                    roll.name,
+                )
+            )
+    for piece in ready.sewn:
+        found.append(
+            Caution(
+                "sewn-piece",
+                f"No roll is wide enough: sewn from {len(piece.breadths)} breadths, seams at "
+                + ", ".join(f"{seam:g} mm" for seam in piece.seams)
+                + " from the left edge. A seam shows in raking light and stretches less than the cloth beside it.",
+                piece.piece,
+            )
+        )
+    return found

@@ -1,0 +1,1 @@
+"""Rectangles on a strip of cloth: search, bounds, flaws, and the check of a lay."""

@@ -1,0 +1,176 @@
+"""What a lay needs at least: bounds that hold for every way of laying, each by a short argument.
+
+Area: rectangles do not overlap. Slices: see ``lay_slices``. Columns: the same turned a quarter, for a stated
+length. Reach: pushed towards the free end, the last rectangle stands on a chain of others, so the length is a sum
+of sizes along the roll.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+import numpy as np
+
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
+from longpoint.cutting.lay.slices import Bar, Reel, proof, slice_weights
+
+MOST_SUMS = 4_000_000  # beyond so many ticks the chains are not followed
+
+
+def area_of(ground: Ground) -> int:
+    """Area of everything wanted.
+
+    Returns:
+        Ticks².
+    """
+    return sum(want.across * want.along * want.count for want in ground.wants)
+
+
+def reel_of(ground: Ground, stock: Stock, rate: Fraction) -> Reel:
+    """A roll for the slice relaxation.
+
+    Returns:
+        The reel, with every way in which a kind fits on it.
+    """
+    bars = []
+    limit = min(stock.length, ground.longest)
+    for kind, want in enumerate(ground.wants):
+        for turned in (False, True):
+            if turned != stock.crossways and not want.may_turn:
+                continue
+            if turned and want.across == want.along and not stock.crossways:
+                continue
+            width, length = (want.along, want.across) if turned else (want.across, want.along)
+            if width <= stock.width and length <= limit:
+                bars.append(Bar(kind, width, length, min(want.count, stock.width // width)))
+    return Reel(stock.width, stock.length, rate, tuple(bars))
+
+
+def area_length(ground: Ground) -> int:
+    """Length that the area alone asks for on the single roll of a ground.
+
+    Args:
+        ground: With one roll.
+
+    Returns:
+        Ticks.
+    """
+    (stock,) = ground.stocks
+    return next_sum(ground, -(-area_of(ground) // stock.width), crossways=stock.crossways)
+
+
+def least_length(ground: Ground) -> int:
+    """Length that a lay on the single roll of a ground needs at least.
+
+    Args:
+        ground: With one roll.
+
+    Returns:
+        Ticks.
+    """
+    (stock,) = ground.stocks
+    reel = reel_of(ground, Stock(stock.width, crossways=stock.crossways), Fraction(1))
+    counts = [want.count for want in ground.wants]
+    bound = max(Fraction(area_of(ground), stock.width), proof(counts, [reel], slice_weights(counts, [reel])))
+    tallest = max(
+        min((bar.length for bar in reel.bars if bar.kind == kind), default=0) for kind in range(len(counts))
+    )
+    return next_sum(ground, max(ceil(bound), tallest), crossways=stock.crossways)
+
+
+def column_length(ground: Ground, *, at_least: int, length: int) -> int:
+    """A bound from columns: slices along the roll, as long as a lay may be.
+
+    If a roll of a trial length cannot give all columns within its width, no lay is that short.
+
+    Args:
+        ground: With one roll, the warp along it.
+        at_least: A bound. [ticks]
+        length: Length of a lay at hand. [ticks]
+
+    Returns:
+        The better bound, at most ``length``. [ticks]
+    """
+    (stock,) = ground.stocks
+    counts = [want.count for want in ground.wants]
+    low, high = at_least, length
+    while low < high:
+        trial = (low + high) // 2
+        bars = []
+        for kind, want in enumerate(ground.wants):
+            for across, along in (
+                {(want.across, want.along), (want.along, want.across)}
+                if want.may_turn
+                else {(want.across, want.along)}
+            ):
+                if across <= stock.width and along <= trial:
+                    bars.append(Bar(kind, along, across, min(want.count, trial // along)))
+        if len({bar.kind for bar in bars}) < len(counts):
+            low = trial + 1  # some piece is longer than that
+            continue
+        reel = Reel(trial, UNLIMITED, Fraction(1), tuple(sorted(bars, key=lambda b: (b.kind, b.width))))
+        if proof(counts, [reel], slice_weights(counts, [reel])) > stock.width:
+            low = trial + 1
+        else:
+            high = trial
+    return min(length, next_sum(ground, low))
+
+
+def next_sum(ground: Ground, least: int, *, crossways: bool = False) -> int:
+    """The first length not below ``least`` that sizes along the roll add up to.
+
+    Returns:
+        Ticks; ``least`` itself where there are too many sums to follow.
+    """
+    sizes: dict[int, int] = {}
+    for want in ground.wants:
+        sides = {want.across if crossways else want.along}
+        if want.may_turn:
+            sides |= {want.across, want.along}
+        for side in sides:
+            sizes[side] = sizes.get(side, 0) + want.count
+    top = least + max(sizes)
+    if top > MOST_SUMS:
+        return least
+    mask = (1 << (top + 1)) - 1
+    reach = 1
+    for side, count in sizes.items():
+        step = 1
+        while count > 0:
+            take = min(step, count)
+            reach |= (reach << (take * side)) & mask
+            count -= take
+            step *= 2
+    above = reach >> least
+    return least + (above & -above).bit_length() - 1 if above else least
+
+
+def least_cost(ground: Ground) -> float:
+    """Cost that a lay needs at least.
+
+    Returns:
+        Cost.
+    """
+    if len(ground.stocks) == 1:
+        return ground.stocks[0].cost(least_length(ground))
+    reels = [reel_of(ground, stock, least_rate(stock)) for stock in ground.stocks]
+    counts = [want.count for want in ground.wants]
+    best = Fraction(0)
+    if all(reel.rate >= 0 for reel in reels) and any(reel.rate > 0 for reel in reels):
+        best = proof(counts, reels, slice_weights(counts, reels))
+        areas = np.array([float(want.across * want.along) for want in ground.wants])
+        best = max(best, proof(counts, reels, areas))
+    return float(best) * (1 - 1e-12)
+
+
+def least_rate(stock: Stock) -> Fraction:
+    """The least that a tick of a roll costs, whatever length of it is used.
+
+    Returns:
+        Cost per tick.
+    """
+    rate = Fraction(stock.rate)
+    if stock.length >= UNLIMITED or stock.fixed == 0.0:
+        return rate
+    return rate + min(Fraction(stock.worth), Fraction(stock.fixed) / (stock.length + stock.start))

@@ -1,0 +1,201 @@
+"""A roll with flaws in clear stretches, and what a lay needs at least on it.
+
+Between one end of a flaw and the next the clear widths beside the flaws are the same: a *stretch*. The slice bound
+holds stretch by stretch, since no piece met there is wider than the clear width it lies in. So every stretch is a set
+of narrow reels side by side, as long as the stretch, and only beyond the last flaw is the roll whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+
+import numpy as np
+
+from longpoint.cutting.lay.bound import least_length, least_rate, next_sum, reel_of
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
+from longpoint.cutting.lay.slices import (
+    WHOLE,
+    Floats,
+    Reel,
+    proof,
+    slice_weights,
+    stepped,
+    worst_mix,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part of a roll along which the same widths are clear.
+
+    Attributes:
+        begin: Where it begins. [ticks]
+        end: Where it ends. [ticks]
+        clear: Clear parts of the width, from and to. [ticks]
+    """
+
+    begin: int
+    end: int
+    clear: tuple[tuple[int, int], ...]
+
+
+def stretches(stock: Stock) -> tuple[Stretch, ...]:
+    """The stretches of a roll, from its free end to its other end.
+
+    Returns:
+        Stretches that follow each other without a gap.
+    """
+    marks = {0, stock.length}
+    marks |= {y for flaw in stock.blocked for y in (flaw[1], flaw[3]) if 0 < y < stock.length}
+    rising = sorted(marks)
+    found = []
+    for begin, end in pairwise(rising):
+        clear = []
+        at = 0
+        for left, _, right, _ in sorted(f for f in stock.blocked if f[1] < end and begin < f[3]):
+            if left > at:
+                clear.append((at, left))
+            at = max(at, right)
+        if at < stock.width:
+            clear.append((at, stock.width))
+        found.append(Stretch(begin, end, tuple(clear)))
+    return tuple(found)
+
+
+def narrow_reels(ground: Ground, stock: Stock, rate: Fraction) -> list[Reel]:
+    """A roll with flaws as reels for the slice relaxation.
+
+    What a stretch costs is shared among its clear widths: together they cost no more than its length does.
+
+    Returns:
+        Reels that pieces fit on.
+    """
+    whole = reel_of(ground, stock, rate)
+    reels = []
+    for stretch in stretches(stock):
+        fitting = []
+        for left, right in stretch.clear:
+            bars = tuple(bar for bar in whole.bars if bar.width <= right - left)
+            if bars:
+                fitting.append((right - left, bars))
+        total = sum(width for width, _ in fitting)
+        length = UNLIMITED if stretch.end >= UNLIMITED else stretch.end - stretch.begin
+        reels += [Reel(width, length, rate * Fraction(width, total), bars) for width, bars in fitting]
+    return reels
+
+
+def length_round_flaws(ground: Ground) -> int:
+    """Length that a lay on the single roll of a ground needs at least, its flaws counted.
+
+    Args:
+        ground: With one roll.
+
+    Returns:
+        Ticks.
+    """
+    (stock,) = ground.stocks
+    bound = least_length(ground)
+    if not stock.blocked:
+        return bound
+    counts = [want.count for want in ground.wants]
+    plain = reel_of(ground, Stock(stock.width, crossways=stock.crossways), Fraction(1))
+    endless = Stock(stock.width, blocked=stock.blocked, crossways=stock.crossways)
+    narrow = narrow_reels(ground, endless, Fraction(1))
+    sides = np.array([float(want.across * want.along) for want in ground.wants])
+    for weights in (slice_weights(counts, [plain]), slice_weights(counts, narrow), sides):
+        bound = max(bound, _length_for(counts, plain, endless, weights))
+    bound = max(
+        bound, ceil(proof(counts, narrow, slice_weights(counts, narrow))), _first_places(ground, plain)
+    )
+    # The last piece stands on a chain of others that reaches the free end or the far side of a flaw.
+    feet = {0, *(flaw[3] for flaw in stock.blocked)}
+    return min(foot + next_sum(ground, max(0, bound - foot), crossways=stock.crossways) for foot in feet)
+
+
+def _length_for(counts: Sequence[int], plain: Reel, stock: Stock, weights: Floats) -> int:
+    """Length at which slices can first have given the weight of all pieces, in whole numbers."""
+    top = max((Fraction(float(weights[bar.kind])) / bar.length for bar in plain.bars), default=None)
+    if not top:
+        return 0
+    scale = Fraction(WHOLE) / top
+    values = {
+        (bar.kind, bar.width, bar.length): int(Fraction(float(weights[bar.kind])) / bar.length * scale)
+        for bar in plain.bars
+    }
+    worth: dict[int, int] = {}
+    for (kind, _, length), each in values.items():
+        worth[kind] = min(worth.get(kind, each * length), each * length)
+    due = sum(count * worth.get(kind, 0) for kind, count in enumerate(counts))
+    if due == 0:
+        return 0
+    best: dict[int, int] = {}
+    for stretch in stretches(stock):
+        gives = 0
+        for left, right in stretch.clear:
+            width = right - left
+            if width not in best:
+                bars = tuple(bar for bar in plain.bars if bar.width <= width)
+                steps = stepped(Reel(width, UNLIMITED, Fraction(1), bars))
+                gains = np.array([values[bar.kind, bar.width, bar.length] for bar in bars], np.int64)
+                best[width] = worst_mix(steps.widths, gains, steps.most, steps.capacity) if bars else 0
+            gives += best[width]
+        if gives and gives * (stretch.end - stretch.begin) >= due:
+            return stretch.begin + ceil(Fraction(due, gives))
+        due -= gives * (stretch.end - stretch.begin)
+    return stock.length
+
+
+def _first_places(ground: Ground, plain: Reel) -> int:
+    """The nearest that every piece by itself can come to the free end."""
+    (stock,) = ground.stocks
+    lefts = {0, *(flaw[2] for flaw in stock.blocked)}
+    feet = sorted({0, *(flaw[3] for flaw in stock.blocked)})
+    far = 0
+    for kind in range(len(ground.wants)):
+        ends = [
+            next(
+                foot + bar.length
+                for foot in feet
+                for x in lefts
+                if x + bar.width <= stock.width and is_clear(stock.blocked, x, foot, bar.width, bar.length)
+            )
+            for bar in plain.bars
+            if bar.kind == kind
+        ]
+        far = max(far, min(ends, default=0))
+    return far
+
+
+def is_clear(blocked: Sequence[tuple[int, int, int, int]], x: int, y: int, across: int, along: int) -> bool:
+    """Whether a rectangle touches no flaw.
+
+    Returns:
+        True where it is clear.
+    """
+    return not any(
+        left < x + across and x < right and near < y + along and y < far for left, near, right, far in blocked
+    )
+
+
+def least_cost_round_flaws(ground: Ground) -> float:
+    """Cost that a lay on several rolls needs at least, flaws counted.
+
+    Returns:
+        Cost.
+    """
+    rates = [least_rate(stock) for stock in ground.stocks]
+    if any(rate < 0 for rate in rates) or not any(rates):
+        return 0.0
+    reels = [
+        reel
+        for stock, rate in zip(ground.stocks, rates, strict=True)
+        for reel in (narrow_reels(ground, stock, rate) if stock.blocked else [reel_of(ground, stock, rate)])
+    ]
+    counts = [want.count for want in ground.wants]
+    areas = np.array([float(want.across * want.along) for want in ground.wants])
+    best = max(proof(counts, reels, slice_weights(counts, reels)), proof(counts, reels, areas))
+    return float(best) * (1 - 1e-12)

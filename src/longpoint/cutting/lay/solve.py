@@ -1,0 +1,116 @@
+"""One ground laid as well as the effort allows, with what it must cost at least."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.cutting.lay.bound import area_length, column_length, least_cost, least_length
+from longpoint.cutting.lay.clear import least_cost_round_flaws, length_round_flaws
+from longpoint.cutting.lay.exact import prove, tighten
+from longpoint.cutting.lay.flawed import prove_rolls_round_flaws, prove_round_flaws
+from longpoint.cutting.lay.free import lay_free
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Stock
+from longpoint.cutting.lay.search import Search
+
+PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
+TIGHTENED = 20  # pieces up to which blocks that waste little are tried
+PROVED = 40  # pieces up to which a proof from blocks is tried
+PARTINGS = 50  # ways to part pieces over a cut round flaws looked at for one lay of the effort
+FEWER_PAIRS = 1_000  # the same for each share of waste tried without proof
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a search came back with.
+
+    Attributes:
+        puts: The rectangles laid.
+        cost: What they cost.
+        at_least: What any lay costs at least.
+        length: Length that any lay takes at least, where there is one roll; else 0. [ticks]
+        complete: All wanted rectangles are laid.
+    """
+
+    puts: tuple[Put, ...]
+    cost: float
+    at_least: float
+    length: int
+    complete: bool
+
+
+def solve_ground(ground: Ground, *, effort: int) -> Found:
+    """Lay a ground.
+
+    Args:
+        ground: Rectangles and rolls.
+        effort: How many lays the search may try.
+
+    Returns:
+        The best lay found and the bound.
+    """
+    if len(ground.stocks) > 1:
+        bound = least_cost(ground)
+        if any(stock.blocked for stock in ground.stocks):
+            bound = max(bound, least_cost_round_flaws(ground))
+        cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
+        if any(stock.blocked for stock in ground.stocks) and ground.longest >= UNLIMITED:
+            at_hand = cost if complete else float("inf")
+            better, least = prove_rolls_round_flaws(ground, cost=at_hand, work=effort * PARTINGS)
+            if better is not None:
+                cost, puts, complete = ground.cost(better), better, True
+            if complete:
+                bound = max(bound, min(least, cost) * (1 - 1e-12))
+        return Found(puts, cost, bound, 0, complete)
+    (stock,) = ground.stocks
+    if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
+        plain = Ground(ground.wants, (Stock(stock.width),))
+        puts, length = solve_strip(plain, effort=effort, any_cut=False)
+        if ground.used(puts)[0] <= stock.length:
+            return Found(puts, ground.cost(puts), stock.cost(length), length, True)
+        # Too long, or not known to fit: what does fit tells the user what is left over.
+    length = length_round_flaws(ground)
+    cost, puts, complete = Search(ground).best(effort=effort, good_enough=stock.cost(length) * (1 + 1e-12))
+    if stock.blocked and ground.longest >= UNLIMITED and (complete or stock.length < UNLIMITED):
+        # Where not all pieces found room, any lay that the roll holds is asked for.
+        at_hand = ground.used(puts)[0] if complete else stock.length + 1
+        proof = prove_round_flaws(ground, at_least=length, length=at_hand, work=effort * PARTINGS)
+        if proof.puts is not None:
+            puts, complete = proof.puts, True
+        if complete:
+            length, cost = proof.at_least, ground.cost(puts)
+    return Found(puts, cost, stock.cost(length), length, complete)
+
+
+def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int]:
+    """Lay a ground of one endless roll as short as the effort allows.
+
+    Args:
+        ground: With one roll without limit, flaw or price.
+        effort: How many lays the search may try.
+        any_cut: Cuts need not go straight through.
+
+    Returns:
+        The rectangles, and the length that any lay takes at least. [ticks]
+    """
+    search = Search(ground)
+    bound = area_length(ground)
+    cost, puts, _ = search.best(effort=1, good_enough=float(bound))
+    if cost > bound:
+        bound = max(bound, least_length(ground))
+    if cost > bound and sum(want.count for want in ground.wants) <= PROVED:
+        bound = column_length(ground, at_least=bound, length=int(cost))
+    if cost > bound:
+        found, better, _ = search.best(effort=effort, good_enough=float(bound))
+        if found < cost:
+            cost, puts = found, better
+    if cost > bound and any_cut:
+        puts = lay_free(ground, puts, at_least=bound, effort=effort)
+    elif cost > bound:
+        pieces = sum(want.count for want in ground.wants)
+        if pieces <= TIGHTENED:
+            puts = tighten(ground, at_least=bound, length=int(cost), work=effort * FEWER_PAIRS) or puts
+        if pieces <= PROVED:
+            proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
+            bound = max(bound, proof.at_least)
+            puts = proof.puts or puts
+    return puts, bound

@@ -1,0 +1,1 @@
+"""What is left to cut after something went wrong: facts, events, and the plan of the rest."""

@@ -1,0 +1,1 @@
+"""The canvas as a membrane: grid, taut and slack answers, edges, large pushes."""

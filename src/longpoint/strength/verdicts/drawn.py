@@ -1,0 +1,105 @@
+"""Which verdicts are drawn at which look: after one solve, after all cases, and in a study."""
+
+from __future__ import annotations
+
+from longpoint.strength.hung import hung_answer, hung_verdict
+from longpoint.strength.verdicts.cases import AllCases, Look
+from longpoint.strength.verdicts.corner import corner_verdicts
+from longpoint.strength.verdicts.join import join_verdicts
+from longpoint.strength.verdicts.movement import hollow_verdict, pulled_in_verdicts, turning_verdict
+from longpoint.strength.verdicts.seam import seam_verdicts
+from longpoint.strength.verdicts.tension import tension_verdicts, year_verdict
+from longpoint.strength.verdicts.timber import buckling_verdict, mass_verdict, timber_verdict
+from longpoint.strength.verdicts.touch import touching_verdicts
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
+from longpoint.strength.verdicts.winding import wind_verdict, winding_verdict
+from longpoint.strength.winding import find_winding
+
+
+def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
+    """What one solve already tells: enough to throw a design out, not enough to keep it.
+
+    Args:
+        look: The likely case now.
+        own: The user's limits.
+    """
+    answer = look.answer
+    return (
+        *pulled_in_verdicts(look.case, {"now": answer}, (answer,), own),
+        *tension_verdicts(look.case, answer, (answer,), own)[1:],
+        turning_verdict(answer, (answer,), own),
+        hollow_verdict(answer, (answer,), own),
+        *corner_verdicts(look),
+        *join_verdicts(look),
+        *seam_verdicts(look),
+        buckling_verdict(look),
+        timber_verdict(look),
+        mass_verdict(look.case, own),
+    )
+
+
+def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
+    """Every verdict of one work.
+
+    Args:
+        cases: The computed cases.
+        own: The user's limits.
+
+    Returns:
+        The verdicts, in the order a person asks.
+    """
+    case, likely = cases.likely.case, cases.likely
+    by_time = {
+        "now": cases.at("likely", "now"),
+        "later": cases.at("likely", "later"),
+        "hard": cases.at("hard", "now"),
+    }
+    hung = hung_answer(cases.later)
+    winding = winding_verdict(case, cases.winding, cases.winding_later, cases.later, own)
+    return (
+        *pulled_in_verdicts(case, by_time, cases.answers, own),
+        *tension_verdicts(case, likely.answer, cases.answers, own),
+        winding,
+        wind_verdict(case, winding),
+        turning_verdict(likely.answer, cases.answers, own),
+        hollow_verdict(likely.answer, cases.answers, own),
+        *touching_verdicts(case, likely, own),
+        *corner_verdicts(likely),
+        *join_verdicts(likely),
+        *seam_verdicts(likely),
+        buckling_verdict(likely),
+        timber_verdict(likely),
+        *(() if hung is None else (hung_verdict(case, cases.later.answer, hung),)),
+        year_verdict(case),
+        mass_verdict(case, own),
+    )
+
+
+def varied_verdicts(now: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ...]:
+    """What a study counts of one varied case: everything that its own two solves tell.
+
+    Args:
+        now: As stretched.
+        later: Years on.
+        own: The user's limits.
+    """
+    case = now.case
+    winding = winding_verdict(
+        case, find_winding(now.system, now.state), find_winding(later.system, later.state), later, own
+    )
+    pulled = pulled_in_verdicts(
+        case, {"now": now.answer, "later": later.answer}, (now.answer, later.answer), own
+    )
+    return (
+        *pulled,
+        *tension_verdicts(case, now.answer, (now.answer,), own)[1:],
+        winding,
+        wind_verdict(case, winding),
+        turning_verdict(now.answer, (now.answer,), own),
+        hollow_verdict(now.answer, (now.answer,), own),
+        *corner_verdicts(now),
+        *join_verdicts(now),
+        *seam_verdicts(now),
+        buckling_verdict(now),
+        timber_verdict(now),
+    )

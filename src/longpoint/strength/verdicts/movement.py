@@ -1,0 +1,140 @@
+"""Verdicts on how bars move: pulled in, turned in, hollow."""
+
+from __future__ import annotations
+
+from math import degrees
+
+import numpy as np
+
+from longpoint.strength.verdicts.cases import CaseAnswer
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.work_case import Bay, WorkCase
+from longpoint.tables import Tag, limit
+
+
+def pulled_in_verdicts(
+    case: WorkCase, by_time: dict[str, CaseAnswer], answers: tuple[CaseAnswer, ...], own: OwnLimits
+) -> list[Verdict]:
+    """The bay drawn in most, at each time asked for and over its own length.
+
+    Args:
+        case: The work.
+        by_time: Answers under "now" and, where known, "later" and "hard".
+        answers: Every case, for the spread.
+        own: The user's limits.
+    """
+    found = []
+    base = limit("pulled in, now").value
+    for time, row_name in (
+        ("now", "pulled in, now"),
+        ("later", "pulled in, long run"),
+        ("hard", "pulled in, hard"),
+    ):
+        if time not in by_time:
+            continue
+        answer, row = by_time[time], limit(row_name)
+        most, tag, source = own_bound(row, own.pulled_in, factor=row.value / base)
+        index = int(np.argmax(np.abs(answer.bays)))
+        bay = case.bays[index]
+        if time == "now":
+            spread = [a.bays[index] for a in answers]
+        elif time == "later":
+            spread = [a.bays[index] for a in answers if a.when == "later"]
+        else:
+            spread = [a.bays[index] for a in answers if a.case == "hard"]
+        bow = case.natural_bow * _bar_length(case, bay) ** 2
+        found.append(
+            Verdict(
+                key=f"pulled-in-{time}",
+                value=float(answer.bays[index]),
+                unit="mm",
+                low=float(min(spread)),
+                high=float(max(spread)),
+                limit=most,
+                sense="at most",
+                source=source,
+                tag=tag,
+                judge="design",
+                numbers=(
+                    ("bay", bay.number),
+                    ("of", bay.of),
+                    ("length", bay.length),
+                    ("bow", bow),
+                    ("with_bow", float(answer.bays[index]) - bow),
+                ),
+                place=bay.bar,
+            )
+        )
+    answer, row = by_time["now"], limit("pulled in, of span")
+    shares = [abs(value) / bay.length for value, bay in zip(answer.bays, case.bays, strict=True)]
+    index = int(np.argmax(shares))
+    bay = case.bays[index]
+    found.append(
+        Verdict(
+            key="pulled-in-span",
+            value=float(abs(answer.bays[index])),
+            unit="mm",
+            low=float(min(abs(a.bays[index]) for a in answers)),
+            high=float(max(abs(a.bays[index]) for a in answers)),
+            limit=row.value * bay.length,
+            sense="at most",
+            source=row.source.text,
+            tag=str(Tag(row.source.tag)),
+            judge="design",
+            numbers=(("bay", bay.number), ("of", bay.of), ("length", bay.length), ("share", 1 / row.value)),
+            place=bay.bar,
+        )
+    )
+    return found
+
+
+def _bar_length(case: WorkCase, bay: Bay) -> float:
+    return case.width if bay.bar.startswith(("bottom", "top")) else case.height
+
+
+def turning_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: OwnLimits) -> Verdict:
+    """How far the bar turned in most leans.
+
+    Args:
+        likely: The likely case now.
+        answers: Every case, for the spread.
+        own: The user's limits.
+    """
+    row = limit("turning in")
+    most, tag, source = own_bound(row, own.turning_in)
+    return Verdict(
+        key="turning-in",
+        value=degrees(likely.turning_in),
+        unit="deg",
+        low=min(degrees(a.turning_in) for a in answers),
+        high=max(degrees(a.turning_in) for a in answers),
+        limit=most,
+        sense="at most",
+        source=source,
+        tag=tag,
+        judge="design",
+    )
+
+
+def hollow_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: OwnLimits) -> Verdict:
+    """How far the bar bent most off the wall departs from its ends.
+
+    Args:
+        likely: The likely case now.
+        answers: Every case, for the spread.
+        own: The user's limits.
+    """
+    row = limit("hollow")
+    most, tag, source = own_bound(row, own.hollow)
+    return Verdict(
+        key="hollow",
+        value=likely.hollow,
+        unit="mm",
+        low=min(a.hollow for a in answers),
+        high=max(a.hollow for a in answers),
+        limit=most,
+        sense="at most",
+        source=source,
+        tag=tag,
+        judge="design",
+    )

@@ -1,0 +1,142 @@
+"""Verdicts on the timber itself: bending stress, buckling, mass."""
+
+from __future__ import annotations
+
+from math import pi
+
+import numpy as np
+
+from longpoint.strength.answer import member_forces
+from longpoint.strength.verdicts.cases import Look
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.weight import weight_of
+from longpoint.strength.work_case import WorkCase
+from longpoint.tables import Tag, limit
+
+
+def buckling_verdict(look: Look) -> Verdict:
+    """The member nearest to bending away under its thrust.
+
+    Args:
+        look: The likely case now.
+    """
+    row = limit("buckling factor")
+    name, least, thrust = "", 1e6, 0.0
+    for member, factor, force in _buckling_factors(look):
+        if factor < least:
+            name, least, thrust = member, factor, force
+    factor = min(least / look.case.peak, 1e6)
+    return Verdict(
+        key="buckling",
+        value=factor,
+        unit="1",
+        low=factor * look.case.weak,
+        high=factor * look.case.peak,
+        limit=row.value,
+        sense="at least",
+        source=row.source.text,
+        tag=str(Tag(row.source.tag)),
+        judge="design",
+        numbers=(("thrust", look.case.peak * thrust),),
+        place=name,
+    )
+
+
+def _buckling_factors(look: Look) -> list[tuple[str, float, float]]:
+    """Per member its Euler factor and thrust; a bar and the end rail glued along it count as one.
+
+    Bent together, one of the two is pressed and the other pulled: that is bending, not thrust. What could bend
+    them away is the sum of both, against the section of both.
+    """
+    forces = member_forces(look.system, look.state)
+    seams = {seam.first: seam.second for seam in look.case.pieces.seams}
+    members = {member.name: member for member in look.system.model.members}
+    found = []
+    for name in sorted(forces):
+        if name in seams.values():
+            continue
+        if name not in seams:
+            found.append((name, forces[name].buckling_factor, float(-forces[name].axial.min())))
+            continue
+        bar, rail = members[name], members[seams[name]]
+        at = forces[name].places.mean(axis=1)
+        shift = 0.5 * (bar.length - rail.length)
+        other = np.interp(
+            at - shift, forces[rail.name].places.mean(axis=1), forces[rail.name].axial.mean(axis=1), 0.0, 0.0
+        )
+        thrust = float(-(forces[name].axial.mean(axis=1) + other).min())
+        if thrust <= 1e-9:
+            continue
+        a, b = bar.section.area, rail.section.area
+        apart = abs(float(np.subtract(rail.start, bar.start) @ np.asarray(bar.across)))
+        inertia = bar.section.moment_across + rail.section.moment_across + a * b / (a + b) * apart**2
+        front = bar.section.moment_front + rail.section.moment_front
+        critical = bar.timber.modulus * pi**2 * min(inertia, front) / bar.length**2
+        found.append((name, critical / thrust, thrust))
+    return found
+
+
+def timber_verdict(look: Look) -> Verdict:
+    """The greatest bending stress in any member, over what the timber may bear.
+
+    Args:
+        look: The likely case now.
+    """
+    row = limit("use of timber")
+    case = look.case
+    worst, place = 0.0, ""
+    every = member_forces(look.system, look.state)
+    for member in look.system.model.members:
+        forces, section = every[member.name], member.section
+        outline = np.array(section.outline) - section.centroid
+        across, front = np.abs(outline).max(axis=0)
+        stress = (
+            np.abs(forces.axial) / section.area
+            + np.abs(forces.moment_in_plane) * across / section.moment_across
+            + np.abs(forces.moment_front) * front / section.moment_front
+        )
+        if float(stress.max()) > worst:
+            worst, place = float(stress.max()), member.name
+    use = case.peak * worst / case.bending_strength
+    return Verdict(
+        key="timber-use",
+        value=use,
+        unit="1",
+        low=use / case.peak,
+        high=use * case.hard_tension / case.tension_left,
+        limit=row.value,
+        sense="at most",
+        source=row.source.text,
+        tag=str(Tag(row.source.tag)),
+        judge="design",
+        numbers=(("stress", case.peak * worst), ("strength", case.bending_strength)),
+        place=place,
+    )
+
+
+def mass_verdict(case: WorkCase, own: OwnLimits) -> Verdict:
+    """What those who lift it have in hand.
+
+    Args:
+        case: The work.
+        own: The user's limits.
+    """
+    row = limit("weight one person carries")
+    most, tag, source = own_bound(row, own.mass)
+    if own.mass is None:
+        most *= own.people
+    low, high = case.masses or (case.mass, case.mass)
+    across, up, out = weight_of(case.pieces, cloth=case.settled, width=case.width, height=case.height).place
+    return Verdict(
+        key="mass",
+        value=case.mass,
+        unit="kg",
+        low=low,
+        high=high,
+        limit=most,
+        sense="at most",
+        source=source,
+        tag=tag,
+        judge="design",
+        numbers=(("people", float(own.people)), ("across", across), ("up", up), ("behind", -out)),
+    )

@@ -1,0 +1,141 @@
+"""How hard canvas must be pushed until it touches the timber behind it.
+
+A brush or a knife pushes on a patch about as wide as itself; canvas near its edge hardly gives, canvas over a
+rail in the middle of the face gives most. Solved with large dips, since a dip of some millimetres beside a bar
+already stretches the cloth.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from longpoint.strength.beam import Floats
+from longpoint.strength.membrane.grid import graded_grid
+from longpoint.strength.membrane.large import Sunk, sink
+from longpoint.strength.membrane.solve import Cloth, patch_forces
+from longpoint.strength.verdicts.cases import Look
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.work_case import WorkCase
+from longpoint.tables import limit
+
+#: Diameter of what pushes: a brush or the end of a knife. [mm] Estimate.
+PATCH = 30.0
+#: Pushes above this are not looked for: nobody paints so. [N]
+HARDEST = 30.0
+
+
+@lru_cache(maxsize=256)
+def touching_load(
+    *, width: float, height: float, inset: float, clearance: float, tension: float, cloth: Cloth
+) -> float:
+    """Push on a patch at which canvas first touches timber behind it.
+
+    Args:
+        width: Canvas along x. [mm]
+        height: Canvas along y. [mm]
+        inset: Of the timber from the nearest edge of the canvas. [mm]
+        clearance: Between canvas and timber, above 0. [mm]
+        tension: Mean tension left. [N/mm]
+        cloth: The cloth while it is painted.
+
+    Returns:
+        The push; `HARDEST` where a push of that size does not yet touch. [N]
+    """
+    if clearance <= 0:
+        return 0.0
+    short = min(width, height)
+    x, y = (inset, height / 2) if width <= height else (width / 2, inset)
+    patch = min(PATCH, 1.8 * inset, short / 4)
+    grid = graded_grid(x_lines=_lines(width, x, patch), y_lines=_lines(height, y, patch))
+    node = int(np.argmin(np.hypot(grid.nodes[:, 0] - x, grid.nodes[:, 1] - y)))
+    unit = patch_forces(grid, x=x, y=y, width=patch, height=patch, force=1.0, round_pad=True)
+
+    def pushed(load: float, start: Sunk | None) -> Sunk:
+        return sink(grid, cloth, prestress=(tension, tension), forces=load * unit, start=start)
+
+    load = min(HARDEST, max(0.5, 2 * np.pi * tension * clearance / (np.log(2 * inset / patch * 2) + 0.5)))
+    rest = pushed(load, None)
+    low, low_dip = 0.0, 0.0
+    for _ in range(12):
+        dip = float(rest.movement[node])
+        if abs(dip - clearance) < 0.01 * clearance:
+            return float(load)
+        if load >= HARDEST and dip < clearance:
+            return HARDEST
+        # between straight (small dips) and the cube root (large ones) a power of the load fits well
+        power = 1.0 if low <= 0 else float(np.clip(np.log(dip / low_dip) / np.log(load / low), 0.3, 1.0))
+        low, low_dip = load, dip
+        load = min(HARDEST, load * (clearance / dip) ** (1 / power))
+        rest = pushed(load, rest)
+    return float(load)
+
+
+def _lines(span: float, at: float, patch: float) -> Floats:
+    """Grid lines, close together under the patch, growing away from it."""
+    places = {0.0, span, *np.linspace(at - patch / 2, at + patch / 2, 5)}
+    for way in (-1.0, 1.0):
+        step, place = patch / 2, at + way * patch / 2
+        while True:
+            place += way * step
+            step = min(1.6 * step, span / 8)
+            if not 0.35 * step < place < span - 0.35 * step:
+                break
+            places.add(place)
+    inside = sorted(value for value in places if 0.0 <= value <= span)
+    kept = [inside[0]]
+    for value in inside[1:]:
+        if value - kept[-1] > patch / 20:
+            kept.append(value)
+    kept[-1] = span
+    return np.array(kept)
+
+
+def touching_verdicts(case: WorkCase, likely: Look, own: OwnLimits) -> list[Verdict]:
+    """How hard canvas must be pushed until it lies on a bar or a rail.
+
+    Args:
+        case: The work.
+        likely: The likely case now, for how far bars have turned.
+        own: The user's limits.
+    """
+    found = []
+    turned = abs(likely.answer.turning_in)
+    for what in ("bar", "rail"):
+        edges = [edge for edge in case.low_edges if edge.what == what]
+        if not edges:
+            continue
+        # canvas gives most far from its edges and where it lies nearest
+        edge = min(edges, key=lambda e: (e.clearance, -e.inset))
+        # turning in drops the low edge back, away from the canvas
+        clearance = edge.clearance + (edge.inset * np.tan(turned) if what == "bar" else 0.0)
+        load = touching_load(
+            width=case.width,
+            height=case.height,
+            inset=edge.inset,
+            clearance=round(float(clearance), 2),
+            tension=case.tension_left,
+            cloth=case.settled,
+        )
+        row = limit("touching load" if what == "bar" else "touching load, rail")
+        least, tag, source = own_bound(row, own.touch)
+        found.append(
+            Verdict(
+                key=f"touch-{what}",
+                value=load,
+                unit="N",
+                low=load,
+                high=load,
+                limit=least,
+                sense="at least",
+                source=source,
+                tag=tag,
+                judge="design",
+                numbers=(
+                    ("clearance", edge.clearance),
+                    ("never", 1.0 if load >= HARDEST else 0.0),
+                ),
+            )
+        )
+    return found

@@ -1,0 +1,453 @@
+"""Orders of stapling compared on one work, on its own frame: the table, the maps, and the improved order.
+
+The frame's compliance must be stated on the edge points of the grid the canvas is rehearsed on, so the grid is
+made first (``rehearsal_grid``), then the frame condensed to it, then the orders compared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import asdict, dataclass, replace
+from math import ceil
+from typing import Any
+
+import numpy as np
+
+from longpoint.errors import Caution, Where, refuse
+from longpoint.strength.membrane.grid import Floats, MembraneGrid, rectangle_grid
+from longpoint.strength.membrane.solve import Cloth
+from longpoint.stretching.rehearsal.field import Field
+from longpoint.stretching.rehearsal.improve import Improvement, improve
+from longpoint.stretching.rehearsal.orders import Order, Place, usual_places
+from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward, usual_orders
+from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
+from longpoint.stretching.rehearsal.sheet import edge_system
+from longpoint.tables import canvas_constant, habit
+
+#: Elements as a part of the staples' spacing: finer changes window means by a few percent only.
+ELEMENT_OF_SPACING = 0.8
+#: A staple stands out when it carries more than this many times what one full pull brings to the lip. Estimate.
+ONE_PULL = 1.5
+
+
+def rehearsal_grid(*, width: float, height: float, spacing: float | None = None) -> MembraneGrid:
+    """The grid an order is rehearsed on: elements smaller than the staples' spacing.
+
+    Args:
+        width: Of the face. [mm]
+        height: Of the face. [mm]
+        spacing: Widest spacing of staples; the habit where None. [mm]
+
+    Returns:
+        The grid.
+    """
+    element = ELEMENT_OF_SPACING * (habit("spacing, widest").value if spacing is None else spacing)
+    return rectangle_grid(
+        width=width, height=height, columns=ceil(width / element), rows=ceil(height / element)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRow:
+    """One line of the comparison. Tensions after settling.
+
+    Attributes:
+        name: Of the order.
+        staples: Driven in all.
+        mean_level: Mean Tx. [N/mm]
+        mean_upright: Mean Ty. [N/mm]
+        spread: Standard deviation of window means over their mean. [-]
+        lowest: Lowest window mean. [N/mm]
+        highest: Highest. [N/mm]
+        corner_lowest: Lowest within 150 mm of the corners. [N/mm]
+        corner_highest: Highest there. [N/mm]
+        corner_mean: Mean there. [N/mm]
+        slack: Part of the face's windows that are more slack than taut.
+        bent: How far straight threads are bent, the most. [mm]
+        pulled_in: Most that a bar is drawn in, settled. [mm]
+        pulled_in_peak: Most at any step. [mm]
+        peak_load: Greatest load on a staple at any step. [N]
+        tear: That load over what a staple may take; above 1 cloth may tear there.
+        stopped_by_reach: Pulls that ended at the hand's reach and not at its force.
+    """
+
+    name: str
+    staples: int
+    mean_level: float
+    mean_upright: float
+    spread: float
+    lowest: float
+    highest: float
+    corner_lowest: float
+    corner_highest: float
+    corner_mean: float
+    slack: float
+    bent: float
+    pulled_in: float
+    pulled_in_peak: float
+    peak_load: float
+    tear: float
+    stopped_by_reach: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OrderComparison:
+    """Orders compared on one work.
+
+    Attributes:
+        rows: One for each order, most even first.
+        rehearsals: In the same order.
+        improvement: What improving the best of the usual orders gave; None if not asked for.
+        improved_row: The improved order's line; None if not asked for.
+        corners: What was found about lighter corners, in a sentence.
+        tear_load: What a staple may take. [N]
+        cautions: What to know about all of it.
+    """
+
+    rows: tuple[OrderRow, ...]
+    rehearsals: tuple[Rehearsal, ...]
+    improvement: Improvement | None
+    improved_row: OrderRow | None
+    corners: str
+    tear_load: float
+    cautions: tuple[Caution, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain numbers and lists, for JSON and for a page in the browser."""
+        improved = None
+        if self.improvement is not None and self.improved_row is not None:
+            improved = {
+                "row": asdict(self.improved_row),
+                "gain": self.improvement.gain,
+                "changes": list(self.improvement.changes),
+                "pulls": [list(pair) for pair in self.improvement.pulls],
+                "tried": [list(row) for row in self.improvement.tried],
+                "force": self.improvement.hand.force,
+                "rehearsal": rehearsal_as_dict(self.improvement.best),
+            }
+        return {
+            "unit": {"tension": "N/mm", "length": "mm", "force": "N"},
+            "orders": [asdict(row) for row in self.rows],
+            "rehearsals": [rehearsal_as_dict(found) for found in self.rehearsals],
+            "improved": improved,
+            "corners": self.corners,
+            "mind": [caution.what for caution in self.cautions],
+        }
+
+
+def _rounded(values: Floats, digits: int = 5) -> Any:
+    return np.round(np.asarray(values, dtype=np.float64), digits).tolist()
+
+
+def field_as_dict(field: Field) -> dict[str, Any]:
+    """A field as plain numbers: window middles, maps as rows from below, and its figures."""
+    return {
+        "x": _rounded(field.x, 2),
+        "y": _rounded(field.y, 2),
+        "level": _rounded(field.level),
+        "upright": _rounded(field.upright),
+        "rippled": _rounded(field.rippled, 3),
+        "mean_level": field.mean_level,
+        "mean_upright": field.mean_upright,
+        "spread": field.spread,
+        "lowest": field.lowest,
+        "highest": field.highest,
+        "corner_lowest": field.corner_lowest,
+        "corner_highest": field.corner_highest,
+        "bent": field.bent,
+        "slack_places": [list(place) for place in field.slack_places],
+    }
+
+
+def rehearsal_as_dict(found: Rehearsal) -> dict[str, Any]:
+    """A rehearsal as plain numbers, step by step, for a page that plays it."""
+    order = found.order
+    return {
+        "order": order.name,
+        "about": order.about,
+        "width": order.width,
+        "height": order.height,
+        "force": found.hand.force,
+        "settled": found.settled,
+        "places": [{"name": p.name, "side": p.side, "along": round(p.along, 2)} for p in order.places],
+        "runs": [
+            {
+                "side": run.side,
+                "puts_in": list(run.puts_in),
+                "shares": [round(share, 4) for share in run.shares],
+                "takes_out": list(run.takes_out),
+            }
+            for run in order.runs
+        ],
+        "steps": [
+            {**asdict(step), "out": list(step.out), "pulled_in": _rounded(np.array(step.pulled_in), 4)}
+            for step in found.steps
+        ],
+        "maps": [_rounded(one, 4) for one in found.maps],
+        "at_once": field_as_dict(found.at_once),
+        "left": field_as_dict(found.left),
+        "pulled_in": list(found.pulled_in),
+        "staple_loads": {name: round(load, 3) for name, load in found.staple_loads.items()},
+        "peak_load": list(found.peak_load),
+    }
+
+
+def row_of(found: Rehearsal, *, tear_load: float) -> OrderRow:
+    """The line of one rehearsal.
+
+    Args:
+        found: The rehearsal.
+        tear_load: What a staple may take. [N]
+
+    Returns:
+        The line.
+    """
+    field = found.left
+    return OrderRow(
+        name=found.order.name,
+        staples=found.order.steps,
+        mean_level=field.mean_level,
+        mean_upright=field.mean_upright,
+        spread=field.spread,
+        lowest=field.lowest,
+        highest=field.highest,
+        corner_lowest=field.corner_lowest,
+        corner_highest=field.corner_highest,
+        corner_mean=field.corner_mean,
+        slack=float(np.mean(field.rippled > 0.5)),
+        bent=field.bent,
+        pulled_in=max(found.pulled_in),
+        pulled_in_peak=max(max(step.pulled_in) for step in found.steps),
+        peak_load=found.peak_load[0],
+        tear=found.peak_load[0] / tear_load,
+        stopped_by_reach=sum(step.stopped_by == "reach" for step in found.steps),
+    )
+
+
+def staple_tear_load(*, breaking: float, crown: float = 12.0) -> float:
+    """What cloth takes at a staple before threads may break there.
+
+    Args:
+        breaking: Breaking tension of the cloth. [N/mm]
+        crown: Width of the crown. [mm]
+
+    Returns:
+        Breaking tension over the crown, a strain concentration taken off. [N]  Estimate.
+
+    References:
+        Strain concentrations on stretched samples approach a factor of 10: Young & Hibberd 1999 (abstract).
+    """
+    return breaking * crown / canvas_constant("strain concentration").value
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OneOrder:
+    """One order rehearsed on its own.
+
+    Attributes:
+        row: Its line.
+        rehearsal: The rehearsal.
+        tear_load: What a staple may take. [N]
+        cautions: What to know about it.
+    """
+
+    row: OrderRow
+    rehearsal: Rehearsal
+    tear_load: float
+    cautions: tuple[Caution, ...]
+
+
+def rehearse_one(
+    grid: MembraneGrid,
+    cloth: Cloth,
+    frame: Floats,
+    hand: Hand,
+    order: Order,
+    *,
+    breaking: float,
+    slackness: float = 0.001,
+    settling: float = 0.4,
+    frame_creep: float = 0.0,
+    maps: bool = False,
+    say: Callable[[str], None] | None = None,
+) -> OneOrder:
+    """Rehearses one order, such as the one on the printed map: the cheap way where nothing is compared.
+
+    Args:
+        grid: From ``rehearsal_grid``; its size is the face.
+        cloth: The cloth while it is stretched.
+        frame: Compliance of the lips at ``grid.edge``, in the plane, shape (2 m, 2 m). [mm/N]
+        hand: How pulls are made.
+        order: The order.
+        breaking: Breaking tension of the cloth. [N/mm]
+        slackness: How much too long the cloth lies at the start, as a part. Estimate.
+        settling: Part of the tension lost in the first days.
+        frame_creep: How much more the frame gives in the long run.
+        maps: True keeps a map after every run.
+        say: Told what is being done.
+
+    Returns:
+        The rehearsal and its line.
+
+    Raises:
+        FaultsError: If the pull tears the cloth; with every fault of the order and the hand.
+    """
+    _refuse_tearing(hand, breaking)
+    tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
+    system = edge_system(grid, cloth, slackness=slackness)
+    found = rehearse(
+        system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=maps, say=say
+    )
+    return OneOrder(row_of(found, tear_load=tear_load), found, tear_load, _cautions([found], tear_load))
+
+
+def _refuse_tearing(hand: Hand, breaking: float) -> None:
+    if hand.tension >= breaking:
+        what = (
+            f"a pull of {hand.force:.0f} N brings {hand.tension * 1000:.0f} N/m to the lip; this cloth breaks at "
+            f"{breaking * 1000:.0f} N/m."
+        )
+        raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
+
+
+def _about_corners(light: Rehearsal, even: Rehearsal, unheld: Rehearsal) -> str:
+    """Whether lighter corners pay, in sentences with their numbers."""
+
+    def stand(one: Rehearsal) -> str:
+        mean = 0.5 * (one.left.mean_level + one.left.mean_upright)
+        return f"{100 * one.left.corner_mean / mean:.0f} % of the mean tension (spread {100 * one.left.spread:.0f} %)"
+
+    better = (
+        "bears out" if light.left.spread < min(even.left.spread, unheld.left.spread) else "does not bear out"
+    )
+    return (
+        f"Middles outward, lighter near the corners, leaves the corners at {stand(light)}; an even pull at "
+        f"{stand(even)}; an even pull without holding staples at {stand(unheld)}. On this work and frame that "
+        f"{better} that corners want less."
+    )
+
+
+def compare_orders(
+    grid: MembraneGrid,
+    cloth: Cloth,
+    frame: Floats,
+    hand: Hand,
+    *,
+    tension: float,
+    breaking: float,
+    spacing: float | None = None,
+    places: Iterable[Place] | None = None,
+    slackness: float = 0.001,
+    settling: float = 0.4,
+    frame_creep: float = 0.0,
+    written: Sequence[Order] = (),
+    improving: bool = True,
+    most_force: float | None = None,
+    say: Callable[[str], None] | None = None,
+) -> OrderComparison:
+    """Rehearses the orders people use on one work, and improves the best of them.
+
+    Args:
+        grid: From ``rehearsal_grid``; its size is the face.
+        cloth: The cloth while it is stretched.
+        frame: Compliance of the lips at ``grid.edge``, in the plane, shape (2 m, 2 m). [mm/N]
+        hand: How pulls are made.
+        tension: Mean tension wished when settled. [N/mm]
+        breaking: Breaking tension of the cloth. [N/mm]
+        spacing: Widest spacing of staples; the habit where None. [mm]
+        places: Where the staples stay, such as those of a printed map; None: by the spacing.
+        slackness: How much too long the cloth lies at the start, as a part. Estimate.
+        settling: Part of the tension lost in the first days.
+        frame_creep: How much more the frame gives in the long run.
+        written: Orders of the user, rehearsed as well.
+        improving: False leaves the improvement out.
+        most_force: Most that hand, cloth and staples allow at the pliers. [N]
+        say: Told what is being done.
+
+    Returns:
+        The comparison.
+
+    Raises:
+        FaultsError: If the pull tears the cloth; with every fault of the orders and the hand.
+    """
+    _refuse_tearing(hand, breaking)
+    width, height = (float(size) for size in np.ptp(grid.nodes, axis=0))
+    kept = usual_places(width=width, height=height, spacing=spacing) if places is None else tuple(places)
+    system = edge_system(grid, cloth, slackness=slackness)
+    tear_load = staple_tear_load(breaking=breaking, crown=hand.crown)
+    even, unheld = (
+        replace(
+            middles_outward(width=width, height=height, places=kept, light=EVEN, holding=holding), name=name
+        )
+        for holding, name in (
+            (True, "middles outward, even pull"),
+            (False, "middles outward, even, none holding"),
+        )
+    )
+    orders = (*usual_orders(width=width, height=height, places=kept), even, unheld, *written)
+    found = [
+        rehearse(system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=True, say=say)
+        for order in orders
+    ]
+    by_name = {one.order.name: one for one in found}
+    corners = _about_corners(by_name["middles outward"], by_name[even.name], by_name[unheld.name])
+    found.sort(key=lambda one: one.left.spread)
+    improvement, improved_row = None, None
+    if improving:
+        others = (
+            middles_outward(width=width, height=height, places=kept, run=2, holding=False, light=EVEN),
+            corners_first(width=width, height=height, places=kept),
+        )
+        improvement = improve(
+            system,
+            frame,
+            by_name["middles outward"].order,
+            hand,
+            tension=tension,
+            others=list(others),
+            most_force=most_force,
+            settling=settling,
+            frame_creep=frame_creep,
+            say=say,
+        )
+        improved_row = row_of(improvement.best, tear_load=tear_load)
+    return OrderComparison(
+        rows=tuple(row_of(one, tear_load=tear_load) for one in found),
+        rehearsals=tuple(found),
+        improvement=improvement,
+        improved_row=improved_row,
+        corners=corners,
+        tear_load=tear_load,
+        cautions=_cautions(found, tear_load, improved=improvement.best if improvement else None),
+    )
+
+
+def stands_out(one: Rehearsal, tear_load: float) -> bool:
+    """Whether a staple carries more than cloth may bear there, and clearly more than one pull brings to any staple.
+
+    A single pull hangs on the staple just driven until its neighbours are in, in every order alike.
+    """
+    return one.peak_load[0] > max(tear_load, ONE_PULL * one.hand.at_lip)
+
+
+def _cautions(
+    found: Sequence[Rehearsal], tear_load: float, *, improved: Rehearsal | None = None
+) -> tuple[Caution, ...]:
+    made = [
+        Caution(
+            "rehearsal-estimate",
+            "Stiffness, slackness, take-up, spread and settling of cloth are estimates: trust the ranking of orders "
+            "and the shape of the maps more than any single tension.",
+        )
+    ]
+    torn = [one for one in found if stands_out(one, tear_load)]
+    if torn:
+        named = ", ".join(
+            f"{one.order.name} ({one.peak_load[0]:.0f} N at {one.peak_load[1]})" for one in torn
+        )
+        text = (
+            f"At some step a staple carries clearly more than one pull brings to it, and more than the "
+            f"{tear_load:.0f} N at which cloth may tear there (estimate, friction round the edge left out): {named}."
+        )
+        made.append(Caution("staple-tear", text))
+    return tuple(made)
