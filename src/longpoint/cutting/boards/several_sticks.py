@@ -7,20 +7,38 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.boards.chains import Asked, Chain
-
-if TYPE_CHECKING:
-    from longpoint.cutting.boards.pricing import Pricer
+from longpoint.cutting.boards.core import Core
 
 MOST_JOINT = 400
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
+
+
+class SingleSticks(Protocol):
+    """What the pricer knows of single sticks."""
+
+    core: Core
+    search_limits: tuple[int, ...]
+
+    def best_on_stick(
+        self, chain: Chain, b: int, stick: int, asked: Asked, floor: float, bound: float, *, keeps: bool
+    ) -> tuple[float, Integers | None, float]:
+        """The best of one stick: value, counts or None, and a bound."""
+
+    def stick_bounds(self, b: int, prices: Floats, most_of: Integers) -> list[float]:
+        """What each stick of a bin is worth at most."""
+
+    def list_stick(
+        self, b: int, stick: int, prices: Floats, most_of: Integers, need: float, *, most: int, steps: int
+    ) -> list[tuple[float, tuple[tuple[int, int], ...]]] | None:
+        """Everything one stick could hold that is worth more; None where that is too much."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +59,7 @@ class Shared:
 
 
 def one_after_another(
-    pricer: Pricer, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, order: Sequence[int]
+    pricer: SingleSticks, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, order: Sequence[int]
 ) -> Shared:
     """Fill the sticks of a bin in turn, each with the best of what the ones before left over.
 
@@ -73,7 +91,7 @@ def one_after_another(
     return Shared(total, counts, tuple(sticks), worth)
 
 
-def best_jointly(pricer: Pricer, chain: Chain, b: int, asked: Asked, need: float) -> Shared | None:
+def best_jointly(pricer: SingleSticks, chain: Chain, b: int, asked: Asked, need: float) -> Shared | None:
     """The best of a bin of several sticks, by listing what each could hold.
 
     Args:
