@@ -243,6 +243,7 @@ class _Bench:
             if not self.at_rest:
                 self.rest()
             self.stapled.put_in(name, rows, rows @ (self.edge - self.lips))
+            self.at_rest = False  # the next snug staple must hold the cloth where this one lets it lie
             return 0.0, 0.0, "snug", self.rest() if let_go else 0, 0.0
         held = self.jaws(side, along, share * self.hand.at_lip)
         back = np.array([self.hand.take_up, 0.0])

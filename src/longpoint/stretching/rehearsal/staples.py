@@ -107,6 +107,9 @@ class Staples:
         places: Where each staple wants its stretch of cloth, relative to the lip, shape (2 s,). [mm]
         loose: Names of those whose strip round the edge hung loose at the last rest.
         one_way: Whether staples only hold back; False lets them push as well, which is linear and wrong.
+        ends: The rows once more, sparse: where each begins and ends, shape (2 s + 1,).
+        picks: Edge freedoms of each row.
+        weights: Their weights.
     """
 
     def __init__(self, give: Floats, frame: Floats, *, staple_give: float, one_way: bool = True) -> None:
@@ -120,7 +123,9 @@ class Staples:
         self.names: list[str] = []
         self.places: Floats = np.zeros(0)
         self.loose: set[str] = set()
-        self._crowns: list[tuple[Whole, Floats]] = []  # edge freedoms and weights, one for each row
+        self.ends: Whole = np.zeros(1, dtype=np.intp)
+        self.picks: Whole = np.zeros(0, dtype=np.intp)
+        self.weights: Floats = np.zeros(0)
         self._room: Floats = np.zeros((2, 64, size))  # rows, and rows @ both, with room for more staples
         self.factor: Floats = np.zeros((0, 0))  # upper, block = factorᵀ factor, (2 s, 2 s)
 
@@ -165,7 +170,11 @@ class Staples:
         if size + 2 > self._room.shape[1]:
             self._room = np.concatenate([self._room, np.zeros_like(self._room)], axis=1)
         self._room[0, size : size + 2], self._room[1, size : size + 2] = rows, parted
-        self._crowns.extend((np.flatnonzero(row), row[row != 0.0]) for row in rows)
+        for row in rows:
+            places = np.flatnonzero(row)
+            self.ends = np.append(self.ends, self.ends[-1] + len(places))
+            self.picks = np.concatenate([self.picks, places])
+            self.weights = np.concatenate([self.weights, row[places]])
         self.names.append(name)
         self.places = np.concatenate([self.places, place])
 
@@ -182,16 +191,11 @@ class Staples:
         self._room[:, : size - 2] = self._room[:, kept]
         self.places = self.places[kept]
         self.loose.discard(name)
-        del self.names[k], self._crowns[2 * k : 2 * k + 2]
-
-    def crowns(self) -> tuple[Whole, Whole, Floats]:
-        """The rows, sparse: where each begins and ends, shape (2 s + 1,); edge freedoms; weights."""
-        ends = np.zeros(len(self._crowns) + 1, dtype=np.intp)
-        if not self._crowns:
-            return ends, np.zeros(0, dtype=np.intp), np.zeros(0)
-        ends[1:] = np.cumsum([len(picked) for picked, _ in self._crowns])
-        picked = np.concatenate([picks for picks, _ in self._crowns])
-        return ends, picked, np.concatenate([weights for _, weights in self._crowns])
+        first, last = self.ends[2 * k], self.ends[2 * k + 2]
+        self.ends = np.concatenate([self.ends[: 2 * k], self.ends[2 * k + 2 :] - (last - first)])
+        self.picks = np.delete(self.picks, slice(first, last))
+        self.weights = np.delete(self.weights, slice(first, last))
+        del self.names[k]
 
     def take_over(self, other: Staples) -> None:
         """Takes over another's staples where they are, the factor made anew.
@@ -200,7 +204,8 @@ class Staples:
             other: On the same edge.
         """
         self.names, self.places, self.loose = list(other.names), other.places, set(other.loose)
-        self._crowns, self._room = list(other._crowns), other._room.copy()
+        self.ends, self.picks, self.weights = other.ends, other.picks, other.weights
+        self._room = other._room.copy()
         self._room[1] = self._room[0] @ self.both
         block = self.parted @ self.rows.T + self.staple_give * np.eye(len(self.rows))
         if len(block):
@@ -212,7 +217,7 @@ class Holding:
 
     def __init__(self, staples: Staples, jaws: Jaws | None) -> None:
         self.staples, self.jaws = staples, jaws
-        self._ends, self._picks, self._weights = staples.crowns()
+        self._ends, self._picks, self._weights = staples.ends, staples.picks, staples.weights
         self._columns: dict[int, Floats] = {}
         if jaws is not None:
             parts = (staples.both if jaws.reaction == "bar" else staples.give) @ jaws.row
