@@ -15,6 +15,7 @@ from longpoint.stretching.rehearsal.compare import (
     OrderComparison,
     compare_orders,
     rehearsal_grid,
+    stands_out,
     staple_tear_load,
 )
 from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop, rigid_frame
@@ -146,5 +147,17 @@ def test_pull_that_tears_the_cloth_is_refused() -> None:
         compare_orders(grid, RAW, rigid_frame(grid), HAND, tension=0.2, breaking=0.3, spacing=SPACING)
 
 
-def test_staple_takes_a_tenth_of_what_its_crown_of_cloth_breaks_at() -> None:
-    assert staple_tear_load(breaking=21.6, crown=12.0) == pytest.approx(25.92)  # 21.6 × 12 / 10
+def test_staple_takes_a_tenth_of_what_the_stretch_it_holds_breaks_at() -> None:
+    # 21.6 × 41 / 10: strain concentration of 10, Young & Hibberd 1999, abstract
+    assert staple_tear_load(breaking=21.6, held=41.0) == pytest.approx(88.56)
+
+
+@pytest.mark.slow
+def test_only_orders_whose_staples_stand_out_are_named() -> None:
+    found = compared()
+    peaks = sorted(one.peak_load[0] for one in found.rehearsals)
+    between = 0.5 * (peaks[-2] + peaks[-1])
+    one = max(found.rehearsals, key=lambda rehearsal: rehearsal.peak_load[0])
+    named = [r.order.name for r in found.rehearsals if stands_out(r, between)]
+    assert named == [one.order.name]
+    assert peaks[-1] > 1.05 * peaks[0]
