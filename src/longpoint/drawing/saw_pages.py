@@ -91,6 +91,13 @@ def saw_pages(
     section = say("section-name.saw")
     verdict = say(f"saw.verdict-{_verdict(plan)}", gap=say.number(100 * float(plan.gap), places=2))
     lead = say("saw.lead", count=len(plan.boards), verdict=verdict)
+    if plan.left_worth > 0:
+        key = "saw.left-worth-most" if plan.left_proven else "saw.left-worth"
+        lead += " " + say(
+            key,
+            left=say.number(float(plan.left_worth), places=2),
+            most=say.number(float(plan.left_worth_at_most or plan.left_worth), places=2),
+        )
     title_2, lead_2 = (
         say("saw.boards-title", section=section_words(plan.section, say)),
         say("saw.boards-lead"),

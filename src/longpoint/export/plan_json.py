@@ -146,6 +146,10 @@ class SectionRow(Row):
     at_least: float
     proven: bool
     gap: float
+    left_worth: float = Field(description="What is left that serves again, counted as in cost.")
+    left_worth_at_most: float | None = Field(
+        description="No plan of that cost leaves more; null where that was not asked."
+    )
     priced: bool
     boards: list[BoardRow]
 
@@ -420,6 +424,8 @@ def _section(section: SectionCut) -> SectionRow:
         at_least=_number(plan.at_least),
         proven=plan.proven,
         gap=_number(plan.gap),
+        left_worth=_number(plan.left_worth),
+        left_worth_at_most=None if plan.left_worth_at_most is None else _number(plan.left_worth_at_most),
         priced=section.priced,
         boards=[
             BoardRow(
