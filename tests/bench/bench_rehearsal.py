@@ -19,7 +19,7 @@ from scipy.sparse import bmat, csc_matrix, diags
 from scipy.sparse.linalg import splu
 
 from longpoint.strength.membrane.grid import Floats, rectangle_grid
-from longpoint.strength.membrane.slack import accelerated
+from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, in_plane_stiffness
 from longpoint.stretching.rehearsal.edge import rows_of
 from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop

@@ -26,7 +26,7 @@ from longpoint.strength.frame_model import (
     rigid_motions,
     weight_loads,
 )
-from longpoint.strength.membrane.slack import accelerated
+from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import Ties, tie_canvas
 
@@ -275,7 +275,7 @@ def _let_slacken(
     strain = prestrain
     energy = float(canvas.sheet.areas @ np.einsum("na,ab,nb->n", strain, canvas.cloth.matrix, strain))
     both, imbalance, rounds = accelerated(
-        advance, first, scale=float(np.sqrt(max(energy, 1e-300))), tolerance=REST, limit=limit, memory=6
+        advance, first, scale=float(np.sqrt(max(energy, 1e-300))), tolerance=REST, limit=limit
     )
     if imbalance > 100 * REST:
         code = "canvas-not-at-rest"

@@ -10,9 +10,9 @@ import numpy as np
 from longpoint.strength.coupled import couple, solve_coupled
 from longpoint.strength.states import hung_supports
 from longpoint.strength.verdicts.cases import CaseAnswer, Look, look_at
-from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
 from longpoint.strength.work_case import WorkCase
-from longpoint.tables import Tag, limit
+from longpoint.tables import limit
 
 
 def hung_answer(later: Look) -> CaseAnswer | None:
@@ -43,17 +43,13 @@ def hung_verdict(case: WorkCase, later: CaseAnswer, hung: CaseAnswer) -> Verdict
     index = int(np.argmax(np.abs(hung.bays)))
     change = hung.bays - later.bays
     most = int(np.argmax(np.abs(change)))
-    return Verdict(
-        key="hung",
-        value=float(hung.bays[index]),
-        unit="mm",
+    return judged(
+        "hung",
+        float(hung.bays[index]),
+        "mm",
+        bound_of(row),
         low=float(min(later.bays[index], hung.bays[index])),
         high=float(max(later.bays[index], hung.bays[index])),
-        limit=row.value,
-        sense="at most",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
-        judge="design",
         numbers=(
             ("weighs", float(abs(change[most]))),
             ("hollow_lying", later.hollow),

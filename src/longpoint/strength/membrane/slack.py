@@ -28,6 +28,7 @@ from scipy.sparse.linalg import splu
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
+from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, element_freedoms, in_plane_stiffness, strain_matrices
 
 States = NDArray[np.int8]
@@ -318,63 +319,6 @@ class Rest:
     imbalance: float
     rounds: int
     settled: bool
-
-
-def accelerated(
-    advance: Callable[[Floats], tuple[Floats, Floats]],
-    start: Floats,
-    *,
-    scale: float,
-    tolerance: float,
-    limit: int,
-    memory: int = 6,
-) -> tuple[Floats, float, int]:
-    """Repeats a step that never makes the imbalance larger, mixing the last few so that it goes faster.
-
-    Args:
-        advance: From a movement, the plain step to take [mm] and the imbalance it answers [N].
-        start: Movement to start from, shape (n,). [mm]
-        scale: Energy norm that counts as 1. [√(N mm)]
-        tolerance: Imbalance to reach, as a part of ``scale``.
-        limit: Most rounds.
-        memory: How many steps are mixed.
-
-    Returns:
-        The movement, its imbalance as a part of ``scale``, and the rounds taken.
-    """
-    size = len(start)
-    moved, stepped, answered = (np.empty((memory, size)) for _ in range(3))
-    held, at = 0, 0  # how many changes are held, and where the next one goes
-    movement = start
-    best: tuple[float, Floats, Floats] = (math.inf, start, np.zeros_like(start))
-    before: tuple[Floats, Floats, Floats] | None = None
-    scale = max(scale, 1e-300)
-    for rounds in range(1, limit + 1):
-        step, imbalance = advance(movement)
-        norm = math.sqrt(max(float(step @ imbalance), 0.0)) / scale
-        if norm < best[0]:
-            best = (norm, movement, step)
-        if norm < tolerance:
-            return movement, norm, rounds
-        if norm > 2 * best[0]:  # mixing did harm: plain step from the best place
-            held, at, before = 0, 0, None
-            movement = best[1] + best[2]
-            continue
-        if before is not None:
-            np.subtract(movement, before[0], out=moved[at])
-            np.subtract(step, before[1], out=stepped[at])
-            np.subtract(imbalance, before[2], out=answered[at])
-            at, held = (at + 1) % memory, min(held + 1, memory)
-        before = (movement, step, imbalance)
-        movement = movement + step
-        if held:
-            inner = stepped[:held] @ answered[:held].T
-            inner = 0.5 * (inner + inner.T)
-            inner[np.diag_indices_from(inner)] += 1e-10 * np.trace(inner) + 1e-300
-            shares = np.linalg.solve(inner, answered[:held] @ step)
-            movement -= shares @ moved[:held]
-            movement -= shares @ stepped[:held]
-    return best[1], best[0], limit
 
 
 def come_to_rest(

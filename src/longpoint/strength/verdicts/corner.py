@@ -6,8 +6,8 @@ import numpy as np
 
 from longpoint.strength.answer import JointForces, joint_forces
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import Verdict
-from longpoint.tables import Tag, limit
+from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
+from longpoint.tables import limit
 
 
 def _corners(look: Look) -> list[JointForces]:
@@ -36,17 +36,13 @@ def corner_verdicts(look: Look) -> list[Verdict]:
     open_by = max(abs(j.opening) for _, j in uses) * face.width * case.peak
     per_screw = case.peak * float(np.linalg.norm(worst.force)) / max(face.screws, 1)
     return [
-        Verdict(
-            key="corner-use",
-            value=use,
-            unit="1",
+        judged(
+            "corner-use",
+            use,
+            "1",
+            bound_of(row),
             low=use / case.peak,
             high=use * case.hard_tension / case.tension_left,
-            limit=row.value,
-            sense="at most",
-            source=row.source.text,
-            tag=str(Tag(row.source.tag)),
-            judge="design",
             numbers=(
                 ("moment", case.peak * abs(worst.in_plane) / 1000),
                 ("torsion", case.peak * abs(worst.torsion) / 1000),
@@ -54,16 +50,12 @@ def corner_verdicts(look: Look) -> list[Verdict]:
                 ("strength", face.strength),
             ),
         ),
-        Verdict(
-            key="corner-opening",
-            value=open_by,
-            unit="mm",
+        judged(
+            "corner-opening",
+            open_by,
+            "mm",
+            bound_of(opening),
             low=open_by / case.peak,
             high=open_by * case.hard_tension / case.tension_left,
-            limit=opening.value,
-            sense="at most",
-            source=opening.source.text,
-            tag=str(Tag(opening.source.tag)),
-            judge="design",
         ),
     ]

@@ -9,8 +9,8 @@ from longpoint.strength.bar_join import CarriedForces, JoinFace, JoinStress, lap
 from longpoint.strength.beam import Floats
 from longpoint.strength.frame_parts import Member
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import Verdict
-from longpoint.tables import Tag, limit
+from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
+from longpoint.tables import limit
 
 
 def join_verdicts(look: Look) -> list[Verdict]:
@@ -35,17 +35,13 @@ def join_verdicts(look: Look) -> list[Verdict]:
     )
     use *= case.peak
     return [
-        Verdict(
-            key="join-use",
-            value=use,
-            unit="1",
+        judged(
+            "join-use",
+            use,
+            "1",
+            bound_of(row),
             low=use / case.peak,
             high=use * case.hard_tension / case.tension_left,
-            limit=row.value,
-            sense="at most",
-            source=row.source.text,
-            tag=str(Tag(row.source.tag)),
-            judge="design",
             numbers=(
                 ("bending", case.peak * stress.bending),
                 ("shear", case.peak * stress.shear),

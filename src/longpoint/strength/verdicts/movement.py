@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import degrees
 
 import numpy as np
 
 from longpoint.strength.verdicts.cases import CaseAnswer
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.work_case import Bay, WorkCase
-from longpoint.tables import Tag, limit
+from longpoint.tables import limit
 
 
 def pulled_in_verdicts(
@@ -33,7 +34,7 @@ def pulled_in_verdicts(
         if time not in by_time:
             continue
         answer, row = by_time[time], limit(row_name)
-        most, tag, source = own_bound(row, own.pulled_in, factor=row.value / base)
+        bound = bound_of(row, own.pulled_in, factor=row.value / base)
         index = int(np.argmax(np.abs(answer.bays)))
         bay = case.bays[index]
         if time == "now":
@@ -44,17 +45,13 @@ def pulled_in_verdicts(
             spread = [a.bays[index] for a in answers if a.case == "hard"]
         bow = case.natural_bow * _bar_length(case, bay) ** 2
         found.append(
-            Verdict(
-                key=f"pulled-in-{time}",
-                value=float(answer.bays[index]),
-                unit="mm",
+            judged(
+                f"pulled-in-{time}",
+                float(answer.bays[index]),
+                "mm",
+                bound,
                 low=float(min(spread)),
                 high=float(max(spread)),
-                limit=most,
-                sense="at most",
-                source=source,
-                tag=tag,
-                judge="design",
                 numbers=(
                     ("bay", bay.number),
                     ("of", bay.of),
@@ -70,17 +67,13 @@ def pulled_in_verdicts(
     index = int(np.argmax(shares))
     bay = case.bays[index]
     found.append(
-        Verdict(
-            key="pulled-in-span",
-            value=float(abs(answer.bays[index])),
-            unit="mm",
+        judged(
+            "pulled-in-span",
+            float(abs(answer.bays[index])),
+            "mm",
+            replace(bound_of(row), value=row.value * bay.length),
             low=float(min(abs(a.bays[index]) for a in answers)),
             high=float(max(abs(a.bays[index]) for a in answers)),
-            limit=row.value * bay.length,
-            sense="at most",
-            source=row.source.text,
-            tag=str(Tag(row.source.tag)),
-            judge="design",
             numbers=(("bay", bay.number), ("of", bay.of), ("length", bay.length), ("share", 1 / row.value)),
             place=bay.bar,
         )
@@ -101,18 +94,14 @@ def turning_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: Ow
         own: The user's limits.
     """
     row = limit("turning in")
-    most, tag, source = own_bound(row, own.turning_in)
-    return Verdict(
-        key="turning-in",
-        value=degrees(likely.turning_in),
-        unit="deg",
+    bound = bound_of(row, own.turning_in)
+    return judged(
+        "turning-in",
+        degrees(likely.turning_in),
+        "deg",
+        bound,
         low=min(degrees(a.turning_in) for a in answers),
         high=max(degrees(a.turning_in) for a in answers),
-        limit=most,
-        sense="at most",
-        source=source,
-        tag=tag,
-        judge="design",
     )
 
 
@@ -125,16 +114,12 @@ def hollow_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: Own
         own: The user's limits.
     """
     row = limit("hollow")
-    most, tag, source = own_bound(row, own.hollow)
-    return Verdict(
-        key="hollow",
-        value=likely.hollow,
-        unit="mm",
+    bound = bound_of(row, own.hollow)
+    return judged(
+        "hollow",
+        likely.hollow,
+        "mm",
+        bound,
         low=min(a.hollow for a in answers),
         high=max(a.hollow for a in answers),
-        limit=most,
-        sense="at most",
-        source=source,
-        tag=tag,
-        judge="design",
     )

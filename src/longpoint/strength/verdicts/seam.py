@@ -10,8 +10,8 @@ from longpoint.strength.answer import JointForces, break_forces, joint_forces
 from longpoint.strength.beam import Floats
 from longpoint.strength.bolted_seam import SeamFace
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import Verdict
-from longpoint.tables import Limit, Tag, limit
+from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
+from longpoint.tables import Limit, limit
 
 GAPE = 0.1
 """Gap at the lips for which the kink it would bring is told. [mm]"""
@@ -81,17 +81,13 @@ def _verdict(
     numbers: tuple[tuple[str, float], ...] = (),
 ) -> Verdict:
     """A verdict whose value, low and high are one number times three factors."""
-    return Verdict(
-        key=key,
-        value=value * times[0],
-        unit=unit,
+    return judged(
+        key,
+        value * times[0],
+        unit,
+        bound_of(row),
         low=value * times[1],
         high=value * times[2],
-        limit=row.value,
-        sense="at most",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
-        judge="design",
         numbers=numbers,
         place=place,
     )

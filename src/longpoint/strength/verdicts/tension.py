@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from longpoint.strength.verdicts.cases import CaseAnswer
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.work_case import WorkCase
-from longpoint.tables import Tag, limit
+from longpoint.tables import limit
 
 
 def tension_verdicts(
@@ -24,44 +24,33 @@ def tension_verdicts(
     least = limit("least tension anywhere")
     spread = limit("tension spread")
     stated = None if own.tension_low is None else own.tension_low * likely.mean[0]
-    lowest, tag, source = own_bound(least, stated)
+    bound = bound_of(least, stated)
     return [
-        Verdict(
-            key="tension-left",
-            value=likely.mean[0],
-            unit="N/mm",
+        judged(
+            "tension-left",
+            likely.mean[0],
+            "N/mm",
+            bound_of(row),
             low=min(a.mean[0] for a in answers),
             high=max(a.mean[0] for a in answers),
-            limit=row.value,
-            sense=row.sense,
-            source=row.source.text,
-            tag=str(Tag(row.source.tag)),
             judge="wish",
             numbers=(("along_x", likely.mean[1] * 1000), ("along_y", likely.mean[2] * 1000)),
         ),
-        Verdict(
-            key="tension-lowest",
-            value=likely.lowest,
-            unit="N/mm",
+        judged(
+            "tension-lowest",
+            likely.lowest,
+            "N/mm",
+            bound,
             low=min(a.lowest for a in answers),
             high=max(a.lowest for a in answers),
-            limit=lowest,
-            sense="at least",
-            source=source,
-            tag=tag,
-            judge="design",
         ),
-        Verdict(
-            key="tension-spread",
-            value=(likely.highest - likely.lowest) / likely.mean[0],
-            unit="1",
+        judged(
+            "tension-spread",
+            (likely.highest - likely.lowest) / likely.mean[0],
+            "1",
+            bound_of(spread),
             low=min((a.highest - a.lowest) / a.mean[0] for a in answers),
             high=max((a.highest - a.lowest) / a.mean[0] for a in answers),
-            limit=spread.value,
-            sense="at most",
-            source=spread.source.text,
-            tag=str(Tag(spread.source.tag)),
-            judge="design",
             numbers=(("lowest", likely.lowest * 1000), ("highest", likely.highest * 1000)),
         ),
     ]
@@ -75,15 +64,6 @@ def year_verdict(case: WorkCase) -> Verdict:
     """
     row = limit("tension left, to")
     high = case.tension_left * case.year[1]
-    return Verdict(
-        key="year",
-        value=high,
-        unit="N/mm",
-        low=case.tension_left * case.year[0],
-        high=high,
-        limit=row.value,
-        sense="at most",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
-        judge="wish",
+    return judged(
+        "year", high, "N/mm", bound_of(row), low=case.tension_left * case.year[0], high=high, judge="wish"
     )

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
 
 from longpoint.strength.answer import member_forces
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.weight import weight_of
 from longpoint.strength.work_case import WorkCase
-from longpoint.tables import Tag, limit
+from longpoint.tables import limit
 
 
 def buckling_verdict(look: Look) -> Verdict:
@@ -26,17 +27,13 @@ def buckling_verdict(look: Look) -> Verdict:
         if factor < least:
             name, least, thrust = member, factor, force
     factor = min(least / look.case.peak, 1e6)
-    return Verdict(
-        key="buckling",
-        value=factor,
-        unit="1",
+    return judged(
+        "buckling",
+        factor,
+        "1",
+        bound_of(row),
         low=factor * look.case.weak,
         high=factor * look.case.peak,
-        limit=row.value,
-        sense="at least",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
-        judge="design",
         numbers=(("thrust", look.case.peak * thrust),),
         place=name,
     )
@@ -98,17 +95,13 @@ def timber_verdict(look: Look) -> Verdict:
         if float(stress.max()) > worst:
             worst, place = float(stress.max()), member.name
     use = case.peak * worst / case.bending_strength
-    return Verdict(
-        key="timber-use",
-        value=use,
-        unit="1",
+    return judged(
+        "timber-use",
+        use,
+        "1",
+        bound_of(row),
         low=use / case.peak,
         high=use * case.hard_tension / case.tension_left,
-        limit=row.value,
-        sense="at most",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
-        judge="design",
         numbers=(("stress", case.peak * worst), ("strength", case.bending_strength)),
         place=place,
     )
@@ -122,21 +115,17 @@ def mass_verdict(case: WorkCase, own: OwnLimits) -> Verdict:
         own: The user's limits.
     """
     row = limit("weight one person carries")
-    most, tag, source = own_bound(row, own.mass)
+    bound = bound_of(row, own.mass)
     if own.mass is None:
-        most *= own.people
+        bound = replace(bound, value=bound.value * own.people)
     low, high = case.masses or (case.mass, case.mass)
     across, up, out = weight_of(case.pieces, cloth=case.settled, width=case.width, height=case.height).place
-    return Verdict(
-        key="mass",
-        value=case.mass,
-        unit="kg",
+    return judged(
+        "mass",
+        case.mass,
+        "kg",
+        bound,
         low=low,
         high=high,
-        limit=most,
-        sense="at most",
-        source=source,
-        tag=tag,
-        judge="design",
         numbers=(("people", float(own.people)), ("across", across), ("up", up), ("behind", -out)),
     )

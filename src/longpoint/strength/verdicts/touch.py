@@ -16,7 +16,7 @@ from longpoint.strength.membrane.grid import graded_grid
 from longpoint.strength.membrane.large import Sunk, sink
 from longpoint.strength.membrane.solve import Cloth, patch_forces
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
 
@@ -119,19 +119,15 @@ def touching_verdicts(case: WorkCase, likely: Look, own: OwnLimits) -> list[Verd
             cloth=case.settled,
         )
         row = limit("touching load" if what == "bar" else "touching load, rail")
-        least, tag, source = own_bound(row, own.touch)
+        bound = bound_of(row, own.touch)
         found.append(
-            Verdict(
-                key=f"touch-{what}",
-                value=load,
-                unit="N",
+            judged(
+                f"touch-{what}",
+                load,
+                "N",
+                bound,
                 low=load,
                 high=load,
-                limit=least,
-                sense="at least",
-                source=source,
-                tag=tag,
-                judge="design",
                 numbers=(
                     ("clearance", edge.clearance),
                     ("never", 1.0 if load >= HARDEST else 0.0),

@@ -124,8 +124,72 @@ def worst_of(verdicts: tuple[Verdict, ...]) -> Verdict:
     return max((v for v in verdicts if v.judge == "design"), key=lambda v: (v.use, v.key))
 
 
-def own_bound(row: Limit, stated: float | None, *, factor: float = 1.0) -> tuple[float, str, str]:
-    """A limit with its tag and source: the user's where there is one, else the table's."""
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What a number is held against, and where that comes from.
+
+    Attributes:
+        value: The limit.
+        sense: "at most" or "at least".
+        source: Where it comes from; "" where the user stated it.
+        tag: How far it can be trusted: the table's tag, or "yours".
+    """
+
+    value: float
+    sense: str
+    source: str
+    tag: str
+
+
+def bound_of(row: Limit, stated: float | None = None, *, factor: float = 1.0) -> Bound:
+    """The limit of a table's row, unless the user stated one.
+
+    Args:
+        row: The table's.
+        stated: The user's, before ``factor``.
+        factor: What the user's is multiplied with.
+    """
     if stated is not None:
-        return stated * factor, "yours", ""
-    return row.value, str(Tag(row.source.tag)), row.source.text
+        return Bound(stated * factor, row.sense, "", "yours")
+    return Bound(row.value, row.sense, row.source.text, str(Tag(row.source.tag)))
+
+
+def judged(
+    key: str,
+    value: float,
+    unit: str,
+    bound: Bound,
+    *,
+    low: float,
+    high: float,
+    judge: Judge = "design",
+    numbers: tuple[tuple[str, float], ...] = (),
+    place: str = "",
+) -> Verdict:
+    """A number held against a bound.
+
+    Args:
+        key: Short stable name.
+        value: The judged number.
+        unit: Its unit.
+        bound: What it is held against.
+        low: Least of all cases.
+        high: Greatest of all cases.
+        judge: Who can change it.
+        numbers: Further numbers the sentence needs.
+        place: Name of the part it is about; "" for the whole.
+    """
+    return Verdict(
+        key=key,
+        value=value,
+        unit=unit,
+        low=low,
+        high=high,
+        limit=bound.value,
+        sense=bound.sense,
+        source=bound.source,
+        tag=bound.tag,
+        judge=judge,
+        numbers=numbers,
+        place=place,
+    )

@@ -7,10 +7,10 @@ from math import degrees, sqrt
 import numpy as np
 
 from longpoint.strength.verdicts.cases import Look
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, own_bound
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.winding import Winding
 from longpoint.strength.work_case import WorkCase
-from longpoint.tables import Tag, limit
+from longpoint.tables import limit
 
 
 def winding_verdict(case: WorkCase, now: Winding, later: Winding, look: Look, own: OwnLimits) -> Verdict:
@@ -26,20 +26,15 @@ def winding_verdict(case: WorkCase, now: Winding, later: Winding, look: Look, ow
     highest = max(case.year[1], 1.0) * look.answer.mean[0]
     value = later.critical_tension / highest
     fresh = now.critical_tension / (max(case.year[1], 1.0) * case.tension_left)
-    bound = limit("winding factor")
-    most, tag, source = own_bound(bound, own.winding_factor)
+    bound = bound_of(limit("winding factor"), own.winding_factor)
     names = [member.name for member in look.system.model.members]
-    return Verdict(
-        key="winding",
-        value=value,
-        unit="1",
+    return judged(
+        "winding",
+        value,
+        "1",
+        bound,
         low=value * case.weak,
         high=max(value, fresh),
-        limit=most,
-        sense="at least",
-        source=source,
-        tag=tag,
-        judge="design",
         numbers=(
             ("critical", later.critical_tension * 1000),
             ("highest", highest * 1000),
@@ -73,16 +68,13 @@ def wind_verdict(case: WorkCase, winding: Verdict) -> Verdict:
     natural = natural_wind(case)
     growth = 1 / (1 - 1 / winding.value) if winding.value > 1 else float("inf")
     worst = 1 / (1 - 1 / winding.low) if winding.low > 1 else float("inf")
-    return Verdict(
-        key="wind",
-        value=min(natural * growth, 1e6),
-        unit="mm",
+    return judged(
+        "wind",
+        min(natural * growth, 1e6),
+        "mm",
+        bound_of(row),
         low=natural,
         high=min(natural * worst, 1e6),
-        limit=row.value,
-        sense="at most",
-        source=row.source.text,
-        tag=str(Tag(row.source.tag)),
         judge="bench",
         numbers=(
             ("natural", natural),

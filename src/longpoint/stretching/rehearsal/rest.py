@@ -14,11 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from longpoint.strength.membrane.grid import Floats
+from longpoint.strength.membrane.mixing import Mixing
 from longpoint.stretching.rehearsal.sheet import EdgeSystem
 from longpoint.stretching.rehearsal.staples import Holding
-
-#: Steps that are mixed.
-MEMORY = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,44 +56,19 @@ def come_to_rest_on(
     Returns:
         The rest.
     """
-    sheet, edge, size = system.sheet, system.edge, len(start)
-    moved, stepped, answered = (np.empty((MEMORY, size)) for _ in range(3))
-    known, at = 0, 0  # how many changes are known, and where the next one goes
-    movement = start
-    best = (math.inf, start, start)
-    before: tuple[Floats, Floats, Floats] | None = None
-    rounds = 0
-    while rounds < limit:
+    sheet, edge = system.sheet, system.edge
+    mixing, movement = Mixing(start, scale=scale), start
+    rounds, norm = 0, math.inf
+    while rounds < limit and norm >= tolerance:
         rounds += 1
         imbalance = -sheet.holding_forces(movement)
         given = sheet.solve(imbalance)
         staples, pull, forces = holding.answer(movement[edge] + given[edge])
         imbalance[edge] += forces
-        load = np.zeros(size)
+        load = np.zeros(len(start))
         load[edge] = forces
         step = given + sheet.solve(load)
-        norm = math.sqrt(max(float(step @ imbalance), 0.0)) / scale
-        if norm < best[0]:
-            best = (norm, movement, step)
-        elif norm > 2 * best[0]:  # mixing did harm: plain step from the best place
-            known, at, before = 0, 0, None
-            movement = best[1] + best[2]
-            continue
-        if before is not None:
-            np.subtract(movement, before[0], out=moved[at])
-            np.subtract(step, before[1], out=stepped[at])
-            np.subtract(imbalance, before[2], out=answered[at])
-            at, known = (at + 1) % MEMORY, min(known + 1, MEMORY)
-        before = (movement, step, imbalance)
-        movement = movement + step
-        if known:
-            inner = stepped[:known] @ answered[:known].T
-            inner = 0.5 * (inner + inner.T)
-            inner.flat[:: known + 1] += 1e-10 * np.trace(inner) + 1e-300
-            shares = np.linalg.solve(inner, answered[:known] @ step)
-            movement -= shares @ moved[:known]
-            movement -= shares @ stepped[:known]
-        if norm < tolerance:
-            break
+        norm = mixing.measure(movement, step, imbalance)
+        movement = mixing.next(norm, movement, step, imbalance)
     holding.keep()
-    return SlackRest(movement, staples, pull, forces, best[0], rounds)
+    return SlackRest(movement, staples, pull, forces, mixing.norm, rounds)
