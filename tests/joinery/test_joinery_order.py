@@ -10,7 +10,9 @@ from joinery_frames import DRILL, FEW_SCREWS, frame_of, plan_of
 
 from longpoint.frame import Kind
 from longpoint.joinery import JointKind, Placement
-from longpoint.joinery.order import Assembly, find_order, order_problems, singly, usual_order
+from longpoint.joinery.assembly import Assembly
+from longpoint.joinery.order import find_order, singly, usual_order
+from longpoint.joinery.order_check import order_problems
 from longpoint.joinery.reach import bench_lift, drill_room, obstacles, room_behind
 from longpoint.joinery.solid import Prism, is_blocked, overlap, solids_of
 from longpoint.model.hardware import Screw

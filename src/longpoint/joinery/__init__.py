@@ -12,7 +12,7 @@ from longpoint.joinery.joint import (
     RuleCheck,
     ScrewSize,
 )
-from longpoint.joinery.order import BuildOrder, Placement, Stuck
+from longpoint.joinery.placement import BuildOrder, Placement, Stuck
 from longpoint.joinery.plan import Aside, BuildPlan, Hardware, JointSheet, ScrewCount, build_plan_of
 from longpoint.joinery.reach import needed_shift
 from longpoint.joinery.step import GlueClock, Step

@@ -14,7 +14,8 @@ from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
 from longpoint.joinery.holes import hole_marks
 from longpoint.joinery.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints_of import joints_of
-from longpoint.joinery.order import BuildOrder, find_order
+from longpoint.joinery.order import find_order
+from longpoint.joinery.placement import BuildOrder
 from longpoint.joinery.reach import needed_shift, room_behind
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.joinery.seam import seam_faults, seam_joints

@@ -11,8 +11,9 @@ from dataclasses import replace
 
 from longpoint.frame.halves import half_frames
 from longpoint.frame.members import Frame, Kind
+from longpoint.joinery.assembly import joints_within
 from longpoint.joinery.joint import Fixing
-from longpoint.joinery.order import Placement, joints_within
+from longpoint.joinery.placement import Placement
 from longpoint.joinery.step import Lying, Step
 from longpoint.joinery.steps_seam import SeamSteps
 from longpoint.joinery.telling import StepNeeds

@@ -8,7 +8,7 @@ from dataclasses import replace
 from longpoint.frame.members import Kind
 from longpoint.joinery.glue import spread_minutes
 from longpoint.joinery.joint import JointKind
-from longpoint.joinery.order import Placement
+from longpoint.joinery.placement import Placement
 from longpoint.joinery.step import GlueClock, Step
 from longpoint.joinery.steps_outer import OuterSteps
 from longpoint.joinery.telling import CHECK_MINUTES, CLOSE_MINUTES, CUT_MINUTES, DRIVE_MINUTES

@@ -9,7 +9,7 @@ from longpoint.frame.halves import extent_of
 from longpoint.frame.members import Kind
 from longpoint.joinery.glue import spread_minutes
 from longpoint.joinery.joint import JointKind
-from longpoint.joinery.order import Placement
+from longpoint.joinery.placement import Placement
 from longpoint.joinery.reach import bench_lift
 from longpoint.joinery.step import GlueClock, Step
 from longpoint.joinery.steps_closing import ClosingSteps

@@ -9,7 +9,7 @@ from fractions import Fraction
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part, marks_of_members
 from longpoint.joinery.joint import HoleMark, Joint
-from longpoint.joinery.order import BuildOrder
+from longpoint.joinery.placement import BuildOrder
 from longpoint.joinery.step import GlueClock, Lying, Step
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
