@@ -9,7 +9,8 @@ import pytest
 from pytest import approx
 
 from longpoint.errors import FaultsError
-from longpoint.strength.coupled import CoupledState, CoupledSystem, prestrain_of, solve_coupled
+from longpoint.strength.coupled import CoupledSystem
+from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.joint_stiffness import RIGID
 from longpoint.strength.membrane.solve import Cloth

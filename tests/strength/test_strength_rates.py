@@ -10,7 +10,7 @@ from pytest import approx
 from strength_frames import SLENDER, beam, holds
 from test_strength_winding import four_bars
 
-from longpoint.strength.coupled import prestrain_of, solve_coupled
+from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.frame_solve import frame_buckling, solve_frame
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.plain import matched_case_system, solve_case, support_case

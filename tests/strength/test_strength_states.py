@@ -10,7 +10,8 @@ from pytest import approx
 from strength_frames import SLENDER, holds
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.coupled import couple, prestrain_of, solve_coupled, solve_for_tension_left
+from longpoint.strength.coupled import couple
+from longpoint.strength.coupled_rest import prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.frame_model import GRAVITY, Member, Seam, build_frame
 from longpoint.strength.frame_solve import solve_frame

@@ -13,7 +13,7 @@ import pytest
 from pytest import approx
 
 from longpoint.errors import FaultsError, OutOfRangeError
-from longpoint.strength.coupled import prestrain_of, solve_coupled
+from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.frame_model import Joint, Member, rigid_motions
 from longpoint.strength.joint_stiffness import JointStiffness
 from longpoint.strength.membrane.solve import Cloth

@@ -23,8 +23,8 @@ from longpoint.strength.joint_stiffness import (
     glued_seam,
     screwed_joint,
 )
+from longpoint.strength.pieces import BAR_PIECES, FramePieces
 from longpoint.strength.section import Section, bevelled_section, rectangle_section
-from longpoint.strength.support_case import BAR_PIECES, FramePieces
 from longpoint.strength.timber import Timber
 from longpoint.strength.work_case import Bay
 

@@ -14,7 +14,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.frame_model import Member
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import FramePieces
+from longpoint.strength.pieces import FramePieces
 from longpoint.strength.timber import Timber
 from longpoint.strength.weight import weight_of
 from longpoint.strength.work_case import CornerFace, LowEdge, WorkCase

@@ -20,7 +20,7 @@ from longpoint.strength.bolted_seam import (
     washer_area,
 )
 from longpoint.strength.frame_model import Break, Hold, Joint, Member
-from longpoint.strength.support_case import FramePieces
+from longpoint.strength.pieces import FramePieces
 from longpoint.tables import load_duration, safety
 
 ACROSS_BEARS = 0.4

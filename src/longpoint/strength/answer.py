@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from longpoint.strength.beam import Floats, beam_movement_at
-from longpoint.strength.coupled import CoupledState, CoupledSystem, centred
+from longpoint.strength.coupled import CoupledSystem, centred
+from longpoint.strength.coupled_rest import CoupledState
 from longpoint.strength.frame_model import FrameModel, Member
 
 

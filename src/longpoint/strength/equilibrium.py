@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from longpoint.strength.beam import Floats, Whole
-from longpoint.strength.coupled import CoupledState, CoupledSystem
+from longpoint.strength.coupled import CoupledSystem
+from longpoint.strength.coupled_rest import CoupledState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.strength.coupled import couple, solve_coupled
+from longpoint.strength.coupled import couple
+from longpoint.strength.coupled_rest import solve_coupled
 from longpoint.strength.states import hung_supports
 from longpoint.strength.verdicts.cases import CaseAnswer, Look, look_at
 from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged

@@ -12,7 +12,8 @@ from scipy.sparse import csr_matrix, vstack
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.beam import Floats, beam_movement_at
 from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas
-from longpoint.strength.coupled import CoupledState, CoupledSystem, couple
+from longpoint.strength.coupled import CoupledSystem, couple
+from longpoint.strength.coupled_rest import CoupledState
 from longpoint.strength.frame_model import FrameModel
 from longpoint.strength.membrane.solve import Cloth
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 import numpy as np
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.strength.frame_model import Break, FrameModel, Joint, Member, Place, Seam, build_frame
+from longpoint.strength.frame_model import Joint, Member, Place, Seam
 from longpoint.strength.joint_stiffness import (
     JointStiffness,
     SeamStiffness,
@@ -21,13 +21,9 @@ from longpoint.strength.joint_stiffness import (
     glued_seam,
     screwed_joint,
 )
+from longpoint.strength.pieces import BAR_PIECES, RAIL_PIECES, FramePieces
 from longpoint.strength.section import Section, bevelled_section, rectangle_section
 from longpoint.strength.timber import Timber, timber
-
-#: Elements along a bar's whole length, at least.
-BAR_PIECES = 12
-#: Elements along a rail, at least; it carries nothing between its joints, so few are exact.
-RAIL_PIECES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,32 +124,6 @@ class Support:
                 seam=joints.seam.in_the_long_run(creep),
             ),
         )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FramePieces:
-    """Members, joints and seams of a support, ready for `build_frame`.
-
-    Attributes:
-        members: The members.
-        joints: The joints.
-        seams: The seams.
-        bars: Names of the members under the bottom, right, top and left edge.
-        breaks: Where members are cut through and held together again.
-        stations: Further places at which a member gets a node: its name, distances from its start. [mm]
-    """
-
-    members: tuple[Member, ...]
-    joints: tuple[Joint, ...]
-    seams: tuple[Seam, ...] = ()
-    bars: tuple[str, str, str, str] = ("bottom", "right", "top", "left")
-    breaks: tuple[Break, ...] = ()
-    stations: tuple[tuple[str, tuple[float, ...]], ...] = ()
-
-    def model(self) -> FrameModel:
-        """The frame cut into elements."""
-        extra = {name: np.array(places) for name, places in self.stations}
-        return build_frame(self.members, self.joints, self.seams, extra, self.breaks)
 
 
 def evenly(count: int, *, width: float) -> tuple[float, ...]:

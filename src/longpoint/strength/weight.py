@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import FramePieces
+from longpoint.strength.pieces import FramePieces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

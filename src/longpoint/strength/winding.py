@@ -17,7 +17,8 @@ from scipy.sparse.linalg import LinearOperator, eigsh
 
 from longpoint.errors import OutOfRangeError, refuse
 from longpoint.strength.beam import Floats
-from longpoint.strength.coupled import CoupledState, CoupledSystem
+from longpoint.strength.coupled import CoupledSystem
+from longpoint.strength.coupled_rest import CoupledState
 from longpoint.strength.frame_model import frame_geometric, weight_loads
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import ties_geometric

@@ -8,7 +8,7 @@ from typing import Literal
 from longpoint.strength.bar_join import JoinFace
 from longpoint.strength.bolted_seam import SeamFace
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import FramePieces
+from longpoint.strength.pieces import FramePieces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
