@@ -185,13 +185,13 @@ def remedy_words(remedy: Remedy, verdict: Verdict, say: Voice, *, currency: str 
         else say("remedy.and", first=parts[0], second=parts[1][:1].lower() + parts[1][1:])
     )
     price = ""
-    if remedy.price is not None and remedy.price >= 0:
+    if remedy.price is not None and remedy.price > 0.005:
         price = say("remedy.for-money", price=price_words(remedy.price, 0, say, currency=currency))
-    elif remedy.price is not None:
+    elif remedy.price is not None and remedy.price < -0.005:
         price = say("remedy.saves-money", price=price_words(-remedy.price, 0, say, currency=currency))
     elif remedy.timber > 0.05:
         price = say("remedy.for-timber", timber=price_words(None, remedy.timber, say))
-    plural = remedy.what[0] not in ("cross-rail", "middle-pieces") or len(parts) > 1
+    plural = remedy.what[0] not in ("cross-rail", "middle-pieces", "bevel") or len(parts) > 1
     return say(
         "remedy.sentence",
         what=what,
@@ -202,6 +202,19 @@ def remedy_words(remedy: Remedy, verdict: Verdict, say: Voice, *, currency: str 
     )
 
 
+def no_remedy_words(verdict: Verdict, say: Voice) -> str:
+    """What to do where nothing tried meets a limit."""
+    own = f"remedy.none-{verdict.key}"
+    return say(own if say.has(own) else "remedy.none")
+
+
+def way_out_words(verdict: Verdict, say: Voice, *, currency: str = "") -> str:
+    """What would meet a missed limit, or what to do where nothing tried does."""
+    if verdict.remedy is None:
+        return no_remedy_words(verdict, say)
+    return remedy_words(verdict.remedy, verdict, say, currency=currency)
+
+
 def _remedy_part(what: str, remedy: Remedy, say: Voice) -> str:
     numbers = dict(remedy.numbers)
     if what.startswith("end-rails:"):
@@ -209,8 +222,10 @@ def _remedy_part(what: str, remedy: Remedy, say: Voice) -> str:
         return say(
             "remedy.end-rails", sides=say("design.sides-and").join(say(f"side.{side}") for side in sides)
         )
-    if what.startswith("thicker"):
-        return say(f"remedy.{what}", thickness=say.fine(numbers["thickness"], unit=True))
+    sizes = {"thicker": "thickness", "deeper": "depth", "bevel": "fall", "drop": "drop"}
+    size = sizes.get(what.split("-")[0])
+    if size is not None:
+        return say(f"remedy.{what}", **{size: say.fine(numbers[size], unit=True)})
     return say(f"remedy.{what}")
 
 

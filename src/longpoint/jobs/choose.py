@@ -175,7 +175,8 @@ def _with_remedies(
     open_keys = {v.key for v in verdicts if v.judge == "design" and v.passes is False}
     found: dict[str, Remedy] = {}
     base = price_of(batch, chosen.design)
-    for tried, change in enumerate(neighbours_of(batch, bench.index, chosen.design)):
+    neighbours = neighbours_of(batch, bench.index, chosen.design, missed=frozenset(open_keys))
+    for tried, change in enumerate(neighbours):
         if not open_keys - found.keys() or tried >= MOST_REMEDIES:
             break
         candidate = candidate_of(batch, change.option)

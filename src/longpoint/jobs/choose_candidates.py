@@ -145,7 +145,8 @@ def name_of(option: Buildable) -> str:
     return (
         f"{float(design.bar_thickness):g}x{float(design.bar_depth):g} {option.bars.wood}, {rails} {wood}, "
         f"{len(design.cross_rails)} cross, {'middle' if design.middle_pieces else 'no middle'}, "
-        f"end {'+'.join(design.end_rails) or 'none'}"
+        f"end {'+'.join(design.end_rails) or 'none'}, "
+        f"fall {float(design.bevel_fall):g}, drop {float(design.drop):g}"
         f"{', in halves' if design.seam is not None else ''}"
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from itertools import combinations
 
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
@@ -16,6 +17,15 @@ from longpoint.model.works import Work
 
 USUAL_THICKNESSES = (21, 28, 34, 45, 58, 70)
 """Thicknesses that yards usually have, for what is not on sale here. [mm] Common practice, no published source."""
+
+USUAL_DEPTHS = (34, 44, 58, 70, 94)
+"""Depths that yards usually have, for what is not on sale here. [mm] Common practice, no published source."""
+
+MORE_FALL = (Fraction(2), Fraction(4))
+"""How much lower the bevel's inner edge is tried. [mm] Estimate: a few more strokes of the plane."""
+
+LESS_DROP = Fraction(2)
+"""How much nearer to the wall rails are tried. [mm] Estimate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +48,16 @@ class Change:
 Step = Callable[[Change], Change | None]
 
 
-def neighbours_of(batch: Batch, index: int, base: Buildable) -> tuple[Change, ...]:
+def neighbours_of(
+    batch: Batch, index: int, base: Buildable, *, missed: frozenset[str] = frozenset()
+) -> tuple[Change, ...]:
     """Designs one or two changes away, whatever the batch file fixes; what a person could do, priced.
 
     Args:
         batch: The batch.
         index: Which work, from 0.
         base: The design.
+        missed: Keys of the verdicts that miss their limit: canvas that touches asks for changes of its own.
 
     Returns:
         Changes that can be built, the cheapest first; those with timber that is not on sale last.
@@ -58,7 +71,12 @@ def neighbours_of(batch: Batch, index: int, base: Buildable) -> tuple[Change, ..
         lambda c: _thicker(batch, work, c),
         lambda c: _more_rails(batch, work, c, 2),
         lambda c: _more_rails(batch, work, c, 3),
+        lambda c: _deeper(batch, work, c),
     ]
+    if "touch-bar" in missed:
+        steps += [partial(_lower_edge, more=more) for more in MORE_FALL]
+    if "touch-rail" in missed:
+        steps.append(_further_back)
     start = Change((), base, on_sale=True)
     found: dict[FrameDesign, Change] = {}
     for chain in (*((step,) for step in steps), *combinations(steps[:5], 2)):
@@ -72,7 +90,7 @@ def neighbours_of(batch: Batch, index: int, base: Buildable) -> tuple[Change, ..
     return tuple(
         sorted(
             found.values(),
-            key=lambda c: (not c.on_sale, len(c.what), price_of(batch, c.option).measure, c.what),
+            key=lambda c: (not c.on_sale, len(c.what), price_of(batch, c.option).measure, c.what, c.numbers),
         )
     )
 
@@ -126,6 +144,47 @@ def _ends(batch: Batch, work: Work, change: Change, word: str) -> Change | None:
     )
     moved = with_inside(design, batch=batch, work=work, sides=every, bars=change.option.bars)
     return _changed(change, f"end-rails:{'+'.join(sides)}", _with_rails(batch, work, change.option, moved))
+
+
+def _lower_edge(change: Change, *, more: Fraction) -> Change | None:
+    """The bevel falls further: the inner edge of the bars lies further from the canvas."""
+    design = change.option.design
+    moved = replace(design, bevel_fall=design.bevel_fall + more)
+    numbers = (*change.numbers, ("fall", float(moved.bevel_fall)))
+    return Change((*change.what, "bevel"), replace(change.option, design=moved), change.on_sale, numbers)
+
+
+def _further_back(change: Change) -> Change | None:
+    """Rails nearer to the wall."""
+    design = change.option.design
+    if not design.has_rails or design.drop < LESS_DROP:
+        return None
+    moved = replace(design, drop=design.drop - LESS_DROP)
+    numbers = (*change.numbers, ("drop", float(moved.drop)))
+    return Change((*change.what, "drop"), replace(change.option, design=moved), change.on_sale, numbers)
+
+
+def _deeper(batch: Batch, work: Work, change: Change) -> Change | None:
+    """Bars of the next depth; the rails stay."""
+    design, bars = change.option.design, change.option.bars
+    on_sale = sorted(
+        (s for s in sections_for(batch, "bars") if s.thickness == bars.thickness and s.depth > bars.depth),
+        key=lambda s: s.depth,
+    )
+    if on_sale:
+        section, word, here = on_sale[0], "deeper-bars", True
+    else:
+        usual = [d for d in USUAL_DEPTHS if d > bars.depth]
+        if not usual:
+            return None
+        section = replace(
+            assumed_section(batch, thickness=bars.thickness, depth=Fraction(usual[0])), wood=bars.wood
+        )
+        word, here = "deeper-not-on-sale", False
+    moved = replace(design, bar_depth=section.real_depth)
+    option = Buildable(with_joins(batch, work, moved, bars=section), section, change.option.rails)
+    numbers = (*change.numbers, ("depth", float(section.real_depth)))
+    return Change((*change.what, word), option, change.on_sale and here, numbers)
 
 
 def _thicker(batch: Batch, work: Work, change: Change) -> Change | None:

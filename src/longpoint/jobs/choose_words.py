@@ -8,8 +8,8 @@ from longpoint.drawing.strength_words import (
     design_words,
     miss_words,
     price_words,
-    remedy_words,
     small_length,
+    way_out_words,
 )
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault, Where
@@ -56,9 +56,7 @@ def own_limit_fault(batch: Batch, index: int, verdict: Verdict, option: Buildabl
     """A limit of the user that nothing on sale keeps, with the nearest miss."""
     keys = {"pulled": "pulled_in", "winding": "winding_factor", "touch": "touch", "tension": "tension_low"}
     key = keys.get(verdict.key.split("-")[0], verdict.key.replace("-", "_"))
-    remedy = say("remedy.none")
-    if verdict.remedy is not None:
-        remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
+    remedy = way_out_words(verdict, say, currency=batch.currency)
     nearest = design_words(option.design, say)
     return Fault(
         "limit-out-of-reach",
@@ -74,11 +72,8 @@ def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Cauti
     found = []
     for verdict in strength.verdicts:
         if verdict.passes is False and verdict.judge in ("design", "wish"):
-            remedy = ""
-            if verdict.remedy is not None:
-                remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
-            elif verdict.judge == "design":
-                remedy = say("remedy.none")
+            judged = verdict.judge == "design" or verdict.remedy is not None
+            remedy = way_out_words(verdict, say, currency=batch.currency) if judged else ""
             words = say("mind.fails", miss=_capital(miss_words(verdict, say)), remedy=remedy).strip()
             found.append(Caution(f"misses-{verdict.key}", words))
     return tuple(found)
@@ -110,9 +105,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         worst = max(
             (v for v in strength.verdicts if v.passes is False and v.judge == "design"), key=lambda v: v.use
         )
-        remedy = say("remedy.none")
-        if worst.remedy is not None:
-            remedy = remedy_words(worst.remedy, worst, say, currency=currency)
+        remedy = way_out_words(worst, say, currency=currency)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
     if strength.decided is None:
         return say("reason.only", design=words, first=first)
