@@ -79,3 +79,24 @@ def test_wrong_side_missing_pull_and_taking_out_what_is_not_in_are_faults() -> N
     bad = (OrderRun("top", ("bottom 1",), (1.0, 1.0)), OrderRun("top", (), (), ("top 1",)))
     codes = {fault.code for fault in faults_of(replace(order, runs=bad))}
     assert codes == {"order-side", "order-pulls", "order-not-in", "order-side-empty"}
+
+
+def test_two_holding_staples_at_a_corner_sit_on_both_sides_of_it_and_all_come_out() -> None:
+    order = middles_outward(width=WIDTH, height=HEIGHT, places=PLACES, holding=2, hold_share=0.37)
+    held = [place for place in order.places if place.holding]
+    assert [place.side for place in held[:4]] == ["bottom", "left", "top", "right"]
+    assert {place.side: sum(p.side == place.side for p in held) for place in held} == dict.fromkeys(
+        ("bottom", "left", "top", "right"), 2
+    )
+    assert {share for run in order.runs if "hold 1" in run.puts_in for share in run.shares} == {0.37}
+    assert sorted(name for run in order.runs for name in run.takes_out) == sorted(p.name for p in held)
+
+
+def test_corners_may_go_in_lightly_before_the_middles() -> None:
+    order = middles_outward(
+        width=WIDTH, height=HEIGHT, places=PLACES, holding=0, corners=0.45, short_first=True
+    )
+    assert [run.side for run in order.runs[:8]] == ["left", "right", "bottom", "top"] * 2
+    assert [run.shares for run in order.runs[:4]] == [(0.0, 0.0)] + [(0.45, 0.45)] * 3
+    assert all(order.from_corner(order.place(name)) < 30 for run in order.runs[:4] for name in run.puts_in)
+    assert order.steps == len(PLACES)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
+from typing import TypeVar
 
 from longpoint.errors import OutOfRangeError
+
+_Place = TypeVar("_Place")
 
 
 def side_places(*, length: float, widest: float, closest: float, last: float) -> tuple[float, ...]:
@@ -67,13 +71,17 @@ def side_groups(places: tuple[float, ...], in_run: int) -> SideGroups:
     middle = places[first : first + size]
     by_nearness = sorted(middle, key=lambda along: abs(along - 0.5 * (places[0] + places[-1])))
     low, high = places[:first][::-1], places[first + size :]
-    return SideGroups(tuple(by_nearness), _chunks(low, in_run), _chunks(high, in_run))
+    return SideGroups(tuple(by_nearness), _tuples(in_runs(low, in_run)), _tuples(in_runs(high, in_run)))
 
 
-def _chunks(places: tuple[float, ...], size: int) -> tuple[tuple[float, ...], ...]:
-    """Runs of about ``size``, never a single one left over at the corner."""
+def in_runs(places: Sequence[_Place], size: int) -> list[Sequence[_Place]]:
+    """Places in a row as runs of about ``size``, never a single one left over at the corner."""
     if not places:
-        return ()
+        return []
     count = max(1, round(len(places) / size))
     edges = [round(index * len(places) / count) for index in range(count + 1)]
-    return tuple(places[start:stop] for start, stop in pairwise(edges))
+    return [places[start:stop] for start, stop in pairwise(edges)]
+
+
+def _tuples(runs: list[Sequence[float]]) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(run) for run in runs)

@@ -130,10 +130,10 @@ def form_of(order: Order) -> tuple[FormRun, ...]:
     number: dict[str, float] = {}
     for side in SIDES:
         row = sorted((p for p in order.places if p.side == side), key=lambda p: p.along)
-        stay = [p for p in row if not p.name.startswith("hold")]
+        stay = [p for p in row if not p.holding]
         number.update({p.name: float(k) for k, p in enumerate(stay, start=1)})
         for place in row:
-            if place.name.startswith("hold"):
+            if place.holding:
                 number[place.name] = sum(p.along < place.along for p in stay) + 0.5
     return tuple(
         FormRun(
@@ -149,7 +149,7 @@ def form_of(order: Order) -> tuple[FormRun, ...]:
 def counts_of(places: Iterable[Place]) -> Mapping[str, int]:
     """How many staples stay on each side."""
     listed = list(places)
-    return {side: sum(p.side == side and not p.name.startswith("hold") for p in listed) for side in SIDES}
+    return {side: sum(p.side == side and not p.holding for p in listed) for side in SIDES}
 
 
 def _called(side: str, number: float) -> str:
@@ -172,10 +172,11 @@ def _placed(fault: Fault, at: str, where: str) -> Fault:
 def _left_in(order: Order, at: str) -> list[Fault]:
     """Holding staples that never come out: they would stand between two others for good."""
     inside: dict[str, int] = {}
+    named = {place.name: place for place in order.places}
     for number, run in enumerate(order.runs, start=1):
         for name in run.takes_out:
             inside.pop(name, None)
-        inside.update({name: number for name in run.puts_in if name.startswith("hold")})
+        inside.update({name: number for name in run.puts_in if name in named and named[name].holding})
     return [
         Fault(
             "order-holds-on",

@@ -15,6 +15,9 @@ from longpoint.stretching.rehearsal.edge import SIDES, Side
 from longpoint.stretching.staple_places import side_places
 from longpoint.tables import habit
 
+#: How the names of holding staples begin.
+HOLD = "hold"
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -29,6 +32,11 @@ class Place:
     name: str
     side: Side
     along: float
+
+    @property
+    def holding(self) -> bool:
+        """Whether a staple here only holds for a while and comes out again."""
+        return self.name.startswith(HOLD)
 
 
 @dataclass(frozen=True, slots=True)

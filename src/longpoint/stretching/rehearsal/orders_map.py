@@ -74,11 +74,10 @@ def map_from_order(order: Order, mapped: StapleMap) -> StapleMap:
         for name, share in zip(run.puts_in, run.shares, strict=True):
             if name in label_of:
                 continue
-            holding = name.startswith("hold")
-            edge, hold = edge + (not holding), hold + holding
-            label_of[name] = f"H{hold}" if holding else str(edge)
             place = order.place(name)
-            use = StapleUse.HOLDING if holding else StapleUse.EDGE
+            edge, hold = edge + (not place.holding), hold + place.holding
+            label_of[name] = f"H{hold}" if place.holding else str(edge)
+            use = StapleUse.HOLDING if place.holding else StapleUse.EDGE
             staples.append(MappedStaple(label_of[name], use, place.side, place.along, across, share, number))
         pull = min(run.shares, default=0.0)
         runs.append(
@@ -119,6 +118,6 @@ def _spacing(order: Order, side: str) -> float:
     """Widest spacing on a side and the one opposite. [mm]"""
     widest = 0.0
     for one in (side, OPPOSITE[side]):
-        row = sorted(p.along for p in order.places if p.side == one and not p.name.startswith("hold"))
+        row = sorted(p.along for p in order.places if p.side == one and not p.holding)
         widest = max([widest, *(b - a for a, b in pairwise(row))])
     return widest
