@@ -5,15 +5,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import tempfile
 from pathlib import Path
 
 import pytest
 
+from longpoint.cli.batch_file import read_batch
 from longpoint.cli.writing import check_folder, read_bytes
 from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.plan import plan_batch
-from longpoint.model.reading import parse_batch, placed
 
 TABLE = Path(__file__).parents[1] / "docs" / "reference" / "bad-input.md"
 
@@ -34,6 +36,7 @@ serves = ["rails"]
 per_metre = 1.6
 lengths = [2400]
 """
+RACK = '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\n'
 
 CASES: list[tuple[str, str | bytes, set[str]]] = [
     ("a key that is not known", 'titel = "Show"\n' + WORK, {"unknown-key"}),
@@ -99,8 +102,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
     ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-short"}),
     (
         "a stretch to avoid that is not on the board",
-        WORK
-        + '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\navoid = [{ start = 900, stop = 1100 }]\n',
+        WORK + RACK + "avoid = [{ start = 900, stop = 1100 }]\n",
         {"span-outside-board"},
     ),
     ("an empty list of lengths", WORK + YARD.replace("[1200, 2400]", "[]"), {"too-few"}),
@@ -109,6 +111,42 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         WORK + YARD.replace('name = "redwood"', 'name = "redwood"\ntimber = "pinewood"'),
         {"unknown-species-of-wood"},
     ),
+    (
+        "yes, 1 and a count in quotes where true, false and a number are wanted",
+        '[inside]\nin_halves = "yes"\nmiddle_pieces = 1\ncross_rails = 2.0\n'
+        + WORK
+        + 'how_many = "3"\n[shop]\npeople = true\n[cloth]\ntension_left = "200"\n',
+        {"bad-quantity"},
+    ),
+    ("a number where text is wanted", "title = 3\n" + WORK, {"bad-quantity"}),
+    (
+        "numbers that are none, or far too large",
+        WORK.replace("1000", "nan").replace("700", "1e300") + "[cloth]\ntension_left = inf\n",
+        {"bad-quantity"},
+    ),
+    ("a number outside what can be", WORK + "[shop.rates]\nmargin = 1\n", {"bad-value"}),
+    ("one bracket instead of two", WORK.replace("[[work]]", "[work]"), {"bad-shape"}),
+    ("two brackets instead of one", "[[bars]]\ndepth = 44\n" + WORK, {"bad-shape"}),
+    ("a key that stands twice", WORK + "width = 900\n", {"not-toml"}),
+    ("a key that must be there, misspelt", WORK.replace("width", "widht"), {"unknown-key"}),
+    ("a name of nothing but gaps", WORK.replace("Reeds", "  "), {"bad-quantity"}),
+    ("a kerf no saw has", "[shop.saw]\nkerf = 30\n" + WORK, {"absurd-kerf"}),
+    ("a face larger than a house", WORK.replace("1000", '"90 m"'), {"face-too-large"}),
+    ("more works than anyone makes", WORK + "how_many = 90000\n", {"too-many-works"}),
+    ("an order of stapling that is not known", '[cloth]\norder = "spiral"\n' + WORK, {"unknown-order"}),
+    ("an order in a file that is not there", '[cloth]\norder = "spiral.toml"\n' + WORK, {"cannot-read"}),
+    (
+        "the driest air damper than the dampest",
+        WORK + "[climate]\nhumidity_low = 80\nhumidity_high = 20\n",
+        {"humidity-turned-round"},
+    ),
+    (
+        "a flaw that does not lie on its roll",
+        WORK + '[[roll]]\nname = "duck"\nwidth = 2100\nflaws = [{ start = 500, stop = 400 }]\n',
+        {"flaw-outside-roll"},
+    ),
+    ("a board bent like a bow", WORK + RACK + "bow = 900\n", {"bend-too-large"}),
+    ("a board that is all trim", WORK + RACK.replace("1000", "25"), {"board-all-trim"}),
     ("a screw with two sizes", WORK + "[[screw]]\ndiameter = 4\ngauge = 8\nlength = 40\n", {"bad-value"}),
     ("not TOML", "title = Show\n", {"not-toml"}),
     ("not UTF-8", b'title = "Atelier \xe9t\xe9"\n', {"not-utf-8"}),
@@ -117,15 +155,40 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         'unit = "yards"\n[bars]\nbevel = "steep"\n' + WORK.replace("1000", "-3"),
         {"bad-word", "bad-quantity"},
     ),
+    (
+        "an unreadable value, an unknown name, an unknown order and a bar longer than every board, in one round",
+        "title = 3\n"
+        + WORK.replace("1000", "2600")
+        + WORK.replace("Reeds", "Marsh").replace("700", '"tall"')
+        + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Mash"]\n'
+        + '[cloth]\norder = "spiral"\n'
+        + YARD,
+        {"bad-quantity", "unknown-name", "unknown-order", "no-board-gives"},
+    ),
+    (
+        "nothing is said that rests on a name or a measure that cannot be read",
+        WORK.replace('"Reeds"', "7")
+        + WORK.replace("Reeds", "Marsh")
+        + '[[set]]\nname = "Two"\nmembers = ["Marsh", "Reeds"]\n'
+        + YARD.replace("depth = 44", 'depth = "deep"'),
+        {"bad-quantity"},
+    ),
 ]
 
 
 def faults_in(source: str | bytes) -> tuple[Fault, ...]:
+    """As ``longpoint plan`` says them."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+        path = Path("batch.toml")
+        path.write_bytes(source if isinstance(source, bytes) else source.encode())
+        try:
+            read = read_batch(path)
+        except FaultsError as error:
+            return error.faults
     try:
-        plan_batch(parse_batch(source, file="batch.toml"))
+        plan_batch(read.batch)
     except FaultsError as error:
-        text = source if isinstance(source, str) else ""
-        return placed(error.faults, text, file="batch.toml") if text else error.faults
+        return read.placed(error.faults)
     return ()
 
 
@@ -136,6 +199,7 @@ def test_bad_input_is_refused_with_what_where_and_what_instead(
 ) -> None:
     faults = faults_in(source)
     assert {fault.code for fault in faults} == codes
+    assert len(set(faults)) == len(faults)
     for fault in faults:
         assert fault.what.endswith((".", "?"))
         assert "Traceback" not in fault.what

@@ -307,7 +307,7 @@ def _why_not(written: str) -> str:
         return "it has a gap between digits; write 1200"
     if not re.search(r"\d", written):
         return "it has no number; write one, with a unit if it is not the file's own"
-    return "write it like 1200, 1.2 m, 47 1/4 in or 3' 11 1/4\""
+    return "it cannot be read; write it like 1200, 1.2 m, 47 1/4 in or 3' 11 1/4\""
 
 
 def _decimal(value: Fraction) -> str:

@@ -19,7 +19,8 @@ from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.designs import design_of
-from longpoint.jobs.plan import Plan, fingerprint, letters, plan_batch
+from longpoint.jobs.letters import letters
+from longpoint.jobs.plan import Plan, fingerprint, plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.starter import starter_text
 

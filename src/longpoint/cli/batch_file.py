@@ -10,7 +10,7 @@ from longpoint.cli.writing import read_bytes
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.order import FILE_ENDING, OrderWish
-from longpoint.model.reading import parse_batch, parse_stated, placed
+from longpoint.model.reading import in_order, placed, read_batch_text, read_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +29,8 @@ class BatchFile:
     text: str
     orders: tuple[tuple[int, str, str], ...]
 
-    def placed(self, faults: Iterable[Fault]) -> FaultsError:
-        """Faults found later, each with file and line, ready to be raised."""
+    def placed(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
+        """Faults found later, each with file and line."""
         made: list[Fault] = []
         for fault in faults:
             for number, file, text in self.orders:
@@ -41,11 +41,14 @@ class BatchFile:
                     break
             else:
                 made += placed([fault], self.text, file=self.name)
-        return FaultsError(made)
+        return in_order(made)
 
 
 def read_batch(path: Path) -> BatchFile:
     """Reads a batch file and the orders of stapling that it names as files, which lie beside it.
+
+    Where something in it is wrong, everything else that can be read is held against itself in the same round, up to
+    bars that no board gives, so that all of it can be mended at once.
 
     Args:
         path: The batch file.
@@ -56,26 +59,39 @@ def read_batch(path: Path) -> BatchFile:
     Raises:
         FaultsError: With every fault of any of the files.
     """
-    source = read_bytes(path)
-    batch = parse_batch(source, file=path.name)
-    text = source.decode("utf-8-sig")
+    reading = read_batch_text(read_bytes(path), file=path.name)
+    batch = reading.stated
+    if batch is None:
+        raise FaultsError(reading.faults)
+    text = reading.source
     wishes: list[OrderWish] = []
     files: list[tuple[int, str, str]] = []
-    faults: list[Fault] = []
+    faults: list[Fault] = list(reading.faults)
     for key, name in _named_files(batch).items():
         number = len(batch.order) + len(files) + 1
         try:
-            order = read_bytes(path.parent / name)
-            stated = parse_stated(OrderWish, order, file=name, unit=batch.unit)
+            order = read_text(OrderWish, read_bytes(path.parent / name), file=name, unit=batch.unit)
+            stated = order.whole()
         except FaultsError as error:
             faults += [_at_batch(fault, key, path.name, text) for fault in error.faults]
             continue
         wishes.append(stated.model_copy(update={"name": name}))
-        files.append((number, name, order.decode("utf-8-sig")))
-    if faults:
-        raise FaultsError(faults)
+        files.append((number, name, order.source))
     whole = batch.model_copy(update={"order": (*batch.order, *wishes)}) if wishes else batch
-    return BatchFile(whole, path.name, text, tuple(files))
+    found = BatchFile(whole, path.name, text, tuple(files))
+    if not faults:
+        return found
+    from longpoint.jobs.against import faults_against
+
+    # A name of an order that was refused already stands against the batch only once.
+    unread = reading.unread | ({("order",)} if len(faults) > len(reading.faults) else set())
+    refused = {fault.where.key for fault in faults}
+    more = [
+        fault
+        for fault in found.placed(faults_against(whole, unread=unread))
+        if fault.where.key not in refused
+    ]
+    raise FaultsError(in_order((*faults, *more)))
 
 
 def _named_files(batch: Batch) -> dict[str, str]:

@@ -37,23 +37,26 @@ def check(
     ] = "",
 ) -> None:
     """Compute each work of a batch and say what holds, by how much, and what would meet a limit that is missed."""
+    from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress
-    from longpoint.cli.writing import read_bytes
+    from longpoint.cli.together import Together
     from longpoint.errors import FaultsError
-    from longpoint.jobs.check import check_batch, checked_json
+    from longpoint.jobs.check import check_batch, checked_json, unknown_works
     from longpoint.jobs.study import study_faults, study_works
-    from longpoint.model.reading import parse_batch, placed
 
-    source = read_bytes(batch)
-    stated = parse_batch(source, file=batch.name)
-    faults = study_faults(cases=cases, processes=processes, cluster=cluster) if study else ()
-    if faults:
-        raise FaultsError(faults)
+    given = Together()
+    found = given.tried(lambda: read_batch(batch))
+    if study:
+        given.faults += study_faults(cases=cases, processes=processes, cluster=cluster)
+    if found is not None:
+        given.faults += unknown_works(found.batch, tuple(work or ()))
+    read = given.needed(found)
+    stated = read.batch
     with progress() as say:
         try:
             checked = check_batch(stated, works=tuple(work or ()), say=say)
         except FaultsError as error:
-            raise FaultsError(placed(error.faults, source.decode("utf-8-sig"), file=batch.name)) from None
+            raise FaultsError(read.placed(error.faults)) from None
         studies = {}
         if study:
             from longpoint.cli.check_spread import spread

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-from longpoint.errors import Where, refuse
+from longpoint.errors import FaultsError, Where, refuse
 
 
 def lay(
@@ -19,9 +20,15 @@ def lay(
     """Lays a list of rectangles on a roll: least length, straight cuts, with its lower bound."""
     from longpoint.cutting.lay.list import lay_list
 
-    stated = _read(file)
-    begun = time.perf_counter()
-    answer = lay_list(stated)
+    name = "standard input" if str(file) == "-" else str(file)
+    try:
+        stated = _read(file, name)
+        begun = time.perf_counter()
+        answer = lay_list(stated)
+    except FaultsError as error:
+        raise FaultsError(
+            replace(fault, where=replace(fault.where, file=name)) for fault in error.faults
+        ) from None
     answer["seconds"] = round(time.perf_counter() - begun, 3)
     if as_json:
         typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
@@ -29,8 +36,7 @@ def lay(
         _show(answer)
 
 
-def _read(file: Path) -> Any:
-    name = "standard input" if str(file) == "-" else str(file)
+def _read(file: Path, name: str) -> Any:
     try:
         raw = typer.get_binary_stream("stdin").read() if str(file) == "-" else file.read_bytes()
     except OSError as error:
@@ -52,7 +58,11 @@ def _read(file: Path) -> Any:
             "not-json", what, "Mind quotes and commas.", Where(file=name, line=error.lineno)
         ) from error
     except RecursionError as error:
-        raise refuse("not-json", "The file is nested too deeply.", "", Where(file=name)) from error
+        remedy = "Take the brackets away."
+        raise refuse("not-json", "The file is nested too deeply.", remedy, Where(file=name)) from error
+    except ValueError as error:
+        what = "A number in the file has thousands of digits."
+        raise refuse("not-json", what, "Shorten it.", Where(file=name)) from error
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

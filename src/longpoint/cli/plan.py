@@ -35,6 +35,7 @@ def plan(
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.summary import print_summary
+    from longpoint.cli.together import Together
     from longpoint.cli.writing import check_folder, write_folder
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError
@@ -43,11 +44,14 @@ def plan(
     from longpoint.jobs.designs import design_of
     from longpoint.jobs.plan import plan_batch
 
-    read = read_batch(batch)
+    given = Together()
+    found = given.tried(lambda: read_batch(batch))
+    given.tried(lambda: paper_named(paper or "A4"))
+    unit = "mm" if found is None else found.batch.show
+    bars = given.tried(lambda: _bars(measured, unit=unit)) if measured else None
+    given.tried(lambda: check_folder(out))
+    read = given.needed(found)
     stated = read.batch
-    paper_named(paper or stated.paper)
-    bars = _bars(measured, unit=stated.show) if measured else None
-    check_folder(out)
     with progress() as say:
         try:
             planned = plan_batch(
@@ -57,7 +61,7 @@ def plan(
                 say=say,
             )
         except FaultsError as error:
-            raise read.placed(error.faults) from None
+            raise FaultsError(read.placed(error.faults)) from None
         say("Drawing the sheets")
         files = result_files(planned, paper=paper, measured=bars)
         say("Writing")
@@ -70,8 +74,9 @@ def _bars(text: str, *, unit: str) -> tuple[float, float]:
     """Two lengths, parted by a comma and a gap or by a semicolon. [mm]
 
     Raises:
-        FaultsError: If it is not two lengths.
+        FaultsError: If it is not two lengths, or further off than a printer can be.
     """
+    from longpoint.drawing.full_size import BAR, correction_from
     from longpoint.errors import refuse
     from longpoint.units import QuantityError, parse_length
 
@@ -86,4 +91,5 @@ def _bars(text: str, *, unit: str) -> tuple[float, float]:
         across, up = (float(parse_length(piece, unit=unit)) for piece in pieces)
     except QuantityError as error:
         raise refuse("bad-quantity", f"--measured: {error}.") from None
+    correction_from(across=across, up=up, bar=BAR["in" if unit == "in" else "mm"])
     return across, up

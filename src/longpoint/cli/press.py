@@ -9,9 +9,20 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
+    from longpoint.cli.batch_file import BatchFile
     from longpoint.errors import Fault
     from longpoint.stretching.press import PressAnswer
     from longpoint.stretching.press_place import PressPlan
+
+
+HEAVIEST = 20_000.0
+"""Nothing heavier is laid on a canvas. [g] Estimate."""
+
+SLACKEST, TIGHTEST = 5.0, 2000.0
+"""Tensions that a canvas may be wished to have. [N/m] Estimate."""
+
+LARGEST = 25_000.0
+"""No canvas is larger. [mm] Estimate."""
 
 
 def press(
@@ -69,12 +80,17 @@ def press(
     read = {key: _length(text, key, faults) for key, text in lengths.items()}
     uprights = [_length(text, "upright-rail", faults) for text in upright_rail or []]
     levels = [_length(text, "level-rail", faults) for text in level_rail or []]
-    if mass is not None and not mass > 0:
-        faults.append(_fault("mass", f"a mass of {mass:g} g presses nothing.", "State grams above 0."))
-    if tension is not None and not tension > 0:
-        faults.append(
-            _fault("tension", f"a tension of {tension:g} N/m cannot be wished.", "State one above 0.")
-        )
+    if mass is not None and not 0 < mass <= HEAVIEST:
+        remedy = f"State grams above 0, at most {HEAVIEST:g}."
+        faults.append(_fault("mass", f"a mass of {mass:g} g tells nothing.", remedy))
+    if tension is not None and not SLACKEST <= tension <= TIGHTEST:
+        remedy = f"State {SLACKEST:g} to {TIGHTEST:g}; 200 is usual."
+        faults.append(_fault("tension", f"a tension of {tension:g} N/m cannot be wished.", remedy))
+    faults += [
+        _fault(key, f"{lengths[key]!r} is no size of a canvas or a pad.", "State one above 0, at most 25 m.")
+        for key in ("width", "height", "pad")
+        if (size := read[key]) is not None and not 0 < size <= LARGEST
+    ]
     if batch is not None:
         numbers = {
             "width": width, "height": height, "gap": gap, "state": state, "cloth-mass": cloth_mass,
@@ -87,9 +103,7 @@ def press(
         ]
         if not work:
             faults.append(_fault("work", "no work of the batch is named.", "State --work and its name."))
-        if faults:
-            raise FaultsError(faults)
-        answer = _of_work(batch, work, read, mass, tension, by_rule=by_rule)
+        answer = _of_work(_read_with(batch, work, faults), work, read, mass, tension, by_rule=by_rule)
     else:
         if work:
             faults.append(_fault("work", "--work names a work of a batch.", "Put the batch file first."))
@@ -116,8 +130,23 @@ def press(
         _show(answer)
 
 
+def _read_with(batch: Path, work: str, faults: list[Fault]) -> BatchFile:
+    """The batch, where nothing is wrong with it or with what was stated beside it."""
+    from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.together import Together
+    from longpoint.jobs.canvas_work import index_of
+
+    given = Together()
+    given.faults += faults
+    found = given.tried(lambda: read_batch(batch))
+    if found is not None and work:
+        known = found.batch
+        given.tried(lambda: index_of(known, work))
+    return given.needed(found)
+
+
 def _of_work(
-    batch: Path,
+    file: BatchFile,
     work: str,
     read: dict[str, float | None],
     mass: float | None,
@@ -126,21 +155,19 @@ def _of_work(
     by_rule: bool,
 ) -> dict[str, Any]:
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
-    from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress
     from longpoint.errors import FaultsError
     from longpoint.jobs.canvas_work import canvas_work
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
 
-    file = read_batch(batch)
     with progress() as say:
         try:
             found = canvas_work(
                 file.batch, work, choose=design_of if by_rule else ComputedChooser(say), say=say
             )
         except FaultsError as error:
-            raise file.placed(error.faults) from None
+            raise FaultsError(file.placed(error.faults)) from None
     bench = found.canvas.bench
     pad = read["pad"] or 0.0
     wished = None if tension is None else tension / 1000

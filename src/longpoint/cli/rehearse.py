@@ -39,62 +39,77 @@ def rehearse(
     """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.speaking import progress, say_cautions
-    from longpoint.cli.writing import check_folder, read_bytes, write_file, write_folder
+    from longpoint.cli.together import Together
+    from longpoint.cli.writing import check_file, check_folder, read_bytes, write_file, write_folder
     from longpoint.drawing.voice import voice_of
-    from longpoint.errors import FaultsError, refuse
+    from longpoint.errors import Fault, FaultsError
     from longpoint.export.rehearsal_files import order_text, rehearsal_document, rehearsal_files
+    from longpoint.jobs.canvas_work import index_of
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
     from longpoint.jobs.rehearse import rehearse_work
     from longpoint.model.order import FILE_ENDING, OrderWish
-    from longpoint.model.reading import parse_stated, placed
+    from longpoint.model.reading import placed, read_text
 
-    read = read_batch(batch)
-    stated = read.batch
+    given = Together()
+    found_batch = given.tried(lambda: read_batch(batch))
+    if found_batch is not None:
+        known = found_batch.batch
+        given.tried(lambda: index_of(known, work))
     if tension is not None and not 5 <= tension <= 2000:
-        raise refuse(
-            "tension-out-of-range",
-            f"--tension {tension:g} N/m is no tension of a canvas.",
-            "Give 5 to 2000 N/m; a press test of a good canvas finds about 200.",
+        given.faults.append(
+            Fault(
+                "tension-out-of-range",
+                f"--tension {tension:g} N/m is no tension of a canvas.",
+                "Give 5 to 2000 N/m; a press test of a good canvas finds about 200.",
+            )
         )
-    wish, wish_source = None, b""
-    if order is not None:
-        wish_source = read_bytes(order)
-        wish = parse_stated(OrderWish, wish_source, file=order.name, unit=stated.unit)
+    unit = "mm" if found_batch is None else found_batch.batch.unit
+    written = (
+        None
+        if order is None
+        else given.tried(lambda: read_text(OrderWish, read_bytes(order), file=order.name, unit=unit))
+    )
+    if written is not None:
+        given.faults += written.faults
     if order_to is not None and plain:
-        raise refuse(
-            "nothing-improved",
-            "--order-to wants an improved order, --plain improves nothing.",
-            "Leave one of the two out.",
+        given.faults.append(
+            Fault(
+                "nothing-improved",
+                "--order-to wants an improved order, --plain improves nothing.",
+                "Leave one of the two out.",
+            )
         )
     if order_to is not None and order_to.suffix != FILE_ENDING:
-        raise refuse(
-            "order-file-name",
-            f"{order_to.name} is no name for an order that a batch can name.",
-            f"Let it end in {FILE_ENDING}.",
+        given.faults.append(
+            Fault(
+                "order-file-name",
+                f"{order_to.name} is no name for an order that a batch can name.",
+                f"Let it end in {FILE_ENDING}.",
+            )
         )
     if out is not None:
-        check_folder(out)
+        given.tried(lambda: check_folder(out))
     if order_to is not None:
-        check_folder(order_to.parent)
+        given.tried(lambda: check_file(order_to))
+    read = given.needed(found_batch)
+    stated = read.batch
     with progress() as say:
         try:
             found = rehearse_work(
                 stated,
                 work,
                 choose=design_of if by_rule else ComputedChooser(say),
-                written=wish,
+                written=None if written is None else written.whole(),
                 tension_left=None if tension is None else tension / 1000,
                 improving=not plain,
                 say=say,
             )
         except FaultsError as error:
             of_order = all(fault.where.key.startswith("run") for fault in error.faults)
-            if of_order and order is not None:
-                raise FaultsError(
-                    placed(error.faults, wish_source.decode("utf-8-sig"), file=order.name)
-                ) from None
-            raise read.placed(error.faults) from None
+            if of_order and written is not None and order is not None:
+                raise FaultsError(placed(error.faults, written.source, file=order.name)) from None
+            raise FaultsError(read.placed(error.faults)) from None
         if out is not None:
             say("Drawing the maps")
             write_folder(out, rehearsal_files(found, say=voice_of(stated.language, stated.style)))

@@ -31,6 +31,7 @@ def replan(
 ) -> None:
     """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
     from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.together import Together
     from longpoint.cli.writing import check_folder, read_bytes, write_folder
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError, refuse
@@ -38,7 +39,7 @@ def replan(
     from longpoint.export.rest_json import read_old_plan
     from longpoint.jobs.replan import replan_after
     from longpoint.model.events import Events
-    from longpoint.model.reading import parse_stated, placed
+    from longpoint.model.reading import placed, read_text
 
     if starter is not None:
         _write_starter(starter)
@@ -49,18 +50,23 @@ def replan(
             "A plan and a file of events are needed.",
             "longpoint replan plan.json events.toml -o out; --starter FILE writes a file of events to fill in.",
         )
-    old = read_old_plan(read_bytes(plan), file=plan.name)
-    source = read_bytes(events)
-    stated = parse_stated(Events, source, file=events.name, unit=old.batch.unit)
-    sheet = paper_named(paper or old.batch.paper)
+    given = Together()
+    before = given.tried(lambda: read_old_plan(read_bytes(plan), file=plan.name))
+    unit = "mm" if before is None else before.batch.unit
+    happened = given.tried(lambda: read_text(Events, read_bytes(events), file=events.name, unit=unit))
+    if happened is not None:
+        given.faults += happened.faults
+    given.tried(lambda: paper_named(paper or "A4"))
     if out is not None:
-        check_folder(out)
+        given.tried(lambda: check_folder(out))
+    old, stated = given.needed(before), given.needed(happened).whole()
+    sheet = paper_named(paper or old.batch.paper)
     with progress() as say:
         try:
             found = replan_after(old, stated, say=say)
         except FaultsError as error:
-            text = source.decode("utf-8-sig")
-            raise FaultsError(placed(error.faults, text, file=events.name)) from None
+            source = given.needed(happened).source
+            raise FaultsError(placed(error.faults, source, file=events.name)) from None
         if out is not None:
             say("Drawing the saw pages")
             write_folder(out, replan_files(found, paper=sheet))

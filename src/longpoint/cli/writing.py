@@ -46,6 +46,17 @@ def check_folder(folder: Path) -> None:
         raise _cannot_write(folder, error) from None
 
 
+def check_file(path: Path) -> None:
+    """Refuses a file that cannot be written, before any work is done.
+
+    Raises:
+        FaultsError: If it is a folder, or its folder cannot be made or written.
+    """
+    if path.is_dir():
+        raise refuse("cannot-write", f"{path} is a folder.", "Name a file.")
+    check_folder(path.parent)
+
+
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     """Writes files into a folder, all or none.
 

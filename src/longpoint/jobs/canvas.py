@@ -91,7 +91,14 @@ class CanvasPlan:
 
 
 def canvas_of(
-    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float = FRAME_TAKES
+    batch: Batch,
+    index: int,
+    *,
+    frame: Frame,
+    piece: Piece,
+    wood: Wood,
+    frame_takes: float = FRAME_TAKES,
+    pressing: bool = True,
 ) -> CanvasPlan | tuple[Fault, ...]:
     """Everything about putting one work's canvas on.
 
@@ -102,12 +109,15 @@ def canvas_of(
         piece: Its piece of cloth.
         wood: Wood of its bars.
         frame_takes: Share of the prestrain that the frame eats by giving way. [1]
+        pressing: Whether a press test is proposed, which takes far longer than all else.
 
     Returns:
         The plan, or everything that stands against it.
     """
     try:
-        return _canvas(batch, index, frame=frame, piece=piece, wood=wood, frame_takes=frame_takes)
+        return _canvas(
+            batch, index, frame=frame, piece=piece, wood=wood, frame_takes=frame_takes, pressing=pressing
+        )
     except FaultsError as error:
         return error.faults
 
@@ -153,7 +163,7 @@ def state_of(batch: Batch, roll: Roll) -> str:
 
 
 def _canvas(
-    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float
+    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float, pressing: bool
 ) -> CanvasPlan:
     work, design = batch.work[index], frame.design
     key = f"work[{index + 1}]"
@@ -278,7 +288,7 @@ def _canvas(
         wetting=wet,
         priming=priming,
         bench=bench,
-        press=proposed_or_none(bench),
+        press=proposed_or_none(bench) if pressing else None,
         year=year,
         afterwards=next_time(
             tension_left=left,

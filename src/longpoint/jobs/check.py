@@ -59,18 +59,7 @@ def check_batch(
     Raises:
         FaultsError: With everything that stands against it.
     """
-    names = [work.name for work in batch.work]
-    faults: list[Fault] = [*stock_faults(batch)]
-    for name in works:
-        if name not in names:
-            faults.append(
-                Fault(
-                    "unknown-work",
-                    f"there is no work called {name!r}.",
-                    f"Its works are: {', '.join(names)}.",
-                    Where("--work"),
-                )
-            )
+    faults: list[Fault] = [*stock_faults(batch), *unknown_works(batch, works)]
     if faults:
         raise FaultsError(faults)
     chooser = ComputedChooser(say)
@@ -88,6 +77,21 @@ def check_batch(
     if faults:
         raise FaultsError(dict.fromkeys(faults))
     return tuple(checked)
+
+
+def unknown_works(batch: Batch, works: tuple[str, ...]) -> tuple[Fault, ...]:
+    """Works that are wanted and not there."""
+    names = [work.name for work in batch.work]
+    return tuple(
+        Fault(
+            "unknown-work",
+            f"there is no work called {name!r}.",
+            f"Its works are: {', '.join(names)}.",
+            Where("--work"),
+        )
+        for name in works
+        if name not in names
+    )
 
 
 def checked_json(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult]) -> str:

@@ -20,6 +20,7 @@ from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
+from longpoint.jobs.against import faults_against
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.build import build_of, screw_cautions
 from longpoint.jobs.canvas import CanvasPlan, canvas_of
@@ -28,15 +29,15 @@ from longpoint.jobs.cloth import (
     ClothCutting,
     Piece,
     cloth_cautions,
-    cloth_faults,
     lay_cloth,
     piece_of,
 )
 from longpoint.jobs.designs import Chooser, Designed, design_of
+from longpoint.jobs.letters import letters
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.printed_order import PrintedOrders, PrintedRehearsal
 from longpoint.jobs.purchases import costs_of, purchases_of
-from longpoint.jobs.stock import Section, stock_cautions, stock_faults
+from longpoint.jobs.stock import Section, stock_cautions
 from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 
@@ -96,7 +97,10 @@ def plan_batch(
     Raises:
         FaultsError: With everything that stands against it.
     """
-    faults = [*stock_faults(batch), *cloth_faults(batch)]
+    names = [work.name for work in batch.work]
+    if against := faults_against(batch):
+        raise FaultsError(_once(against, names))
+    faults: list[Fault] = []
     designs: list[Designed] = []
     for index, work in enumerate(batch.work):
         say(f"Designing {work.name}")
@@ -106,7 +110,7 @@ def plan_batch(
         else:
             faults += found
     if faults:
-        raise FaultsError(_once(faults, [work.name for work in batch.work]))
+        raise FaultsError(_once(faults, names))
     say("Joints, holes and the order of building")
     works, found_faults = _planned_works(batch, designs, rehearsing=rehearsing, say=say)
     boards: tuple[SectionCut, ...] = ()
@@ -123,7 +127,7 @@ def plan_batch(
     except FaultsError as error:
         found_faults += error.faults
     if found_faults:
-        raise FaultsError(_once(found_faults, [work.name for work in batch.work]))
+        raise FaultsError(_once(found_faults, names))
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -142,20 +146,6 @@ def fingerprint(batch: Batch) -> str:
     """A fingerprint of what is stated; two files that state the same have the same one."""
     stated = json.dumps(batch.model_dump(mode="json"), sort_keys=True, ensure_ascii=True)
     return hashlib.sha256(stated.encode()).hexdigest()
-
-
-def letters(index: int) -> str:
-    """Letters of the work with that index: A to Z, then AA, AB and so on; I and O are left out.
-
-    The two that look like numbers on a pencilled board are not used.
-    """
-    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-    text = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, len(alphabet))
-        text = alphabet[rest] + text
-    return text
 
 
 def _own_cut(problem: BoardProblem) -> BoardPlan:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pydantic import model_validator
 
-from longpoint.model.quantities import AreaMass, Length, LengthAboveZero, Money, Name, Stated
+from longpoint.model.quantities import AreaMass, Length, LengthAboveZero, Money, Name, Stated, Text, YesNo
 
 ClothState = Literal["raw", "glue-sized", "primed"]
 
@@ -28,7 +28,7 @@ class Flaw(Stated):
     stop: LengthAboveZero
     left: Length = Fraction(0)
     right: LengthAboveZero | None = None
-    why: str = "flaw"
+    why: Text = "flaw"
 
 
 class Roll(Stated):
@@ -51,7 +51,7 @@ class Roll(Stated):
     name: Name
     width: LengthAboveZero
     length: LengthAboveZero | None = None
-    at_hand: bool = False
+    at_hand: YesNo = False
     per_metre: Money | None = None
     per_yard: Money | None = None
     mass: AreaMass = 340.0

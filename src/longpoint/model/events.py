@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from longpoint.model.quantities import Count, Length, LengthAboveZero, Name, Stated
+from longpoint.model.quantities import Count, Length, LengthAboveZero, Name, Stated, Text, Whole
 
 
 def _as_text(value: Any) -> Any:
@@ -29,7 +29,7 @@ class OnBoard(Stated):
 
     board: BoardName = ""
     number: Count = 1
-    section: str = ""
+    section: Text = ""
 
 
 class CutMade(OnBoard):
@@ -39,7 +39,7 @@ class CutMade(OnBoard):
         cuts: How many parts have come off it, counted from its left end on the pages in hand; left out: all of them.
     """
 
-    cuts: int | None = Field(default=None, ge=0, strict=True)
+    cuts: Annotated[Whole, Field(ge=0)] | None = None
 
 
 class SpoiledPiece(Stated):
@@ -65,7 +65,7 @@ class SplitBoard(OnBoard):
 
     at: Length
     to: LengthAboveZero | None = None
-    why: str = "split"
+    why: Text = "split"
 
 
 class ShortBoard(OnBoard):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from longpoint.model.quantities import Count, LengthAboveZero, Money, Name, Stated
+from longpoint.model.quantities import Count, LengthAboveZero, Money, Name, Number, Stated, Text, Whole
 
 
 class Screw(Stated):
@@ -23,13 +23,13 @@ class Screw(Stated):
         at_hand: How many lie in the rack.
     """
 
-    name: str = ""
+    name: Text = ""
     diameter: LengthAboveZero | None = None
-    gauge: int | None = Field(default=None, ge=0, le=24)
+    gauge: Annotated[Whole, Field(ge=0, le=24)] | None = None
     length: LengthAboveZero
     box: Count = 100
     price: Money | None = None
-    at_hand: int = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0)
 
     @model_validator(mode="after")
     def _one_measure(self) -> Screw:
@@ -51,12 +51,12 @@ class Staple(Stated):
         at_hand: How many lie in the rack.
     """
 
-    name: str = "staples"
+    name: Text = "staples"
     crown: LengthAboveZero = Fraction(10)
     leg: LengthAboveZero = Fraction(10)
     box: Count = 5000
     price: Money | None = None
-    at_hand: int = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0)
 
 
 class Glue(Stated):
@@ -71,12 +71,12 @@ class Glue(Stated):
         set_minutes: Time under pressure.
     """
 
-    name: str = "PVA wood glue"
-    bottle: float = Field(default=500, gt=0)
+    name: Text = "PVA wood glue"
+    bottle: Number = Field(default=500, gt=0)
     price: Money | None = None
-    at_hand: float = Field(default=0, ge=0)
-    open_minutes: float = Field(default=8, gt=0)
-    set_minutes: float = Field(default=60, gt=0)
+    at_hand: Number = Field(default=0, ge=0)
+    open_minutes: Number = Field(default=8, gt=0)
+    set_minutes: Number = Field(default=60, gt=0)
 
 
 class Primer(Stated):
@@ -92,15 +92,15 @@ class Primer(Stated):
         at_hand: What is left. [l]
     """
 
-    name: str = "acrylic primer"
+    name: Text = "acrylic primer"
     kind: Literal["glue size", "acrylic size", "acrylic primer", "oil primer", "lead white primer"] = (
         "acrylic primer"
     )
-    tin: float = Field(default=1.0, gt=0)
-    covers: float = Field(default=6.0, gt=0)
-    coats: int = Field(default=3, ge=0, le=12)
+    tin: Number = Field(default=1.0, gt=0)
+    covers: Number = Field(default=6.0, gt=0)
+    coats: Whole = Field(default=3, ge=0, le=12)
     price: Money | None = None
-    at_hand: float = Field(default=0, ge=0)
+    at_hand: Number = Field(default=0, ge=0)
 
 
 class Hanger(Stated):
@@ -115,7 +115,7 @@ class Hanger(Stated):
     """
 
     name: Name = "D-ring plate"
-    per_work: int = Field(default=2, ge=0, le=12)
+    per_work: Whole = Field(default=2, ge=0, le=12)
     box: Count = 10
     price: Money | None = None
-    at_hand: int = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0)

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from longpoint.model.quantities import Name, Stated
+from longpoint.model.quantities import Name, Number, Stated
 
 USUAL_ORDERS = ("middles outward", "pinwheel", "corners first", "round the frame", "side after side")
 """Names of the orders people use; the first is printed where nothing else is wished."""
@@ -68,5 +68,5 @@ class OrderWish(Stated):
     """
 
     name: Name = "own order"
-    full_pull: Annotated[float, Field(ge=5, le=5000)] | None = None
+    full_pull: Annotated[Number, Field(ge=5, le=5000)] | None = None
     run: tuple[RunWish, ...] = Field(min_length=1)

@@ -35,7 +35,7 @@ def key_lines(text: str) -> dict[Path, int]:
     table: Path = ()
     open_until = ""
     depth = 0
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         if open_until:
             if open_until in line:
                 open_until = ""

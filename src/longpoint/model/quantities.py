@@ -6,12 +6,13 @@ The unit of a bare number is the file's own; it reaches the validators through p
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, GetPydanticSchema, ValidationInfo
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from longpoint.units import QuantityError, parse_angle, parse_area_mass, parse_length, parse_money
@@ -21,6 +22,30 @@ class Stated(BaseModel):
     """Base of everything a person states: frozen, unknown keys refused."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+def shown(value: Any) -> str:
+    """A value as it stands in a file, short enough for a sentence."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    if isinstance(value, (int, float, str)):
+        text = (
+            repr(value)
+            if isinstance(value, (float, str)) or abs(value) < 10**40
+            else f"a number of {len(str(abs(value)))} digits"
+        )
+        return text if len(text) <= 60 else f"{text[:57]}…{text[-1] if isinstance(value, str) else ''}"
+    return str(value)[:60]
+
+
+def _wrong(reason: str) -> PydanticCustomError:
+    """An error whose text is said as it stands: what is wrong; what to do instead."""
+    kind = "quantity"
+    return PydanticCustomError(kind, "{reason}", {"reason": reason})
 
 
 def _door(
@@ -35,8 +60,7 @@ def _door(
         try:
             return reader(value, info)
         except QuantityError as error:
-            kind = "quantity"
-            raise PydanticCustomError(kind, "{reason}", {"reason": str(error)}) from None
+            raise _wrong(str(error)) from None
 
     def schema(_source: Any, _handler: Any) -> CoreSchema:
         return core_schema.with_info_plain_validator_function(
@@ -57,11 +81,22 @@ def _door(
     return GetPydanticSchema(schema)
 
 
+LONGEST = Fraction(1_000_000)
+"""No length in a batch is longer. [mm] Estimate: the longest roll of cloth is a few hundred metres."""
+
+DEAREST = Decimal(10**9)
+"""No price is higher, in any currency. Estimate."""
+
+
 def _read_length(value: Any, info: ValidationInfo) -> Fraction:
     if not isinstance(value, (str, int, float, Decimal, Fraction)):
-        msg = f"{value!r} is not a length; write a number such as 1200"
+        msg = f"{shown(value)} is not a length; write a number such as 1200"
         raise QuantityError(msg)
-    return parse_length(value, unit=(info.context or {}).get("unit", "mm"))
+    length = parse_length(value, unit=(info.context or {}).get("unit", "mm"))
+    if length > LONGEST:
+        msg = f"{shown(value)} is longer than a kilometre; check the number and its unit"
+        raise QuantityError(msg)
+    return length
 
 
 def _read_length_above_zero(value: Any, info: ValidationInfo) -> Fraction:
@@ -124,10 +159,22 @@ Fall = Annotated[
 ]
 """A fall as a `Fraction` [mm], or as an angle, `float` [rad]."""
 
+
+def _read_money(value: Any, _info: ValidationInfo) -> Decimal:
+    if not isinstance(value, (str, int, float, Decimal)):
+        msg = f"{shown(value)} is not an amount of money; write a number such as 4.80"
+        raise QuantityError(msg)
+    amount = parse_money(value)
+    if amount > DEAREST:
+        msg = f"{shown(value)} is no price; write a number such as 4.80"
+        raise QuantityError(msg)
+    return amount
+
+
 Money = Annotated[
     Decimal,
     _door(
-        lambda value, _info: parse_money(value),
+        _read_money,
         kinds=["number", "string"],
         description="An amount of money, zero or more, without a currency sign.",
         examples=[4.8, "12.50"],
@@ -136,10 +183,25 @@ Money = Annotated[
 ]
 """An amount of money, zero or more."""
 
+HEAVIEST = 5000.0
+"""No cloth is heavier. [g/m²] Estimate: the heaviest duck is below 1000."""
+
+
+def _read_area_mass(value: Any, _info: ValidationInfo) -> float:
+    if not isinstance(value, (str, int, float)):
+        msg = f"{shown(value)} is not a mass per area; write g/m² such as 320, or 10 oz/yd2"
+        raise QuantityError(msg)
+    mass = parse_area_mass(value)
+    if mass > HEAVIEST:
+        msg = f"{shown(value)} is heavier than any cloth; write g/m² such as 320, or 10 oz/yd2"
+        raise QuantityError(msg)
+    return mass
+
+
 AreaMass = Annotated[
     float,
     _door(
-        lambda value, _info: parse_area_mass(value),
+        _read_area_mass,
         kinds=["number", "string"],
         description="Mass per area: a bare number in g/m², or with oz/yd2.",
         examples=[320, "10 oz/yd2"],
@@ -148,7 +210,54 @@ AreaMass = Annotated[
 ]
 """Mass per area. [g/m²]"""
 
+
+def _yes_or_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise _wrong(f"{shown(value)} is neither true nor false; write true or false, without quotes")
+    return value
+
+
+def _whole(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise _wrong(f"{shown(value)} is not a whole number; write one such as 3, without quotes")
+    if abs(value) > 10**12:
+        raise _wrong("the number is far too large; check its digits")
+    return value
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise _wrong(f"{shown(value)} is not a number; write one such as 1.5, without quotes")
+    if abs(value) > 1e12 or not math.isfinite(value):
+        raise _wrong(f"{shown(value)} is not a number that can be reckoned with; check its digits")
+    return float(value)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise _wrong(f'{shown(value)} is not text; write it in "quotes"')
+    if any((sign < " " and sign not in "\n\t") or sign == "\x7f" for sign in value):
+        raise _wrong("the text holds signs that cannot be printed; write it anew")
+    return value
+
+
+def _one_line(value: Any) -> str:
+    text = _text(value)
+    if not text.strip():
+        raise _wrong("the name is empty; write one")
+    if any(sign in text for sign in "\n\t\x85\u2028\u2029"):
+        raise _wrong("the name holds a line break or a tab; write it on one line")
+    return text
+
+
+# Strict at the door: "yes", 1 and "12" are not taken for true, true and 12.
+YesNo = Annotated[bool, BeforeValidator(_yes_or_no)]
+Whole = Annotated[int, BeforeValidator(_whole)]
+Number = Annotated[float, BeforeValidator(_number)]
+Text = Annotated[str, BeforeValidator(_text)]
+OneLine = Annotated[str, BeforeValidator(_one_line)]
+
 Auto = Literal["auto"]
-Count = Annotated[int, Field(ge=1, le=100_000, strict=True)]
-Share = Annotated[float, Field(ge=0, le=1)]
-Name = Annotated[str, Field(min_length=1, max_length=80)]
+Count = Annotated[Whole, Field(ge=1, le=100_000)]
+Share = Annotated[Number, Field(ge=0, le=1)]
+Name = Annotated[OneLine, Field(min_length=1, max_length=80)]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from longpoint.model.quantities import Length, LengthAboveZero, Share, Stated
+from longpoint.model.quantities import Length, LengthAboveZero, Number, Share, Stated, Whole, YesNo
 from longpoint.model.timber import OffcutWorth
 
 
@@ -53,9 +53,9 @@ class Rates(Stated):
         material_waste: Share of material added for what is spoiled.
     """
 
-    per_hour: float = Field(default=0, ge=0)
+    per_hour: Number = Field(default=0, ge=0)
     overhead: Share = 0.0
-    margin: float = Field(default=0.0, ge=0, lt=1)
+    margin: Number = Field(default=0.0, ge=0, lt=1)
     material_waste: Share = 0.0
 
 
@@ -77,8 +77,8 @@ class Shop(Stated):
     rates: Rates = Rates()
     offcuts: OffcutWorth = OffcutWorth()
     rack_share: Share = 0.5
-    spare: bool = False
-    people: int = Field(default=1, ge=1, le=12)
+    spare: YesNo = False
+    people: Whole = Field(default=1, ge=1, le=12)
 
 
 class Climate(Stated):
@@ -91,10 +91,10 @@ class Climate(Stated):
         humidity_now: In the shop now. [%]
     """
 
-    temperature: float = Field(default=20, ge=-10, le=45)
-    humidity_low: float = Field(default=40, ge=5, le=98)
-    humidity_high: float = Field(default=65, ge=5, le=98)
-    humidity_now: float = Field(default=55, ge=5, le=98)
+    temperature: Number = Field(default=20, ge=-10, le=45)
+    humidity_low: Number = Field(default=40, ge=5, le=98)
+    humidity_high: Number = Field(default=65, ge=5, le=98)
+    humidity_now: Number = Field(default=55, ge=5, le=98)
 
 
 class Limits(Stated):
@@ -115,9 +115,9 @@ class Limits(Stated):
     pulled_in: LengthAboveZero | None = None
     gap: LengthAboveZero | None = None
     hollow: LengthAboveZero | None = None
-    turning_in: float | None = Field(default=None, gt=0, le=30)
-    winding_factor: float | None = Field(default=None, gt=1, le=50)
-    tension_low: float | None = Field(default=None, gt=0, lt=1)
-    touch: float | None = Field(default=None, gt=0, le=100)
-    mass: float | None = Field(default=None, gt=0)
+    turning_in: Annotated[Number, Field(gt=0, le=30)] | None = None
+    winding_factor: Annotated[Number, Field(gt=1, le=50)] | None = None
+    tension_low: Annotated[Number, Field(gt=0, lt=1)] | None = None
+    touch: Annotated[Number, Field(gt=0, le=100)] | None = None
+    mass: Annotated[Number, Field(gt=0)] | None = None
     choose: Literal["cheapest", "lightest", "stiffest"] = "cheapest"

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from longpoint.model.quantities import Count, Length, LengthAboveZero, Money, Name, Share, Stated
+from longpoint.model.quantities import (
+    Count,
+    Length,
+    LengthAboveZero,
+    Money,
+    Name,
+    OneLine,
+    Share,
+    Stated,
+    Text,
+    Whole,
+    YesNo,
+)
 
 Serves = Literal["bars", "rails"]
 Grade = Literal["bars", "rails", "short", "firewood"]
@@ -25,7 +37,7 @@ class YardLength(Stated):
 
     length: LengthAboveZero
     price: Money | None = None
-    how_many: int | None = Field(default=None, ge=0)
+    how_many: Annotated[Whole, Field(ge=0)] | None = None
 
 
 class YardTimber(Stated):
@@ -45,11 +57,11 @@ class YardTimber(Stated):
     """
 
     name: Name
-    timber: str = "C16"
+    timber: OneLine = "C16"
     thickness: LengthAboveZero
     depth: LengthAboveZero
-    serves: tuple[Serves, ...] = ("bars", "rails")
-    bevelled: bool = False
+    serves: tuple[Serves, ...] = Field(default=("bars", "rails"), min_length=1)
+    bevelled: YesNo = False
     lengths: tuple[YardLength | LengthAboveZero, ...] = Field(min_length=1)
     per_metre: Money | None = None
     per_foot: Money | None = None
@@ -75,7 +87,7 @@ class SpoiledSpan(Stated):
 
     start: Length
     stop: LengthAboveZero
-    why: str = "spoiled"
+    why: Text = "spoiled"
 
 
 class RackBoard(Stated):
@@ -103,8 +115,8 @@ class RackBoard(Stated):
     length: LengthAboveZero
     how_many: Count = 1
     grade: Grade = "bars"
-    bevelled: bool = False
-    timber: str = "C16"
+    bevelled: YesNo = False
+    timber: OneLine = "C16"
     worth: Money | None = None
     bow: Length | None = None
     crook: Length | None = None

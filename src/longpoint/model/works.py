@@ -8,7 +8,20 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_serializer
 
 from longpoint.model.order import USUAL_ORDERS
-from longpoint.model.quantities import Auto, Count, Fall, Length, LengthAboveZero, Name, Stated
+from longpoint.model.quantities import (
+    Auto,
+    Count,
+    Fall,
+    Length,
+    LengthAboveZero,
+    Name,
+    Number,
+    OneLine,
+    Stated,
+    Text,
+    Whole,
+    YesNo,
+)
 
 Corner = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
 Join = Literal["none", "scarf", "half-lap with plate"]
@@ -41,7 +54,7 @@ class BarsWish(Stated):
     bevel_when: Literal["before cutting", "after cutting"] = "before cutting"
     lip_radius: Length = Fraction(2)
     corner: Corner = "mitre"
-    timber: str = "auto"
+    timber: OneLine = "auto"
     join: Join = "none"
 
 
@@ -65,16 +78,16 @@ class InsideWish(Stated):
             both halves are alike.
     """
 
-    cross_rails: Annotated[int, Field(ge=0, le=60, strict=True)] | tuple[LengthAboveZero, ...] | Auto = "auto"
-    middle_pieces: bool | Auto = "auto"
+    cross_rails: Annotated[Whole, Field(ge=0, le=60)] | tuple[LengthAboveZero, ...] | Auto = "auto"
+    middle_pieces: YesNo | Auto = "auto"
     end_rails: Literal["auto", "string sides", "short sides", "all", "none"] = "auto"
     thickness: LengthAboveZero | Auto = "auto"
     depth: LengthAboveZero | Auto = "auto"
     drop: Length = Fraction(7)
     crossing: Literal["butt", "halved"] = "butt"
     shift: Length | Auto = "auto"
-    timber: str = "auto"
-    in_halves: bool = False
+    timber: OneLine = "auto"
+    in_halves: YesNo = False
 
 
 class ClothWish(Stated):
@@ -98,13 +111,13 @@ class ClothWish(Stated):
     turnover: Length | Auto = "auto"
     fasten: Literal["back", "side", "hem"] = "back"
     warp: Literal["long side", "up", "across"] = "long side"
-    may_turn: bool = False
-    roll: str = "auto"
+    may_turn: YesNo = False
+    roll: OneLine = "auto"
     edge_allowance: Length = Fraction(0)
-    seam: bool = False
+    seam: YesNo = False
     seam_allowance: Length = Fraction(15)
-    tension_left: float = Field(default=200, ge=20, le=1000)
-    order: str = USUAL_ORDERS[0]
+    tension_left: Number = Field(default=200, ge=20, le=1000)
+    order: OneLine = USUAL_ORDERS[0]
 
 
 class Work(Stated):
@@ -128,7 +141,7 @@ class Work(Stated):
     how_many: Count = 1
     way_up: Literal["as stated", "either"] = "as stated"
     strings: Sides = "left and right"
-    notes: str = Field(default="", max_length=600)
+    notes: Text = Field(default="", max_length=600)
     bars: BarsWish = BarsWish()
     inside: InsideWish = InsideWish()
     cloth: ClothWish = ClothWish()

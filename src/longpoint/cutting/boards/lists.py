@@ -152,7 +152,7 @@ def parse_cut_list(text: str, *, file: str = "") -> dict[str, Any]:
         ) from problem
     except ValueError as problem:  # numbers of absurd length
         raise refuse(
-            "not-json", f"This is not JSON: {problem}.", "Shorten the number.", Where(file=file)
+            "not-json", "A number in the file has thousands of digits.", "Shorten it.", Where(file=file)
         ) from problem
     if doubled:
         raise FaultsError(

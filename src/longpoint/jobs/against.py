@@ -1,0 +1,157 @@
+"""What stands against a batch and can be known without computing: said all at once, before any work is done.
+
+Works whose inside the program chooses are looked at with every design that could be built; of those only what
+stands against all of them is said, since a fault of one is no fault of the batch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
+
+from longpoint.cutting.boards.faults import find_faults
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem
+from longpoint.cutting.cloth.faults import faults_of as faults_of_cloth
+from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
+from longpoint.cutting.cloth.ready import make_ready
+from longpoint.errors import Fault, FaultsError
+from longpoint.frame.members import Kind, derive_frame
+from longpoint.frame.parts import Part, parts_of
+from longpoint.jobs.boards import board_plans
+from longpoint.jobs.build import build_of
+from longpoint.jobs.canvas import CanvasPlan, canvas_of
+from longpoint.jobs.choose_candidates import candidates_of
+from longpoint.jobs.choose_words import tension_faults
+from longpoint.jobs.cloth import Piece, cloth_faults, lay_cloth, piece_of
+from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.letters import letters
+from longpoint.jobs.stock import stock_faults
+from longpoint.jobs.wood import wood_named
+from longpoint.model.batch import Batch
+from longpoint.model.mending import Rest, touches
+from longpoint.model.places import Path
+
+_PRICES = frozenset({"per_metre", "per_foot", "per_yard", "price", "worth"})
+_WORDS_ONLY = frozenset(
+    {"notes", "title", "currency", "why", "show", "fraction", "paper", "language", "mass"}
+)
+
+_ALL_OF: dict[str, tuple[Rest, ...]] = {
+    "prices of timber": (("yard",),),
+    "prices of cloth": (("roll",),),
+    "design": (
+        ("unit",), ("bars",), ("inside",), ("yard",), ("rack",), ("arrived",), ("shop", "saw"), ("shop", "drill"),
+        ("limits", "gap"),
+    ),
+    "build": (("screw",), ("glue",)),
+    "cloth": (("unit",), ("cloth",), ("roll",), ("bars", "depth")),
+    "canvas": (("staple",), ("order",), ("primer",), ("size",), ("climate",)),
+}  # fmt: skip
+"""What each kind of check rests on, beside the work itself."""
+
+_NOTHING = Fault("nothing", "nothing stands against it")
+
+
+def faults_against(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Fault, ...]:
+    """Everything that stands against a batch and can be known without computing.
+
+    Args:
+        batch: What is stated.
+        unread: Places that could not be read; nothing is said that rests on them.
+    """
+    unread = [path for path in unread if path and path[-1] not in _WORDS_ONLY]
+    faults: list[Fault] = []
+    if _readable("prices of timber", unread):
+        faults += stock_faults(batch)
+    if _readable("prices of cloth", unread):
+        faults += cloth_faults(batch)
+    unread = [path for path in unread if path[-1] not in _PRICES]
+    orders_too = not any(path[-1] == "order" for path in unread)
+    unread = [path for path in unread if path[-1] not in ("order", "members")]
+    if not orders_too:
+        unread.append(("order",))
+    cloth_too = _readable("cloth", unread)
+    pieces: list[Piece] = []
+    for index, work in enumerate(batch.work):
+        mine: tuple[Rest, ...] = (("work", index),)
+        if any(touches(rest, unread) for rest in mine):
+            continue
+        if cloth_too:
+            faults += tension_faults(batch, index)
+            pieces.append(
+                piece_of(work, batch.cloth_of(work), code=letters(index), depth=batch.bars_of(work).depth)
+            )
+        if _readable("design", unread):
+            faults += _of_work(batch, index, unread)
+    if cloth_too and pieces:
+        faults += _of_cloth(batch, pieces)
+    return tuple(dict.fromkeys(faults))
+
+
+def _readable(check: str, unread: Collection[Path]) -> bool:
+    return not any(touches(rest, unread) for rest in _ALL_OF[check])
+
+
+def _of_work(batch: Batch, index: int, unread: Collection[Path]) -> list[Fault]:
+    """What stands against every design that one work may have."""
+    work = batch.work[index]
+    candidates, faults = candidates_of(batch, work, index)
+    if not candidates:
+        plain = design_of(batch, index)
+        return list(faults or (plain if isinstance(plain, tuple) else ()))
+    options = {candidate.design.bars: candidate.design for candidate in reversed(candidates)}
+    chosen = len(candidates) > 1
+    against = [
+        _of_design(
+            batch, index, Designed(option.design, option.bars, option.rails, ""), unread, chosen=chosen
+        )
+        for option in options.values()
+    ]
+    return min(against, key=len)
+
+
+def _of_design(
+    batch: Batch, index: int, designed: Designed, unread: Collection[Path], *, chosen: bool
+) -> list[Fault]:
+    """What stands against one design; of one that may yet be chosen otherwise, only what its bars say."""
+    work = batch.work[index]
+    frame = derive_frame(designed.design)
+    code = letters(index)
+    parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
+    faults: list[Fault] = []
+    if not chosen and _readable("build", unread):
+        faults += build_of(batch, index, frame=frame, parts=parts, bars=designed.bars).faults
+    if _readable("cloth", unread) and _readable("canvas", unread):
+        piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
+        wood = wood_named(designed.bars.wood)
+        canvas = canvas_of(batch, index, frame=frame, piece=piece, wood=wood, pressing=False)
+        faults += canvas.faults if isinstance(canvas, CanvasPlan) else canvas
+    wanted = [part for part in parts if part.kind is Kind.BAR] if chosen else parts
+    faults += _of_boards(batch, designed if not chosen else replace(designed, rails=None), wanted)
+    return faults
+
+
+def _of_boards(batch: Batch, designed: Designed, parts: Sequence[Part]) -> list[Fault]:
+    def look(problem: BoardProblem) -> BoardPlan:
+        raise FaultsError(find_faults(problem) or (_NOTHING,))
+
+    try:
+        board_plans(batch, [(designed, parts)], solve=look)
+    except FaultsError as error:
+        return _without_nothing(error.faults)
+    return []
+
+
+def _of_cloth(batch: Batch, pieces: Sequence[Piece]) -> list[Fault]:
+    def look(problem: ClothProblem) -> ClothPlan:
+        raise FaultsError(faults_of_cloth(problem) or make_ready(problem)[1] or (_NOTHING,))
+
+    try:
+        lay_cloth(batch, tuple(pieces), solve=look)
+    except FaultsError as error:
+        return _without_nothing(error.faults)
+    return []
+
+
+def _without_nothing(faults: Iterable[Fault]) -> list[Fault]:
+    return [fault for fault in faults if fault.code != _NOTHING.code]

@@ -1,0 +1,296 @@
+"""What stands against itself in a batch: names used twice, names that nothing bears, places outside what they lie on.
+
+Every answer says which statements it rests on, so that none is given where one of them could not be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.model.batch import Batch
+from longpoint.model.mending import Rest, touches
+from longpoint.model.order import FILE_ENDING, USUAL_ORDERS
+from longpoint.model.places import Path, path_of
+from longpoint.model.timber import YardLength
+from longpoint.tables import species, strength_class
+
+WIDEST_KERF = Fraction(25)
+"""No hand-fed saw takes as much in one cut. [mm] Estimate."""
+
+LONGEST_FACE = Fraction(25_000)
+"""No frame of this kind is longer. [mm] Estimate: beyond, every part is joined more than once."""
+
+MOST_WORKS = 1000
+"""Most works of one batch, all together; more would make a pack that nobody prints. Estimate."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Clash:
+    """A fault, and the statements that it rests on beside the one it names."""
+
+    fault: Fault
+    rests: tuple[Rest, ...] = ()
+
+
+def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Fault, ...]:
+    """Faults between parts of a batch that are each well formed.
+
+    Args:
+        batch: What is stated.
+        unread: Places that could not be read; nothing is said that rests on them.
+    """
+    return tuple(
+        clash.fault
+        for check in (
+            _names_twice,
+            _sets,
+            _timbers,
+            _rolls,
+            _orders,
+            _woods,
+            _measures,
+            _spans,
+            _bends,
+            _climate,
+        )
+        for clash in check(batch)
+        if not any(touches(rests, unread) for rests in (path_of(clash.fault.where.key), *clash.rests))
+    )
+
+
+def _names_twice(batch: Batch) -> Iterator[_Clash]:
+    listed: tuple[tuple[str, list[str]], ...] = (
+        ("work", [work.name for work in batch.work]),
+        ("set", [item.name for item in batch.set]),
+        ("yard", [timber.name for timber in batch.yard]),
+        ("rack", [board.name for board in batch.rack]),
+        ("roll", [roll.name for roll in batch.roll]),
+        ("order", [order.name for order in batch.order]),
+    )
+    for kind, names in listed:
+        first: dict[str, int] = {}
+        for index, name in enumerate(names):
+            if name in first:
+                fault = Fault(
+                    "name-twice",
+                    f"the name {name!r} stands twice under [[{kind}]].",
+                    "Give each its own name, or use how_many for equal ones.",
+                    Where(f"{kind}[{index + 1}].name"),
+                )
+                yield _Clash(fault, ((kind, first[name], "name"),))
+            first.setdefault(name, index)
+
+
+def _sets(batch: Batch) -> Iterator[_Clash]:
+    works = {work.name for work in batch.work}
+    for index, group in enumerate(batch.set):
+        key = f"set[{index + 1}].members"
+        for member in dict.fromkeys(group.members):
+            if member not in works:
+                fault = Fault(
+                    "unknown-name",
+                    f"the set {group.name!r} names {member!r}, which is no work of this batch.",
+                    "Use the name of a work as it is written under [[work]].",
+                    Where(key),
+                )
+                yield _Clash(fault, (("work", None, "name"), ("set", index, "name")))
+            elif group.members.count(member) > 1:
+                fault = Fault(
+                    "name-twice",
+                    f"the set {group.name!r} names {member!r} more than once.",
+                    "Name each work once; equal works that hang as one need names of their own.",
+                    Where(key),
+                )
+                yield _Clash(fault, (("set", index, "name"),))
+
+
+def _timbers(batch: Batch) -> Iterator[_Clash]:
+    timbers = {timber.name for timber in batch.yard}
+    wishes = [("bars.timber", batch.bars.timber), ("inside.timber", batch.inside.timber)]
+    wishes += [
+        (f"work[{index}].{key}", name)
+        for index, work in enumerate(batch.work, start=1)
+        for key, name in (("bars.timber", work.bars.timber), ("inside.timber", work.inside.timber))
+    ]
+    for key, name in wishes:
+        if name not in ("auto", *timbers):
+            yield _Clash(_no_such(key, name, "timber", "[[yard]]"), (("yard", None, "name"),))
+    known = timbers | {board.name for board in batch.rack}
+    for index, arrived in enumerate(batch.arrived, start=1):
+        if arrived.timber not in known:
+            fault = _no_such(f"arrived[{index}].timber", arrived.timber, "timber", "[[yard]] or [[rack]]")
+            yield _Clash(fault, (("yard", None, "name"), ("rack", None, "name")))
+
+
+def _rolls(batch: Batch) -> Iterator[_Clash]:
+    rolls = {roll.name for roll in batch.roll}
+    wishes = [("cloth.roll", batch.cloth.roll)]
+    wishes += [
+        (f"work[{index}].cloth.roll", work.cloth.roll) for index, work in enumerate(batch.work, start=1)
+    ]
+    for key, name in wishes:
+        if name not in ("auto", *rolls):
+            yield _Clash(_no_such(key, name, "roll", "[[roll]]"), (("roll", None, "name"),))
+    for index, roll in enumerate(batch.roll):
+        key = f"roll[{index + 1}]"
+        if 2 * roll.selvedge >= roll.width:
+            fault = Fault(
+                "selvedge-eats-roll",
+                f"two selvedges leave nothing of the roll {roll.name!r}.",
+                "State what is left off on one edge.",
+                Where(f"{key}.selvedge"),
+            )
+            yield _Clash(fault, (("roll", index, "width"),))
+        for place, flaw in enumerate(roll.flaws, start=1):
+            right = roll.width if flaw.right is None else flaw.right
+            along = flaw.start < flaw.stop and (roll.length is None or flaw.start < roll.length)
+            if not along or not flaw.left < right <= roll.width:
+                fault = Fault(
+                    "flaw-outside-roll",
+                    f"the flaw does not lie on the roll {roll.name!r}.",
+                    "Measure start and stop from the free end, left and right from the left edge, the smaller first.",
+                    Where(f"{key}.flaws[{place}]"),
+                )
+                yield _Clash(fault, (("roll", index, "width"), ("roll", index, "length")))
+
+
+def _orders(batch: Batch) -> Iterator[_Clash]:
+    """Orders that are no usual one, none of the batch, and no file."""
+    own = [order.name for order in batch.order]
+    named = [("cloth.order", batch.cloth.order)]
+    named += [
+        (f"work[{index}].cloth.order", work.cloth.order) for index, work in enumerate(batch.work, start=1)
+    ]
+    for key, name in named:
+        if name not in USUAL_ORDERS and name not in own and not name.endswith(FILE_ENDING):
+            fault = Fault(
+                "unknown-order",
+                f"{name!r} is no order of stapling.",
+                f"Use {', '.join([*USUAL_ORDERS, *own])}, or a file whose name ends in {FILE_ENDING}.",
+                Where(key),
+            )
+            yield _Clash(fault, (("order", None, "name"),))
+    for index, name in enumerate(own, start=1):
+        if name in USUAL_ORDERS:
+            fault = Fault(
+                "usual-name",
+                f"{name!r} is the name of a usual order.",
+                "Give your own another name.",
+                Where(f"order[{index}].name"),
+            )
+            yield _Clash(fault)
+
+
+def _woods(batch: Batch) -> Iterator[_Clash]:
+    """The tables' own fault, with its key, where a timber is neither a strength class nor a species."""
+    stated = [(f"yard[{index}].timber", timber.timber) for index, timber in enumerate(batch.yard, start=1)]
+    stated += [(f"rack[{index}].timber", board.timber) for index, board in enumerate(batch.rack, start=1)]
+    for key, name in stated:
+        try:
+            strength_class(name)
+        except FaultsError:
+            try:
+                species(name)
+            except FaultsError as error:
+                for fault in error.faults:
+                    remedy = fault.remedy or "Use C16, C18, C24 or a species."
+                    yield _Clash(Fault(fault.code, fault.what, remedy, Where(key)))
+
+
+def _measures(batch: Batch) -> Iterator[_Clash]:
+    show = batch.style.finer().show
+    saw = batch.shop.saw
+    if saw.kerf > WIDEST_KERF:
+        fault = Fault(
+            "absurd-kerf",
+            f"a kerf of {show(saw.kerf)} is wider than any cross-cut saw takes.",
+            f"Measure one cut in waste wood; up to {show(WIDEST_KERF)} is accepted.",
+            Where("shop.saw.kerf"),
+        )
+        yield _Clash(fault, (("unit",),))
+    shortest = {
+        f"yard[{index}].lengths": min(
+            item.length if isinstance(item, YardLength) else item for item in timber.lengths
+        )
+        for index, timber in enumerate(batch.yard, start=1)
+    }
+    shortest |= {f"rack[{index}].length": board.length for index, board in enumerate(batch.rack, start=1)}
+    for key, length in shortest.items():
+        if length <= 2 * saw.end_trim:
+            fault = Fault(
+                "board-all-trim",
+                f"a board of {show(length)} is gone once {show(saw.end_trim)} are trimmed off each end.",
+                "State the length of the whole board, or a smaller shop.saw.end_trim.",
+                Where(key),
+            )
+            yield _Clash(fault, (("unit",), ("shop", "saw", "end_trim")))
+    for index, work in enumerate(batch.work, start=1):
+        for key, side in (("width", work.width), ("height", work.height)):
+            if side > LONGEST_FACE:
+                fault = Fault(
+                    "face-too-large",
+                    f"{work.name}: a face {show(side)} across is larger than any that is planned here.",
+                    f"Check the unit; up to {show(LONGEST_FACE)} is planned.",
+                    Where(f"work[{index}].{key}"),
+                )
+                yield _Clash(fault, (("unit",), ("work", index - 1, "name")))
+    count = sum(work.how_many for work in batch.work)
+    if count > MOST_WORKS:
+        fault = Fault(
+            "too-many-works",
+            f"the batch makes {count} works.",
+            f"Plan at most {MOST_WORKS} at a time, in several files.",
+            Where("work"),
+        )
+        yield _Clash(fault)
+
+
+def _spans(batch: Batch) -> Iterator[_Clash]:
+    for index, board in enumerate(batch.rack):
+        for place, span in enumerate(board.avoid, start=1):
+            if span.stop > board.length or span.start >= span.stop:
+                fault = Fault(
+                    "span-outside-board",
+                    f"the stretch to avoid on board {board.name!r} does not lie on the board.",
+                    "Give start and stop from one end, start before stop, both within its length.",
+                    Where(f"rack[{index + 1}].avoid[{place}]"),
+                )
+                yield _Clash(fault, (("rack", index, "length"), ("rack", index, "name")))
+
+
+def _bends(batch: Batch) -> Iterator[_Clash]:
+    for index, board in enumerate(batch.rack):
+        for key in ("bow", "crook", "twist"):
+            bend = getattr(board, key)
+            if bend is not None and 2 * bend > board.length:  # an arc deeper than half its chord is no board
+                fault = Fault(
+                    "bend-too-large",
+                    f"the {key} of board {board.name!r} is more than half its length.",
+                    "Give the rise over the whole board.",
+                    Where(f"rack[{index + 1}].{key}"),
+                )
+                yield _Clash(fault, (("rack", index, "length"), ("rack", index, "name")))
+
+
+def _climate(batch: Batch) -> Iterator[_Clash]:
+    low, high = batch.climate.humidity_low, batch.climate.humidity_high
+    if low > high:
+        fault = Fault(
+            "humidity-turned-round",
+            f"the driest air, {low:g} %, is damper than the dampest, {high:g} %.",
+            "Give the lower one as humidity_low.",
+            Where("climate.humidity_low"),
+        )
+        yield _Clash(fault, (("climate", "humidity_high"),))
+
+
+def _no_such(key: str, name: str, what: str, table: str) -> Fault:
+    return Fault(
+        "unknown-name",
+        f"{name!r} is no {what} of this batch.",
+        f'Use a name that stands under {table}, or "auto".',
+        Where(key),
+    )
