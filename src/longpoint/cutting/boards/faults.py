@@ -48,6 +48,16 @@ def _shop_faults(problem: BoardProblem) -> list[Fault]:
                 where,
             )
         )
+    within = problem.settings_within
+    if within is not None and not 0 <= within <= 1:
+        faults.append(
+            Fault(
+                "share-out-of-range",
+                f"A share of {float(within):.10g} above the least cost is to be spent for less sorting.",
+                "Give a share from 0 to 1, e.g. 0.01 for one percent.",
+                where,
+            )
+        )
     for worth in shop.offcuts:
         if not 0 <= worth.share < 1:
             faults.append(

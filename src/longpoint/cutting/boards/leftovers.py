@@ -21,7 +21,7 @@ from longpoint.cutting.boards.holding import without_surplus, worth_of_column, w
 from longpoint.cutting.boards.listing_all import list_all
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.reshare import Gain, reshare
-from longpoint.cutting.boards.second import Priced, SecondMaster
+from longpoint.cutting.boards.second import Priced, SecondMaster, prove
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -213,7 +213,7 @@ class _Search:
             found, bounds = self.pricer.price(
                 priced.prices, self.demand, priced.needs(core), bins=taken, level=level
             )
-            shifted, bound = _prove(core, priced, bounds + over, counts, most=master.most, demand=self.demand)
+            shifted, bound = prove(core, priced, bounds + over, counts, most=master.most, demand=self.demand)
             if best is None or bound < best[0]:
                 best = (bound, shifted)
             added = False
@@ -266,40 +266,3 @@ def _missed_by_pricing(core: Core) -> Floats:
     if any(fs.bare != fs.offset for fs in core.family_sets):
         over[:] = np.inf
     return over
-
-
-def _prove(
-    core: Core,
-    priced: Priced,
-    bounds: Floats,
-    counts: tuple[int, ...] | None,
-    *,
-    most: int,
-    demand: Integers,
-) -> tuple[Priced, float]:
-    """Prices made true: charges and money raised until no pattern is worth more than its bin needs."""
-    short = np.maximum(bounds - priced.needs(core), 0.0)
-    if not np.isfinite(short).all():
-        return priced, math.inf
-    earned = float(priced.prices @ demand)
-    if counts is not None:
-        short[np.array(counts) == 0] = 0.0
-        charges = priced.charges + short
-        total = priced.money * most + float(charges @ np.array(counts)) - earned
-        return Priced(total, priced.prices, charges, priced.money), total
-    answers: list[tuple[float, Priced]] = []
-    for by_charge in (False, True):
-        charges = priced.charges.copy()
-        raised = 0.0
-        for b, bin_ in enumerate(core.bins):
-            if bin_.cost == 0 or (by_charge and bin_.limit is not None):
-                charges[b] += short[b]
-            else:
-                raised = max(raised, short[b] / bin_.cost)
-        money = priced.money + raised
-        total = money * most - earned
-        for b, bin_ in enumerate(core.bins):
-            total += charges[b] * (int(demand.sum()) if bin_.limit is None else bin_.limit)
-        answers.append((total, Priced(total, priced.prices, charges, money)))
-    total, shifted = min(answers, key=lambda answer: answer[0])
-    return shifted, total

@@ -13,10 +13,11 @@ from longpoint.cutting.boards.core import Core, build_core, lowest_price_per_len
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.holding import without_surplus
 from longpoint.cutting.boards.leftovers import HAIR, Left, leave_most
+from longpoint.cutting.boards.pickups import sort_least
 from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
 from longpoint.cutting.boards.pricing import Column
 from longpoint.cutting.boards.solve import Solved, solve_core
-from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, CutBoard, WantedPart
+from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, CutBoard, Sorting, WantedPart
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
 
@@ -39,12 +40,44 @@ def plan_boards(problem: BoardProblem) -> BoardPlan:
     solved = solve_core(core, effort=problem.effort)
     if solved.columns is None:
         raise FaultsError([_too_few(problem, core, solved)])
+    if problem.settings_within is not None:
+        return _with_least_sorting(problem, core, solved, problem.settings_within)
     return assemble(
         problem,
         core,
         solved,
         leave_most(core, solved.columns, solved.pool, effort=problem.effort),
     )
+
+
+def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, within: Fraction) -> BoardPlan:
+    """The plan that picks boards up least often, at no more than a share above the least cost found."""
+    columns = without_surplus(core, list(solved.columns or ()))
+    plain = assemble(problem, core, replace(solved, columns=tuple(columns)))
+    work, pool = solved.work, solved.pool
+    free = found = sort_least(core, columns, pool, most_cost=solved.cost, effort=problem.effort)
+    spare = math.floor(solved.cost * within)
+    if spare:
+        # From there on, so that more money never sorts worse.
+        pool = (*found.columns, *pool)
+        found = sort_least(core, found.columns, pool, most_cost=solved.cost + spare, effort=problem.effort)
+        work = replace(work, sorting=free.rounds, shared=free.tried, sorted_listed=free.listed)
+    work = replace(
+        work,
+        sorting=work.sorting + found.rounds,
+        shared=work.shared + found.tried,
+        sorted_listed=work.sorted_listed + found.listed,
+    )
+    plan = assemble(problem, core, replace(solved, columns=found.columns, work=work))
+    if (
+        plan.pickups > plain.pickups
+    ):  # parts that differ in what is kept for measuring are alike to the search
+        plan = replace(plain, work=work)
+    proof = found.proof if plan.pickups == found.at_least else ""
+    sorting = Sorting(
+        within, plain.pickups, plain.cost, min(free.pickups, plain.pickups), found.at_least, proof
+    )
+    return replace(plan, sorting=sorting)
 
 
 def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
@@ -109,7 +142,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         problem.section, boards, cost, at_least, proven, proof, gap, certificate,
         left_worth=left, left_worth_at_most=most_left, left_proof=second.proof if most_left == left else "",
         settings=settings, pickups=pickups,
-        work=replace(solved.work, second=second.rounds, shared=second.tried, second_listed=second.listed),
+        work=replace(
+            solved.work, second=second.rounds, shared=solved.work.shared + second.tried, second_listed=second.listed
+        ),
         cautions=_cautions(problem, boards),
     )  # fmt: skip
 

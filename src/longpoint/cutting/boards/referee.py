@@ -52,6 +52,7 @@ def check_board_plan(problem: BoardProblem, plan: BoardPlan) -> tuple[Fault, ...
     faults.extend(_check_money(problem, plan, boards))
     faults.extend(_check_left(problem, plan, boards))
     faults.extend(_check_rounds(plan, parts))
+    faults.extend(_check_sorting(problem, plan))
     return tuple(faults)
 
 
@@ -292,6 +293,40 @@ def _check_rounds(plan: BoardPlan, parts: dict[str, WantedPart]) -> Iterator[Fau
     stops = {(parts[cut.part].round, cut.stop) for board in plan.boards for cut in board.cuts}
     if len(stops) != plan.settings:
         yield _fault("wrong-settings", f"{len(stops)} stop settings, not {plan.settings}.", "settings")
+    held = {
+        (board.board, board.copy, parts[cut.part].round, cut.stop)
+        for board in plan.boards
+        for cut in board.cuts
+    }
+    if len(held) != plan.pickups:
+        yield _fault(
+            "wrong-pickups", f"Boards are picked up {len(held)} times, not {plan.pickups}.", "pickups"
+        )
+
+
+def _check_sorting(problem: BoardProblem, plan: BoardPlan) -> Iterator[Fault]:
+    """What is said about least sorting: within its share of money, never more pick-ups, no bound above them."""
+    sorting = plan.sorting
+    if sorting is None:
+        return
+    if sorting.within != problem.settings_within:
+        yield _fault("wrong-sorting", "Another share was asked for less sorting.", "sorting")
+    if plan.cost > sorting.cost_before * (1 + sorting.within):
+        yield _fault("sorting-too-dear", f"Less sorting costs {float(plan.cost)}.", "sorting")
+    if plan.at_least > sorting.cost_before:
+        yield _fault("bound-above-cost", "The plan before sorting costs less than any can.", "sorting")
+    if plan.pickups > sorting.before:
+        yield _fault(
+            "more-sorting", f"{plan.pickups} pick-ups, {sorting.before} without the wish.", "sorting"
+        )
+    if plan.pickups < sorting.at_least:
+        yield _fault(
+            "sorting-bound", f"At least {sorting.at_least} pick-ups are said to be needed.", "sorting"
+        )
+    if sorting.proof and plan.pickups != sorting.at_least:
+        yield _fault(
+            "false-proof", "The pick-ups are said to be the fewest, but a bound is below.", "sorting"
+        )
 
 
 def certificate_bound(problem: BoardProblem, certificate: Certificate) -> Fraction:

@@ -10,6 +10,7 @@ Its prices say what a pattern must gain to be of interest: gain + Σ price · ta
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -234,3 +235,52 @@ class SecondMaster:
             and all(bin_.limit is None or int(used[b]) <= bin_.limit for b, bin_ in enumerate(core.bins))
             and (self.counts is None or self.counts == tuple(int(amount) for amount in used))
         )
+
+
+def prove(
+    core: Core,
+    priced: Priced,
+    bounds: Floats,
+    counts: tuple[int, ...] | None,
+    *,
+    most: int,
+    demand: Integers,
+) -> tuple[Priced, float]:
+    """Prices made true: charges and money raised until no pattern is worth more than its bin needs.
+
+    Args:
+        core: The problem.
+        priced: The prices.
+        bounds: What a pattern of each bin is worth at most, shape (n_bins,).
+        counts: How many of each bin are taken; None for any.
+        most: Most cost of a plan, cost units.
+        demand: How many of each item are wanted, shape (n_items,).
+
+    Returns:
+        The prices with what was raised, and what no plan gains more than; infinite where nothing is proven.
+    """
+    short = np.maximum(bounds - priced.needs(core), 0.0)
+    if not np.isfinite(short).all():
+        return priced, math.inf
+    earned = float(priced.prices @ demand)
+    if counts is not None:
+        short[np.array(counts) == 0] = 0.0
+        charges = priced.charges + short
+        total = priced.money * most + float(charges @ np.array(counts)) - earned
+        return Priced(total, priced.prices, charges, priced.money), total
+    answers: list[tuple[float, Priced]] = []
+    for by_charge in (False, True):
+        charges = priced.charges.copy()
+        raised = 0.0
+        for b, bin_ in enumerate(core.bins):
+            if bin_.cost == 0 or (by_charge and bin_.limit is not None):
+                charges[b] += short[b]
+            else:
+                raised = max(raised, short[b] / bin_.cost)
+        money = priced.money + raised
+        total = money * most - earned
+        for b, bin_ in enumerate(core.bins):
+            total += charges[b] * (int(demand.sum()) if bin_.limit is None else bin_.limit)
+        answers.append((total, Priced(total, priced.prices, charges, money)))
+    total, shifted = min(answers, key=lambda answer: answer[0])
+    return shifted, total

@@ -277,8 +277,8 @@ class BoardProblem:
         boards: What is on sale and at hand.
         shop: The saw and the bench.
         effort: Work limit, in units that do not depend on the machine; 1 is the ordinary limit.
-        settings_within: Reserved: share above the least cost that may be spent to pick boards up less often.
-            Not used yet; least cost is always sought.
+        settings_within: Share above the least cost that may be spent to pick boards up less often; 0 for no more
+            than the least cost; None where that is not sought. It comes after cost and before what is left.
         bevelled_apart: Whether parts bevelled first have boards of their own, because their boards are
             bevelled from end to end.
     """
@@ -382,6 +382,8 @@ class Work:
         second: Rounds of pricing of the second step.
         shared: Ways tried in it of sharing parts between two boards.
         second_listed: Patterns listed in it for a complete proof.
+        sorting: Rounds of pricing when least sorting was sought.
+        sorted_listed: Patterns listed then for a complete proof.
     """
 
     columns: int = 0
@@ -393,6 +395,32 @@ class Work:
     second: int = 0
     shared: int = 0
     second_listed: int = 0
+    sorting: int = 0
+    sorted_listed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Sorting:
+    """What seeking least sorting came to.
+
+    A board is picked up once for every length of a round that it gives; whoever works board by board sets the stop
+    as often. So one number says how often boards are picked up, or how often the stop is set.
+
+    Attributes:
+        within: Share above the least cost that might be spent.
+        before: Pick-ups of the plan of least cost, without the wish.
+        cost_before: What that plan costs.
+        free: Fewest pick-ups found at that cost.
+        at_least: No plan within the cost needs fewer pick-ups.
+        proof: How it is known that no plan needs fewer: "bound", "enumeration" or "" where it is not known.
+    """
+
+    within: Fraction
+    before: int
+    cost_before: Fraction
+    free: int
+    at_least: int
+    proof: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -413,7 +441,8 @@ class BoardPlan:
             where none was sought.
         left_proof: How it is known that what is left is the most: "bound", "enumeration" or "" where it is not.
         settings: Stop settings that the plan needs, each round worked length by length.
-        pickups: How often a board is picked up for it.
+        pickups: How often a board is picked up for it: once for every length of a round that it gives.
+        sorting: What seeking least sorting came to; None where it was not asked.
         work: How much was done.
         cautions: What a person should know.
     """
@@ -431,6 +460,7 @@ class BoardPlan:
     left_proof: str = ""
     settings: int = 0
     pickups: int = 0
+    sorting: Sorting | None = None
     work: Work = field(default_factory=Work)
     cautions: tuple[Caution, ...] = ()
 

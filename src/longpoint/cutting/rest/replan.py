@@ -142,7 +142,12 @@ def _what_is_left(facts: Facts) -> tuple[Mapping[str, Board], BoardProblem]:
     """Boards with timber left on them, by name, and the problem of the rest."""
     lying = [one.as_it_lies(facts.shop) for one in facts.boards]
     here = {board.name: board for board in lying if board is not None}
-    rest = replace(facts.bench.problem, parts=facts.wanted, boards=(*here.values(), *facts.on_offer))
+    rest = replace(
+        facts.bench.problem,
+        parts=facts.wanted,
+        boards=(*here.values(), *facts.on_offer),
+        settings_within=None,  # a rest is planned for the least new timber
+    )
     return here, rest
 
 
