@@ -116,13 +116,13 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         '[inside]\nin_halves = "yes"\nmiddle_pieces = 1\ncross_rails = 2.0\n'
         + WORK
         + 'how_many = "3"\n[shop]\npeople = true\n[cloth]\ntension_left = "200"\n',
-        {"bad-quantity"},
+        {"bad-value"},
     ),
-    ("a number where text is wanted", "title = 3\n" + WORK, {"bad-quantity"}),
+    ("a number where text is wanted", "title = 3\n" + WORK, {"bad-value"}),
     (
         "numbers that are none, or far too large",
         WORK.replace("1000", "nan").replace("700", "1e300") + "[cloth]\ntension_left = inf\n",
-        {"bad-quantity"},
+        {"bad-quantity", "bad-value"},
     ),
     ("a number outside what can be", WORK + "[shop.rates]\nmargin = 1\n", {"bad-value"}),
     ("one bracket instead of two", WORK.replace("[[work]]", "[work]"), {"bad-shape"}),
@@ -163,7 +163,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Mash"]\n'
         + '[cloth]\norder = "spiral"\n'
         + YARD,
-        {"bad-quantity", "unknown-name", "unknown-order", "no-board-gives"},
+        {"bad-value", "bad-quantity", "unknown-name", "unknown-order", "no-board-gives"},
     ),
     (
         "nothing is said that rests on a name or a measure that cannot be read",
@@ -171,7 +171,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + WORK.replace("Reeds", "Marsh")
         + '[[set]]\nname = "Two"\nmembers = ["Marsh", "Reeds"]\n'
         + YARD.replace("depth = 44", 'depth = "deep"'),
-        {"bad-quantity"},
+        {"bad-quantity", "bad-value"},
     ),
 ]
 

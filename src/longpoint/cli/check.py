@@ -75,9 +75,9 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
         check_lines,
         kept_words,
         limit_words,
-        remedy_words,
         verdict_name,
         verdict_sentence,
+        way_out_words,
     )
     from longpoint.drawing.voice import voice_of
     from longpoint.jobs.choose_words import rival_words
@@ -102,9 +102,8 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
                 else ""
             )
             _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
-            if verdict.remedy is not None:
-                remedy = remedy_words(verdict.remedy, verdict, say, currency=batch.currency)
-                _hanging(console, " ", _plain(remedy))
+            if verdict.remedy is not None or (verdict.passes is False and verdict.judge == "design"):
+                _hanging(console, " ", _plain(way_out_words(verdict, say, currency=batch.currency)))
         for line in check_lines(strength.verdicts, say):
             _hanging(console, "→", _plain(line.replace("`", "")))
         if strength.rivals:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame
-from longpoint.jobs.cloth import ASSUMED_WIDTH, Piece, turnover_of
+from longpoint.jobs.cloth import ASSUMED_WIDTH, Piece, depth_and_beyond, turnover_of
 from longpoint.jobs.press import PressBench, press_bench, proposed_or_none
 from longpoint.jobs.stapling import Stapling, stapling_of
 from longpoint.jobs.wood import Wood
@@ -196,11 +196,12 @@ def _canvas(
     layers = 3
     legs = leg_fit(wood=into, layers=layers, cloth_thickness=thick, legs=[float(item.leg) for item in staple])
     chosen = legs.chosen if legs.chosen is not None else float(staple[0].leg)
-    # The usual turnover leaves the pliers something to hold; the stapling page says to trim it.
+    # As much as the pliers need is no fault, however it was stated; the stapling page says to trim it.
+    usual = float(depth_and_beyond(wish, depth=design.bar_depth))
     cautions = [
         caution
         for caution in cloth.cautions
-        if wish.turnover != "auto" or caution.code != "turnover-past-bar"
+        if cloth.turnover > usual or caution.code != "turnover-past-bar"
     ]
     if cloth.turnover > SHEET_HOLDS:
         cautions.append(

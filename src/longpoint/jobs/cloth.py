@@ -88,7 +88,12 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
 
 def turnover_of(wish: ClothWish, *, depth: Fraction) -> Fraction:
     """Cloth beyond the face on each side. [mm]"""
-    return depth + BEYOND_DEPTH[wish.fasten] if wish.turnover == "auto" else Fraction(wish.turnover)
+    return depth_and_beyond(wish, depth=depth) if wish.turnover == "auto" else Fraction(wish.turnover)
+
+
+def depth_and_beyond(wish: ClothWish, *, depth: Fraction) -> Fraction:
+    """Cloth beyond the face that goes over the side, lies where it is stapled, and is held by the pliers. [mm]"""
+    return depth + BEYOND_DEPTH[wish.fasten]
 
 
 def lay_cloth(

@@ -50,7 +50,7 @@ class Batch(Stated):
         limits: Tightened limits.
     """
 
-    title: OneLine = Field(default="Batch", min_length=1, max_length=80)
+    title: OneLine = "Batch"
     unit: Literal["mm", "cm", "m", "in", "ft"] = "mm"
     show: Literal["mm", "cm", "in"] = "mm"
     fraction: Literal[2, 4, 8, 16, 32, 64] = 16

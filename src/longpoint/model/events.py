@@ -39,7 +39,7 @@ class CutMade(OnBoard):
         cuts: How many parts have come off it, counted from its left end on the pages in hand; left out: all of them.
     """
 
-    cuts: Annotated[Whole, Field(ge=0)] | None = None
+    cuts: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
 
 
 class SpoiledPiece(Stated):

@@ -55,6 +55,11 @@ def explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> 
     shape = _shape(path, given, kinds)
     if shape is not None:
         return shape
+    for kind, (what, remedy) in _PLAIN_KINDS.items():
+        if kind in kinds:
+            also = f", or {' or '.join(words)}" if words else ""
+            also = f", a list in [ ]{also}" if "tuple_type" in kinds else also
+            return "bad-value", f"{shown(given)} is {what}.", f"{remedy}{also}."
     if "quantity" in kinds:
         reason, _, mend = kinds["quantity"]["msg"].partition("; ")
         also = f", or {' or '.join(words)}" if words else ""
@@ -72,6 +77,15 @@ def explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> 
             f"Use {', '.join(words)}.{hint}",
         )
     return _plain(last, given, items[0])
+
+
+_PLAIN_KINDS = {
+    "bool_type": ("neither true nor false", "Write true or false, without quotes"),
+    "int_type": ("not a whole number", "Write one such as 3, without quotes"),
+    "float_type": ("not a number", "Write one such as 1.5, without quotes"),
+    "finite_number": ("not a number that can be reckoned with", "Check its digits"),
+    "string_type": ("not text", 'Write it in "quotes"'),
+}
 
 
 def _words(items: Iterable[Any]) -> list[str]:

@@ -29,7 +29,7 @@ class Screw(Stated):
     length: LengthAboveZero
     box: Count = 100
     price: Money | None = None
-    at_hand: Whole = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0, le=1_000_000)
 
     @model_validator(mode="after")
     def _one_measure(self) -> Screw:
@@ -56,7 +56,7 @@ class Staple(Stated):
     leg: LengthAboveZero = Fraction(10)
     box: Count = 5000
     price: Money | None = None
-    at_hand: Whole = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0, le=1_000_000)
 
 
 class Glue(Stated):
@@ -72,11 +72,11 @@ class Glue(Stated):
     """
 
     name: Text = "PVA wood glue"
-    bottle: Number = Field(default=500, gt=0)
+    bottle: Number = Field(default=500, gt=0, le=1e6)
     price: Money | None = None
-    at_hand: Number = Field(default=0, ge=0)
-    open_minutes: Number = Field(default=8, gt=0)
-    set_minutes: Number = Field(default=60, gt=0)
+    at_hand: Number = Field(default=0, ge=0, le=1e6)
+    open_minutes: Number = Field(default=8, gt=0, le=1440)
+    set_minutes: Number = Field(default=60, gt=0, le=10_080)
 
 
 class Primer(Stated):
@@ -96,11 +96,11 @@ class Primer(Stated):
     kind: Literal["glue size", "acrylic size", "acrylic primer", "oil primer", "lead white primer"] = (
         "acrylic primer"
     )
-    tin: Number = Field(default=1.0, gt=0)
-    covers: Number = Field(default=6.0, gt=0)
+    tin: Number = Field(default=1.0, gt=0, le=1000)
+    covers: Number = Field(default=6.0, gt=0, le=100)
     coats: Whole = Field(default=3, ge=0, le=12)
     price: Money | None = None
-    at_hand: Number = Field(default=0, ge=0)
+    at_hand: Number = Field(default=0, ge=0, le=1e6)
 
 
 class Hanger(Stated):
@@ -118,4 +118,4 @@ class Hanger(Stated):
     per_work: Whole = Field(default=2, ge=0, le=12)
     box: Count = 10
     price: Money | None = None
-    at_hand: Whole = Field(default=0, ge=0)
+    at_hand: Whole = Field(default=0, ge=0, le=1_000_000)

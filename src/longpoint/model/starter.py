@@ -39,7 +39,7 @@ crossing = "butt"            # or "halved"
 shift = "auto"               # how far every second middle piece stands aside for the drill
 
 [cloth]
-turnover = {turnover}                # cloth beyond the face, all round
+turnover = "auto"            # cloth beyond the face, all round: the bar's depth and what pliers and back need
 fasten = "back"              # where it is stapled: "back" or "side"
 warp = "long side"           # or "up", "across"
 may_turn = false             # whether pieces may lie across the warp
@@ -161,7 +161,7 @@ def _screws(sizes: tuple[tuple[str, str, str], ...]) -> str:
 
 
 _MM = {
-    "unit": "mm", "show": "mm", "depth": "44", "bevel": "6", "lip": "2", "drop": "7", "turnover": "80",
+    "unit": "mm", "show": "mm", "depth": "44", "bevel": "6", "lip": "2", "drop": "7",
     "width": "1700", "height": "1200", "gap": "20", "l1": "2400", "l2": "3600", "l3": "4800", "t": "21",
     "raild": "28", "rollw": "2100", "screws": _screws(_METRIC_SCREWS),
     "kerf": "3", "saw": "90", "trim": "15", "held": "200",
@@ -170,7 +170,7 @@ _MM = {
 
 _INCHES = {
     "unit": "in", "show": "in", "depth": '"1 3/4"', "bevel": '"1/4"', "lip": '"3/32"', "drop": '"1/4"',
-    "turnover": '"3 1/8"', "width": "66", "height": "48", "gap": '"3/4"', "l1": '"8 ft"', "l2": '"10 ft"',
+    "width": "66", "height": "48", "gap": '"3/4"', "l1": '"8 ft"', "l2": '"10 ft"',
     "l3": '"12 ft"', "t": '"3/4"', "raild": '"1 1/8"', "rollw": "84", "screws": _screws(_INCH_SCREWS),
     "kerf": '"1/8"',
     "saw": '"3 1/2"', "trim": '"5/8"', "held": "8", "chuck": "1", "drill": "9", "pulled": '"1/16"',

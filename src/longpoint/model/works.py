@@ -141,7 +141,7 @@ class Work(Stated):
     how_many: Count = 1
     way_up: Literal["as stated", "either"] = "as stated"
     strings: Sides = "left and right"
-    notes: Text = Field(default="", max_length=600)
+    notes: Text = ""
     bars: BarsWish = BarsWish()
     inside: InsideWish = InsideWish()
     cloth: ClothWish = ClothWish()

@@ -1,0 +1,170 @@
+"""Rows of ``plan.json`` about cutting: boards with their cuts, pieces on their rolls, and what is proven of both."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pydantic import Field
+
+from longpoint.cutting.boards.values import millimetres
+from longpoint.export.plan_rows import Row
+from longpoint.jobs.boards import SectionCut
+from longpoint.jobs.cloth import ClothCutting
+
+
+class CutRow(Row):
+    """One part on its board."""
+
+    part: str
+    start: float
+    end: float
+    stop: float = Field(description="Stop setting on the long point, mm.")
+    swing_start: str
+    swing_end: str
+    turned: bool
+
+
+class BoardRow(Row):
+    """One board with its cuts from left to right."""
+
+    board: str
+    copy_number: int
+    length: float
+    cost: float
+    at_hand: bool
+    cuts: list[CutRow]
+    remains: float
+    good_for: str
+
+
+class SectionRow(Row):
+    """The boards of one section and use."""
+
+    use: str
+    section: str
+    cost: float = Field(description="Money; metres where no price is stated.")
+    at_least: float
+    proven: bool
+    gap: float
+    left_worth: float = Field(description="What is left that serves again, counted as in cost.")
+    left_worth_at_most: float | None = Field(
+        description="No plan of that cost leaves more; null where that was not asked."
+    )
+    priced: bool
+    boards: list[BoardRow]
+
+
+class LaidRow(Row):
+    """One piece of cloth on its roll; x across, y along, mm."""
+
+    piece: str
+    number: int
+    roll: str
+    x: float
+    y: float
+    across: float
+    along: float
+    turned: bool
+
+
+class RollRow(Row):
+    """What is taken from one roll."""
+
+    roll: str
+    used: float
+    bought: float
+    remains: float | None
+
+
+class ClothRow(Row):
+    """One lay."""
+
+    cost: str
+    at_least: str
+    proven: bool
+    gap: float
+    priced: bool
+    rolls: list[RollRow]
+    laid: list[LaidRow]
+
+
+def section_row(section: SectionCut) -> SectionRow:
+    """The boards of one section as a row."""
+    plan = section.plan
+    return SectionRow(
+        use=section.use,
+        section=plan.section,
+        cost=_number(plan.cost),
+        at_least=_number(plan.at_least),
+        proven=plan.proven,
+        gap=_number(plan.gap),
+        left_worth=_number(plan.left_worth),
+        left_worth_at_most=None if plan.left_worth_at_most is None else _number(plan.left_worth_at_most),
+        priced=section.priced,
+        boards=[
+            BoardRow(
+                board=board.board,
+                copy_number=board.copy,
+                length=_nm(board.length),
+                cost=_number(board.cost),
+                at_hand=board.at_hand,
+                cuts=[
+                    CutRow(
+                        part=cut.part,
+                        start=_nm(cut.start),
+                        end=_nm(cut.end),
+                        stop=_nm(cut.stop),
+                        swing_start=str(cut.swing_start),
+                        swing_end=str(cut.swing_end),
+                        turned=cut.turned,
+                    )
+                    for cut in board.cuts
+                ],
+                remains=_nm(board.remains),
+                good_for=board.good_for,
+            )
+            for board in plan.boards
+        ],
+    )
+
+
+def cloth_row(cloth: ClothCutting) -> ClothRow:
+    """One lay as a row."""
+    plan = cloth.plan
+    return ClothRow(
+        cost=str(plan.cost),
+        at_least=str(plan.at_least),
+        proven=plan.proven,
+        gap=round(plan.gap, 6),
+        priced=cloth.priced,
+        rolls=[
+            RollRow(
+                roll=use.roll,
+                used=round(use.used, 4),
+                bought=round(use.bought, 4),
+                remains=None if use.remains is None else round(use.remains, 4),
+            )
+            for use in plan.uses
+        ],
+        laid=[
+            LaidRow(
+                piece=piece.piece,
+                number=piece.number,
+                roll=piece.roll,
+                x=round(piece.x, 4),
+                y=round(piece.y, 4),
+                across=round(piece.across, 4),
+                along=round(piece.along, 4),
+                turned=piece.turned,
+            )
+            for piece in plan.laid
+        ],
+    )
+
+
+def _nm(length: int) -> float:
+    return round(millimetres(length), 4)
+
+
+def _number(value: Fraction) -> float:
+    return round(float(value), 6)
