@@ -15,8 +15,9 @@ import pytest
 from frames_for_sheets import design_of, frame_of
 from PIL import Image
 
+from longpoint.drawing.extent import box_of_all
 from longpoint.drawing.full_size import Correction, correction_from, full_size_view
-from longpoint.drawing.marks import rectangle
+from longpoint.drawing.marks import plain, rectangle
 from longpoint.drawing.pages import (
     A4,
     LETTER,
@@ -40,6 +41,7 @@ from longpoint.drawing.pages import (
     Steps,
     Table,
     Together,
+    drawings_of,
     paper_named,
 )
 from longpoint.drawing.templates import bevel_card_marks, template_page
@@ -178,7 +180,7 @@ def test_full_size_sheets_measure_right_on_the_print(
 ) -> None:
     page = template_page(
         "bevel-card",
-        bevel_card_marks(design_of(), say=SAY),
+        [bevel_card_marks(design_of(), say=SAY)],
         about=("Slack water",),
         say=SAY,
         paper=paper,
@@ -213,7 +215,7 @@ def test_the_bevel_card_measures_as_the_bevel_page_says(tmp_path: Path) -> None:
     # bar 21 x 44, bevel falling 5: a flat of 2, from there to the low edge 39 from the back
     design = design_of()
     assert (design.bar_thickness, design.bar_depth, design.bevel_fall) == (21, 44, 5)
-    page = template_page("bevel-card", bevel_card_marks(design, say=SAY), about=("x",), say=SAY, paper=A4)
+    page = template_page("bevel-card", [bevel_card_marks(design, say=SAY)], about=("x",), say=SAY, paper=A4)
     pdf = tmp_path / "card.pdf"
     pdf.write_bytes(pack_pdf(_pack(page)))
     dots = 300
@@ -255,9 +257,24 @@ def test_the_correction_makes_a_wrong_printer_right() -> None:
     assert "Print at 100 %" in str(caught.value)
 
 
-def test_a_template_larger_than_the_sheet_is_refused() -> None:
-    with pytest.raises(FaultsError, match="does not fit a sheet"):
-        full_size_view("big", [rectangle((0, 0), (170, 300))], say=SAY, room=(182, 200))
+def test_a_template_that_fits_no_sheet_is_never_drawn_smaller_the_page_says_so() -> None:
+    big = [rectangle((0, 0), (170, 300))]
+    assert full_size_view("big", big, say=SAY, room=(182, 200)) is None
+    page = template_page(
+        "bevel-card", [big, [rectangle((0, 0), (300, 170))]], about=("x",), say=SAY, paper=A4
+    )
+    assert drawings_of(page) == ()
+    assert "larger paper" in repr(page.blocks)
+
+
+def test_the_end_of_a_deep_bar_stands_below_its_card_where_it_does_not_fit_beside_it() -> None:
+    design = design_of(thickness=70, depth=94)
+    ways = [bevel_card_marks(design, say=voice_of("de"), below=below) for below in (False, True)]
+    beside, below = (box_of_all(tuple(plain(way))) for way in ways)
+    assert beside.right - beside.left > 200 > below.right - below.left
+    assert below.top - below.foot < 230
+    page = template_page("bevel-card", ways, about=("x",), say=voice_of("de"), paper=A4)
+    assert len(drawings_of(page)) == 1
 
 
 def test_drawings_that_do_not_fit_are_refused_all_at_once() -> None:

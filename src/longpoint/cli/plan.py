@@ -38,6 +38,7 @@ def plan(
     from longpoint.cli.together import Together
     from longpoint.cli.writing import check_folder, write_folder
     from longpoint.drawing.pages import paper_named
+    from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
     from longpoint.jobs.choose import ComputedChooser
@@ -67,7 +68,7 @@ def plan(
         say("Writing")
         write_folder(out, files)
     print_summary(planned, out=out)
-    say_cautions(planned.cautions)
+    say_cautions(planned.cautions, voice_of(stated.language, stated.style))
 
 
 def _bars(text: str, *, unit: str) -> tuple[float, float]:

@@ -9,6 +9,8 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
+from longpoint.drawing.own_words import caution_words
+from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault
 
 
@@ -32,15 +34,21 @@ def say_faults(faults: Iterable[Fault]) -> None:
         sys.stderr.write(f"{head}{fault}\n")
 
 
-def say_cautions(cautions: Iterable[Caution]) -> None:
-    """Cautions, last of all."""
+def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
+    """Cautions, last of all.
+
+    Args:
+        cautions: What a person should know.
+        say: The language they are said in, where the catalogue knows how; English where None.
+    """
     listed = list(cautions)
     if not listed:
         return
     console = aside()
-    console.print("Mind:", style="bold")
+    console.print("Mind:" if say is None else say("summary.mind"), style="bold")
     for caution in listed:
-        console.print(f"  – {caution}", markup=False)
+        words = str(caution) if say is None else caution_words(caution, say)
+        console.print(f"  – {words}", markup=False)
 
 
 @contextmanager

@@ -1,15 +1,20 @@
-"""A short summary of a plan that a person can act on."""
+"""A short summary of a plan that a person can act on, in the batch's language."""
 
 from __future__ import annotations
 
+import math
+from fractions import Fraction
 from pathlib import Path
 
+from rich.console import Console
 from rich.table import Table
 
 from longpoint.cli.speaking import answers
 from longpoint.costing.buying import bought
+from longpoint.drawing.own_words import in_own_words
+from longpoint.drawing.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
-from longpoint.units import show_money
+from longpoint.jobs.planned import PlannedWork
 
 _MOST_NAMED = 4
 """Things without a price that are named in the summary; the buying list names all."""
@@ -18,82 +23,105 @@ _MOST_NAMED = 4
 def print_summary(plan: Plan, *, out: Path) -> None:
     """Prints what is made, what is bought, and where the results are."""
     console = answers()
-    style, currency = plan.batch.style, plan.batch.currency
+    say = voice_of(plan.batch.language, plan.batch.style)
     pieces = sum(work.how_many for work in plan.works)
     parts = sum(part.how_many for work in plan.works for part in work.parts)
-    made = f"{_counted(pieces, 'work', 'works')}, {parts} parts"
-    console.print(f"[bold]{_plain(plan.batch.title)}[/bold]: {made}. Plan {plan.revision}.")
+    title = f"[bold]{_plain(plan.batch.title)}[/bold]"
+    works = _counted(say, "work", pieces)
+    console.print(say("summary.made", title=title, works=works, parts=parts, revision=plan.revision))
+    console.print(_works(plan, say))
+    _print_timber(console, plan, say)
+    _print_cloth(console, plan, say)
+    _print_money(console, plan, say)
+    console.print(say("summary.results", out=out), markup=False)
+
+
+def _works(plan: Plan, say: Voice) -> Table:
     table = Table(box=None, pad_edge=False, show_edge=False)
-    for head in ("", "work", f"face, {style.system}", "bars", "inside", "kg"):
-        table.add_column(head, justify="right" if head == "kg" else "left")
+    table.add_column("")
+    for key in ("work", "face", "bars", "inside"):
+        table.add_column(say(f"summary.{key}", unit=say.unit))
+    table.add_column(say("summary.mass"), justify="right")
     for work in plan.works:
         design = work.designed.design
-        inside = []
-        if design.cross_rails:
-            inside.append(_counted(len(design.cross_rails), "cross rail", "cross rails"))
-        if design.middle_pieces:
-            inside.append("middle pieces")
-        if design.end_rails:
-            inside.append(_counted(len(design.end_rails), "end rail", "end rails"))
         name = _plain(work.name) + (f" × {work.how_many}" if work.how_many > 1 else "")
-        fine = style.finer()
         table.add_row(
             work.code,
             name,
-            f"{style.show(design.width, with_unit=False)} × {style.show(design.height, with_unit=False)}",
-            f"{fine.show(design.bar_thickness, with_unit=False)} × {fine.show(design.bar_depth, with_unit=False)}",
-            ", ".join(inside) or "nothing",
-            f"{work.mass:.1f}",
+            f"{say.length(design.width)} × {say.length(design.height)}",
+            f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth)}",
+            _inside(work, say),
+            say.number(work.mass, places=1),
         )
-    console.print(table)
-    console.print("[bold]Timber[/bold]")
+    return table
+
+
+def _inside(work: PlannedWork, say: Voice) -> str:
+    design = work.designed.design
+    inside = []
+    if design.cross_rails:
+        inside.append(_counted(say, "cross-rail", len(design.cross_rails)))
+    if design.middle_pieces:
+        inside.append(say("summary.middle-pieces"))
+    if design.end_rails:
+        inside.append(_counted(say, "end-rail", len(design.end_rails)))
+    return ", ".join(inside) or say("summary.nothing")
+
+
+def _print_timber(console: Console, plan: Plan, say: Voice) -> None:
+    console.print(say("summary.timber"), style="bold")
     for board in plan.boards:
         boards = len(board.plan.boards)
-        new = sum(not item.at_hand for item in board.plan.boards)
-        cost = (
-            f"{float(board.plan.cost):.2f} {currency}".strip()
-            if board.priced
-            else f"{float(board.plan.cost):.2f} m"
+        cost = say.number(float(board.plan.cost), places=2)
+        words = say(
+            "summary.boards-1" if boards == 1 else "summary.boards",
+            section=in_own_words(board.problem.section, say),
+            count=boards,
+            new=sum(not item.at_hand for item in board.plan.boards),
+            cost=f"{cost} {plan.batch.currency if board.priced else 'm'}".strip(),
+            verdict=_verdict(say, proven=board.plan.proven, gap=board.plan.gap),
         )
-        counted = f"{_counted(boards, 'board', 'boards')} ({new} to buy)"
-        console.print(f"  {board.problem.section}: {counted}, {cost}, {board.plan.verdict}", markup=False)
-    console.print("[bold]Cloth[/bold]")
+        console.print(f"  {words}", markup=False)
+
+
+def _print_cloth(console: Console, plan: Plan, say: Voice) -> None:
+    console.print(say("summary.cloth"), style="bold")
     for cloth in plan.cloths:
+        verdict = _verdict(say, proven=cloth.plan.proven, gap=cloth.plan.gap)
         for use in cloth.plan.uses:
-            bound = (
-                "proven least"
-                if cloth.plan.proven
-                else f"within {cloth.plan.gap * 100:.1f} % of the least possible"
-            )
-            console.print(f"  {use.roll}: {_metres(use.used, style.system)}, {bound}", markup=False)
+            inch = plan.batch.style.system == "in"
+            length = say.number(use.used / (914.4 if inch else 1000.0), places=2) + (" yd" if inch else " m")
+            words = say("summary.roll", roll=use.roll, length=length, verdict=verdict)
+            console.print(f"  {words}", markup=False)
+
+
+def _print_money(console: Console, plan: Plan, say: Voice) -> None:
+    currency = plan.batch.currency
     total = bought(plan.buying)
     if total is not None:
-        console.print(f"[bold]To buy[/bold] {show_money(total, currency)}")
-    missing = plan.cost.missing
+        amount = f"{say.number(float(total), places=2)} {currency}".strip()
+        console.print(f"[bold]{say('summary.to-buy')}[/bold] {_plain(amount)}")
+    missing = [in_own_words(what, say) for what in plan.cost.missing]
     if missing and total is None:
-        console.print(
-            "No prices are stated, so nothing is costed: give price or per_metre under [[yard]], [[roll]], [[screw]].",
-            markup=False,
-        )
+        console.print(say("summary.no-prices"), markup=False)
     elif missing:
-        shown = ", ".join(missing[:_MOST_NAMED])
-        more = (
-            f" and {len(missing) - _MOST_NAMED} more, see the buying list"
-            if len(missing) > _MOST_NAMED
-            else ""
-        )
-        console.print(f"  without a price: {shown}{more}", markup=False)
+        more = len(missing) - _MOST_NAMED
+        key = "summary.unpriced-more" if more > 0 else "summary.unpriced"
+        console.print("  " + say(key, what=", ".join(missing[:_MOST_NAMED]), count=more), markup=False)
     if plan.cost.total:
-        console.print(f"[bold]Cost[/bold]   {show_money(plan.cost.total, currency)} (time is an estimate)")
-    console.print(f"Results: {out}/pack.pdf first; drawings, tables and plan.json beside it.", markup=False)
+        amount = f"{say.number(float(plan.cost.total), places=2)} {currency}".strip()
+        console.print(f"[bold]{say('summary.cost')}[/bold]   {_plain(amount)} {say('summary.estimate')}")
 
 
-def _metres(length: float, system: str) -> str:
-    return f"{length / 914.4:.2f} yd" if system == "in" else f"{length / 1000:.2f} m"
+def _verdict(say: Voice, *, proven: bool, gap: Fraction | float) -> str:
+    """How near the least possible; a gap is rounded up, so that no rounding makes it nought."""
+    if proven:
+        return say("summary.least")
+    return say("summary.within", gap=say.number(math.ceil(gap * 10_000) / 100, places=2))
 
 
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
+def _counted(say: Voice, key: str, number: int) -> str:
+    return say(f"summary.{key}-1") if number == 1 else say(f"summary.{key}s", count=number)
 
 
 def _plain(text: str) -> str:

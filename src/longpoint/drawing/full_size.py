@@ -97,8 +97,8 @@ def full_size_view(
     room: tuple[float, float],
     title: str = "",
     correction: Correction = NO_CORRECTION,
-) -> View:
-    """A full-size drawing between its check bars.
+) -> View | None:
+    """A full-size drawing between its check bars; None where it does not fit one sheet.
 
     Args:
         name: Short name.
@@ -107,9 +107,6 @@ def full_size_view(
         room: Width and height on paper. [mm]
         title: Caption.
         correction: For the printer at hand.
-
-    Raises:
-        FaultsError: If it does not fit one sheet.
     """
     bar = float(BAR[say.lengths.system])
     drawn = tuple(plain(marks))
@@ -128,15 +125,8 @@ def full_size_view(
         title,
         full_size=True,
     )
-    if view.width > room[0] + 1e-6 or view.height > room[1] + 1e-6:
-        fault = Fault(
-            "template-too-large",
-            f"The full-size drawing {title or name!r} is {view.width:.0f} × {view.height:.0f} mm and does not "
-            f"fit a sheet with room for {room[0]:.0f} × {room[1]:.0f} mm.",
-            "Print on larger paper, or mark it from the figures on the work's page.",
-        )
-        raise FaultsError([fault])
-    return view
+    fits = view.width <= room[0] + 1e-6 and view.height <= room[1] + 1e-6
+    return view if fits else None
 
 
 def _bars(bar: float, say: Voice, correction: Correction) -> list[Plain]:

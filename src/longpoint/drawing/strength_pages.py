@@ -25,11 +25,11 @@ from longpoint.drawing.strength_words import (
     bound_words,
     check_lines,
     limit_words,
-    remedy_words,
     small_length,
     tension_words,
     verdict_name,
     verdict_sentence,
+    way_out_words,
 )
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
@@ -162,8 +162,8 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
         if verdict.passes is False and verdict.judge != "design":
             mark = "mind"
         words = verdict_sentence(verdict, say)
-        if verdict.remedy is not None:
-            words += " " + remedy_words(verdict.remedy, verdict, say, currency=sheet.currency)
+        if verdict.passes is False and verdict.judge == "design":
+            words += " " + way_out_words(verdict, say, currency=sheet.currency)
         limit = limit_words(verdict, say)
         if verdict.tag == "read" and verdict.limit is not None:
             number = sources.setdefault(verdict.source, len(sources) + 1)

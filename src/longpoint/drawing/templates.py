@@ -14,10 +14,9 @@ from longpoint.drawing.extent import Box
 from longpoint.drawing.full_size import NO_CORRECTION, Correction, full_size_view
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Text, rectangle
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Shift, Text, rectangle
 from longpoint.drawing.pages import Block, Drawing, Page, Paper, Paragraph
 from longpoint.drawing.section_view import bevel_angle
-from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.frame.profile import bar_corners, lip_flat
@@ -26,12 +25,13 @@ _RIM = 14.0
 """Width of a card round what is cut out of it [mm]."""
 
 
-def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
+def bevel_card_marks(design: FrameDesign, *, say: Voice, below: bool = False) -> list[Mark]:
     """A card that is cut out along its outline and held over the end of a bar, and the end itself to paste on.
 
     Args:
         design: The design.
         say: How the sheet speaks.
+        below: Whether the end stands below the card instead of beside it, for a narrow sheet.
     """
     thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
     flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
@@ -51,31 +51,27 @@ def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
     marks.append(Text((thick / 2, _RIM - 4.0), say("template.card"), 3.0, "middle", "foot", weight="bold"))
     angle = say.number(math.degrees(bevel_angle(design)), places=1)
     marks.append(Text((thick / 2, _RIM - 9.0), f"{say.fine(fall)} / {angle}°", 3.0, "middle", "foot"))
-    shift = thick + 2 * _RIM + 34.0
-    profile = tuple((float(x) + shift, float(z)) for x, z in bar_corners(design))
-    marks.append(Polygon(profile, Layer.CUT, fill=1.0))
-    marks += hatch(profile, pitch=2.2)
-    marks.append(
-        linear((shift, -deep), (shift + thick, -deep), offset=-8.0, words=say.fine(thick), height=3.0)
-    )
-    marks.append(linear((shift, -deep), (shift, 0.0), offset=9.0, words=say.fine(deep), height=3.0))
-    marks.append(
-        linear(
-            (shift + thick, -deep),
-            (shift + thick, -fall),
-            offset=-9.0,
-            words=say.fine(deep - fall),
-            height=3.0,
-        )
-    )
+    by = (0.0, -leg - 30.0) if below else (thick + 2 * _RIM + 34.0, 0.0)
+    return [*marks, *(mark.moved(Shift(by)) for mark in _bar_end_marks(design, say))]
+
+
+def _bar_end_marks(design: FrameDesign, say: Voice) -> list[Mark]:
+    """The end of a bar with its measures, the lip's outer edge at the origin."""
+    thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
+    flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
+    profile = tuple((float(x), float(z)) for x, z in bar_corners(design))
+    marks: list[Mark] = [Polygon(profile, Layer.CUT, fill=1.0), *hatch(profile, pitch=2.2)]
+    marks.append(linear((0.0, -deep), (thick, -deep), offset=-8.0, words=say.fine(thick), height=3.0))
+    marks.append(linear((0.0, -deep), (0.0, 0.0), offset=9.0, words=say.fine(deep), height=3.0))
+    left = say.fine(deep - fall)
+    marks.append(linear((thick, -deep), (thick, -fall), offset=-9.0, words=left, height=3.0))
     if flat:
-        marks.append(linear((shift, 0.0), (shift + flat, 0.0), offset=12.0, words=say.fine(flat), height=3.0))
+        marks.append(linear((0.0, 0.0), (flat, 0.0), offset=12.0, words=say.fine(flat), height=3.0))
     labels = (
-        Wanted((shift + 0.4, -0.5), say("section.lip"), weight="semibold", toward=2.2, dot=False),
-        Wanted((shift + thick, -fall), say("template.low-edge"), toward=0.6, dot=False),
+        Wanted((0.4, -0.5), say("section.lip"), weight="semibold", toward=2.2, dot=False),
+        Wanted((thick, -fall), say("template.low-edge"), toward=0.6, dot=False),
     )
-    marks += place_labels(labels, among=marks)
-    return marks
+    return [*marks, *place_labels(labels, among=marks)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,7 +188,7 @@ def corner_cut_marks(
 
 def template_page(
     key: str,
-    marks: Sequence[Mark],
+    arrangements: Sequence[Sequence[Mark]],
     *,
     about: tuple[str, ...],
     say: Voice,
@@ -203,25 +199,24 @@ def template_page(
 
     Args:
         key: ``bevel-card``, ``hole-gauge`` or ``corner-cut``.
-        marks: The drawing.
+        arrangements: The drawing, arranged in one or more ways; the first that fits the sheet is taken. Where none
+            fits, the page says so instead of drawing it: nothing at full size may be printed smaller.
         about: Names of the works.
         say: How the sheet speaks.
         paper: The sheet.
         correction: For the printer at hand.
     """
     width, height = paper.room
-    view: View = full_size_view(
-        key,
-        marks,
-        say=say,
-        room=(width, height - 46.0),
-        correction=correction,
-    )
-    blocks: tuple[Block, ...] = (
-        Paragraph(say(f"template.{key}-how")),
-        Drawing(view),
-        Paragraph(say("full-size.how"), "small"),
-    )
+    room = (width, height - 46.0)
+    views = (full_size_view(key, marks, say=say, room=room, correction=correction) for marks in arrangements)
+    view = next((view for view in views if view is not None), None)
+    blocks: tuple[Block, ...] = (Paragraph(say("template.too-large")),)
+    if view is not None:
+        blocks = (
+            Paragraph(say(f"template.{key}-how")),
+            Drawing(view),
+            Paragraph(say("full-size.how"), "small"),
+        )
     return Page(
         key, say("section-name.full-size"), say(f"template.{key}"), blocks, about=about, full_size=True
     )

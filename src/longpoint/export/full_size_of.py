@@ -45,11 +45,11 @@ def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction
         design = works[0].designed.design
         if not design.bevel_fall:
             continue
-        marks = bevel_card_marks(design, say=say)
-        pages.append(_template("bevel-card", marks, works, say, paper, correction))
+        cards = [bevel_card_marks(design, say=say, below=below) for below in (False, True)]
+        pages.append(_template("bevel-card", cards, works, say, paper, correction))
     for (_, holes), works in gauges.items():  # type: ignore[misc]
         marks = hole_gauge_marks(works[0].designed.design, holes, say=say)
-        pages.append(_template("hole-gauge", marks, works, say, paper, correction))
+        pages.append(_template("hole-gauge", [marks], works, say, paper, correction))
     for works in corners.values():
         fold = works[0].canvas.fold
         room = min(160.0, 2.0 * fold.turnover)
@@ -64,20 +64,20 @@ def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction
             room=room,
             say=say,
         )
-        pages.append(_template("corner-cut", marks, works, say, paper, correction))
+        pages.append(_template("corner-cut", [marks], works, say, paper, correction))
     return pages
 
 
 def _template(
     key: str,
-    marks: Sequence[Mark],
+    arrangements: Sequence[Sequence[Mark]],
     works: Sequence[PlannedWork],
     say: Voice,
     paper: Paper,
     correction: Correction,
 ) -> Page:
     about = tuple(work.name for work in works)
-    return template_page(key, marks, about=about, say=say, paper=paper, correction=correction)
+    return template_page(key, arrangements, about=about, say=say, paper=paper, correction=correction)
 
 
 def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
