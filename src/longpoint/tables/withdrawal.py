@@ -90,7 +90,7 @@ def screw_withdrawal(*, specific_gravity: float, diameter: float, thread_in_wood
         Ultimate force. [N]
 
     References:
-        Wood Handbook ch. 8: p = 108.25 G² D L.
+        Wood Handbook eq. 8-10: p = 108.25 G² D L.
     """
     return _formula("wood screw, ultimate").force(
         specific_gravity=specific_gravity, diameter=diameter, penetration=thread_in_wood
@@ -130,7 +130,7 @@ def staple_withdrawal(*, specific_gravity: float, leg_diameter: float, leg_in_wo
         Ultimate force of both legs. [N]
 
     References:
-        Wood Handbook ch. 8: p = 54.12 G^2.5 D L for each leg, from memory.
+        Wood Handbook eq. 8-1: p = 54.12 G^2.5 D L for each leg.
     """
     return 2.0 * _formula("nail or staple leg, ultimate").force(
         specific_gravity=specific_gravity, diameter=leg_diameter, penetration=leg_in_wood
@@ -151,7 +151,7 @@ def staple_lateral(*, specific_gravity: float, leg_diameter: float) -> float:
         OutOfRangeError: If the specific gravity is not above 0 and up to 1.
 
     References:
-        Wood Handbook eq. 8-2, p = K D^1.5 for each leg, from memory.
+        Wood Handbook eq. 8-2 (lateral) and Table 8-4, p = K D^1.5 for each leg.
     """
     if 0.0 < specific_gravity <= 1.0:
         for row in rows("fasteners", "lateral", LateralCoefficient):
