@@ -26,6 +26,20 @@ def test_every_row_of_every_table_is_on_the_page_with_its_source():
                 assert row["source"].replace("|", "\\|") in page
 
 
+def test_the_page_says_how_many_rows_were_read_and_how_many_are_from_memory():
+    tags = [
+        row["tag"] for name in reading.TABLES for rows in reading.table(name)["data"].values() for row in rows
+    ]
+    head, _, *body = [
+        [cell.strip() for cell in line.strip("|").split("|")]
+        for line in reference.tables_page().splitlines()
+        if line.startswith("|")
+    ][: len(reading.TABLES) + 3]
+    assert body[-1][0] == "all"
+    for tag in reading.Tag:
+        assert int(body[-1][head.index(str(tag))]) == tags.count(tag)
+
+
 def test_every_table_on_the_page_has_rows_as_wide_as_its_head():
     width = 0
     for line in reference.tables_page().splitlines():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from longpoint.tables.reading import TABLES, Tag, table
 
 _OPENING = """# Tables
@@ -25,7 +27,19 @@ def tables_page() -> str:
     Returns:
         Markdown, ending in a newline.
     """
-    return "\n".join([_OPENING, *(_one_table(name) for name in TABLES)]).rstrip() + "\n"
+    return "\n".join([_OPENING, _how_many(), *(_one_table(name) for name in TABLES)]).rstrip() + "\n"
+
+
+def _how_many() -> str:
+    counts = {
+        name: Counter(row["tag"] for found in table(name)["data"].values() for row in found)
+        for name in TABLES
+    }
+    rows = [[table(name)["title"], *(str(counts[name][tag]) for tag in Tag)] for name in TABLES]
+    sums = ["all", *(str(sum(counts[name][tag] for name in TABLES)) for tag in Tag)]
+    head = ["rows of", *map(str, Tag)]
+    lines = [_row(cells) for cells in (head, ["---"] * len(head), *rows, sums)]
+    return "\n".join(["How many rows of each kind there are:\n", *lines, ""])
 
 
 def _one_table(name: str) -> str:
