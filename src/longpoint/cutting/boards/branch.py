@@ -1,8 +1,9 @@
 """Branching on how many boards of each length are taken.
 
-Whole numbers of boards have a whole price. Once the counts are whole in the relaxation its value is the price
-of real boards, and a descent under those counts either reaches it, which proves it least, or the counts are
-set aside one vector at a time.
+Whole numbers of boards have a whole price. The cheapest numbers that pass every cut the prices have left (see
+`count_cuts`) are looked up; the relaxation under exactly these numbers either leaves a cut that they do not pass, or
+has an answer, and then a descent under these numbers fills them, which proves their cost least. Numbers that no
+descent can fill are set apart, the rest of the box around them being split.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from longpoint.cutting.boards.count_cuts import cheapest_counts, slackest_counts
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import total_cost
 from longpoint.cutting.boards.pricing import Column
@@ -22,7 +24,8 @@ from longpoint.cutting.boards.relaxation import TINY, Relaxation
 
 Integers = npt.NDArray[np.int64]
 
-TURNS = 4  # of a descent that fails
+DESCENTS = 3  # under the same numbers of boards: each leaves patterns for the next
+TURNS = 8  # of a descent that fails
 
 Limits = tuple[Integers, list[int | None]]
 Closer = Callable[[Limits, int], tuple[list[Column] | None, bool]]
@@ -35,7 +38,7 @@ class Branched:
     Attributes:
         columns: The best plan, None where none better than the given one was found.
         least: No plan costs less, cost units.
-        nodes: Nodes looked at.
+        nodes: Numbers of boards looked at.
         dives: Descents made.
     """
 
@@ -60,12 +63,12 @@ def branch_on_counts(
     """Best-first branching on board counts.
 
     Args:
-        relaxation: The pool; its demand and bounds are put back afterwards.
+        relaxation: The pool with the cuts met; its demand and bounds are put back afterwards.
         demand: How many of each item, shape (n_items,).
         root: Least and most boards of each bin at the root.
         root_bound: Value of the root relaxation.
         cost: Cost of the best plan known.
-        most_nodes: Node limit.
+        most_nodes: Limit of numbers of boards looked at.
         most_dives: Limit of descents.
         rounds: Most rounds of pricing at each step of a descent.
         close: Settles one vector of counts for good: best plan below a cost, and whether it is certain.
@@ -79,61 +82,53 @@ def branch_on_counts(
     heapq.heappush(heap, (core.totals.at_least(root_bound), 0, root[0].copy(), list(root[1])))
     pushed = 1
     nodes = dives = 0
-    open_bound = math.inf  # least bound of the vectors that could not be settled
+    open_bound = math.inf  # least cost of numbers of boards that could not be settled
     try:
         while heap and nodes < most_nodes:
-            bound, _, low, high = heapq.heappop(heap)
-            if bound >= min(cost, open_bound):
-                heapq.heappush(heap, (bound, pushed, low, high))
+            bound, number, low, high = heapq.heappop(heap)
+            if bound >= cost or (bound >= open_bound and dives >= most_dives):
+                heapq.heappush(heap, (bound, number, low, high))
                 break
             nodes += 1
-            relaxation.set_bin_bounds(low, high)
-            answer = relaxation.solve(stop_above=float(cost), whole=True)
-            here = max(bound, core.totals.at_least(answer.bound))
-            if answer.is_hopeless or here >= cost:
+            here = cheapest_counts(core, relaxation.cuts, low, high, from_cost=bound)
+            if here is None or here >= cost:
                 continue
-            if answer.unmet > TINY:
+            if here > bound:
+                heapq.heappush(heap, (here, number, low, high))
+                continue
+            counts = slackest_counts(core, relaxation.cuts, low, high, cost=here)
+            if counts is None:
                 open_bound = min(open_bound, here)
                 continue
-            counts = _counts(relaxation, answer.x)
-            split = _most_fractional(core.bins, counts)
-            if split is not None:
-                b, value = split
-                below_high, above_low = list(high), low.copy()
-                below_high[b], above_low[b] = math.floor(value), math.ceil(value)
-                for child_low, child_high in ((low, below_high), (above_low, high)):
-                    heapq.heappush(heap, (here, pushed, child_low.copy(), list(child_high)))
-                    pushed += 1
+            exactly: list[int | None] = [int(count) for count in counts]
+            relaxation.set_bin_bounds(counts, exactly)
+            answer = relaxation.solve(stop_above=here + 0.5 * core.totals.step, enough=here + 1e-6)
+            if answer.bound > here + 1e-4 * core.totals.step and _is_cut_off(relaxation, counts):
+                heapq.heappush(heap, (here, number, low, high))
                 continue
-            whole = np.rint(counts).astype(np.int64)
-            if dives < most_dives:
-                dives += 1
-                plan, _ = dive(
-                    relaxation, demand=demand, low=low, high=high, below=cost, rounds=rounds, turns=TURNS
-                )
-                if plan is not None and total_cost(core, plan) < cost:
-                    best, cost = plan, total_cost(core, plan)
-                    if here >= cost:
-                        continue
-            loose = [b for b in range(len(core.bins)) if high[b] is None or low[b] < (high[b] or 0)]
-            if not loose:
-                plan, certain = close((low, high), cost) if close is not None else (None, False)
-                if plan is not None and total_cost(core, plan) < cost:
-                    best, cost = plan, total_cost(core, plan)
-                if not certain:
-                    open_bound = min(open_bound, here)
-                continue
-            # Set these counts apart: below them, above them, or exactly them, one bin at a time.
-            b = max(loose, key=lambda b: (core.bins[b].cost, -b))
-            for child_low_b, child_high_b in (
-                (int(low[b]), int(whole[b]) - 1),
-                (int(whole[b]), int(whole[b])),
-                (int(whole[b]) + 1, high[b]),
-            ):
-                if child_high_b is not None and child_high_b < child_low_b:
+            certain = False
+            if answer.unmet <= TINY:
+                avoid: set[Column] = set()
+                for _ in range(DESCENTS):
+                    if dives >= most_dives or cost <= here:
+                        break
+                    dives += 1
+                    plan, first = dive(
+                        relaxation, demand=demand, low=counts, high=exactly, below=min(cost, here + core.totals.step),
+                        target=here, rounds=rounds, turns=TURNS, avoid=frozenset(avoid),
+                    )  # fmt: skip
+                    avoid.update(first[:1])
+                    if plan is not None and total_cost(core, plan) < cost:
+                        best, cost = plan, total_cost(core, plan)
+                if cost <= here:
+                    heapq.heappush(heap, (here, number, low, high))
                     continue
-                child_low, child_high = low.copy(), list(high)
-                child_low[b], child_high[b] = child_low_b, child_high_b
+                plan, certain = close((counts, exactly), cost) if close is not None else (None, False)
+                if plan is not None and total_cost(core, plan) < cost:
+                    best, cost = plan, total_cost(core, plan)
+            if not certain:
+                open_bound = min(open_bound, here)
+            for child_low, child_high in _around(counts, low, high):
                 heapq.heappush(heap, (here, pushed, child_low, child_high))
                 pushed += 1
     finally:
@@ -142,17 +137,27 @@ def branch_on_counts(
     return Branched(best, int(least), nodes, dives)
 
 
-def _counts(relaxation: Relaxation, x: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    counts = np.zeros(len(relaxation.core.bins))
-    for k in np.flatnonzero(x > 1e-9):
-        counts[relaxation.columns[int(k)].bin] += x[k]
-    return counts
+def _is_cut_off(relaxation: Relaxation, counts: Integers) -> bool:
+    """Whether some cut is not passed by these numbers: looking further cannot come back to them."""
+    return any(float(cut.worths @ counts) < cut.earned * (1.0 - 1e-8) for cut in relaxation.cuts)
 
 
-def _most_fractional(bins: tuple[object, ...], counts: npt.NDArray[np.float64]) -> tuple[int, float] | None:
-    best, best_distance = -1, 1e-6
-    for b in range(len(bins)):
-        distance = abs(counts[b] - round(counts[b]))
-        if distance > best_distance + 1e-9:
-            best, best_distance = b, distance
-    return (best, float(counts[best])) if best >= 0 else None
+def _around(
+    counts: Integers, low: Integers, high: list[int | None]
+) -> list[tuple[Integers, list[int | None]]]:
+    """The box without one point, as boxes that do not overlap."""
+    boxes: list[tuple[Integers, list[int | None]]] = []
+    low, high = low.copy(), list(high)
+    for b, count in enumerate(int(count) for count in counts):
+        most = high[b]
+        if count > low[b]:
+            below = list(high)
+            below[b] = count - 1
+            boxes.append((low.copy(), below))
+        if most is None or count < most:
+            above = low.copy()
+            above[b] = count + 1
+            boxes.append((above, list(high)))
+        low[b] = count
+        high[b] = count
+    return boxes

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
 
-COARSE_CELLS = 4_096
+COARSE_CELLS = 10_000
 FINE_CELLS = 60_000
 FALLBACK_CELLS = 32_768
 GOOD_ENOUGH = 0.3  # of a step of length, lost by a handful of pieces: a finer grid proves hardly more
@@ -65,8 +65,8 @@ class Chain:
 
     def takes(self, counts: Integers) -> tuple[tuple[int, int], ...]:
         """(item, how many), items rising, from counts in the order of the chain."""
-        pairs = [(int(self.order[i]), int(counts[i])) for i in np.flatnonzero(counts)]
-        return tuple(sorted(pairs))
+        taken = np.flatnonzero(counts)
+        return tuple(sorted(zip(self.order[taken].tolist(), counts[taken].tolist(), strict=True)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,14 +165,20 @@ def choose_grids(core: Core, rooms: list[int]) -> tuple[int, int]:
     exact = gcd(*sizes, *rooms) or 1
     coarse = max(exact, -(-widest // COARSE_CELLS))
     if widest // exact <= FINE_CELLS:
-        return (exact if widest // exact <= 2 * COARSE_CELLS else coarse), exact
+        return (exact if widest // exact <= COARSE_CELLS else coarse), exact
     step = gcd(
         *(item.length for item in core.items), *(length for bin_ in core.bins for length, _ in bin_.sticks)
     )
+    quick, fine = _divided(sizes, widest, step, COARSE_CELLS), _divided(sizes, widest, step, FINE_CELLS)
+    return quick or coarse, fine or -(-widest // FALLBACK_CELLS)
+
+
+def _divided(sizes: list[int], widest: int, step: int, cells: int) -> int:
+    """The division of a step that loses least by rounding sizes down, within some cells; 0 where there is none."""
     best, best_error = 0, math.inf
     for parts in range(1, 200):
         grid = max(1, step // parts)
-        if widest // grid > FINE_CELLS:
+        if widest // grid > cells:
             break
         # A handful of pieces must not slip past one step of length together.
         error = max(6.0 * max(size % grid for size in sizes) / step, 0.15)
@@ -180,4 +186,4 @@ def choose_grids(core: Core, rooms: list[int]) -> tuple[int, int]:
             best, best_error = grid, error
         if best_error <= GOOD_ENOUGH:
             break
-    return coarse, best or -(-widest // FALLBACK_CELLS)
+    return best

@@ -35,6 +35,7 @@ def dive(
     low: Integers,
     high: list[int | None],
     below: int,
+    target: int = 0,
     avoid: frozenset[Column] = frozenset(),
     rounds: int = 40,
     turns: int = 0,
@@ -48,6 +49,7 @@ def dive(
         low: Least boards of each bin, shape (n_bins,).
         high: Most boards of each bin.
         below: Only plans cheaper than this are of interest, cost units.
+        target: No plan costs less, cost units: a descent that still reaches it needs no better patterns.
         avoid: Patterns not to settle on while there is another choice.
         rounds: Most rounds of pricing at each step.
         turns: How often a descent that fails may go back to its last choice and try another.
@@ -69,7 +71,12 @@ def dive(
                 [None if most is None else most - here.used[b] for b, most in enumerate(high)],
             )
             relaxation.keep_proper(here.left)
-            answer = relaxation.solve(stop_above=float(below - here.spent) - 0.5, rounds=rounds, prove=False)
+            answer = relaxation.solve(
+                stop_above=float(below - here.spent) - 0.5,
+                rounds=rounds,
+                prove=False,
+                enough=float(target - here.spent) + 1e-6 * target,
+            )
             fails = answer.unmet > TINY or core.totals.at_least(here.spent + answer.bound) >= below
             chosen = [] if fails else _choose(relaxation, answer.x, here.avoid)
             if stride:

@@ -32,14 +32,27 @@ def fill_table(values: Floats, cells: Integers, most: Integers, table: Floats) -
     for i in range(values.shape[0] - 1, -1, -1):
         row = table[i]
         below = table[i + 1]
-        row[:] = below
-        if values[i] <= 0.0:
+        value, step = values[i], cells[i]
+        if value <= 0.0 or most[i] <= 0 or step >= width:
+            row[:] = below
             continue
-        for taken in range(1, most[i] + 1):
-            shift = taken * cells[i]
+        # One and two pieces in one pass: reading and writing is what takes the time.
+        twice = min(width, 2 * step) if most[i] > 1 else width
+        for c in range(step):
+            row[c] = below[c]
+        for c in range(step, twice):
+            here = below[c - step] + value
+            row[c] = here if here > below[c] else below[c]
+        for c in range(twice, width):
+            one = below[c - step] + value
+            two = below[c - 2 * step] + 2 * value
+            here = one if one > below[c] else below[c]
+            row[c] = two if two > here else here
+        for taken in range(3, most[i] + 1):
+            shift = taken * step
             if shift >= width:
                 break
-            gain = taken * values[i]
+            gain = taken * value
             for c in range(shift, width):
                 here = below[c - shift] + gain
                 row[c] = here if here > row[c] else row[c]  # always stored: the compiler can then use vectors

@@ -7,7 +7,9 @@ under that bound finds the pattern.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -15,12 +17,16 @@ import numpy.typing as npt
 from longpoint.cutting.boards import kernels
 from longpoint.cutting.boards.chains import Asked, Chain, choose_grids, lay_out, nested_chains
 from longpoint.cutting.boards.core import Core
+from longpoint.cutting.boards.kernels_firsts import search_firsts
 from longpoint.cutting.boards.several_sticks import best_jointly, one_after_another
 
 PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
 SEARCH_LIMITS = (50_000, 1_000_000)  # steps of a search on the coarse and on the fine grid
 MANY_BINS = 8
+MANY_ITEMS, FEW_BINS = 30, 12  # where each longest part gets a pattern of its own
+MOST_FIRSTS = 24  # of them for each bin in one turn
+FIRST_LIMITS = (2_000, 100_000)  # steps for each longest part
 MOST_SEARCHED = 64  # boards of a chain that are searched in one turn, the best first
 
 Floats = npt.NDArray[np.float64]
@@ -83,6 +89,8 @@ class Pricer:
             for limit, share in zip(SEARCH_LIMITS, (max(1, len(core.bins)), fewer), strict=True)
         )
         self._search, self._fill = kernels.search, kernels.fill_table_by_rows
+        self._firsts: Callable[..., Any] = search_firsts
+        self._many = False
         if n * max(len(core.bins), 4) > 200:
             self._compile()
         self._found = np.zeros((1, n), dtype=np.int64)
@@ -93,6 +101,12 @@ class Pricer:
     def _compile(self) -> None:
         self._search = kernels.compiled(kernels.search)
         self._fill = kernels.compiled(kernels.fill_table)
+        n = len(self.core.items)
+        if not self.with_worth and n >= MANY_ITEMS and len(self.core.bins) <= FEW_BINS:
+            self._many = True
+            self._firsts = kernels.compiled(search_firsts)
+            self._first_found = np.zeros((n, n), dtype=np.int64)
+            self._first_values = np.zeros(n)
 
     def chain_of(self, b: int) -> Chain:
         """The chain a bin belongs to."""
@@ -139,7 +153,6 @@ class Pricer:
         needs: Floats,
         *,
         bins: frozenset[int] | None = None,
-        again: int = 1,
         level: int = FINE,
     ) -> tuple[list[tuple[float, Column]], Floats]:
         """Patterns worth more than what their bins need.
@@ -149,7 +162,6 @@ class Pricer:
             most: How many of each item still matter, shape (n_items,).
             needs: What a pattern of each bin must be worth at least to be of interest, shape (n_bins,).
             bins: Only these bins; None for all.
-            again: How often to price again without the items just taken, for columns unlike each other.
             level: COARSE finds patterns cheaply, FINE also proves that there are none.
 
         Returns:
@@ -164,38 +176,28 @@ class Pricer:
                 continue
             values = prices[chain.order]
             chain_most = most[chain.order]
-            for turn in range(again):
-                tables = [
-                    self.table(chain, values * flags, chain_most, int(chain.bins[0]), fs.last_gap, level)
-                    for flags, fs in zip(chain.members, self.core.family_sets, strict=True)
-                ]
-                asked = Asked(values, chain_most, tables, level)
-                stick_bounds = chain.stick_bounds(tables, level)
-                bounds = np.add.reduceat(stick_bounds, chain.first_stick)
-                self.pricings += int(wanted.sum())
-                if turn == 0:
-                    best_bounds[chain.bins[wanted]] = bounds[wanted]
-                taken = np.zeros(len(chain.order), dtype=np.int64)
-                any_found = False
-                for k in self._worth_searching(bounds - needs[chain.bins], bounds, wanted):
-                    b = int(chain.bins[k])
-                    first = int(chain.first_stick[k])
-                    mine = stick_bounds[first : first + len(self.core.bins[b].sticks)]
-                    excess, column, bound, counts = self._best(chain, b, asked, mine, needs[b])
-                    if turn == 0:
-                        best_bounds[b] = bound
-                    if column is not None and counts is not None:
-                        result.append((excess, column))
-                        if excess > 0 and not any_found:
-                            taken = counts
-                            any_found = True
-                        elif turn > 0:
-                            taken = np.maximum(taken, counts)
-                for table in tables:
-                    self.hand_back(table)
-                if not any_found:
-                    break
-                chain_most = np.maximum(chain_most - taken, 0)
+            tables = [
+                self.table(chain, values * flags, chain_most, int(chain.bins[0]), fs.last_gap, level)
+                for flags, fs in zip(chain.members, self.core.family_sets, strict=True)
+            ]
+            asked = Asked(values, chain_most, tables, level)
+            stick_bounds = chain.stick_bounds(tables, level)
+            bounds = np.add.reduceat(stick_bounds, chain.first_stick)
+            self.pricings += int(wanted.sum())
+            best_bounds[chain.bins[wanted]] = bounds[wanted]
+            for k in self._worth_searching(bounds - needs[chain.bins], bounds, wanted):
+                b = int(chain.bins[k])
+                first = int(chain.first_stick[k])
+                mine = stick_bounds[first : first + len(self.core.bins[b].sticks)]
+                if self._many and len(mine) == 1:
+                    found, best_bounds[b] = self._best_of_firsts(chain, b, asked, needs[b], float(mine[0]))
+                    result.extend(found)
+                    continue
+                excess, column, best_bounds[b] = self._best(chain, b, asked, mine, needs[b])
+                if column is not None:
+                    result.append((excess, column))
+            for table in tables:
+                self.hand_back(table)
         return result, best_bounds
 
     @staticmethod
@@ -209,7 +211,7 @@ class Pricer:
 
     def _best(
         self, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, need: float
-    ) -> tuple[float, Column | None, float, Integers | None]:
+    ) -> tuple[float, Column | None, float]:
         bin_ = self.core.bins[b]
         bound = float(stick_bounds.sum())
         slack = 1e-9 * (1.0 + abs(bound))
@@ -217,14 +219,42 @@ class Pricer:
             return self._best_of_several(chain, b, asked, stick_bounds, need)
         value, found, exact = self.best_on_stick(chain, b, 0, asked, need, bound)
         if found is None or value <= need + slack:
-            return 0.0, None, min(bound, exact), None
+            return 0.0, None, min(bound, exact)
         worth = max(value - float(asked.values @ found), 0.0)
         takes = chain.takes(found)
-        return value - need, Column(b, takes, (takes,), worth), min(bound, exact), found
+        return value - need, Column(b, takes, (takes,), worth), min(bound, exact)
+
+    def _best_of_firsts(
+        self, chain: Chain, b: int, asked: Asked, need: float, bound: float
+    ) -> tuple[list[tuple[float, Column]], float]:
+        """The best pattern of a bin for each longest part, the ones worth most, and a bound on them all."""
+        core, level = self.core, asked.level
+        length, beyond = core.bins[b].sticks[0]
+        slack = 1e-9 * (1.0 + abs(bound))
+        self._first_values[:] = 0.0
+        exact = need
+        for number, fs in enumerate(core.family_sets):
+            room = length + fs.offset
+            if room < 0:
+                continue
+            steps, reached = self._firsts(
+                chain.start[b], asked.values * chain.members[number], chain.sizes, chain.lengths, asked.most,
+                chain.rounds, room, self.grids[level], asked.tables[number], core.safe, beyond, need, slack,
+                FIRST_LIMITS[level], self._first_found, self._first_values,
+            )  # fmt: skip
+            self.steps += int(steps)
+            exact = max(exact, float(reached))
+        found: list[tuple[float, Column]] = []
+        for i in np.argsort(-self._first_values[: len(chain.order)], kind="stable")[:MOST_FIRSTS]:
+            if self._first_values[i] <= need + slack:
+                break
+            takes = chain.takes(self._first_found[i, : len(chain.order)])
+            found.append((float(self._first_values[i]) - need, Column(b, takes, (takes,))))
+        return found, min(bound, exact + slack)
 
     def _best_of_several(
         self, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, need: float
-    ) -> tuple[float, Column | None, float, Integers | None]:
+    ) -> tuple[float, Column | None, float]:
         bound = float(stick_bounds.sum())
         slack = 1e-9 * (1.0 + abs(bound))
         orders = (range(len(stick_bounds)), range(len(stick_bounds) - 1, -1, -1))
@@ -234,12 +264,12 @@ class Pricer:
             joint = best_jointly(self, chain, b, asked, need)
             if joint is not None:
                 if joint.value <= need + slack:
-                    return 0.0, None, min(bound, need + slack), None
+                    return 0.0, None, min(bound, need + slack)
                 best = joint
         if best.value <= need + slack or not best.counts.any():
-            return 0.0, None, bound, None
+            return 0.0, None, bound
         sticks = tuple(chain.takes(counts) for counts in best.sticks)
-        return best.value - need, Column(b, chain.takes(best.counts), sticks, best.worth), bound, best.counts
+        return best.value - need, Column(b, chain.takes(best.counts), sticks, best.worth), bound
 
     def best_on_stick(
         self,

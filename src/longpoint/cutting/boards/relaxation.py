@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
+from longpoint.cutting.boards.count_cuts import CountCut
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.quiet import quiet_highs
 
@@ -22,6 +23,7 @@ Integers = npt.NDArray[np.int64]
 
 TINY = 1e-7
 MOST_SCALES = 400  # tried for a bound; any of them is true
+MOST_CUT_BINS, MOST_CUTS = 12, 300
 DUAL, PRIMAL = 1, 4  # how HiGHS numbers its simplex methods
 
 
@@ -67,6 +69,7 @@ class Relaxation:
         self.columns: list[Column] = []
         self.known: set[Column] = set()
         self.solves = 0
+        self.cuts: list[CountCut] = []
         model = quiet_highs()
         model.setOptionValue("presolve", "off")
         model.setOptionValue("solver", "simplex")
@@ -74,6 +77,7 @@ class Relaxation:
         self.infinity = float(model.getInfinity())
         self.n_items, self.n_bins = len(core.items), len(core.bins)
         self.demand = np.array([item.demand for item in core.items], dtype=np.int64)
+        self._wanted = self.demand.copy()
         self.low = np.zeros(self.n_bins, dtype=np.int64)
         self.high: list[int | None] = [bin_.limit for bin_ in core.bins]
         none: npt.NDArray[np.int32] = np.zeros(0, dtype=np.int32)
@@ -88,7 +92,9 @@ class Relaxation:
             model.addCol(self.penalty, 0.0, self.infinity, 1, np.array([i], dtype=np.int32), np.ones(1))
         self._first = self.n_items
         self._moved = False
-        self._holders: list[list[tuple[int, int]]] = [[] for _ in range(self.n_items)]
+        self._held: list[tuple[int, int, int]] = []  # (column, item, how many)
+        nothing = np.zeros(0, dtype=np.int64)
+        self._held_arrays: tuple[Integers, Integers, Integers] = (nothing, nothing, nothing)
         self._off: set[int] = set()
         # A board taken and left whole: least numbers of boards can then always be met.
         for b, bin_ in enumerate(core.bins):
@@ -111,8 +117,7 @@ class Relaxation:
         value = np.array([float(count) for _, count in column.takes] + [1.0])
         cost = float(self.core.bins[column.bin].cost)
         self._model.addCol(cost, 0.0, self.infinity, len(index), index, value)
-        for i, count in column.takes:
-            self._holders[i].append((len(self.columns) - 1, count))
+        self._held.extend((len(self.columns) - 1, i, count) for i, count in column.takes)
         return True
 
     def keep_proper(self, left: Integers) -> None:
@@ -121,18 +126,26 @@ class Relaxation:
         Args:
             left: How many of each item are left, shape (n_items,).
         """
-        for i in range(self.n_items):
-            for k, count in self._holders[i]:
-                if count > left[i] and k not in self._off:
-                    self._off.add(k)
-                    self._model.changeColBounds(self._first + k, 0.0, 0.0)
-                    self._moved = True
+        if len(self._held) > len(self._held_arrays[0]):
+            held = np.array(self._held, dtype=np.int64)
+            self._held_arrays = (held[:, 0], held[:, 1], held[:, 2])
+        columns, items, counts = self._held_arrays
+        found = set(np.unique(columns[counts > left[items]]).tolist()) - self._off
+        if found:
+            self._set_upper(sorted(found), 0.0)
+            self._off |= found
+
+    def _set_upper(self, columns: list[int], most: float) -> None:
+        """Bound columns of the pool from above."""
+        index = np.array(columns, dtype=np.int32) + np.int32(self._first)
+        zeros = np.zeros(len(columns))
+        self._model.changeColsBounds(len(columns), index, zeros, zeros + most)
+        self._moved = True
 
     def switch_all_on(self) -> None:
         """Let every column be used again."""
-        self._moved = self._moved or bool(self._off)
-        for k in self._off:
-            self._model.changeColBounds(self._first + k, 0.0, self.infinity)
+        if self._off:
+            self._set_upper(sorted(self._off), self.infinity)
         self._off.clear()
 
     def set_demand(self, demand: Integers) -> None:
@@ -209,20 +222,20 @@ class Relaxation:
         *,
         stop_above: float | None = None,
         rounds: int = 10_000,
-        again: int = 1,
         prove: bool = True,
         within: float = 0.0,
         whole: bool = False,
+        enough: float | None = None,
     ) -> Relaxed:
         """Column generation until no pattern is worth more than it needs.
 
         Args:
             stop_above: Stop early once the proven bound exceeds this.
             rounds: Most rounds of pricing.
-            again: How often each round prices again for columns unlike each other.
             prove: Whether to end on the fine grid, for the best bound.
             within: Stop once the bound comes this near to the value, as a share of it.
             whole: Whether to stop once bound and value round up to the same total of whole boards.
+            enough: Stop without pricing once the demand is met for no more than this.
 
         Returns:
             The relaxation's answer; with `rounds` used up, ``bound`` may be below ``value``.
@@ -232,9 +245,12 @@ class Relaxation:
         centre: Floats | None = None
         centre_charges: Floats | None = None
         level = COARSE
+        keeps_cuts = self.n_bins <= MOST_CUT_BINS and bool((self.demand == self._wanted).all())
         proof: tuple[Floats, Floats] = (np.zeros(self.n_items), np.zeros(self.n_bins))
         for _ in range(rounds):
             value, x, prices, bin_duals = self._solve()
+            if enough is not None and value <= enough and float(np.sum(x[: self.n_items])) <= TINY:
+                break
             prices = np.maximum(prices, 0.0)
             charges = -bin_duals
             added = False
@@ -251,7 +267,9 @@ class Relaxation:
                 else:
                     at, at_charges = prices, charges
                 needs = self.costs + at_charges
-                found, best = self.pricer.price(at, self.demand, needs, again=again, level=level)
+                found, best = self.pricer.price(at, self.demand, needs, level=level)
+                if keeps_cuts:
+                    self.cuts.append(CountCut(best.copy(), float(at @ self.demand)))
                 bound, scaled, charged = self._bound(at, best)
                 if bound > best_bound:
                     best_bound = bound
@@ -289,4 +307,6 @@ class Relaxation:
                     continue
                 break
         unmet = float(np.sum(x[: self.n_items]))
-        return Relaxed(value, min(best_bound, value), x[self._first :], *proof, unmet)
+        del self.cuts[:-MOST_CUTS]
+        # Boards cost nothing less than nothing: true where no pricing was needed, too.
+        return Relaxed(value, min(max(best_bound, 0.0), value), x[self._first :], *proof, unmet)

@@ -87,7 +87,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     high = list(relaxation.high)
     share = effort * _share_of_work(core)
     heavy = share <= HEAVY_SHARE
-    root = relaxation.solve(within=HEAVY_WITHIN if heavy else 0.0)
+    root = relaxation.solve(within=HEAVY_WITHIN if heavy else 0.0, whole=True)
     nodes = dives = 0
     if root.unmet > TINY and best is None:
         work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
@@ -106,7 +106,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
                 return
             dives += 1
             plan, first = dive(
-                relaxation, demand=demand, low=low, high=high, below=cost, avoid=frozenset(avoid),
+                relaxation, demand=demand, low=low, high=high, below=cost, target=least,
+                avoid=frozenset(avoid),
                 rounds=rounds, stride=HEAVY_STRIDE if heavy else 0.0,
             )  # fmt: skip
             avoid.update(first[:1])
@@ -139,7 +140,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
 
     branches = 1 < len(core.bins) <= MOST_BRANCHED_BINS
     rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
-    descend(1 if branches else max(1, int(ROOT_DIVES * share)))
+    if heavy or not branches:
+        descend(1 if branches else max(1, int(ROOT_DIVES * share)))
     if cost > least and branches:
         branched = branch_on_counts(
             relaxation,
@@ -157,6 +159,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             best, cost = branched.columns, total_cost(core, branched.columns)
         if branched.least > least:
             least, proof = branched.least, "branching"
+        descend(1)
     if cost > least and share > LEAST_SHARE_TO_LIST:
         plan, certain = settle((low, high), cost)
         if plan is not None and total_cost(core, plan) < cost:
