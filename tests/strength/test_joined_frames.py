@@ -295,7 +295,9 @@ def test_years_soften_a_break_as_they_do_a_joint() -> None:
 
 
 def test_springs_of_bolt_and_dowel_are_what_the_hand_makes_them() -> None:
-    assert washer_area(6.0) == approx(np.pi / 4 * (18**2 - 6**2))
+    assert washer_area(6.0) == approx(
+        np.pi / 4 * (18**2 - 6.4**2)
+    )  # EN ISO 7093-1, M6: 18.0 and 6.4 mm (read)
     bolt = bolt_springs(bolt=6.0, thickness=21.0, depth=31.0, modulus_across=270.0, density=370.0)
     pull = 270 * 2 * washer_area(6.0) / 21 / 2
     assert bolt.slip == approx((370**1.5 * 6 / 23, pull, 370**1.5 * 6 / 23))  # EN 1995-1-1 Table 7.1

@@ -231,7 +231,7 @@ def _corner_face(design: FrameDesign, wood: Wood) -> CornerFace:
 
 
 def _bending_strength(wood: Wood) -> float:
-    """EN 1995-1-1 2.4.1, from memory: f_m,k k_mod / γ_M, load of short duration at the peak."""
+    """EN 1995-1-1 2.4.1 (read): f_m,k k_mod / γ_M, load of short duration at the peak."""
     row = class_of(wood)
     return row.bending * load_duration("short").k_mod / safety("solid timber").gamma
 

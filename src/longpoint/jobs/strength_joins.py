@@ -24,7 +24,7 @@ from longpoint.strength.pieces import FramePieces
 from longpoint.tables import load_duration, safety
 
 ACROSS_BEARS = 0.4
-"""Characteristic strength square to the grain, softwoods. [MPa] EN 338, from memory."""
+"""Characteristic strength square to the grain, softwoods. [MPa] EN 338:2016 Table 1, f_t,90,k, every C class (read)."""
 
 
 def along_bar(bar: Member, side: str, place: float) -> float:

@@ -60,7 +60,7 @@ def wood_named(name: str) -> Wood:
             weak_modulus=modulus * (1 - 1.645 * 0.22),
             shear_modulus=modulus * shear,
             density=density_at(specific_gravity=kind.specific_gravity, moisture=12.0),
-            # Specific gravity scatters by a tenth (Wood Handbook Table 5-6, from memory).
+            # Specific gravity scatters by a tenth (Niemz 1993, Physik des Holzes, read as quoted).
             weak_density=density_at(specific_gravity=kind.specific_gravity, moisture=12.0)
             * (1 - 1.645 * 0.10),
             specific_gravity=kind.specific_gravity,

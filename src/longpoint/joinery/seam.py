@@ -30,11 +30,11 @@ BOLT = Fraction(6)
 BOLT_HOLE = BOLT + Fraction(1, 2)
 """Half a millimetre of play, as bits are sold; estimate. [mm]"""
 WASHER = Fraction(8, 5)
-"""Thickness of a large washer for a 6 mm bolt, ISO 7093; from memory. [mm]"""
+"""Thickness of a large washer for a 6 mm bolt, ISO 7093-1 (read in an open-source fastener library). [mm]"""
 WASHER_RADIUS = Fraction(9)
-"""Of the same washer; from memory. [mm]"""
+"""Of the same washer. [mm]"""
 NUT = Fraction(6)
-"""Height of the nut and what stands out of it; a 6 mm nut is about 5 mm high, ISO 4032; from memory. [mm]"""
+"""Height of the nut and what stands out of it; a 6 mm nut is at most 5.2 mm high, ISO 4032 (read there, too). [mm]"""
 SPANNER = Fraction(14)
 """Room beside a washer for a ring spanner; estimate. [mm]"""
 BOLT_LENGTHS = (25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100, 110, 120, 130, 140, 150)

@@ -26,13 +26,16 @@ PRESSED = 1.5
 that, most in front, bears some 120 N of thrust on 20 mm of thickness with a tenth of its strength."""
 
 WASHER = 3.0
-"""Diameter of a washer over its bolt's: large ones for M6 are 18 mm wide (EN ISO 7093-1, from memory). [1]"""
+"""Diameter of a washer over its bolt's: large ones for M6 are 18 mm wide (EN ISO 7093-1, read). [1]"""
+
+WASHER_PLAY = 0.4
+"""Hole of a washer beyond its bolt: 6.4 mm for M6 (EN ISO 7093-1, read). [mm]"""
 
 SPREAD = 2.0
 """Wood at work under a washer, over the washer's own area. [1] Estimate."""
 
 WASHER_BEARS = 3.0
-"""Strength across the grain under a washer over the plain one: EN 1995-1-1 8.5.2 (2), from memory. [1]"""
+"""Strength across the grain under a washer over the plain one: EN 1995-1-1 8.5.2 (2) (read). [1]"""
 
 DRY_DOWEL = 0.5
 """Stiffness of a dowel in end grain, dry in one half, over one between side grains. [1] Estimate."""
@@ -40,7 +43,7 @@ DRY_DOWEL = 0.5
 
 def washer_area(bolt: float) -> float:
     """Area of a washer less its hole. [mm²]"""
-    return pi / 4 * bolt**2 * (WASHER**2 - 1)
+    return pi / 4 * ((WASHER * bolt) ** 2 - (bolt + WASHER_PLAY) ** 2)
 
 
 def bolt_springs(

@@ -44,7 +44,7 @@ VARIED = (TIMBER, TORSION, CORNERS, RAIL_ENDS, WARP, WEFT, CLOTH_SHEAR, PULL, EV
 """What is varied, in the order of the sequence's directions."""
 
 SPREAD = {
-    TIMBER: 0.22,  # Wood Handbook Table 5-6, coefficient of variation of the modulus, from memory
+    TIMBER: 0.22,  # coefficient of variation of the modulus: Niemz 1993, Physik des Holzes, read as quoted
     TORSION: 0.15,  # estimate, beyond what goes with the modulus
     PULL: 0.20,  # estimate: how differently people leave the same canvas
     CREEP: 0.20,  # estimate

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from longpoint.errors import OutOfRangeError
 
 #: A bending stiffness measured at span 14 × depth is this much below the shear-free one. [-]
-#: FPL Wood Handbook GTR-190 chapter 5, from memory: "increase by 10 % to remove the effect of shear".
+#: FPL Wood Handbook GTR-282 chapter 5, read as quoted: raise a tabulated modulus by 10 % for that along the grain.
 SHEAR_IN_HANDBOOK_VALUE = 1.10
 
 #: Stiffness along the grain over shear stiffness. [-]  EN 338:2016, E0,mean / Gmean = 16.
 STIFFNESS_OVER_SHEAR = 16.0
 
-#: Creep of solid timber indoors. [-]  EN 1995-1-1 Table 3.2, service class 1, from memory.
+#: Creep of solid timber indoors. [-]  EN 1995-1-1 Table 3.2, service class 1 (read).
 CREEP = 0.6
 
 
