@@ -67,6 +67,7 @@ def test_the_staple_map_on_paper_has_every_staple_where_the_plan_says(tmp_path: 
         first=canvas.first,
         staples=canvas.staples,
         order=canvas.stapling.order.name,
+        waits=False,
         figures=None,
         only_snug=True,
         leg=canvas.leg,

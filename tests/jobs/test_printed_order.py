@@ -15,7 +15,7 @@ from longpoint.export.rehearsal_files import order_text
 from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import Plan, plan_batch
-from longpoint.jobs.rehearse import ImprovedOrder
+from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
 from longpoint.model.order import USUAL_ORDERS
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
@@ -104,12 +104,54 @@ def test_the_document_carries_order_and_figures(plan: Plan) -> None:
     assert document["batch"]["order"][0]["name"] == "own.toml"  # the plan needs no other file
 
 
+RAW = SMALL.replace('"own.toml"', '"pinwheel"').replace('"primed"', '"raw"').replace("coats = 0", "coats = 2")
+
+
+@cache
+def wetted() -> Plan:
+    return plan_batch(parse_batch(RAW), rehearsing=True)
+
+
 @pytest.mark.slow
-def test_raw_cloth_that_water_will_tighten_is_not_rehearsed_for_the_map() -> None:
-    text = (
-        SMALL.replace("own.toml", "pinwheel").replace('"primed"', '"raw"').replace("coats = 0", "coats = 2")
-    )
-    assert {work.rehearsed for work in plan_batch(parse_batch(text), rehearsing=True).works} == {None}
+def test_raw_cloth_is_rehearsed_snug_and_then_tightened_by_what_water_adds() -> None:
+    for work in wetted().works:
+        found, wetting = work.rehearsed, work.canvas.wetting
+        assert found is not None and wetting is not None and found.wetted
+        by = {state.when: state for state in found.states}
+        assert list(by) == ["stapled", "likely", "least", "most"]
+        mean = {when: 0.5 * (state.level + state.upright) for when, state in by.items()}
+        # snug: less is left in the cloth than the pull brought, and more than nothing
+        assert 0 < mean["stapled"] < wetting.snug.middle
+        # what water adds is what the page says less what the frame and the free edges between staples give: a frame
+        # of 397 × 311 mm gives little
+        for when, added in (("likely", wetting.added.middle), ("most", wetting.added.high)):
+            assert 0.5 * added < mean[when] - mean["stapled"] < 1.02 * added
+        assert mean["least"] < mean["likely"] < mean["most"]
+        # it comes on top evenly, so what was uneven counts for less, and nothing is slack any more
+        assert by["likely"].spread < 0.5 * by["stapled"].spread
+        assert by["likely"].slack == 0.0
+        assert by["stapled"].staple < by["likely"].staple < by["most"].staple
+        assert found.figures.mean_level == by["likely"].level
+        assert found.wished == 0.2  # as the batch wishes, not what is left of a snug pull
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("raw", [False, True], ids=["primed, an order of its own", "raw, pinwheel"])
+def test_the_pack_and_the_comparison_give_the_same_figures(raw: bool, plan: Plan) -> None:
+    made = wetted() if raw else plan
+    compared = rehearse_work(made.batch, "Own way", choose=design_of, improving=False)
+    rows = {row.name: row for row in compared.comparison.rows}
+    # spread, corners, greatest staple and all the rest, to the last digit
+    printed = made.works[2].rehearsed
+    assert printed is not None
+    assert rows[made.works[2].canvas.stapling.order.name] == printed.figures
+    if not raw:
+        # its own full pull, not the batch's
+        assert rows["pinwheel"].mean_level != pytest.approx(printed.figures.mean_level, rel=1e-3)
+        # and the usual order beside it is the one printed for the same face
+        usual = made.works[0].rehearsed
+        assert usual is not None
+        assert rows["middles outward"] == usual.figures
 
 
 def test_a_wrong_order_file_is_told_with_its_own_line(tmp_path: Path) -> None:
@@ -119,7 +161,7 @@ def test_a_wrong_order_file_is_told_with_its_own_line(tmp_path: Path) -> None:
     file = read_batch(tmp_path / "batch.toml")
     with pytest.raises(FaultsError) as error:
         canvas_work(file.batch, "Own way", choose=design_of)
-    told = file.placed(error.value.faults).faults
+    told = file.placed(error.value.faults)
     assert {fault.where.file for fault in told} == {"own.toml"}
     assert {fault.code for fault in told} == {"order-twice"}
     assert all(fault.where.line and "Own way" in fault.what for fault in told)

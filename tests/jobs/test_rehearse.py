@@ -199,7 +199,6 @@ def test_an_order_file_names_its_faults_by_line() -> None:
     with pytest.raises(FaultsError) as error:
         parse_stated(OrderWish, '[[run]]\nside = "tap"\nstaple = [2]\n', file="order.toml")
     assert [(fault.code, fault.where.line) for fault in error.value.faults] == [
-        ("key-missing", 1),
         ("bad-word", 2),
-        ("unknown-key", 3),
+        ("unknown-key", 3),  # and not that "staples" is missing as well: it is what was meant
     ]

@@ -125,6 +125,7 @@ def rehearse(
 
 _HEADS = (
     "order",
+    "stapled",
     "level",
     "upright",
     "spread",
@@ -148,9 +149,14 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
         markup=False,
     )
     if found.wetted:
-        console.print("Pulled only snug: water-borne size or primer will tighten this cloth.", markup=False)
+        console.print(
+            "Pulled only snug, then tightened as water-borne size or primer shrinks it; how far is a wide estimate, "
+            "the likely middle is taken.",
+            markup=False,
+        )
     console.print(
-        f"Tension left in N/m once settled ({1000 * found.tension:.0f} wished); windows of about 90 mm; drawn in "
+        f"Tension in N/m: stapled, mean and spread with the last staple in; the rest once "
+        f"{'dry' if found.wetted else 'settled'} ({1000 * found.tension:.0f} wished); windows of about 90 mm; drawn in "
         f"and bent in mm. The long bars give {found.give:.2f} mm for 100 N in their middle.",
         markup=False,
     )
@@ -204,6 +210,7 @@ def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_
 def _cells(row: OrderRow, name: str) -> tuple[str, ...]:
     return (
         name,
+        f"{_per_metre(row.stapled)}, {100 * row.stapled_spread:.0f} %",
         _per_metre(row.mean_level),
         _per_metre(row.mean_upright),
         f"{100 * row.spread:.0f} %",

@@ -23,6 +23,7 @@ from longpoint.drawing.pages import (
     Steps,
     Table,
 )
+from longpoint.drawing.rehearsed_page import rehearsed_page
 from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.staple_map import StapleMap
@@ -41,6 +42,9 @@ def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> t
     for work in works:
         maps.setdefault((work.staples, work.order), []).append(work)
     pages += [staple_page(group, say=say, paper=paper) for group in maps.values()]
+    rehearsed = rehearsed_page(works, say=say)
+    if rehearsed is not None:
+        pages.append(rehearsed)
     pages.append(after_page(works, say=say))
     return tuple(pages)
 

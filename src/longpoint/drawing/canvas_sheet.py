@@ -14,30 +14,52 @@ from longpoint.stretching.steps import BenchStep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MapFigures:
-    """What the printed order leaves, rehearsed on the work's own frame; settled.
+class MapState:
+    """The canvas at one time of the rehearsal.
 
     Attributes:
+        when: "stapled", "settled", or after size and primer "likely", "least", "most".
         level: Mean tension from left to right. [N/mm]
         upright: Mean tension from bottom to top. [N/mm]
         spread: Standard deviation of window means over their mean.
         lowest: Lowest window mean of either direction. [N/mm]
         highest: Highest. [N/mm]
+        corners: Mean within 150 mm of the corners. [N/mm]
         slack: Part of the windows that are more slack than taut.
+        staple: Greatest load on a staple up to then. [N]
         pulled_in: How far bottom, right, top and left bar are drawn in. [mm]
-        wished: Mean tension wished. [N/mm]
-        wetted: Whether the cloth was pulled only snug and tightened by water.
     """
 
+    when: str
     level: float
     upright: float
     spread: float
     lowest: float
     highest: float
+    corners: float
     slack: float
+    staple: float
     pulled_in: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapFigures:
+    """What the printed order leaves, rehearsed on the work's own frame.
+
+    Attributes:
+        states: As stapled, then in the end.
+        tear_load: Load at which cloth may tear at a staple. [N]
+        wished: Mean tension wished in the end. [N/mm]
+    """
+
+    states: tuple[MapState, ...]
+    tear_load: float
     wished: float
-    wetted: bool
+
+    @property
+    def wetted(self) -> bool:
+        """Whether the cloth is pulled only snug and tightened by water."""
+        return any(state.when == "likely" for state in self.states)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +75,7 @@ class CanvasSheet:
         first: What is done before the first staple.
         staples: Its map.
         order: Name of the order it is stapled in.
+        waits: Whether staples beside folded corners wait in runs of their own, later than the order said.
         figures: What that order leaves; None where it was not rehearsed.
         only_snug: Whether water will tighten the cloth, which is pulled only snug.
         leg: Length of the staples' legs. [mm]
@@ -70,6 +93,7 @@ class CanvasSheet:
     first: tuple[BenchStep, ...]
     staples: StapleMap
     order: str
+    waits: bool
     figures: MapFigures | None
     only_snug: bool
     leg: float

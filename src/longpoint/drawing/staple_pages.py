@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures
+from longpoint.drawing.canvas_sheet import CanvasSheet
 from longpoint.drawing.canvas_views import staple_map_view
 from longpoint.drawing.member_names import ranges
-from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Heading, Page, Paper, Paragraph, Table
+from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Page, Paper, Table
+from longpoint.drawing.rehearsed_page import left_lines
 from longpoint.drawing.voice import Voice
-from longpoint.stretching.pull_zones import SidePull, before_the_tuck, side_pulls
+from longpoint.stretching.pull_zones import SidePull, side_pulls
 from longpoint.stretching.rehearsal.improve import in_words
 from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
 
@@ -40,14 +41,12 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
         line=say.fine(work.piece.staple_line, unit=True),
     )
     told = [say(f"canvas.how-{_order_key(work.order, say)}"), say("canvas.map-how"), _zones(staples, say)]
-    tuck = before_the_tuck(staples)
-    if tuck:
-        told.append(say("canvas.tuck-first", runs=ranges(list(tuck))))
+    if work.waits:
+        told.append(say("canvas.tuck-waits"))
     blocks: list[Block] = [
         Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
-        Bullets((*told, counts, spacing, _pull(work, say))),
+        Bullets((*told, counts, spacing, _pull(work, say), *left_lines(works, say))),
         _runs_table(staples, say),
-        *_left(works, say),
     ]
     return Page(
         "staples",
@@ -99,6 +98,8 @@ def _pull(work: CanvasSheet, say: Voice) -> str:
     """How hard to pull, in newtons and as a weight that hangs on a hook."""
     low, high = sorted((work.pull.without_friction, work.pull.with_friction))
     key = "canvas.pull" if work.figures is None else "canvas.pull-rehearsed"
+    if work.only_snug:
+        key = "canvas.pull-snug"
     return say(
         key,
         jaw=say.fine(work.pull.jaw, unit=True),
@@ -118,13 +119,17 @@ def _runs_table(staples: StapleMap, say: Voice) -> Table:
         groups.setdefault(_firm(run, share_of, say), []).append(run.number)
     rows = [(ranges(numbers), words) for words, numbers in groups.items()]
     driven_in: dict[str, int] = {}
+    comes_out: list[tuple[int, str]] = []
     for run in staples.runs:
         held = [label for label in run.takes_out if label not in run.puts_in]
         if held:
-            labels = ", ".join(str(driven_in.get(label, label)) for label in held)
-            rows.append((str(run.number), say("canvas.out", labels=labels)))
+            comes_out.append((run.number, ", ".join(str(driven_in.get(label, label)) for label in held)))
         for label in run.puts_in:
             driven_in.setdefault(label, run.number)
+    if comes_out:
+        before = say("canvas.listed").join(str(number) for number, _ in comes_out)
+        key = "canvas.out" if len(comes_out) == 1 else "canvas.out-in-turn"
+        rows.append((before, say(key, labels=say("canvas.listed").join(labels for _, labels in comes_out))))
     return Table(
         (Column(say("canvas.runs"), strong=True), Column(say("canvas.how-firm"), share=1.0)), tuple(rows)
     )
@@ -141,49 +146,3 @@ def _firm(run: Run, share_of: dict[str, float], say: Voice) -> str:
     if not shares:
         return say("canvas.laid-in")
     return say("canvas.then").join(shares)
-
-
-def _left(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
-    """What the order leaves on each work's own frame; works whose figures print alike share a line."""
-    lines: dict[tuple[str, ...], list[str]] = {}
-    wetted = False
-    for work in works:
-        if work.figures is not None:
-            wetted = wetted or work.figures.wetted
-            lines.setdefault(_figures(work.figures, say), []).append(work.code)
-    if not lines:
-        return [Paragraph(say("canvas.left-wet"), "small")] if any(work.only_snug for work in works) else []
-    columns = (
-        Column(say("start.mark"), strong=True),
-        Column(say("canvas.left-level"), "end"),
-        Column(say("canvas.left-upright"), "end"),
-        Column(say("canvas.left-wished"), "end"),
-        Column(say("canvas.left-spread"), "end"),
-        Column(say("canvas.left-windows"), "end"),
-        Column(say("canvas.left-slack"), "end"),
-        Column(say("canvas.left-drawn-in"), "end", share=1.0),
-    )
-    rows = tuple((", ".join(codes), *cells) for cells, codes in lines.items())
-    how = say("canvas.left-how-wet") if wetted else say("canvas.left-how")
-    return [
-        Heading(say("canvas.left-heading"), 2),
-        Table(columns, rows),
-        Paragraph(how, "small"),
-    ]
-
-
-def _figures(figures: MapFigures, say: Voice) -> tuple[str, ...]:
-    def per_metre(tension: float) -> str:
-        # below zero stands for none: slack cloth keeps a sliver of stiffness in the computation
-        return say.number(max(round(1000 * tension), 0))
-
-    drawn = " / ".join(say.number(max(by, 0.0), places=1) for by in figures.pulled_in)
-    return (
-        per_metre(figures.level),
-        per_metre(figures.upright),
-        per_metre(figures.wished),
-        f"{say.number(100 * figures.spread)} %",
-        f"{per_metre(figures.lowest)} – {per_metre(figures.highest)}",
-        f"{say.number(100 * figures.slack)} %",
-        drawn,
-    )

@@ -18,7 +18,7 @@ from longpoint.drawing.advice_pages import (
 from longpoint.drawing.build_pages import build_pages
 from longpoint.drawing.buying_pages import buying_page, cost_page
 from longpoint.drawing.canvas_pages import canvas_pages
-from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures
+from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
@@ -205,6 +205,7 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         first=canvas.first,
         staples=canvas.staples,
         order=canvas.stapling.order.name,
+        waits=canvas.stapling.waits,
         figures=_map_figures(work),
         only_snug=canvas.wetting is not None,
         leg=canvas.leg,
@@ -219,17 +220,24 @@ def _map_figures(work: PlannedWork) -> MapFigures | None:
     found = work.rehearsed
     if found is None:
         return None
-    row = found.figures
     return MapFigures(
-        level=row.mean_level,
-        upright=row.mean_upright,
-        spread=row.spread,
-        lowest=row.lowest,
-        highest=row.highest,
-        slack=row.slack,
-        pulled_in=found.pulled_in,
+        states=tuple(
+            MapState(
+                when=state.when,
+                level=state.level,
+                upright=state.upright,
+                spread=state.spread,
+                lowest=state.lowest,
+                highest=state.highest,
+                corners=state.corner_mean,
+                slack=state.slack,
+                staple=state.staple,
+                pulled_in=state.pulled_in,
+            )
+            for state in found.states
+        ),
+        tear_load=found.tear_load,
         wished=found.wished,
-        wetted=found.wetted,
     )
 
 

@@ -33,6 +33,20 @@ class StapleRunRow(Row):
     firmness: str
 
 
+class StateRow(Row):
+    """The canvas at one time of the rehearsal."""
+
+    when: str = Field(description="stapled, settled, likely, least or most.")
+    level: float = Field(description="Mean tension from left to right, N/m.")
+    upright: float = Field(description="Mean tension from bottom to top, N/m.")
+    spread: float = Field(description="Standard deviation of window means over their mean.")
+    lowest: float = Field(description="Lowest window mean of either direction, N/m.")
+    highest: float = Field(description="Highest, N/m.")
+    corner_mean: float = Field(description="Mean within 150 mm of the corners, N/m.")
+    slack: float = Field(description="Part of the windows that are more slack than taut.")
+    staple: float = Field(description="Greatest load on a staple up to then, N.")
+
+
 class RehearsedRow(Row):
     """What the printed order leaves on the work's own frame, rehearsed; estimate throughout."""
 
@@ -44,14 +58,21 @@ class RehearsedRow(Row):
     highest: float = Field(description="Highest, N/m.")
     corner_lowest: float = Field(description="Lowest within 150 mm of the corners, N/m.")
     corner_highest: float = Field(description="Highest there, N/m.")
+    corner_mean: float = Field(description="Mean there, N/m.")
     slack: float = Field(description="Part of the windows that are more slack than taut.")
     threads_bent: float = Field(description="How far straight threads are bent, the most, mm.")
     bars_drawn_in: dict[str, float] = Field(description="By side, settled, mm.")
     bar_drawn_in_peak: float = Field(description="Most at any step, mm.")
-    staple_peak: float = Field(description="Greatest load on a staple at any step, N.")
+    staple_peak: float = Field(description="Greatest load on a staple, while stapling or after it, N.")
     staple_peak_over_tear: float = Field(description="That load over what cloth may bear there.")
     force: float = Field(description="Full pull at the pliers, N.")
-    only_snug: bool = Field(description="Whether water will tighten the cloth, which is pulled only snug.")
+    only_snug: bool = Field(
+        description="Whether the cloth is pulled only snug because water will tighten it; figures are then those "
+        "likely once size or primer is dry."
+    )
+    states: list[StateRow] = Field(
+        description="As stapled, then settled; where water tightens the cloth, once dry: likely, at least, at most."
+    )
     elements: list[int] = Field(description="Columns and rows of the grid.")
 
 
@@ -170,6 +191,7 @@ def _rehearsed_row(found: PrintedRehearsal) -> RehearsedRow:
         highest=per_metre(row.highest),
         corner_lowest=per_metre(row.corner_lowest),
         corner_highest=per_metre(row.corner_highest),
+        corner_mean=per_metre(row.corner_mean),
         slack=round(row.slack, 3),
         threads_bent=round(row.bent, 1),
         bars_drawn_in={side: round(by, 2) + 0.0 for side, by in zip(SIDES, found.pulled_in, strict=True)},
@@ -178,5 +200,19 @@ def _rehearsed_row(found: PrintedRehearsal) -> RehearsedRow:
         staple_peak_over_tear=round(row.tear, 2),
         force=round(found.force, 1),
         only_snug=found.wetted,
+        states=[
+            StateRow(
+                when=state.when,
+                level=per_metre(state.level),
+                upright=per_metre(state.upright),
+                spread=round(state.spread, 3),
+                lowest=per_metre(state.lowest),
+                highest=per_metre(state.highest),
+                corner_mean=per_metre(state.corner_mean),
+                slack=round(state.slack, 3),
+                staple=round(state.staple, 1),
+            )
+            for state in found.states
+        ],
         elements=list(found.elements),
     )

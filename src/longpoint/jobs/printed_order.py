@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
@@ -11,21 +12,57 @@ from longpoint.jobs.designs import Designed
 from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.batch import Batch
 from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
+from longpoint.stretching.rehearsal.field import Field
 
 ENOUGH = 0.7
 """Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""
 
 
+When = Literal["stapled", "settled", "likely", "least", "most"]
+"""When the last staple is in; settled; after size or primer, likely, at least and at most."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PrintedRehearsal:
-    """What the printed order leaves. All of it is computed from estimates of cloth and settling.
+class CanvasState:
+    """The canvas at one time.
 
     Attributes:
-        figures: Its tensions after settling, slack places, bars drawn in.
-        pulled_in: How far bottom, right, top and left bar are drawn in, settled, a string between their ends. [mm]
-        peak_at: The staple with the greatest load at any step.
-        wished: Mean tension wished when settled. [N/mm]
-        wetted: Whether the cloth is pulled only snug because water will tighten it.
+        when: At which.
+        level: Mean tension from left to right. [N/mm]
+        upright: Mean tension from bottom to top. [N/mm]
+        spread: Standard deviation of window means over their mean.
+        lowest: Lowest window mean of either direction. [N/mm]
+        highest: Highest. [N/mm]
+        corner_mean: Mean within 150 mm of the corners. [N/mm]
+        slack: Part of the windows that are more slack than taut.
+        pulled_in: How far bottom, right, top and left bar are drawn in. [mm]
+        staple: Greatest load on a staple up to then. [N]
+    """
+
+    when: When
+    level: float
+    upright: float
+    spread: float
+    lowest: float
+    highest: float
+    corner_mean: float
+    slack: float
+    pulled_in: tuple[float, float, float, float]
+    staple: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedRehearsal:
+    """What the printed order leaves. All of it is computed from estimates of cloth, shrinkage and settling.
+
+    Attributes:
+        figures: Its tensions in the end, slack places, bars drawn in; where water tightens the cloth, after that.
+        pulled_in: How far bottom, right, top and left bar are drawn in in the end, a string between their ends. [mm]
+        peak_at: The staple with the greatest load at any time.
+        states: What there is when the last staple is in, and in the end; where water tightens the cloth, likely, at
+            least and at most.
+        tear_load: Load at which cloth may tear at a staple. [N]
+        wished: Mean tension wished in the end. [N/mm]
         force: Full pull at the pliers. [N]
         elements: Columns and rows of elements.
         cautions: What stands out.
@@ -34,26 +71,28 @@ class PrintedRehearsal:
     figures: OrderRow
     pulled_in: tuple[float, float, float, float]
     peak_at: str
+    states: tuple[CanvasState, ...]
+    tear_load: float
     wished: float
-    wetted: bool
     force: float
     elements: tuple[int, int]
     cautions: tuple[Caution, ...]
 
+    @property
+    def wetted(self) -> bool:
+        """Whether the cloth is pulled only snug because water will tighten it."""
+        return any(state.when == "likely" for state in self.states)
+
 
 @dataclass(slots=True)
 class PrintedOrders:
-    """Rehearses the printed order of every work; works that are alike share one rehearsal.
+    """Rehearses the printed order of every work; works that are alike share one rehearsal."""
 
-    Raw cloth that water will tighten is pulled only snug, and what stays of a snug pull says nothing of the canvas
-    after its shrinkage, which is not simulated: such works are left out, and their sheets say so.
-    """
-
-    _done: dict[object, PrintedRehearsal | tuple[Fault, ...] | None] = field(default_factory=dict)
+    _done: dict[object, PrintedRehearsal | tuple[Fault, ...]] = field(default_factory=dict)
 
     def __call__(
         self, batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
-    ) -> PrintedRehearsal | tuple[Fault, ...] | None:
+    ) -> PrintedRehearsal | tuple[Fault, ...]:
         """Rehearses one work's printed order.
 
         Args:
@@ -64,10 +103,8 @@ class PrintedOrders:
             canvas: How its canvas goes on.
 
         Returns:
-            What it leaves; None for cloth that is pulled only snug; or everything that stands against it.
+            What it leaves, or everything that stands against it.
         """
-        if canvas.wetting is not None:
-            return None
         work = batch.work[index]
         key = (
             designed.design,
@@ -109,10 +146,45 @@ def _rehearsed(
         pulled_in=found.rehearsal.pulled_in,
         peak_at=found.rehearsal.peak_load[1],
         wished=bench.tension,
-        wetted=bench.wetted,
+        states=_states(found),
+        tear_load=found.tear_load,
         force=bench.hand.force,
         elements=(bench.grid.columns, bench.grid.rows),
         cautions=_cautions(found, wished=bench.tension),
+    )
+
+
+def _states(found: OneOrder) -> tuple[CanvasState, ...]:
+    """What there is when the last staple is in, and in the end."""
+    one = found.rehearsal
+    last = one.steps[-1]
+    stapled_load = max(step.worst_staple for step in one.steps)
+    stapled = _state("stapled", one.at_once, last.pulled_in, stapled_load)
+    if not one.left_if:
+        return (stapled, _state("settled", one.left, one.pulled_in, one.peak_load[0]))
+    least, most = one.left_if
+    return (
+        stapled,
+        _state("likely", one.left, one.pulled_in, one.peak_load[0]),
+        _state("least", least.field, least.pulled_in, least.load),
+        _state("most", most.field, most.pulled_in, most.load),
+    )
+
+
+def _state(
+    when: When, field: Field, pulled_in: tuple[float, float, float, float], staple: float
+) -> CanvasState:
+    return CanvasState(
+        when=when,
+        level=field.mean_level,
+        upright=field.mean_upright,
+        spread=field.spread,
+        lowest=field.lowest,
+        highest=field.highest,
+        corner_mean=field.corner_mean,
+        slack=len(field.slack_places) / field.level.size,
+        pulled_in=pulled_in,
+        staple=staple,
     )
 
 
@@ -120,7 +192,7 @@ def _cautions(found: OneOrder, *, wished: float) -> tuple[Caution, ...]:
     """What stands out, in words that are alike for all works: the figures stand on the staple map."""
     cautions = []
     row = found.row
-    if 0.5 * (row.mean_level + row.mean_upright) < ENOUGH * wished:
+    if not found.rehearsal.shrunk and 0.5 * (row.mean_level + row.mean_upright) < ENOUGH * wished:
         text = (
             "Rehearsed, the printed stapling order leaves clearly less than the tension wished (estimate; figures on "
             "the staple map): longpoint rehearse finds pulls and an order that leave more."
@@ -132,4 +204,10 @@ def _cautions(found: OneOrder, *, wished: float) -> tuple[Caution, ...]:
             "corners, or take another order."
         )
         cautions.append(Caution("staple-tear", text))
+    elif any(one.load > found.tear_load for one in found.rehearsal.left_if):
+        text = (
+            "Rehearsed, a staple carries more than cloth may bear there if size or primer shrinks the cloth as far as "
+            "it may (estimate): size thinly, look at the staple row as it dries, and ease a run that pulls hard."
+        )
+        cautions.append(Caution("staple-tear-wet", text))
     return tuple(cautions)

@@ -12,10 +12,10 @@ from longpoint.frame.members import Frame
 from longpoint.jobs.boards import Say
 from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import Chooser
-from longpoint.jobs.rehearse_bench import MOST_FORCE, SETTLING, RehearsalBench, rehearsal_bench
+from longpoint.jobs.rehearse_bench import RehearsalBench, hand_of, rehearsal_bench
 from longpoint.jobs.stapling import form_runs
 from longpoint.model.batch import Batch
-from longpoint.model.order import OrderWish
+from longpoint.model.order import USUAL_ORDERS, OrderWish
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.stretching.rehearsal.compare import OrderComparison, compare_orders
 from longpoint.stretching.rehearsal.improve import Improvement
@@ -53,7 +53,7 @@ class RehearsedWork:
         hand: How pulls are made.
         cloth_state: State of the cloth while it is stretched.
         tension: Mean tension wished when settled. [N/mm]
-        wetted: Whether the cloth is pulled only snug because water will tighten it.
+        wetted: Whether the cloth is pulled only snug because water will tighten it; figures are those after that.
         elements: Columns and rows of elements.
         give: How far the middle of a long bar gives for 100 N spread over 100 mm, both long bars pulled alike. [mm]
         cautions: What a person should know.
@@ -111,7 +111,13 @@ def rehearse_work(
         tension_left=tension_left,
     )
     cautions: list[Caution] = []
+    stapling = work.canvas.stapling
     orders: list[Order] = []
+    pulled: dict[str, Hand] = {}
+    if stapling.order.name not in USUAL_ORDERS:  # the batch's own: it is printed, so it is compared
+        orders.append(stapling.order)
+        if stapling.full_pull is not None:
+            pulled[stapling.order.name] = hand_of(batch, work.canvas, tension=stapling.full_pull)
     if written is not None:
         orders.append(_written(written, bench))
         cautions += _own_pull(written)
@@ -123,11 +129,14 @@ def rehearse_work(
         tension=bench.tension,
         breaking=bench.breaking,
         places=bench.places,
-        settling=SETTLING,
+        settling=bench.settling,
         frame_creep=bench.frame_creep,
+        shrinks=bench.shrinks.middle if bench.shrinks else 0.0,
+        own=(stapling.usual,),
         written=orders,
+        pulled=pulled,
         improving=improving,
-        most_force=max(MOST_FORCE, bench.hand.force),
+        most_force=bench.most_force,
         say=say,
     )
     return RehearsedWork(

@@ -16,7 +16,10 @@ from longpoint.jobs.frame_pieces import pieces_of
 from longpoint.jobs.strength import Makes, engine_timber, makes_of
 from longpoint.model.batch import Batch
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.pull import pull_that_leaves
+from longpoint.stretching.pull_limits import Wetting
+from longpoint.stretching.ranges import Range
 from longpoint.stretching.rehearsal.compare import ELEMENT_OF_SPACING, OneOrder, rehearsal_grid, rehearse_one
 from longpoint.stretching.rehearsal.frame import give_of_frame
 from longpoint.stretching.rehearsal.order_form import places_of_map
@@ -43,8 +46,11 @@ class RehearsalBench:
         makes: Timber and cloth.
         give: Compliance of the lips in the plane, shape (2 m, 2 m). [mm/N]
         hand: How pulls are made.
-        tension: Mean tension wished when settled. [N/mm]
-        wetted: Whether the cloth is pulled only snug because water will tighten it.
+        most_force: Most at the pliers that hand and cloth allow; snug stays snug. [N]
+        tension: Mean tension wished in the end. [N/mm]
+        shrinks: By how much, as a part, snug raw cloth shrinks under water-borne size or primer, and
+            the range of that; None for cloth that no water tightens.
+        settling: Part of the tension lost in the first days.
         breaking: Breaking tension of the cloth. [N/mm]
         frame_creep: How much more the frame gives in the long run, as a part.
         spacing: Widest spacing of its staples. [mm]
@@ -55,12 +61,19 @@ class RehearsalBench:
     makes: Makes
     give: Floats
     hand: Hand
+    most_force: float
     tension: float
-    wetted: bool
+    shrinks: Range | None
+    settling: float
     breaking: float
     frame_creep: float
     spacing: float
     places: tuple[Place, ...]
+
+    @property
+    def wetted(self) -> bool:
+        """Whether the cloth is pulled only snug because water will tighten it."""
+        return self.shrinks is not None
 
     def one(self, order: Order, *, say: Say | None = None) -> OneOrder:
         """Rehearses one order.
@@ -82,8 +95,10 @@ class RehearsalBench:
             self.hand,
             order,
             breaking=self.breaking,
-            settling=SETTLING,
+            settling=self.settling,
             frame_creep=self.frame_creep,
+            shrinks=self.shrinks.middle if self.shrinks else 0.0,
+            may_shrink=(self.shrinks.low, self.shrinks.high) if self.shrinks else (),
             say=say,
         )
 
@@ -106,8 +121,8 @@ def rehearsal_bench(
         designed: Its design.
         frame: Its frame.
         canvas: How its canvas goes on.
-        tension_left: Mean tension wished when settled; None: as the batch says, or only snug where water will
-            tighten the cloth. [N/mm]
+        tension_left: Mean tension wished when settled, the cloth pulled to it dry; None: as the batch says, the cloth
+            pulled only snug where water will tighten it. [N/mm]
         full_pull: Tension at the lip that a full pull brings; None: what leaves the tension wished. [N/mm]
     """
     work = batch.work[index]
@@ -118,31 +133,63 @@ def rehearsal_bench(
     coarse = max(spacing, max(width, height) / MOST_COLUMNS / ELEMENT_OF_SPACING)
     grid = rehearsal_grid(width=width, height=height, spacing=coarse)
     wetting = canvas.wetting if tension_left is None else None
+    tension = wish.tension_left / 1000 if tension_left is None else tension_left
     if wetting is not None:
         pulled = wetting.snug.middle
-        tension = pulled * (1 - SETTLING)
     else:
-        tension = wish.tension_left / 1000 if tension_left is None else tension_left
         pulled = pull_that_leaves(
             left=tension, frame_takes=FRAME_TAKES, fastened=canvas.piece.fastened
         ).prestrain.middle
-    crown = float(next((item.crown for item in batch.staple), Fraction(10)))
-    hand = hand_for_tension(
-        pulled if full_pull is None else full_pull, jaw=canvas.pull.jaw, wrap=canvas.pull.wrap, crown=crown
-    )
+    hand = hand_of(batch, canvas, tension=pulled if full_pull is None else full_pull)
+    most = max(MOST_FORCE, hand.force)
+    if wetting is not None:
+        most = hand.force * max(wetting.snug.high / hand.tension, 1.0)
     roll = roll_of(batch, index)
     return RehearsalBench(
         grid=grid,
         makes=makes,
         give=frame_give(frame, makes, grid),
         hand=hand,
+        most_force=most,
         tension=tension,
-        wetted=wetting is not None,
+        shrinks=None if wetting is None else shrinkage(wetting, makes.raw),
+        settling=SETTLING if wetting is None else 0.0,
         breaking=breaking_tension(roll.fibre, mass=roll.mass),
         frame_creep=creep(service_class=1).k_def,
         spacing=spacing,
         places=places_of_map(canvas.staples),
     )
+
+
+def hand_of(batch: Batch, canvas: CanvasPlan, *, tension: float) -> Hand:
+    """The hand whose full pull brings a tension to the lip, with the batch's staples.
+
+    Args:
+        batch: The batch.
+        canvas: How the canvas goes on.
+        tension: At the lip. [N/mm]
+    """
+    crown = float(next((item.crown for item in batch.staple), Fraction(10)))
+    return hand_for_tension(tension, jaw=canvas.pull.jaw, wrap=canvas.pull.wrap, crown=crown)
+
+
+def shrinkage(wetting: Wetting, cloth: Cloth) -> Range:
+    """By how much raw cloth shrinks under water once it is held, so that it gains the tension that is predicted.
+
+    One estimate, one number: the tension that water adds on a frame that does not give stands on the canvas page. Held
+    cloth of this stiffness that shrinks both ways alike gains it at this strain. Wet cloth creeps, and the share of the
+    free shrinkage that stays counts that in, so nothing more is taken off for settling.
+
+    Args:
+        wetting: What water does.
+        cloth: The cloth while it is stretched.
+
+    Returns:
+        The shrinkage, as a part.
+    """
+    law = cloth.matrix
+    mean = float(0.5 * (law[0, 0] + law[1, 1] + 2 * law[0, 1]))
+    return Range(wetting.added.low / mean, wetting.added.middle / mean, wetting.added.high / mean)
 
 
 def frame_give(frame: Frame, makes: Makes, grid: MembraneGrid) -> Floats:

@@ -11,6 +11,7 @@ from longpoint.stretching.rehearsal.order_form import FormRun, order_of_form, pl
 from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from_map
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 from longpoint.stretching.staple_map import StapleMap
 
 
@@ -22,11 +23,15 @@ class Stapling:
         order: The order, ready to be rehearsed.
         mapped: The map that follows it.
         full_pull: Tension at the lip that its full pull brings; None: what leaves the tension wished. [N/mm]
+        usual: The usual order on the same staples, middles outward.
+        waits: Whether staples beside folded corners are driven later than the order said, because they must wait.
     """
 
     order: Order
     mapped: StapleMap
     full_pull: float | None
+    usual: Order
+    waits: bool
 
 
 def form_runs(wish: OrderWish) -> tuple[FormRun, ...]:
@@ -61,14 +66,15 @@ def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
     """
     work = batch.work[index]
     name = batch.cloth_of(work).order
-    if name == USUAL_ORDERS[0]:
-        return Stapling(order_from_map(mapped, name=name), mapped, None)
+    first = order_from_map(mapped, name=USUAL_ORDERS[0])
+    if name == first.name:
+        return Stapling(first, mapped, None, first, waits=False)
     width, height = mapped.face_width, mapped.face_height
     places = places_of_map(mapped)
     if name in USUAL_ORDERS:
         usual = usual_orders(width=width, height=height, places=places)
         order = next(one for one in usual if one.name == name)
-        return Stapling(order, map_from_order(order, mapped), None)
+        return _stapling(order, mapped, full_pull=None, usual=first)
     found = next(((k, one) for k, one in enumerate(batch.order, start=1) if one.name == name), None)
     if found is None:
         raise FaultsError([_not_read(name, index)])
@@ -84,7 +90,12 @@ def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
         where=f"order[{number}]",
     )
     full = None if wish.full_pull is None else wish.full_pull / 1000
-    return Stapling(replace(order, about="named by the batch"), map_from_order(order, mapped), full)
+    return _stapling(replace(order, about="named by the batch"), mapped, full_pull=full, usual=first)
+
+
+def _stapling(order: Order, mapped: StapleMap, *, full_pull: float | None, usual: Order) -> Stapling:
+    late = waiting_for_corners(order)
+    return Stapling(late, map_from_order(late, mapped), full_pull, usual, waits=late != order)
 
 
 def _not_read(name: str, index: int) -> Fault:

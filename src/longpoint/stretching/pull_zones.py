@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from longpoint.stretching.fold import CleanSides, corner_places
 from longpoint.stretching.rehearsal.field import NEAR_CORNER
 from longpoint.stretching.rehearsal.improve import in_words
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
@@ -59,39 +58,3 @@ def _zone(staple: MappedStaple, length: float) -> str:
     if near < min(NEAR_CORNER, 0.25 * length):
         return "corner"
     return "middle" if near > MIDDLE * length else "between"
-
-
-def before_the_tuck(mapped: StapleMap, clean: CleanSides = CleanSides.UPRIGHT) -> tuple[int, ...]:
-    """Runs that drive the last staple of a folded side before the clean side is stapled up to that corner.
-
-    Only when the clean side is closed can the corner be tucked; such a staple waits until then.
-
-    Args:
-        mapped: A staple map.
-        clean: The pair of sides without folds.
-
-    Returns:
-        Numbers of the runs, rising.
-    """
-    run_of: dict[tuple[str, bool], int] = {}
-    for side in ("bottom", "top", "left", "right"):
-        row = sorted(
-            (s for s in mapped.staples if s.side == side and s.use is StapleUse.EDGE), key=lambda s: s.along
-        )
-        if row:
-            run_of[side, False], run_of[side, True] = row[0].run, row[-1].run
-    found = set()
-    for corner in corner_places(clean):
-        right, upper = "right" in corner.name, "upper" in corner.name
-        ends = {
-            "bottom" if not upper else "top": right,
-            "right" if right else "left": upper,
-        }
-        folded = run_of.get((corner.folded_side, ends[corner.folded_side]), 0)
-        closed = max(
-            (run_of.get((side, end), 0) for side, end in ends.items() if side != corner.folded_side),
-            default=0,
-        )
-        if folded < closed:
-            found.add(folded)
-    return tuple(sorted(found))

@@ -6,9 +6,10 @@ made first (``rehearsal_grid``), then the frame condensed to it, then the orders
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
 from math import ceil
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -16,16 +17,21 @@ import numpy as np
 from longpoint.errors import Caution, Where, refuse
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.stretching.rehearsal.field import Field
+from longpoint.stretching.rehearsal.corners import about_corners, corner_trials
 from longpoint.stretching.rehearsal.improve import Improvement, improve
 from longpoint.stretching.rehearsal.orders import Order, Place, usual_places
 from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward, usual_orders
+from longpoint.stretching.rehearsal.plain_values import rehearsal_as_dict
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import edge_system
+from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 from longpoint.tables import canvas_constant, habit
 
 #: Elements as a part of the staples' spacing: finer changes window means by a few percent only.
 ELEMENT_OF_SPACING = 0.8
+
+NO_HANDS: Mapping[str, Hand] = MappingProxyType({})
+"""No order has a hand of its own."""
 
 
 def rehearsal_grid(*, width: float, height: float, spacing: float | None = None) -> MembraneGrid:
@@ -47,7 +53,7 @@ def rehearsal_grid(*, width: float, height: float, spacing: float | None = None)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderRow:
-    """One line of the comparison. Tensions after settling.
+    """One line of the comparison. Tensions after settling; for cloth that shrinks after stapling, after that.
 
     Attributes:
         name: Of the order.
@@ -67,6 +73,9 @@ class OrderRow:
         peak_load: Greatest load on a staple at any step. [N]
         tear: That load over what a staple may take; above 1 cloth may tear there.
         stopped_by_reach: Pulls that ended at the hand's reach and not at its force.
+        stapled: Mean of both ways when the last staple is in, before cloth shrinks or settles. [N/mm]
+        stapled_spread: Spread then.
+        stapled_slack: Slack part of the windows then.
     """
 
     name: str
@@ -86,6 +95,9 @@ class OrderRow:
     peak_load: float
     tear: float
     stopped_by_reach: int
+    stapled: float
+    stapled_spread: float
+    stapled_slack: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,63 +145,6 @@ class OrderComparison:
         }
 
 
-def _rounded(values: Floats, digits: int = 5) -> Any:
-    return np.round(np.asarray(values, dtype=np.float64), digits).tolist()
-
-
-def field_as_dict(field: Field) -> dict[str, Any]:
-    """A field as plain numbers: window middles, maps as rows from below, and its figures."""
-    return {
-        "x": _rounded(field.x, 2),
-        "y": _rounded(field.y, 2),
-        "level": _rounded(field.level),
-        "upright": _rounded(field.upright),
-        "rippled": _rounded(field.rippled, 3),
-        "mean_level": field.mean_level,
-        "mean_upright": field.mean_upright,
-        "spread": field.spread,
-        "lowest": field.lowest,
-        "highest": field.highest,
-        "corner_lowest": field.corner_lowest,
-        "corner_highest": field.corner_highest,
-        "bent": field.bent,
-        "slack_places": [list(place) for place in field.slack_places],
-    }
-
-
-def rehearsal_as_dict(found: Rehearsal) -> dict[str, Any]:
-    """A rehearsal as plain numbers, step by step, for a page that plays it."""
-    order = found.order
-    return {
-        "order": order.name,
-        "about": order.about,
-        "width": order.width,
-        "height": order.height,
-        "force": found.hand.force,
-        "settled": found.settled,
-        "places": [{"name": p.name, "side": p.side, "along": round(p.along, 2)} for p in order.places],
-        "runs": [
-            {
-                "side": run.side,
-                "puts_in": list(run.puts_in),
-                "shares": [round(share, 4) for share in run.shares],
-                "takes_out": list(run.takes_out),
-            }
-            for run in order.runs
-        ],
-        "steps": [
-            {**asdict(step), "out": list(step.out), "pulled_in": _rounded(np.array(step.pulled_in), 4)}
-            for step in found.steps
-        ],
-        "maps": [_rounded(one, 4) for one in found.maps],
-        "at_once": field_as_dict(found.at_once),
-        "left": field_as_dict(found.left),
-        "pulled_in": list(found.pulled_in),
-        "staple_loads": {name: round(load, 3) for name, load in found.staple_loads.items()},
-        "peak_load": list(found.peak_load),
-    }
-
-
 def row_of(found: Rehearsal, *, tear_load: float) -> OrderRow:
     """The line of one rehearsal.
 
@@ -219,6 +174,9 @@ def row_of(found: Rehearsal, *, tear_load: float) -> OrderRow:
         peak_load=found.peak_load[0],
         tear=found.peak_load[0] / tear_load,
         stopped_by_reach=sum(step.stopped_by == "reach" for step in found.steps),
+        stapled=0.5 * (found.at_once.mean_level + found.at_once.mean_upright),
+        stapled_spread=found.at_once.spread,
+        stapled_slack=float(np.mean(found.at_once.rippled > 0.5)),
     )
 
 
@@ -270,6 +228,8 @@ def rehearse_one(
     slackness: float = 0.001,
     settling: float = 0.4,
     frame_creep: float = 0.0,
+    shrinks: float = 0.0,
+    may_shrink: Sequence[float] = (),
     maps: bool = False,
     say: Callable[[str], None] | None = None,
 ) -> OneOrder:
@@ -285,6 +245,8 @@ def rehearse_one(
         slackness: How much too long the cloth lies at the start, as a part. Estimate.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run.
+        shrinks: How much the held cloth shrinks both ways after the last staple, as a part: raw cloth under water.
+        may_shrink: Other parts for which what is left is wanted as well.
         maps: True keeps a map after every run.
         say: Told what is being done.
 
@@ -298,7 +260,16 @@ def rehearse_one(
     tear_load = staple_tear_load(breaking=breaking, held=hand.held)
     system = edge_system(grid, cloth, slackness=slackness)
     found = rehearse(
-        system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=maps, say=say
+        system,
+        frame,
+        waiting_for_corners(order),
+        hand,
+        settling=settling,
+        frame_creep=frame_creep,
+        shrinks=shrinks,
+        may_shrink=may_shrink,
+        maps=maps,
+        say=say,
     )
     return OneOrder(row_of(found, tear_load=tear_load), found, tear_load, _cautions([found], tear_load))
 
@@ -310,23 +281,6 @@ def _refuse_tearing(hand: Hand, breaking: float) -> None:
             f"{breaking * 1000:.0f} N/m."
         )
         raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
-
-
-def _about_corners(light: Rehearsal, even: Rehearsal, unheld: Rehearsal) -> str:
-    """Whether lighter corners pay, in sentences with their numbers."""
-
-    def stand(one: Rehearsal) -> str:
-        mean = 0.5 * (one.left.mean_level + one.left.mean_upright)
-        return f"{100 * one.left.corner_mean / mean:.0f} % of the mean tension (spread {100 * one.left.spread:.0f} %)"
-
-    better = (
-        "bears out" if light.left.spread < min(even.left.spread, unheld.left.spread) else "does not bear out"
-    )
-    return (
-        f"Middles outward, lighter near the corners, leaves the corners at {stand(light)}; an even pull at "
-        f"{stand(even)}; an even pull without holding staples at {stand(unheld)}. On this work and frame that "
-        f"{better} that corners want less."
-    )
 
 
 def compare_orders(
@@ -342,7 +296,10 @@ def compare_orders(
     slackness: float = 0.001,
     settling: float = 0.4,
     frame_creep: float = 0.0,
+    shrinks: float = 0.0,
+    own: Sequence[Order] = (),
     written: Sequence[Order] = (),
+    pulled: Mapping[str, Hand] = NO_HANDS,
     improving: bool = True,
     most_force: float | None = None,
     say: Callable[[str], None] | None = None,
@@ -361,7 +318,10 @@ def compare_orders(
         slackness: How much too long the cloth lies at the start, as a part. Estimate.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run.
+        shrinks: How much the held cloth shrinks both ways after the last staple, as a part: raw cloth under water.
+        own: Orders of the work's own map; they take the place of the usual ones of their names.
         written: Orders of the user, rehearsed as well.
+        pulled: Hands by name of order, for orders that state a full pull of their own.
         improving: False leaves the improvement out.
         most_force: Most that hand, cloth and staples allow at the pliers. [N]
         say: Told what is being done.
@@ -377,22 +337,27 @@ def compare_orders(
     kept = usual_places(width=width, height=height, spacing=spacing) if places is None else tuple(places)
     system = edge_system(grid, cloth, slackness=slackness)
     tear_load = staple_tear_load(breaking=breaking, held=hand.held)
-    even, unheld = (
-        replace(
-            middles_outward(width=width, height=height, places=kept, light=EVEN, holding=holding), name=name
-        )
-        for holding, name in (
-            (True, "middles outward, even pull"),
-            (False, "middles outward, even, none holding"),
-        )
-    )
-    orders = (*usual_orders(width=width, height=height, places=kept), even, unheld, *written)
+    by_own_map = {order.name: order for order in own}
+    usual = [
+        by_own_map.get(order.name, order) for order in usual_orders(width=width, height=height, places=kept)
+    ]
+    orders = [waiting_for_corners(order) for order in (*usual, *corner_trials(usual[0]), *written)]
     found = [
-        rehearse(system, frame, order, hand, settling=settling, frame_creep=frame_creep, maps=True, say=say)
+        rehearse(
+            system,
+            frame,
+            order,
+            pulled.get(order.name, hand),
+            settling=settling,
+            frame_creep=frame_creep,
+            shrinks=shrinks,
+            maps=True,
+            say=say,
+        )
         for order in orders
     ]
     by_name = {one.order.name: one for one in found}
-    corners = _about_corners(by_name["middles outward"], by_name[even.name], by_name[unheld.name])
+    corners = about_corners(by_name)
     found.sort(key=lambda one: one.left.spread)
     improvement, improved_row = None, None
     if improving:

@@ -8,7 +8,8 @@ cloth settles. Everything moves little; cloth and frame are elastic but for the 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -84,6 +85,23 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class LeftIf:
+    """What would be left if the held cloth shrank by another part.
+
+    Attributes:
+        shrunk: That part.
+        field: The field.
+        pulled_in: Bars drawn in: bottom, right, top, left. [mm]
+        load: Greatest load on a staple, while stapling or after it. [N]
+    """
+
+    shrunk: float
+    field: Field
+    pulled_in: tuple[float, float, float, float]
+    load: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Rehearsal:
     """One order rehearsed.
 
@@ -93,11 +111,14 @@ class Rehearsal:
         steps: One for each staple driven; empty where the rehearsal was brief.
         maps: After each run: Tx and Ty of every window, shape (rows, columns, 2) [N/mm]; empty if not asked for.
         at_once: The field when the last staple is in.
-        left: The field after settling.
+        left: The field after shrinking and settling.
         settled: Part of the tension that settling took.
+        shrunk: Part by which the held cloth shrank both ways after the last staple.
+        left_if: What would be left had it shrunk by each of some other parts instead, in their order.
         pulled_in: Bars drawn in after settling: bottom, right, top, left. [mm]
         staple_loads: Load on every staple left in, after the last step, by name. [N]
-        peak_load: Greatest load any staple ever had [N], and its name; of the end alone where it was brief.
+        peak_load: Greatest load any staple ever had, while stapling or after it, [N] and its name; of the end alone
+            where it was brief.
         balance: Cloth and frame at the last step.
     """
 
@@ -108,6 +129,8 @@ class Rehearsal:
     at_once: Field
     left: Field
     settled: float
+    shrunk: float
+    left_if: tuple[LeftIf, ...]
     pulled_in: tuple[float, float, float, float]
     staple_loads: dict[str, float]
     peak_load: tuple[float, str]
@@ -268,6 +291,12 @@ class _Bench:
         """Load on every staple that is in, shape (s,). [N]"""
         return np.asarray(np.hypot(self.forces[0::2], self.forces[1::2]))
 
+    def greatest(self) -> tuple[float, str]:
+        """The greatest load on a staple [N], and which."""
+        loads = self.loads()
+        worst = int(np.argmax(loads))
+        return float(loads[worst]), self.stapled.names[worst]
+
     def pulled_in(self) -> tuple[float, float, float, float]:
         """How far each bar is drawn in: bottom, right, top, left. [mm]"""
         rows, ends = self.rows_of_bars
@@ -275,13 +304,19 @@ class _Bench:
         found = [part[np.abs(part).argmax()] for part in np.split(off, ends)]
         return (float(found[0]), float(found[1]), float(found[2]), float(found[3]))
 
-    def settle(self, system: EdgeSystem, frame: Floats, remains: float) -> None:
-        """Comes to rest on another frame, perhaps with shrunk cloth."""
+    def settled(self, frame: Floats, remains: float, shrinks: float) -> _Bench:
+        """The same staples come to rest on another frame, with cloth that has shrunk; this bench stays as it is."""
+        other = copy(self)
+        other.movement = self.now.movement
         give = self.hand.staple_give * remains
-        self.movement = self.now.movement
-        self.stapled, self.system = self.stapled.refreshed(frame, staple_give=give, system=system), system
-        self.taut = 1.0  # worth the try, for shrinking tightens
-        self.rest()
+        if shrinks:
+            other.system = self.system.strained(shrinks)
+            # what an imbalance is measured against grows with the tension that shrinking brings
+            other.scale = max(self.scale, _whole(other.system, other.system.tension_of(shrinks)))
+        other.stapled = self.stapled.refreshed(frame, staple_give=give, system=other.system)
+        other.taut = 1.0  # worth the try, for shrinking tightens
+        other.rest()
+        return other
 
     def window_means(self, windows: Windows) -> Floats:
         weights = self.areas.reshape(-1, 4)
@@ -310,6 +345,7 @@ def rehearse(
     settling: float = 0.4,
     frame_creep: float = 0.0,
     shrinks: float = 0.0,
+    may_shrink: Sequence[float] = (),
     maps: bool = False,
     brief: bool = False,
     tolerance: float = TOLERANCE,
@@ -326,6 +362,7 @@ def rehearse(
         settling: Part of the tension that held cloth loses in the first days, 0 to below 1.
         frame_creep: How much more the frame gives way in the long run, as a part of what it gives at once.
         shrinks: How much the held cloth shrinks both ways after the last staple, as a part, before it settles.
+        may_shrink: Other parts for which the field left is wanted as well.
         maps: True keeps a map after every run.
         brief: True asks only what is left in the end: no steps and no maps are kept, and staples are driven one
             after another without the rest between two pulls. The end is the same, in about half the time.
@@ -367,10 +404,9 @@ def rehearse(
             )
             if brief:
                 continue
-            loads = bench.loads()
-            worst = int(np.argmax(loads))
-            if loads[worst] > peak[0]:
-                peak = (float(loads[worst]), bench.stapled.names[worst])
+            worst, worst_name = bench.greatest()
+            if worst > peak[0]:
+                peak = (worst, worst_name)
             steps.append(
                 Step(
                     number=number,
@@ -385,8 +421,8 @@ def rehearse(
                     mean_upright=float(bench.mean[1]),
                     taut=bench.taut,
                     pulled_in=bench.pulled_in(),
-                    worst_staple=float(loads[worst]),
-                    worst_name=bench.stapled.names[worst],
+                    worst_staple=worst,
+                    worst_name=worst_name,
                     energy=bench.energy,
                     work=work,
                     rounds=rounds,
@@ -400,28 +436,39 @@ def rehearse(
     if not bench.at_rest:
         bench.rest()
     at_once = _field(bench, windows)
-    loads = bench.loads()
     if brief:
-        peak = max(
-            ((float(load), name) for name, load in zip(bench.stapled.names, loads, strict=True)), default=peak
-        )
-    by_name = {name: float(load) for name, load in zip(bench.stapled.names, loads, strict=True)}
+        peak = bench.greatest()
+    by_name = {name: float(load) for name, load in zip(bench.stapled.names, bench.loads(), strict=True)}
     balance = bench.now
     # settling: what is held loses a part of its tension, and the frame comes back a little. Softer cloth by
     # (1 − settling) on the same frame is the same cloth on a frame stiffer by as much, all forces scaled.
     remains = 1 - settling
-    bench.settle(
-        system.strained(shrinks) if shrinks else system, frame * remains * (1 + frame_creep), remains
+    softer = frame * remains * (1 + frame_creep)
+    end = bench.settled(softer, remains, shrinks)
+    others = [(part, bench.settled(softer, remains, part)) for part in may_shrink]
+    left_if = tuple(
+        LeftIf(
+            shrunk=part,
+            field=_field(other, windows, remains),
+            pulled_in=other.pulled_in(),
+            load=max(peak[0], other.greatest()[0] * remains),
+        )
+        for part, other in others
     )
+    load, name = end.greatest()
+    if load * remains > peak[0]:
+        peak = (load * remains, name)
     return Rehearsal(
         order=order,
         hand=hand,
         steps=tuple(steps),
         maps=tuple(kept_maps),
         at_once=at_once,
-        left=_field(bench, windows, remains),
+        left=_field(end, windows, remains),
         settled=settling,
-        pulled_in=bench.pulled_in(),
+        shrunk=shrinks,
+        left_if=left_if,
+        pulled_in=end.pulled_in(),
         staple_loads=by_name,
         peak_load=peak,
         balance=balance,

@@ -102,6 +102,11 @@ class EdgeSystem:
         before = sheet.prestrain + np.array([strain, strain, 0.0])
         return _prestrained(replace(self, sheet=replace(sheet, prestrain=frozen(before))))
 
+    def tension_of(self, strain: float) -> float:
+        """Mean tension of both ways that so much shrinkage brings to cloth that is held all round. [N/mm]"""
+        law = self.sheet.cloth.matrix
+        return float(0.5 * (law[0, 0] + law[1, 1] + 2 * law[0, 1]) * strain)
+
 
 def _prestrained(system: EdgeSystem) -> EdgeSystem:
     """A system with what follows from its sheet's prestrain made anew."""
