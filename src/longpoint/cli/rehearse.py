@@ -235,10 +235,11 @@ def _say_improved(found: RehearsedWork) -> None:
     if improvement is None or row is None:
         return
     console = answers()
-    plain = improvement.plain.left
+    if not improvement.changes:
+        console.print(improvement.told, markup=False)
+        return
     console.print(
-        f"The improved order: spread {100 * row.spread:.0f} % instead of {100 * plain.spread:.0f} % for the plain "
-        f"one; full pull {improvement.hand.force:.0f} N at the pliers.",
+        f"The improved order: {improvement.told} Full pull {improvement.hand.force:.0f} N at the pliers.",
         markup=False,
     )
     for where, pull in improvement.pulls:

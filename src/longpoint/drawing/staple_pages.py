@@ -11,7 +11,7 @@ from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Page, Paper
 from longpoint.drawing.rehearsed_page import left_lines
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.pull_zones import SidePull, side_pulls
-from longpoint.stretching.rehearsal.improve import in_words
+from longpoint.stretching.rehearsal.hand_words import in_words
 from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from longpoint.stretching.rehearsal.field import NEAR_CORNER
-from longpoint.stretching.rehearsal.improve import in_words
+from longpoint.stretching.rehearsal.hand_words import in_words
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 MIDDLE = 0.3

@@ -20,7 +20,7 @@ from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.corners import about_corners, corner_trials
 from longpoint.stretching.rehearsal.improve import Improvement, improve
 from longpoint.stretching.rehearsal.orders import Order, Place, usual_places
-from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward, usual_orders
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.rehearsal.plain_values import rehearsal_as_dict
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import edge_system
@@ -107,7 +107,7 @@ class OrderComparison:
     Attributes:
         rows: One for each order, most even first.
         rehearsals: In the same order.
-        improvement: What improving the best of the usual orders gave; None if not asked for.
+        improvement: What improving on the orders gave; None if not asked for.
         improved_row: The improved order's line; None if not asked for.
         corners: What was found about lighter corners, in a sentence.
         tear_load: What a staple may take. [N]
@@ -131,6 +131,7 @@ class OrderComparison:
                 "gain": self.improvement.gain,
                 "changes": list(self.improvement.changes),
                 "pulls": [list(pair) for pair in self.improvement.pulls],
+                "told": self.improvement.told,
                 "tried": [list(row) for row in self.improvement.tried],
                 "force": self.improvement.hand.force,
                 "rehearsal": rehearsal_as_dict(self.improvement.best),
@@ -302,6 +303,7 @@ def compare_orders(
     pulled: Mapping[str, Hand] = NO_HANDS,
     improving: bool = True,
     most_force: float | None = None,
+    trying: tuple[MembraneGrid, Floats] | None = None,
     say: Callable[[str], None] | None = None,
 ) -> OrderComparison:
     """Rehearses the orders people use on one work, and improves the best of them.
@@ -324,6 +326,7 @@ def compare_orders(
         pulled: Hands by name of order, for orders that state a full pull of their own.
         improving: False leaves the improvement out.
         most_force: Most that hand, cloth and staples allow at the pliers. [N]
+        trying: A coarser grid and its frame's compliance, for what the improvement only tries; None: the same.
         say: Told what is being done.
 
     Returns:
@@ -361,20 +364,20 @@ def compare_orders(
     found.sort(key=lambda one: one.left.spread)
     improvement, improved_row = None, None
     if improving:
-        others = (
-            middles_outward(width=width, height=height, places=kept, run=2, holding=False, light=EVEN),
-            corners_first(width=width, height=height, places=kept),
-        )
         improvement = improve(
             system,
             frame,
-            by_name["middles outward"].order,
+            found,
             hand,
             tension=tension,
-            others=list(others),
+            tear_load=tear_load,
             most_force=most_force,
             settling=settling,
             frame_creep=frame_creep,
+            shrinks=shrinks,
+            trying=None
+            if trying is None
+            else (edge_system(trying[0], cloth, slackness=slackness), trying[1]),
             say=say,
         )
         improved_row = row_of(improvement.best, tear_load=tear_load)

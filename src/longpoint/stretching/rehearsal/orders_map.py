@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from longpoint.stretching.rehearsal.edge import OPPOSITE, SIDES, Side
-from longpoint.stretching.rehearsal.improve import in_words
+from longpoint.stretching.rehearsal.hand_words import in_words
 from longpoint.stretching.rehearsal.orders import Order, OrderRun, Place, check_order
 from longpoint.stretching.staple_map import MappedStaple, Run, StapleMap, StapleUse
 

@@ -1,0 +1,72 @@
+"""Ways of going outwards from the middles that an improvement tries, each a small change away from others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from longpoint.stretching.rehearsal.orders import Order, Place
+from longpoint.stretching.rehearsal.orders_usual import EVEN, middles_outward
+from longpoint.stretching.rehearsal.tuck import waiting_for_corners
+
+#: Pull at corner staples that go in before the middles, before it is fitted. Estimate.
+CORNERS_LIGHT = 0.5
+_RUNS = {1: "one by one", 2: "in twos", 3: "in threes"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One way of going outwards.
+
+    Attributes:
+        run: Staples in a run, 1 to 3.
+        holding: Holding staples at each corner: 0, 1, or 2 for one on each side of it.
+        short_first: Whether the pair of shorter sides goes first in every turn.
+        corners: Whether the last staples beside the corners go in before the middles, lightly.
+    """
+
+    run: int = 2
+    holding: int = 0
+    short_first: bool = False
+    corners: bool = False
+
+    @property
+    def name(self) -> str:
+        """In words."""
+        held = {0: "", 1: ", corners held", 2: ", corners held from both sides"}[self.holding]
+        begin = "corners lightly, then middles outward" if self.corners else "middles outward"
+        return f"{begin} {_RUNS[self.run]}{held}{', shorter sides first' if self.short_first else ''}"
+
+    def order(self, *, width: float, height: float, places: Iterable[Place]) -> Order:
+        """The order, evenly pulled, as it can be driven with folded corners.
+
+        Args:
+            width: Of the face. [mm]
+            height: Of the face. [mm]
+            places: Where staples stay.
+        """
+        made = middles_outward(
+            width=width,
+            height=height,
+            places=places,
+            run=self.run,
+            light=EVEN,
+            holding=self.holding,
+            short_first=self.short_first,
+            corners=CORNERS_LIGHT if self.corners else 0.0,
+        )
+        return replace(waiting_for_corners(made), name=self.name)
+
+    def neighbours(self) -> tuple[Way, ...]:
+        """Ways one change away: when corners are held, how long runs are, which pair of sides leads."""
+        runs = [run for run in (self.run - 1, self.run + 1) if run in _RUNS]
+        return (
+            replace(self, holding=0 if self.holding else 2),
+            *(replace(self, run=run) for run in runs),
+            replace(self, short_first=not self.short_first),
+            replace(self, corners=not self.corners),
+        )
+
+
+#: Where a search begins.
+BEGIN: tuple[Way, ...] = (Way(run=1), Way(holding=2))
