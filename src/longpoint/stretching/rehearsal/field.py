@@ -47,7 +47,8 @@ class Windows:
             Shape (rows, columns, ...).
         """
         table = values.reshape(self.rows_from.shape[1], self.columns_from.shape[1], *values.shape[1:])
-        return np.asarray(np.einsum("Rr,rc...,Cc->RC...", self.rows_from, table, self.columns_from))
+        in_columns = np.tensordot(self.columns_from, table, axes=(1, 1))  # window columns, element rows, …
+        return np.asarray(np.tensordot(self.rows_from, in_columns, axes=(1, 1)))
 
 
 def _overlap(lines: Floats, wished: float) -> tuple[Floats, Floats]:
