@@ -1,13 +1,13 @@
 """Lengths met on the way and kept: one for every set of pieces, the shortest.
 
-The walk throws away most lays it builds, but their single lengths may be good ones; ``lay_mix`` puts them together
+The walk throws away most lays it builds, but their single lengths may be good ones; ``mix`` puts them together
 anew.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -121,6 +121,21 @@ def new_pool(ground: Ground, *, seed: int, room: int = LARGEST) -> Pool:
         np.zeros((room * 12, 4), np.int64),
         np.zeros((places, 2), np.int64),
         np.zeros(2, np.int64),
+    )
+
+
+def copy_of(pool: Pool) -> Pool:
+    """The same lengths in a pool of their own.
+
+    Returns:
+        The pool.
+    """
+    return replace(
+        pool,
+        lengths=pool.lengths.copy(),
+        pieces=pool.pieces.copy(),
+        table=pool.table.copy(),
+        used=pool.used.copy(),
     )
 
 

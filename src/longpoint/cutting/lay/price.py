@@ -18,6 +18,35 @@ Floats = NDArray[np.float64]
 
 
 @compiled
+def draw_genes(sizes: Ints, prices: Floats, state: Ints, keys: Floats, genes: Ints) -> None:
+    """Genes for one length: dear kinds first, more or less; cut one way, the other, or mixed.
+
+    Args:
+        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
+        prices: What a kind is worth, shape (kinds,).
+        state: Random state; changed.
+        keys: Work space, shape (kinds,).
+        genes: Shape (5, kinds); changed.
+    """
+    kinds = sizes.shape[0]
+    spread = 0.05 + 0.001 * draw_below(state, 600)
+    for k in range(kinds):
+        noise = draw_below(state, 1 << 20) / float(1 << 20) - 0.5
+        keys[k] = -prices[k] / (float(sizes[k, 0]) * float(sizes[k, 1])) * np.exp(spread * noise)
+        genes[RISE, k] = -1
+        genes[HOME, k] = -1
+        at = k
+        while at > 0 and keys[genes[ORDER, at - 1]] > keys[k]:
+            genes[ORDER, at] = genes[ORDER, at - 1]
+            at -= 1
+        genes[ORDER, at] = k
+    bits = draw(state)
+    mood = draw_below(state, 3)
+    for k in range(kinds):
+        genes[SPLIT, k] = mood if mood < 2 else (bits >> (k % 60)) & 1
+
+
+@compiled
 def price(
     sizes: Ints,
     counts: Ints,
@@ -69,19 +98,11 @@ def price(
     puts = np.zeros((total + 1, 5), np.int64)
     marks = np.zeros((2, 3), np.int64)
     better = 0
+    zero = kinds * 0  # no literals: for each of them the kernels would be compiled once more
+    one = zero + 1
     for _ in range(tries):
         r = draw_below(state, rolls)
-        spread = 0.05 + 0.001 * draw_below(state, 600)
-        for k in range(kinds):
-            noise = draw_below(state, 1 << 20) / float(1 << 20) - 0.5
-            keys[k] = -prices[k] / (float(sizes[k, 0]) * float(sizes[k, 1])) * np.exp(spread * noise)
-            genes[RISE, k] = -1
-            genes[HOME, k] = -1
-        bits = draw(state)
-        mood = draw_below(state, 3)
-        for k in range(kinds):
-            genes[SPLIT, k] = mood if mood < 2 else (bits >> (k % 60)) & 1
-        genes[ORDER, :] = np.argsort(keys, kind="mergesort")
+        draw_genes(sizes, prices, state, keys, genes)
         near = min(kinds, 1 + draw_below(state, kinds))
         opener = genes[ORDER, draw_below(state, near)]
         turned = stocks[r, 7]
@@ -113,12 +134,12 @@ def price(
             draw_below(state, 2),
             opener,
             turned,
-            0,
+            zero,
             height,
             r,
             sheets,
             puts,
-            0,
+            zero,
         )
         worth = 0.0
         reach = 0
@@ -127,11 +148,11 @@ def price(
             worth += prices[k]
             reach = max(reach, puts[p, 3] + (sizes[k, 0] if puts[p, 4] == 1 else sizes[k, 1]))
         cost = rates[r] * float(reach)
-        if worth >= cost - slack:
+        if n > 0 and worth >= cost - slack:
             if worth > cost * (1.0 + 1e-9):
                 better += 1
             marks[0, 0] = 0
             marks[0, 1] = r
             marks[0, 2] = reach
-            keep(puts, marks, 1, n, salt, kinds, lengths, pieces, table, used)
+            keep(puts, marks, one, n, salt, kinds, lengths, pieces, table, used)
     return better

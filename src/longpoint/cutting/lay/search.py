@@ -8,21 +8,15 @@ from __future__ import annotations
 
 import numpy as np
 
+from longpoint.cutting.lay.better import FEWEST, better
 from longpoint.cutting.lay.compile import compiled
 from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints, lay_once
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
-from longpoint.cutting.lay.mix import Mix
 from longpoint.cutting.lay.pool import Pool, keep, new_pool
 from longpoint.cutting.lay.random import draw_below
 
-DIVE_KINDS = 100  # with more kinds the linear program over all of them takes too long
-MENDS = 60  # times some lengths are mixed anew, with the usual effort
-MENDS_ROUND_FLAWS = 30  # the same where flaws part the rolls into zones, each of them taking longer
 LEAST_EFFORT = 100  # below it lengths are not mixed
-FEWEST = 8  # a lay of fewer lengths is left to the walk
 FARTHER = 4  # times the lays of such a walk
-AT_ONCE = 20  # pieces taken up each time
-NODES = 50  # of each small integer program
 NEAR = 0.03  # lengths are kept from lays that cost at most this share more than the best
 
 
@@ -299,9 +293,9 @@ class Search:
                 lays *= FARTHER
             _, _, genes, flaws, fit = ranked[run % runs]
             state = np.array([seed + 7919 * (run + 1)], np.int64)
-            better, ways, cost = self.walk(genes, flaws, fit, max(1, lays // runs), good_enough, state, pool)
+            changed, ways, cost = self.walk(genes, flaws, fit, max(1, lays // runs), good_enough, state, pool)
             if cost < champion[0]:
-                champion = (cost, run, better, ways, fit)
+                champion = (cost, run, changed, ways, fit)
         cost, puts, complete = self.lay(*champion[2:])
         if (
             effort >= LEAST_EFFORT
@@ -309,32 +303,12 @@ class Search:
             and cost > good_enough
             and self.lengths(*champion[2:]) >= FEWEST
         ):
-            return *self.mixed(pool, cost, puts, effort=effort, good_enough=good_enough, seed=seed), True
+            puts = better(
+                self.ground, pool, self.sizes, self.stocks, self.flaws, puts, effort=effort, good_enough=good_enough,
+                seed=seed + 1,
+            )  # fmt: skip
+            return self.ground.cost(puts), puts, True
         return cost, puts, complete
-
-    def mixed(
-        self, pool: Pool, cost: float, puts: tuple[Put, ...], *, effort: int, good_enough: float, seed: int
-    ) -> tuple[float, tuple[Put, ...]]:
-        """Improve a lay by mixing lengths.
-
-        Returns:
-            Cost and pieces.
-        """
-        mix = Mix(self.ground, pool, self.sizes, self.stocks, puts, seed=seed + 1)
-        tries = max(1, effort * 120 // max(20, int(self.counts.sum())))
-        if (
-            len(self.counts) <= DIVE_KINDS
-            and mix.root(rounds=6, tries=tries) is not None
-            and not len(self.flaws)
-        ):
-            made = mix.dive(tries=tries // 4, best=cost)
-            if made is not None and self.ground.cost(made) < cost:
-                cost, puts = self.ground.cost(made), made
-        mends = MENDS if mix.is_plain else MENDS_ROUND_FLAWS
-        steps = max(1, effort * mends // 20_000)
-        at_once = min(AT_ONCE, max(FEWEST, int(self.counts.sum()) // 3))
-        puts = mix.mend(puts, steps=steps, tries=2000, at_once=at_once, good_enough=good_enough, nodes=NODES)
-        return self.ground.cost(puts), puts
 
     def walk(
         self, genes: Ints, flaws: Ints, fit: int, tries: int, good_enough: float, state: Ints, pool: Pool

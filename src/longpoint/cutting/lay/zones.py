@@ -10,6 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from longpoint.cutting.lay.ground import Ground, Put
 
 
@@ -45,6 +48,27 @@ class Length:
     puts: tuple[Put, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The zones of a lay and what lies between them.
+
+    Attributes:
+        zones: Where lengths may lie; for every roll the zone where the lay ends comes first, in the order of the rolls.
+        fixed: Pieces beside flaws.
+    """
+
+    zones: tuple[Zone, ...]
+    fixed: tuple[Put, ...]
+
+    def rooms(self) -> NDArray[np.float64]:
+        """Length of every zone.
+
+        Returns:
+            Shape (zones,). [ticks]
+        """
+        return np.array([float(zone.end - zone.begin) for zone in self.zones])
+
+
 def lengths_of(ground: Ground, puts: Sequence[Put]) -> list[Length]:
     """A lay parted wherever it can be cut right across.
 
@@ -66,12 +90,16 @@ def lengths_of(ground: Ground, puts: Sequence[Put]) -> list[Length]:
     return found
 
 
-def zones_of(ground: Ground, puts: Sequence[Put]) -> tuple[list[Zone], tuple[Put, ...]]:
+def layout_of(ground: Ground, puts: Sequence[Put], *, bare: bool = False) -> Layout:
     """The zones of a lay, and the pieces that stay.
 
+    Args:
+        ground: Rolls and pieces.
+        puts: The lay.
+        bare: Nothing stays: the zones are all that is whole between flaws.
+
     Returns:
-        For every roll the zone where the lay ends, in the order of the rolls, then the zones before; and the pieces
-        of lengths beside flaws.
+        For every roll the zone where the lay ends, then the zones before; and the pieces of lengths beside flaws.
     """
     lengths = lengths_of(ground, puts)
     last: list[Zone] = []
@@ -82,7 +110,7 @@ def zones_of(ground: Ground, puts: Sequence[Put]) -> tuple[list[Zone], tuple[Put
         used = max((length.end for length in mine), default=0)
         taken = [(flaw[1], flaw[3]) for flaw in stock.blocked if flaw[1] < used]
         end = min((flaw[1] for flaw in stock.blocked if flaw[1] >= used), default=stock.length)
-        for length in mine:
+        for length in [] if bare else mine:
             if any(near < length.end and length.begin < far for _, near, _, far in stock.blocked):
                 taken.append((length.begin, length.end))
                 fixed += length.puts
@@ -92,4 +120,4 @@ def zones_of(ground: Ground, puts: Sequence[Put]) -> tuple[list[Zone], tuple[Put
                 before.append(Zone(roll, begin, near))
             begin = max(begin, far)
         last.append(Zone(roll, begin, max(begin, min(end, stock.length))))
-    return [*last, *before], tuple(fixed)
+    return Layout((*last, *before), tuple(fixed))
