@@ -49,7 +49,7 @@ def test_a_gauge_is_the_standards_diameter(gauge, diameter):
 
 def test_a_numbered_screw_on_sale_gets_its_name_and_diameter():
     (found,) = sizes_on_sale([Screw(gauge=8, length=F(127, 2))])
-    assert found.name == "screw No. 8 × 63.5 mm"
+    assert found.name == "screw No. 8 × 2 1/2 in"
     assert float(found.diameter) == pytest.approx(4.1656)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -30,7 +30,7 @@ class BatchFile:
     orders: tuple[tuple[int, str, str], ...]
 
     def placed(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
-        """Faults found later, each with file and line."""
+        """Faults found later, each with file and line; what one line does to several works is said once."""
         made: list[Fault] = []
         for fault in faults:
             for number, file, text in self.orders:
@@ -41,7 +41,7 @@ class BatchFile:
                     break
             else:
                 made += placed([fault], self.text, file=self.name)
-        return in_order(made)
+        return _said_once(in_order(made), [work.name for work in self.batch.work])
 
 
 def read_batch(path: Path) -> BatchFile:
@@ -92,6 +92,25 @@ def read_batch(path: Path) -> BatchFile:
         if fault.where.key not in refused
     ]
     raise FaultsError(in_order((*faults, *more)))
+
+
+def _said_once(faults: Iterable[Fault], works: Sequence[str]) -> tuple[Fault, ...]:
+    """Faults of the same line and kind about several works as one that names them; the first one's figures stay."""
+    groups: dict[object, list[tuple[str, str, Fault]]] = {}
+    for fault in faults:
+        name = max((work for work in works if fault.what.startswith(f"{work}: ")), key=len, default="")
+        shared = name and not fault.where.key.startswith("work[")
+        group = (fault.where, fault.code, fault.remedy) if shared else fault
+        groups.setdefault(group, []).append((name, fault.what[len(name) + 2 :] if name else "", fault))
+    said: list[Fault] = []
+    for members in groups.values():
+        names = list(dict.fromkeys(name for name, _, _ in members))
+        first = members[0][2]
+        if len(names) < 2:
+            said += [fault for _, _, fault in members]
+        else:
+            said.append(replace(first, what=f"{', '.join(names)}: {members[0][1]}"))
+    return tuple(said)
 
 
 def _named_files(batch: Batch) -> dict[str, str]:

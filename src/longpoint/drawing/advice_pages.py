@@ -163,7 +163,7 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
                 (say("bevel.fall"), say.fine(design.bevel_fall, unit=True)),
                 (say("bevel.angle"), f"{say.number(angle, places=1)}°"),
                 (say("bevel.low"), say.fine(design.bar_depth - design.bevel_fall, unit=True)),
-                (say("bevel.metres"), f"{say.number(metres, places=1)} m"),
+                (say("bevel.metres"), say.run(1000 * metres)),
             )
         ),
         Drawing(section_view(frame, say=say, room=(178.0, 100.0))),

@@ -132,9 +132,11 @@ def linear(
         marks.append(Line(axes.at(shoulder, level), axes.at(shoulder + width + 2, level), Layer.DIMENSION))
         s = shoulder + 1 + width / 2
     foot = axes.at(s, level)
+    # letters that reach below their line keep off the dimension line, too
+    lift = max(ABOVE, DESCENT * height + CLEAR) if set(words) & _BELOW else ABOVE
     marks.append(
         Text(
-            (foot[0] + ABOVE * up[0], foot[1] + ABOVE * up[1]),
+            (foot[0] + lift * up[0], foot[1] + lift * up[1]),
             words,
             height,
             "middle",
@@ -271,3 +273,12 @@ def spread(
         most = max(least, between[1] - sizes[-1] / 2 - starts[-1])
         means = [min(max(mean, least), most) for mean in means]
     return [mean + start for mean, start in zip(means, starts, strict=True)]
+
+
+DESCENT = 0.31
+"""How far letters such as g and p reach below their line, over the height of capitals; of the font, rounded up."""
+
+CLEAR = 0.4
+"""Paper left between such letters and a line. [mm]"""
+
+_BELOW = frozenset("gjpqyß()[],;")

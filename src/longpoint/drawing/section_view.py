@@ -217,13 +217,10 @@ def _figures(frame: Frame, at: _At, reach: float, beside: float, say: Voice) -> 
             )
         )
     right = at(reach, 0)[0]
-    levels = [-deep, 0.0]
     if design.has_rails:
-        levels = [-deep, -deep + drop, -gap, 0.0]
-    x = right + 14.0
-    for z in levels:
-        marks.append(Line((right + 2.0, at(0, z)[1]), (x + 1.6, at(0, z)[1]), Layer.DIMENSION))
-    if design.has_rails:
+        x = right + 14.0
+        for z in (-deep, -deep + drop, -gap, 0.0):
+            marks.append(Line((right + 2.0, at(0, z)[1]), (x + 1.6, at(0, z)[1]), Layer.DIMENSION))
         for low, high, key in (
             (-deep, -deep + drop, "section.drop"),
             (-deep + drop, -gap, "section.rail"),

@@ -18,6 +18,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
@@ -25,7 +26,7 @@ from string import Formatter
 from types import MappingProxyType
 
 from longpoint.errors import Fault, FaultsError
-from longpoint.units import LengthStyle
+from longpoint.units import LengthStyle, show_money
 
 FIRST_LANGUAGE = "en"
 
@@ -75,6 +76,22 @@ class Voice:
     def kept(self, length: Fraction | float, *, unit: bool = False) -> str:
         """What remains of a board or a roll, rounded down."""
         return self._sign(self.lengths.show(length, rounding="down", with_unit=unit))
+
+    def run(self, length: float, *, cloth: bool = False) -> str:
+        """A length of timber or cloth in all, with its unit: metres; feet of timber and yards of cloth in inches.
+
+        Args:
+            length: The length. [mm]
+            cloth: Whether it is cloth.
+        """
+        if self.lengths.system != "in":
+            return f"{self.number(length / 1000, places=1)} m"
+        unit, size = ("yd", 914.4) if cloth else ("ft", 304.8)
+        return f"{self.number(length / size, places=1)} {unit}"
+
+    def money(self, amount: Decimal, currency: str = "") -> str:
+        """An amount with two decimals and its currency."""
+        return self._sign(show_money(amount)) + (f" {currency}" if currency else "")
 
     def _sign(self, text: str) -> str:
         return text.replace(".", self.texts.get("sheet.decimal-sign", "."))

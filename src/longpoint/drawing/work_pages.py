@@ -180,6 +180,11 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     )
     strings = say("worksheet.strings", sides=" + ".join(side_words(side, say) for side in design.strings))
     corner = say("worksheet.corner", corner=say(f"corner.{design.corner.replace(' ', '-')}"))
+    measured_how = (
+        [Paragraph(say("worksheet.measured-how"), size="small")]
+        if any(part.measured for part in work.parts)
+        else []
+    )
     return Page(
         "parts",
         say("section-name.frame"),
@@ -199,7 +204,7 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
             ),
             Heading(say("worksheet.parts"), 2),
             table,
-            Paragraph(say("worksheet.measured-how"), size="small"),
+            *measured_how,
             *(
                 Drawing(rod_view(part, say=say, width=paper.room[0], members=names, holes=own))
                 for part in work.parts

@@ -35,7 +35,6 @@ from longpoint.frame import Kind
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 from longpoint.tables import safety_caution
-from longpoint.units import show_money
 
 _SAFETY = ("saw", "planer", "dust", "staples", "lifting")
 
@@ -279,15 +278,15 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
     """The batch at a glance."""
     batch = plan.batch
     boards = [board for section in plan.boards for board in section.plan.boards]
-    metres = sum(use.used for cloth in plan.cloths for use in cloth.plan.uses) / 1000
+    cloth_used = sum(use.used for cloth in plan.cloths for use in cloth.plan.uses)
     total = bought(plan.buying)
     figures = [
         (say("start.works"), str(sum(work.how_many for work in plan.works))),
         (say("start.boards-to-buy"), str(sum(not board.at_hand for board in boards))),
-        (say("start.cloth"), f"{say.number(metres, places=1)} m"),
+        (say("start.cloth"), say.run(cloth_used, cloth=True)),
     ]
     if total is not None:
-        figures.append((say("start.to-buy"), show_money(Decimal(total), batch.currency)))
+        figures.append((say("start.to-buy"), say.money(Decimal(total), batch.currency)))
     sections = dict.fromkeys(
         f"{say.fine(section.section.real_thickness)} × {say.fine(section.section.real_depth, unit=True)}"
         for section in plan.boards

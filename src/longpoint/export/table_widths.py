@@ -42,7 +42,7 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
         weight: Weight = "bold" if column.strong else "semibold"
         long = max((width_of(bit, height=head, weight="semibold") for bit in title.split()), default=0.0)
         full = width_of(title, height=head, weight="semibold")
-        wide = max(long, full if full < 20.0 else full / 2 + 3.0)  # a long head may stand in two lines
+        wide = max(long, full if full < 20.0 else _in_two_lines(title, head))
         whole = full
         word = long
         for words, cap in texts:
@@ -75,6 +75,21 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
     widths = [max(m, min(n, low)) for n, m in zip(natural, least, strict=True)]
     rest = room - sum(widths)
     return [width * (1 + rest / sum(widths)) for width in widths]
+
+
+def _in_two_lines(title: str, height: float) -> float:
+    """Least width in which a head stands in two lines. [mm]"""
+    words = title.split()
+    return min(
+        (
+            max(
+                width_of(" ".join(part), height=height, weight="semibold")
+                for part in (words[:at], words[at:])
+            )
+            for at in range(1, len(words))
+        ),
+        default=width_of(title, height=height, weight="semibold"),
+    )
 
 
 def _shared_widths(

@@ -16,6 +16,7 @@ from longpoint.jobs.cloth import ClothCutting
 from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
+from longpoint.units import MILLIMETRES
 
 
 def purchases_of(
@@ -207,7 +208,7 @@ def _sundries(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     return [
         *_screws(batch, works),
         *_hardware(works),
-        *_extra(works),
+        *_extra(batch, works),
         *_glue(batch, works),
         *_staples(batch, works),
         *_coatings(batch, works),
@@ -267,16 +268,20 @@ def _hardware(works: Sequence[PlannedWork]) -> list[BuyLine]:
     ]
 
 
-def _extra(works: Sequence[PlannedWork]) -> list[BuyLine]:
+def _extra(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
+    show = batch.style.finer().show
     counts: Counter[tuple[str, str]] = Counter()
     for work in works:
         for piece in work.build.extra:
-            size = " × ".join(f"{float(side):g}" for side in (piece.length, piece.width, piece.thickness))
+            size = (
+                f"{show(piece.length, with_unit=False)} × {show(piece.width, with_unit=False)} × "
+                f"{show(piece.thickness)}"
+            )
             counts[piece.name, size] += piece.how_many * work.how_many
     return [
         BuyLine(
             group="sundries",
-            what=f"{name} {size} mm",
+            what=f"{name} {size}",
             need=count,
             have=0,
             unit="pieces",
@@ -309,6 +314,13 @@ def _glue(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     ]
 
 
+def _sold_as(batch: Batch, size: Fraction) -> str:
+    """A size as a shop says it: in inches only where it is a whole number of sixteenths."""
+    if batch.style.system == "in" and size % (MILLIMETRES["in"] / 16):
+        return f"{float(size):g} mm"
+    return batch.style.finer().show(size)
+
+
 def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     chosen: Counter[float] = Counter()
     for work in works:
@@ -319,7 +331,7 @@ def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="staples",
-                what=f"{staple.name}, leg {batch.style.finer().show(staple.leg)}",
+                what=f"{staple.name}, leg {_sold_as(batch, staple.leg)}",
                 need=need,
                 have=min(need, staple.at_hand),
                 unit="staples",

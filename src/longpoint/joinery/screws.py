@@ -14,6 +14,7 @@ from fractions import Fraction
 from longpoint.joinery.joint import ScrewSize
 from longpoint.model.hardware import Screw
 from longpoint.tables.fasteners import all_screw_gauges, screw_rule
+from longpoint.units import MILLIMETRES, LengthStyle
 
 HEAD_SHARE = Fraction(2)
 """Diameter of a countersunk head over the shank; from memory."""
@@ -114,11 +115,18 @@ def sizes_on_sale(screws: Iterable[Screw]) -> tuple[ScrewSize, ...]:
         if screw.name:
             name = screw.name
         elif screw.gauge is not None:
-            name = f"screw No. {screw.gauge} × {_figure(screw.length)} mm"
+            name = f"screw No. {screw.gauge} × {_sold_as(screw.length)}"
         else:
             name = f"screw {_figure(diameter)} × {_figure(screw.length)} mm"
         sizes.append(ScrewSize(name=name, diameter=diameter, length=screw.length))
     return tuple(sorted(sizes, key=lambda size: (size.diameter, size.length, size.name)))
+
+
+def _sold_as(length: Fraction) -> str:
+    """A length of the inch system in sixteenths where it is one; in mm where it is not."""
+    if length % (MILLIMETRES["in"] / 16):
+        return f"{_figure(length)} mm"
+    return LengthStyle("in", 16).show(length)
 
 
 def holes_of(size: ScrewSize, *, wood: str = "softwood") -> Holes:
