@@ -35,12 +35,14 @@ class BoardDrawing:
         parts: The parts by name, for their mitres.
         trim: Taken off each end. [mm]
         spoiled: Stretches to avoid, by name of the board: (start, end). [mm]
+        bevelled: Whether its boards are bevelled before they are cut, so that what is left has its bevel.
     """
 
     scale: float
     parts: dict[str, WantedPart]
     trim: float
     spoiled: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
+    bevelled: bool = False
 
 
 def board_words(name: str, length: float, say: Voice) -> str:
@@ -133,10 +135,17 @@ def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
     box = ((stop - left) * scale, stop * scale)
     outline = ((box[0], 0.0), (box[1], 0.0), (box[1], STRIP), (box[0], STRIP))
     marks: list[Mark] = list(hatch(outline, pitch=2.4))
-    words = say("saw.left", length=say.kept(left))
+    texts = [say("saw.left", length=say.kept(left)), say.kept(left)]
     if board.good_for:
-        words = say("saw.left-good", length=say.kept(left))
-    for text in (words, say.kept(left)):
+        key = board.good_for.replace(" ", "-")
+        if key == "bar" and drawing.bevelled:
+            key = "bar-bevelled"
+        texts = [
+            say(f"saw.keep-{key}", length=say.kept(left)),
+            say("saw.keep", length=say.kept(left)),
+            texts[1],
+        ]
+    for text in texts:
         if width_of(text, height=_FIGURE) + 1.0 < box[1] - box[0]:
             marks.append(
                 Text(((box[0] + box[1]) / 2, STRIP / 2), text, _FIGURE, "middle", "middle", backed=True)

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from longpoint.cutting.boards.saw import saw_rounds
-from longpoint.cutting.boards.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
+from longpoint.cutting.boards.values import (
+    BoardPlan,
+    BoardProblem,
+    Cut,
+    CutBoard,
+    Lie,
+    Swing,
+    millimetres,
+)
 from longpoint.drawing.board_views import BoardDrawing, board_view, swing_view
 from longpoint.drawing.member_names import ranges
 from longpoint.drawing.own_words import in_own_words
@@ -59,8 +67,13 @@ def saw_pages(
             )
         )
         first.append(Paragraph(say("saw.how-it-lies")))
+        first += _triangles(plan, problem, say)
     first += _unlike_ends(own, say)
     first += _stops(plan, problem, say)
+    if plan.proof in ("branching", "enumeration"):
+        first.append(Paragraph(_proof(plan, say), "small"))
+    if plan.sorting is not None:
+        first.append(Paragraph(_sorting(plan, say), "small"))
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
     first.append(CautionBox(say("sheet.caution"), cautions))
     boards = _alike(plan)
@@ -75,6 +88,7 @@ def saw_pages(
             board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
             for board in problem.boards
         },
+        bevelled=any(part.is_mitred and part.lie is Lie.LIP_FIXED for part in problem.parts),
     )
     blocks: list[Block] = [
         Drawing(
@@ -122,6 +136,32 @@ def saw_pages(
     )
 
 
+def _triangles(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
+    """Which triangles fall out before bars: at the end of a board, between two bars."""
+    mitred = {part.name for part in problem.parts if part.is_mitred}
+    ends: set[int] = set()
+    between: set[int] = set()
+    spoiled = {board.name: board.spoiled for board in problem.boards}
+    for board in plan.boards:
+        before: Cut | None = None
+        for cut in board.cuts:
+            new_stick = before is None or any(
+                before.end <= span.start < cut.start for span in spoiled[board.board]
+            )
+            if cut.triangle and cut.part in mitred:
+                beside_bar = not new_stick and before is not None and before.part in mitred
+                (between if beside_bar else ends).add(cut.triangle)
+            before = cut
+    if not ends and not between:
+        return []
+    shown = [
+        say(f"saw.triangle-{where}", base=", ".join(say.length(millimetres(base)) for base in sorted(bases)))
+        for where, bases in (("end", ends), ("between", between))
+        if bases
+    ]
+    return [Paragraph(say("saw.triangles", where="; ".join(shown), unit=say.unit))]
+
+
 def _unlike_ends(parts: Sequence[Part], say: Voice) -> list[Block]:
     """What the saw does at pieces mitred at one end, and at ends that are joined in length later."""
     once = [
@@ -143,6 +183,26 @@ def section_words(section: str, say: Voice) -> str:
 
 def _verdict(plan: BoardPlan) -> str:
     return "least" if plan.proven else "within"
+
+
+def _proof(plan: BoardPlan, say: Voice) -> str:
+    """What the proof rests on where the certificate alone does not give it."""
+    return say(f"saw.rests-on-{plan.proof}", nodes=plan.work.nodes, listed=plan.work.enumerated)
+
+
+def _sorting(plan: BoardPlan, say: Voice) -> str:
+    """What seeking least sorting came to."""
+    sorting = plan.sorting
+    assert sorting is not None
+    more = plan.cost - sorting.cost_before
+    words = [say("saw.pickups", count=plan.pickups, before=sorting.before)]
+    if more > 0:
+        words.append(say("saw.pickups-cost", more=say.number(float(more), places=2), free=sorting.free))
+    else:
+        words.append(say("saw.pickups-free"))
+    known = "fewest" if sorting.proof else "at-least"
+    words.append(say(f"saw.pickups-{known}", least=sorting.at_least))
+    return " ".join(words)
 
 
 def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
@@ -170,10 +230,12 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
                 say("saw.from", part=f"{name} × {len(boards)}", boards=ranges(list(dict.fromkeys(boards))))
                 for name, boards in taken.items()
             )
-            rows.append((say.part(millimetres(setting.stop)), str(len(setting.cuts)), where))
+            total = say("saw.of", done=setting.done, wanted=setting.wanted)
+            rows.append((say.part(millimetres(setting.stop)), str(len(setting.cuts)), total, where))
     columns = [
         Column(say("saw.stop", unit=say.unit), "end", strong=True),
         Column(say("saw.count"), "end"),
+        Column(say("saw.so-far"), "end"),
         Column(say("saw.parts"), share=1.0),
     ]
     if measured:

@@ -6,7 +6,19 @@ from fractions import Fraction
 
 from pydantic import Field
 
-from longpoint.cutting.boards.values import millimetres
+from longpoint.export.plan_boards import (
+    CertificateRow,
+    RoundRow,
+    SawRow,
+    SortingRow,
+    SpanRow,
+    certificate_row,
+    nm,
+    rests_on,
+    round_rows,
+    saw_row,
+    sorting_row,
+)
 from longpoint.export.plan_rows import Row
 from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.cloth import ClothCutting
@@ -22,6 +34,9 @@ class CutRow(Row):
     swing_start: str
     swing_end: str
     turned: bool
+    triangle: float = Field(
+        description="Base of the triangle that falls out before its left end, mm; 0 where none does."
+    )
 
 
 class BoardRow(Row):
@@ -32,9 +47,14 @@ class BoardRow(Row):
     length: float
     cost: float
     at_hand: bool
+    sawn: bool = Field(description="Whether its left end is freshly sawn, so that no trim is taken there.")
+    spoiled: list[SpanRow]
     cuts: list[CutRow]
     remains: float
-    good_for: str
+    mitred_end: bool = Field(description="Whether what remains begins with a mitre.")
+    good_for: str = Field(
+        description='What the remains serve as again: "bar", "rail", "middle piece", "block" or nothing.'
+    )
 
 
 class SectionRow(Row):
@@ -46,12 +66,24 @@ class SectionRow(Row):
     at_least: float
     proven: bool
     gap: float
+    proof: str = Field(
+        description='How the least cost is known: "bound", "branching", "enumeration" or nothing.'
+    )
+    proof_rests_on: str = Field(description="The same in a sentence.")
+    certificate: CertificateRow
     left_worth: float = Field(description="What is left that serves again, counted as in cost.")
     left_worth_at_most: float | None = Field(
         description="No plan of that cost leaves more; null where that was not asked."
     )
+    stop_settings: int = Field(description="Each round worked length by length over all boards.")
+    pickups: int = Field(
+        description="How often a board is picked up: once for each length it gives in a round."
+    )
+    sorting: SortingRow | None = Field(description="What least sorting came to; null where it was not asked.")
     priced: bool
+    saw: SawRow
     boards: list[BoardRow]
+    rounds: list[RoundRow] = Field(description="The order at the saw.")
 
 
 class LaidRow(Row):
@@ -91,6 +123,7 @@ class ClothRow(Row):
 def section_row(section: SectionCut) -> SectionRow:
     """The boards of one section as a row."""
     plan = section.plan
+    stated = {board.name: board for board in section.problem.boards}
     return SectionRow(
         use=section.use,
         section=plan.section,
@@ -98,29 +131,44 @@ def section_row(section: SectionCut) -> SectionRow:
         at_least=_number(plan.at_least),
         proven=plan.proven,
         gap=_number(plan.gap),
+        proof=plan.proof,
+        proof_rests_on=rests_on(plan),
+        certificate=certificate_row(plan),
         left_worth=_number(plan.left_worth),
         left_worth_at_most=None if plan.left_worth_at_most is None else _number(plan.left_worth_at_most),
+        stop_settings=plan.settings,
+        pickups=plan.pickups,
+        sorting=sorting_row(plan),
         priced=section.priced,
+        saw=saw_row(section),
+        rounds=round_rows(section),
         boards=[
             BoardRow(
                 board=board.board,
                 copy_number=board.copy,
-                length=_nm(board.length),
+                length=nm(board.length),
                 cost=_number(board.cost),
                 at_hand=board.at_hand,
+                sawn=stated[board.board].sawn,
+                spoiled=[
+                    SpanRow(start=nm(span.start), end=nm(span.end), why=span.why)
+                    for span in stated[board.board].spoiled
+                ],
                 cuts=[
                     CutRow(
                         part=cut.part,
-                        start=_nm(cut.start),
-                        end=_nm(cut.end),
-                        stop=_nm(cut.stop),
+                        start=nm(cut.start),
+                        end=nm(cut.end),
+                        stop=nm(cut.stop),
                         swing_start=str(cut.swing_start),
                         swing_end=str(cut.swing_end),
                         turned=cut.turned,
+                        triangle=nm(cut.triangle),
                     )
                     for cut in board.cuts
                 ],
-                remains=_nm(board.remains),
+                remains=nm(board.remains),
+                mitred_end=board.mitred_end,
                 good_for=board.good_for,
             )
             for board in plan.boards
@@ -160,10 +208,6 @@ def cloth_row(cloth: ClothCutting) -> ClothRow:
             for piece in plan.laid
         ],
     )
-
-
-def _nm(length: int) -> float:
-    return round(millimetres(length), 4)
 
 
 def _number(value: Fraction) -> float:

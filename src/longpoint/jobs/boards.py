@@ -16,7 +16,8 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
 from longpoint.jobs.designs import Designed
-from longpoint.jobs.stock import Section
+from longpoint.jobs.stock import Section, Use
+from longpoint.jobs.taken import Taken, may_run_out
 from longpoint.model.batch import Batch
 
 MEASURED_EXTRA = Fraction(4)
@@ -89,10 +90,43 @@ def board_plans(
     Raises:
         FaultsError: With all parts that no board can give, over all sections.
     """
+    orders: tuple[tuple[Use, ...], ...] = (("bars", "rails"), ("rails", "bars"))
+    first: FaultsError | None = None
+    for order in orders:
+        try:
+            plans = _plans_in_turn(batch, works, order=order, solve=solve, say=say)
+        except FaultsError as error:
+            first = first or error
+            # what is to be had only so often may be enough if the others choose first
+            if not may_run_out(_sections(works)):
+                break
+            continue
+        return tuple(sorted(plans, key=lambda plan: plan.use))
+    assert first is not None
+    raise first
+
+
+def _sections(works: Sequence[tuple[Designed, Sequence[Part]]]) -> list[Section]:
+    both = [section for designed, _ in works for section in (designed.bars, designed.rails)]
+    return [section for section in both if section is not None]
+
+
+def _plans_in_turn(
+    batch: Batch,
+    works: Sequence[tuple[Designed, Sequence[Part]]],
+    *,
+    order: Sequence[Use],
+    solve: Callable[[BoardProblem], BoardPlan],
+    say: Say,
+) -> list[SectionCut]:
+    """Plans of bars and rails in this order: what one takes, the next finds gone."""
     faults: list[Fault] = []
     plans: list[SectionCut] = []
-    taken: dict[str, int] = {}
-    for use in ("bars", "rails"):
+    taken = Taken()
+    shared = {_sides(designed.bars) for designed, _ in works if designed.bars is not None} & {
+        _sides(designed.rails) for designed, _ in works if designed.rails is not None
+    }
+    for use in order:
         groups: dict[tuple[frozenset[Fraction], str], tuple[Section, list[Part], bool]] = {}
         for designed, parts in works:
             section = designed.bars if use == "bars" else designed.rails
@@ -100,26 +134,31 @@ def board_plans(
                 continue
             # A frame without rails has its plates cut from the bars' timber.
             own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
-            key = (frozenset((section.thickness, section.depth)), section.wood)
-            group = groups.setdefault(key, (section, [], designed.design.bevel_first))
+            group = groups.setdefault(_sides(section), (section, [], designed.design.bevel_first))
             group[1].extend(part for part in parts if (part.kind in own) == (use == "bars"))
         for section, parts, bevel_first in groups.values():
             if not parts:
                 continue
-            problem = _problem(batch, use, section, parts, bevel_first=bevel_first, taken=taken)
+            problem = _problem(
+                batch,
+                use,
+                section,
+                parts,
+                bevel_first=bevel_first,
+                any_use=_sides(section) in shared,
+                taken=taken,
+            )
             say(f"Cutting {problem.section}: {sum(part.how_many for part in parts)} parts")
             try:
                 plan = solve(problem)
             except FaultsError as error:
                 faults += (_of_work(fault, parts, problem, batch) for fault in error.faults)
                 continue
-            for board in plan.boards:
-                if board.at_hand:
-                    taken[board.board] = taken.get(board.board, 0) + 1
+            taken.note(section, plan)
             plans.append(SectionCut(use, section, problem, plan, priced=_priced(section)))
     if faults:
         raise FaultsError(faults)
-    return tuple(plans)
+    return plans
 
 
 def _of_work(fault: Fault, parts: Sequence[Part], problem: BoardProblem, batch: Batch) -> Fault:
@@ -139,6 +178,10 @@ def _of_work(fault: Fault, parts: Sequence[Part], problem: BoardProblem, batch: 
     return Fault(fault.code, f"{part.work}: {fault.what}", remedy, Where(f"work[{index + 1}].{side}"))
 
 
+def _sides(section: Section) -> tuple[frozenset[Fraction], str]:
+    return frozenset((section.thickness, section.depth)), section.wood
+
+
 def _priced(section: Section) -> bool:
     return section.per_metre is not None
 
@@ -150,8 +193,10 @@ def _problem(
     parts: Sequence[Part],
     *,
     bevel_first: bool,
-    taken: dict[str, int],
+    any_use: bool,
+    taken: Taken,
 ) -> BoardProblem:
+    less_sorting = batch.shop.less_sorting
     show = batch.style.finer().show
     saw = batch.shop.saw
     thin, wide = sorted((section.real_thickness, section.real_depth))
@@ -165,22 +210,40 @@ def _problem(
             kerf=nanometres(saw.kerf),
             trim=nanometres(saw.end_trim),
             safe=nanometres(saw.shortest_held),
-            offcuts=_offcuts(batch, use),
+            offcuts=_offcuts(batch, use, any_use=any_use, bevel_first=use == "bars" and bevel_first),
+            keeping=Fraction(batch.shop.offcuts.keeping) if _priced(section) else Fraction(0),
             widest_at_45=nanometres(saw.width_at_45),
             highest_at_45=nanometres(saw.height_at_45),
             shortest_planed=nanometres(Fraction(305)) if use == "bars" else None,
         ),
+        settings_within=None if less_sorting is None else Fraction(str(less_sorting)),
     )
 
 
-def _offcuts(batch: Batch, use: str) -> tuple[cut.OffcutWorth, ...]:
+def _offcuts(batch: Batch, use: str, *, any_use: bool, bevel_first: bool) -> tuple[cut.OffcutWorth, ...]:
+    """What an offcut of this timber may serve as again.
+
+    Rails' timber is shallower than bars' and serves for rails, middle pieces and blocks; bars' timber for bars and
+    blocks. Where both are of one section each serves for all, but what is bevelled already makes no rail.
+    """
     worth = batch.shop.offcuts
-    share = Fraction(str(worth.share))
-    if share >= 1:
-        share = Fraction(99, 100)
-    if use == "bars":
-        return (cut.OffcutWorth(cut.Kind.BAR, nanometres(worth.bars), share),)
-    return (cut.OffcutWorth(cut.Kind.RAIL, nanometres(worth.rails), share),)
+    rails_share = worth.share if worth.rails_share is None else worth.rails_share
+    blocks = batch.shop.saw.shortest_held if worth.blocks is None else worth.blocks
+    known = {
+        cut.Kind.BAR: (worth.bars, worth.share, use == "bars" or any_use),
+        cut.Kind.RAIL: (worth.rails, rails_share, use == "rails" or (any_use and not bevel_first)),
+        cut.Kind.MIDDLE: (
+            worth.middle_pieces,
+            worth.middle_pieces_share,
+            use == "rails" or (any_use and not bevel_first),
+        ),
+        cut.Kind.BLOCK: (blocks, worth.blocks_share, True),
+    }
+    return tuple(
+        cut.OffcutWorth(kind, nanometres(at_least), Fraction(str(share)))
+        for kind, (at_least, share, serves) in known.items()
+        if serves and share > 0
+    )
 
 
 def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPart:
@@ -218,20 +281,20 @@ def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPar
     )
 
 
-def _boards(batch: Batch, section: Section, taken: dict[str, int]) -> list[cut.Board]:
+def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
     per_metre = section.per_metre
     boards = [
         cut.Board(
             name=item.name,
             length=nanometres(item.length, round_up=False),
             cost=Fraction(item.price) if item.price is not None else item.length / 1000,
-            how_many=item.how_many,
+            how_many=taken.left_on_sale(item),
             grade=_GRADES[item.grade],
         )
         for item in section.on_sale
     ]
     for board in section.rack:
-        left = board.how_many - taken.get(board.name, 0)
+        left = taken.left_at_hand(board)
         if left < 1:
             continue
         if board.worth is not None and per_metre is not None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from longpoint.model.quantities import Length, LengthAboveZero, Number, Share, Stated, Whole, YesNo
-from longpoint.model.timber import OffcutWorth
+from longpoint.model.quantities import Length, LengthAboveZero, Money, Number, Share, Stated, Whole, YesNo
 
 
 class Saw(Stated):
@@ -53,10 +53,40 @@ class Rates(Stated):
         material_waste: Share of material added for what is spoiled.
     """
 
-    per_hour: Number = Field(default=0, ge=0)
+    per_hour: Number = Field(default=0, ge=0, le=1e9)
     overhead: Share = 0.0
     margin: Number = Field(default=0.0, ge=0, lt=1)
     material_waste: Share = 0.0
+
+
+KeptShare = Annotated[Number, Field(ge=0, lt=1)]
+"""A share below one: an offcut that kept its whole price would be worth buying."""
+
+
+class Offcuts(Stated):
+    """From what length on an offcut serves again, and what it is worth then.
+
+    Attributes:
+        bars: Shortest offcut kept for bars; of boards bevelled before cutting it keeps its bevel.
+        rails: Shortest offcut kept for rails.
+        middle_pieces: Shortest offcut kept for middle pieces.
+        blocks: Shortest offcut kept for glue blocks and plates; left out: the shortest the saw can hold safely.
+        share: What an offcut for bars is worth, as a share of the yard's lowest price per metre; below 1.
+        rails_share: The same of an offcut for rails; left out: as for bars.
+        middle_pieces_share: The same of an offcut for middle pieces.
+        blocks_share: The same of an offcut for blocks.
+        keeping: What it costs to keep a piece, whatever its length: taken off its worth.
+    """
+
+    bars: Length = Fraction(900)
+    rails: Length = Fraction(600)
+    middle_pieces: Length = Fraction(350)
+    blocks: Length | None = None
+    share: KeptShare = 0.5
+    rails_share: KeptShare | None = None
+    middle_pieces_share: KeptShare = 0.3
+    blocks_share: KeptShare = 0.1
+    keeping: Money = Decimal(0)
 
 
 class Shop(Stated):
@@ -67,6 +97,8 @@ class Shop(Stated):
         drill: The drill.
         rates: Rates.
         offcuts: What an offcut is worth.
+        less_sorting: How much dearer than the least cost boards may be, as a share of it, where that means picking
+            them up less often at the saw; 0 takes only what is free; left out, it is not sought.
         rack_share: What a board at hand is worth, as a share of the yard's lowest price per metre.
         spare: Whether one spare is added of what is easily spoiled.
         people: How many can lift together.
@@ -75,7 +107,8 @@ class Shop(Stated):
     saw: Saw = Saw()
     drill: Drill = Drill()
     rates: Rates = Rates()
-    offcuts: OffcutWorth = OffcutWorth()
+    offcuts: Offcuts = Offcuts()
+    less_sorting: Share | None = None
     rack_share: Share = 0.5
     spare: YesNo = False
     people: Whole = Field(default=1, ge=1, le=12)
@@ -119,5 +152,5 @@ class Limits(Stated):
     winding_factor: Annotated[Number, Field(gt=1, le=50)] | None = None
     tension_low: Annotated[Number, Field(gt=0, lt=1)] | None = None
     touch: Annotated[Number, Field(gt=0, le=100)] | None = None
-    mass: Annotated[Number, Field(gt=0)] | None = None
+    mass: Annotated[Number, Field(gt=0, le=10_000)] | None = None
     choose: Literal["cheapest", "lightest", "stiffest"] = "cheapest"

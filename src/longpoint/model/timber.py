@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -15,7 +14,6 @@ from longpoint.model.quantities import (
     Money,
     Name,
     OneLine,
-    Share,
     Stated,
     Text,
     Whole,
@@ -37,7 +35,7 @@ class YardLength(Stated):
 
     length: LengthAboveZero
     price: Money | None = None
-    how_many: Annotated[Whole, Field(ge=0)] | None = None
+    how_many: Annotated[Whole, Field(ge=0, le=100_000)] | None = None
 
 
 class YardTimber(Stated):
@@ -136,11 +134,3 @@ class Arrived(Stated):
     timber: Name
     thickness: tuple[LengthAboveZero, ...] = Field(min_length=1, max_length=9)
     depth: tuple[LengthAboveZero, ...] = Field(min_length=1, max_length=9)
-
-
-class OffcutWorth(Stated):
-    """What an offcut is worth: a share of the lowest price per metre, from a shortest length on."""
-
-    bars: Length = Fraction(900)
-    rails: Length = Fraction(600)
-    share: Share = 0.5

@@ -36,6 +36,7 @@ MOST_NODES = 400
 NODE_WORK = 600_000  # nodes × items × patterns of an integer program
 LARGEST_MASTER = 8_000  # items × patterns of an integer program that ends soon
 LARGEST_LISTED = 20_000  # the same where the answer is a proof
+LARGEST_GAP = 3  # pick-ups; a wider gap is hardly ever closed by listing
 MOST_LISTED = 12_000
 STEPS = 4_000_000
 HAIR = 1e-6
@@ -169,7 +170,7 @@ class _Search:
         )
         if found is not None:
             self.improve(found)
-        if self.at_least < self.pickups:
+        if 0 < self.pickups - self.at_least <= LARGEST_GAP:
             self._by_listing(priced, bound)
 
     def _by_listing(self, priced: Priced, bound: float) -> None:

@@ -94,7 +94,8 @@ def place_on_stick(ordered: Sequence[WantedPart], stick: ClearStick, shop: Shop)
         width = part.mitre_width
         if before is None:
             start = stick.start
-            triangle = width if part.is_mitred else 0
+            # Squared first: what falls out is a triangle without what the saw turns to dust.
+            triangle = max(0, width - mitred) if part.is_mitred else 0
         else:
             gap = mitred if part.is_mitred or before.is_mitred else kerf
             start = cuts[-1].end + gap - (width if shares else 0)
@@ -103,7 +104,7 @@ def place_on_stick(ordered: Sequence[WantedPart], stick: ClearStick, shop: Shop)
             elif part.is_mitred and before.is_mitred:
                 triangle = max(0, width + before.mitre_width - mitred)
             elif part.is_mitred:
-                triangle = width
+                triangle = max(0, width - kerf)
             else:
                 triangle = max(0, before.mitre_width - kerf) if before.is_mitred else 0
         turned = shares and not turned
