@@ -16,6 +16,7 @@ from longpoint.stretching.rehearsal.orders import (
     with_shares,
 )
 from longpoint.stretching.rehearsal.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
+from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 
 WIDTH, HEIGHT = 1213.0, 787.0
 PLACES = usual_places(width=WIDTH, height=HEIGHT)
@@ -100,3 +101,9 @@ def test_corners_may_go_in_lightly_before_the_middles() -> None:
     assert [run.shares for run in order.runs[:4]] == [(0.0, 0.0)] + [(0.45, 0.45)] * 3
     assert all(order.from_corner(order.place(name)) < 30 for run in order.runs[:4] for name in run.puts_in)
     assert order.steps == len(PLACES)
+
+
+def test_what_goes_in_first_has_nothing_to_pull_against_though_its_first_run_waits_for_the_corners() -> None:
+    tucked = waiting_for_corners(corners_first(width=WIDTH, height=HEIGHT, places=PLACES))
+    assert tucked.runs[0] == OrderRun("left", ("left 1", "left 17"), (0.0, 0.0))  # bottom's last staples wait
+    assert set(tucked.runs[1].shares) == {1.0}

@@ -26,8 +26,13 @@ def waiting_for_corners(order: Order, clean: CleanSides = CleanSides.UPRIGHT) ->
     Returns:
         The order, or the same one where no staple has to wait.
     """
+    snug = not any(order.runs[0].shares) if order.runs else False
     for corner in corner_places(clean):
         order = _waiting(order, corner)
+    if snug and any(order.runs[0].shares):
+        # the first run waits as a whole, and the next one has nothing to pull against
+        first = order.runs[0]
+        order = replace(order, runs=(replace(first, shares=(0.0,) * len(first.shares)), *order.runs[1:]))
     check_order(order)
     return order
 
