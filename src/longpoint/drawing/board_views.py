@@ -17,7 +17,7 @@ from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
 from longpoint.drawing.member_names import ranges
 from longpoint.drawing.views import View
-from longpoint.drawing.voice import Voice
+from longpoint.drawing.voice import Voice, catalogue, languages
 
 STRIP = 11.0
 """Height of a board on paper [mm]."""
@@ -45,12 +45,28 @@ class BoardDrawing:
     bevelled: bool = False
 
 
+def name_words(name: str, say: Voice) -> str:
+    """The name of a board; one that is known by its number for good says it in the reader's language."""
+    kind, mark, number = name.rpartition(" no. ")
+    return say("saw.one-of", name=kind, number=number) if mark and number.isdigit() else name
+
+
+def plain_name(words: str) -> str:
+    """A board's name as the engine knows it, from what any language's sheets call it."""
+    for language in languages():
+        mark = catalogue(language)["saw.one-of"].removeprefix("{name}").removesuffix("{number}")
+        kind, found, number = words.rpartition(mark)
+        if found and number.isdigit():
+            return f"{kind} no. {number}"
+    return words
+
+
 def board_words(name: str, length: float, say: Voice) -> str:
     """A board: its name and length, or the length alone where the name only repeats it."""
     words = say.length(length, unit=True)
     if name.replace(".", "", 1).isdigit():
         return words
-    return say("saw.board", name=name, length=words)
+    return say("saw.board", name=name_words(name, say), length=words)
 
 
 def board_view(

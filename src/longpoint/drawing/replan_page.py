@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from longpoint.cutting.boards.values import millimetres
 from longpoint.cutting.rest.replan import Replanned
-from longpoint.drawing.board_views import board_words
+from longpoint.drawing.board_views import board_words, name_words, plain_name
 from longpoint.drawing.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
 from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.voice import Voice
@@ -133,7 +133,13 @@ def _changes(sheets: Sequence[RestSheet], say: Voice) -> Block:
             heads.append((len(rows), section_words(sheet.again.plan.section, say)))
         for board in changed:
             nothing = say("replan.nothing")
-            rows.append((board.name, counted(board.planned) or nothing, counted(board.now) or nothing))
+            rows.append(
+                (
+                    name_words(board.name, say),
+                    counted(board.planned) or nothing,
+                    counted(board.now) or nothing,
+                )
+            )
     if not rows:
         return Paragraph(say("replan.boards-none"))
     columns = (
@@ -166,7 +172,8 @@ def _lines(events: Events, say: Voice) -> list[tuple[str, str]]:
             return say(
                 "replan.said-page-board", number=event.number, section=section_words(event.section, say)
             )
-        return event.board if " no. " in event.board else f"{event.board} no. {event.number}"
+        name = plain_name(event.board)
+        return name_words(name if " no. " in name else f"{name} no. {event.number}", say)
 
     lines = [
         (

@@ -163,8 +163,8 @@ def rests_on(plan: BoardPlan) -> str:
     if plan.proof == "branching":
         listed = f" and {plan.work.enumerated} listed patterns" if plan.work.enumerated else ""
         return (
-            f"The certificate proves most of it; the rest rests on {plan.work.nodes} cases of the numbers of boards"
-            f"{listed}, which this program went through."
+            "The certificate proves most of it; the rest rests on going through numbers of boards (looked at: "
+            f"{plan.work.nodes}){listed}."
         )
     if plan.proof == "enumeration":
         return (
