@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import json
+import pickle
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from longpoint.cli import rehearsals
 from longpoint.cli.batch_file import read_batch
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_document
 from longpoint.export.rehearsal_files import order_text
 from longpoint.jobs.canvas_work import canvas_work
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.designs import Designed, design_of
 from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.jobs.printed_order import Answer, MapToRehearse, map_to_rehearse, rehearse_map, rehearsed_maps
 from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
 from longpoint.model.order import USUAL_ORDERS
 from longpoint.model.reading import parse_batch
@@ -152,6 +157,42 @@ def test_the_pack_and_the_comparison_give_the_same_figures(raw: bool, plan: Plan
         usual = made.works[0].rehearsed
         assert usual is not None
         assert rows["middles outward"] == usual.figures
+
+
+@dataclass(frozen=True, slots=True)
+class Solved(Designed):
+    """A design with something that cannot go to another process, as computed ones have."""
+
+    solve: object
+
+
+@pytest.mark.slow
+def test_a_map_that_went_to_another_process_gives_the_same_figures(plan: Plan) -> None:
+    maps = [
+        map_to_rehearse(
+            plan.batch,
+            work.index,
+            designed=Solved(d.design, d.bars, d.rails, d.reason, lambda: None),
+            frame=work.frame,
+            canvas=work.canvas,
+        )
+        for work in plan.works
+        for d in (work.designed,)
+    ]
+    sent: list[str] = []
+
+    def elsewhere(different: Sequence[MapToRehearse]) -> Iterator[Answer]:
+        for one in different:
+            sent.append(one.batch.work[one.index].name)
+            yield pickle.loads(pickle.dumps(rehearse_map(pickle.loads(pickle.dumps(one)))))
+
+    assert rehearsed_maps(maps, run=elsewhere) == [work.rehearsed for work in plan.works]
+    assert sent == ["Small one", "Own way"]  # its twin shares
+
+
+def test_few_maps_are_rehearsed_without_another_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("longpoint.jobs.printed_order.one_by_one", lambda maps: (one for one in maps))
+    assert list(rehearsals.side_by_side(["a", "b"])) == ["a", "b"]  # type: ignore[list-item]
 
 
 def test_a_wrong_order_file_is_told_with_its_own_line(tmp_path: Path) -> None:

@@ -133,6 +133,35 @@ def test_cloth_that_shrinks_on_a_rigid_frame_tightens_by_its_stiffness_times_the
     assert np.all(grown < added * 1.02)
 
 
+@pytest.mark.slow
+def test_loads_on_staples_settle_once_elements_are_narrower_than_their_spacing() -> None:
+    """Elements of 1.4, 0.8 and 0.5 of the spacing of 56 mm, staples as they are; cloth shrinks once it is held."""
+    greatest, means = [], []
+    for columns, rows in ((7, 5), (13, 9), (20, 15)):
+        system = bench(columns, rows)
+        found = rehearse(
+            system, rigid_frame(system.sheet.grid), order(), HAND, settling=0.0, shrinks=0.004, brief=True
+        )
+        greatest.append(found.peak_load[0])
+        means.append(found.left.mean_level)
+    coarse, taken, fine = greatest
+    assert taken == pytest.approx(fine, rel=0.1)
+    assert coarse > 1.2 * fine  # two staples on one node: too wide to be used
+    assert means[1] == pytest.approx(means[2], rel=0.05)  # 3.2 % measured
+
+
+@pytest.mark.slow
+def test_what_would_be_left_by_other_shrinkage_is_what_that_shrinkage_leaves() -> None:
+    given = {"settling": 0.0, "frame_creep": 0.6, "brief": True}
+    both = rehearse(bench(), soft(), order(), HAND, shrinks=0.003, may_shrink=(0.001, 0.007), **given)
+    alone = rehearse(bench(), soft(), order(), HAND, shrinks=0.007, **given)
+    assert [one.shrunk for one in both.left_if] == [0.001, 0.007]
+    most = both.left_if[1]
+    assert most.field.level == pytest.approx(alone.left.level, rel=1e-12)
+    assert most.pulled_in == alone.pulled_in
+    assert most.load == alone.peak_load[0] > both.peak_load[0]
+
+
 def test_quick_factor_answers_as_scipy_does() -> None:
     matrix = bench().sheet.stiffness.tocsc()
     loads = np.random.default_rng(5).normal(size=(matrix.shape[0], 3))

@@ -33,6 +33,7 @@ def plan(
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
     from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.rehearsals import side_by_side
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.summary import print_summary
     from longpoint.cli.together import Together
@@ -59,6 +60,7 @@ def plan(
                 stated,
                 choose=design_of if by_rule else ComputedChooser(say),
                 rehearsing=not unrehearsed,
+                rehearse=side_by_side,
                 say=say,
             )
         except FaultsError as error:

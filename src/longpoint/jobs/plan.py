@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.costing.buying import BuyLine
@@ -35,7 +35,14 @@ from longpoint.jobs.cloth import (
 from longpoint.jobs.designs import Chooser, Designed, design_of
 from longpoint.jobs.letters import letters
 from longpoint.jobs.planned import PlannedWork
-from longpoint.jobs.printed_order import PrintedOrders, PrintedRehearsal
+from longpoint.jobs.printed_order import (
+    Answer,
+    MapToRehearse,
+    SideBySide,
+    map_to_rehearse,
+    one_by_one,
+    rehearsed_maps,
+)
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.stock import Section, stock_cautions
 from longpoint.jobs.wood import wood_named
@@ -79,6 +86,7 @@ def plan_batch(
     cut: Callable[[BoardProblem], BoardPlan] | None = None,
     lay: Callable[[ClothProblem], ClothPlan] = plan_cloth,
     rehearsing: bool = False,
+    rehearse: SideBySide = one_by_one,
     say: Say = lambda _text: None,
 ) -> Plan:
     """Plans a batch from end to end.
@@ -89,6 +97,7 @@ def plan_batch(
         cut: Plans the cutting of one section; None: the cutting room's own.
         lay: Plans the lay of cloth.
         rehearsing: Whether the printed stapling order of every work is rehearsed on its own frame.
+        rehearse: Rehearses them; the answers do not depend on it.
         say: Told what is being done.
 
     Returns:
@@ -112,7 +121,7 @@ def plan_batch(
     if faults:
         raise FaultsError(_once(faults, names))
     say("Joints, holes and the order of building")
-    works, found_faults = _planned_works(batch, designs, rehearsing=rehearsing, say=say)
+    works, found_faults = _planned_works(batch, designs, rehearse=rehearse if rehearsing else None, say=say)
     boards: tuple[SectionCut, ...] = ()
     cloths: tuple[ClothCutting, ...] = ()
     try:
@@ -155,12 +164,12 @@ def _own_cut(problem: BoardProblem) -> BoardPlan:
 
 
 def _planned_works(
-    batch: Batch, designs: Sequence[Designed], *, rehearsing: bool, say: Say
+    batch: Batch, designs: Sequence[Designed], *, rehearse: SideBySide | None, say: Say
 ) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
     """Every work with its building and canvas; what stands against any of them is collected."""
     works: list[PlannedWork] = []
     faults: list[Fault] = []
-    rehearse = PrintedOrders()
+    maps: list[MapToRehearse] = []
     for index, designed in enumerate(designs):
         work = batch.work[index]
         code = letters(index)
@@ -173,13 +182,7 @@ def _planned_works(
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
             continue
-        rehearsed: PrintedRehearsal | tuple[Fault, ...] | None = None
-        if rehearsing:
-            say(f"Rehearsing the stapling of {work.name}")
-            rehearsed = rehearse(batch, index, designed=designed, frame=frame, canvas=canvas)
-        if isinstance(rehearsed, tuple):
-            faults += rehearsed
-            continue
+        maps.append(map_to_rehearse(batch, index, designed=designed, frame=frame, canvas=canvas))
         works.append(
             PlannedWork(
                 index=index,
@@ -194,12 +197,20 @@ def _planned_works(
                 piece=piece,
                 build=build,
                 canvas=canvas,
-                rehearsed=rehearsed,
                 mass=_mass(batch, designed, parts, piece),
                 strength=designed.strength if isinstance(designed, ChosenDesign) else None,
             )
         )
-    return tuple(works), faults
+    if rehearse is None or faults:  # what cannot be built is told at once, not after minutes
+        return tuple(works), faults
+    answers: list[Answer] = rehearsed_maps(maps, run=rehearse, say=say)
+    planned: list[PlannedWork] = []
+    for planned_work, answer in zip(works, answers, strict=True):
+        if isinstance(answer, tuple):
+            faults += answer
+        else:
+            planned.append(replace(planned_work, rehearsed=answer))
+    return tuple(planned), faults
 
 
 def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece) -> float:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
+from longpoint.jobs.boards import Say
 from longpoint.jobs.canvas import CanvasPlan, roll_of
 from longpoint.jobs.designs import Designed
 from longpoint.jobs.rehearse_bench import rehearsal_bench
@@ -84,57 +86,119 @@ class PrintedRehearsal:
         return any(state.when == "likely" for state in self.states)
 
 
-@dataclass(slots=True)
-class PrintedOrders:
-    """Rehearses the printed order of every work; works that are alike share one rehearsal."""
+Answer = PrintedRehearsal | tuple[Fault, ...]
+"""What an order leaves, or everything that stands against it."""
 
-    _done: dict[object, PrintedRehearsal | tuple[Fault, ...]] = field(default_factory=dict)
 
-    def __call__(
-        self, batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
-    ) -> PrintedRehearsal | tuple[Fault, ...]:
-        """Rehearses one work's printed order.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapToRehearse:
+    """One work with its map.
 
-        Args:
-            batch: The batch.
-            index: Which work, from 0.
-            designed: Its design.
-            frame: Its frame.
-            canvas: How its canvas goes on.
+    Attributes:
+        batch: The batch.
+        index: Which work, from 0.
+        designed: Its design.
+        frame: Its frame.
+        canvas: How its canvas goes on.
+    """
 
-        Returns:
-            What it leaves, or everything that stands against it.
-        """
-        work = batch.work[index]
-        key = (
-            designed.design,
-            designed.bars,
-            designed.rails,
-            batch.cloth_of(work),
-            roll_of(batch, index),
-            canvas.stapling,
+    batch: Batch
+    index: int
+    designed: Designed
+    frame: Frame
+    canvas: CanvasPlan
+
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """Works for which this is equal share a rehearsal."""
+        return (
+            self.designed.design,
+            self.designed.bars,
+            self.designed.rails,
+            self.batch.cloth_of(self.batch.work[self.index]),
+            roll_of(self.batch, self.index),
+            self.canvas.stapling,
         )
-        if key not in self._done:
-            self._done[key] = _rehearsed(batch, index, designed=designed, frame=frame, canvas=canvas)
-        return self._done[key]
 
 
-def _rehearsed(
+def map_to_rehearse(
     batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
-) -> PrintedRehearsal | tuple[Fault, ...]:
+) -> MapToRehearse:
+    """One work with its map; of a computed design only what it is, for that can go to another process.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        designed: Its design.
+        frame: Its frame.
+        canvas: How its canvas goes on.
+    """
+    plain = Designed(designed.design, designed.bars, designed.rails, designed.reason)
+    return MapToRehearse(batch=batch, index=index, designed=plain, frame=frame, canvas=canvas)
+
+
+SideBySide = Callable[[Sequence[MapToRehearse]], Iterable[Answer]]
+"""Rehearses maps, perhaps several at a time, and gives the answers in their order."""
+
+
+def one_by_one(maps: Sequence[MapToRehearse]) -> Iterator[Answer]:
+    """Rehearses maps one after another.
+
+    Args:
+        maps: The maps.
+
+    Yields:
+        An answer for each.
+    """
+    return (rehearse_map(one) for one in maps)
+
+
+def rehearsed_maps(
+    maps: Sequence[MapToRehearse], *, run: SideBySide = one_by_one, say: Say = lambda _text: None
+) -> list[Answer]:
+    """Rehearses the printed order of every work; works that are alike share one rehearsal.
+
+    Args:
+        maps: Works with their maps.
+        run: Rehearses maps that differ; the answers do not depend on it.
+        say: Told what is being done.
+
+    Returns:
+        An answer for each work.
+    """
+    different = list({one.alike: one for one in reversed(maps)}.values())[::-1]
+    found: dict[tuple[object, ...], Answer] = {}
+    answers = iter(run(different))
+    for number, one in enumerate(different, start=1):
+        name = one.batch.work[one.index].name
+        say(f"Rehearsing the stapling of {name}, {number} of {len(different)}")
+        found[one.alike] = next(answers)
+    return [found[one.alike] for one in maps]
+
+
+def rehearse_map(one: MapToRehearse) -> Answer:
+    """Rehearses one work's printed order.
+
+    Args:
+        one: The work with its map.
+
+    Returns:
+        What it leaves, or everything that stands against it.
+    """
+    stapling = one.canvas.stapling
     try:
         bench = rehearsal_bench(
-            batch,
-            index,
-            designed=designed,
-            frame=frame,
-            canvas=canvas,
-            full_pull=canvas.stapling.full_pull,
+            one.batch,
+            one.index,
+            designed=one.designed,
+            frame=one.frame,
+            canvas=one.canvas,
+            full_pull=stapling.full_pull,
         )
-        found = bench.one(canvas.stapling.order)
+        found = bench.one(stapling.order)
     except FaultsError as error:
-        name = batch.work[index].name
-        where = Where(f"work[{index + 1}].cloth.tension_left")
+        name = one.batch.work[one.index].name
+        where = Where(f"work[{one.index + 1}].cloth.tension_left")
         return tuple(
             replace(fault, what=f"{name}: {fault.what}", where=where)
             if fault.where.key.startswith("hand.")

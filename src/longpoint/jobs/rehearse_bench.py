@@ -30,8 +30,10 @@ from longpoint.tables import breaking_tension, creep, habit
 SETTLING = 0.4
 """Part of the tension lost in the first days. Estimate, as for the four tensions."""
 
-MOST_COLUMNS = 48
-"""Elements along the long side at most: finer costs minutes and moves window means by a few percent. Estimate."""
+MOST_COLUMNS = 96
+"""Elements along the long side at most: up to 3 m with staples every 39 mm they stay narrower than that spacing.
+
+Wider ones lay two staples on one node, and the greatest load on a staple comes out up to twice too large."""
 
 MOST_FORCE = habit("hand pull, hard").value
 """What a hand can do at the pliers for a moment. [N] Estimate, from the table of habits."""
