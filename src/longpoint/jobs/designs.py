@@ -337,10 +337,10 @@ def _no_timber(batch: Batch, index: int, use: str) -> Fault:
         key = "bars.depth"
     else:
         wish_inside = batch.inside_of(work)
-        room = batch.bars_of(work).depth - wish_inside.drop - LEAST_GAP
+        room = max(batch.bars_of(work).depth - wish_inside.drop - LEAST_GAP, Fraction(0))
         what = (
             f"no timber for rails fits {show(wish_inside.drop)} in from the back edge with a gap of at least "
-            f"{show(LEAST_GAP)} to the canvas: standing on edge, rails may be {show(max(room, Fraction(0)))} deep at most."
+            f"{show(LEAST_GAP)} to the canvas: standing on edge, rails may be {show(room)} deep at most."
             if wish_inside.depth == "auto"
             else f"no timber for rails {show(wish_inside.depth)} deep can be had."
         )
