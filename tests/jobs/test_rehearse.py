@@ -14,9 +14,10 @@ from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
 from longpoint.frame.members import derive_frame
+from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import Designed, design_of
 from longpoint.jobs.rehearse import RehearsedWork, rehearse_work
-from longpoint.jobs.rehearse_bench import frame_give
+from longpoint.jobs.rehearse_bench import coarse_of, frame_give, rehearsal_bench
 from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish
@@ -121,6 +122,23 @@ def test_the_give_does_not_depend_on_the_grid() -> None:
     _, coarse = give_of(SMALL)
     _, fine = give_of(SMALL, columns=52, rows=18)
     assert fine == pytest.approx(coarse, rel=0.03)
+
+
+def test_a_work_with_a_fine_grid_gets_a_coarser_one_for_tries_and_a_small_one_none() -> None:
+    stated = parse_batch(SMALL.replace("width = 1310", "width = 2410"))
+    for name, tries in (("Long one", True), ("Small one", False)):
+        work = canvas_work(stated, name, choose=design_of)
+        bench = rehearsal_bench(
+            stated, work.index, designed=work.designed, frame=work.frame, canvas=work.canvas
+        )
+        # elements narrower than the staples' spacing, whatever it takes
+        assert bench.grid.nodes[:, 0].max() / bench.grid.columns < 0.81 * bench.spacing
+        found = coarse_of(bench, work.frame)
+        assert (found.coarse is not None) == tries
+        if found.coarse is not None:
+            grid, give = found.coarse
+            assert max(grid.columns, grid.rows) == 48 < found.grid.columns
+            assert give.shape == (2 * len(grid.edge), 2 * len(grid.edge))
 
 
 @pytest.mark.slow

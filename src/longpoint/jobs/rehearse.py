@@ -12,7 +12,7 @@ from longpoint.frame.members import Frame
 from longpoint.jobs.boards import Say
 from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import Chooser
-from longpoint.jobs.rehearse_bench import RehearsalBench, hand_of, rehearsal_bench
+from longpoint.jobs.rehearse_bench import RehearsalBench, coarse_of, hand_of, rehearsal_bench
 from longpoint.jobs.stapling import form_runs
 from longpoint.model.batch import Batch
 from longpoint.model.order import USUAL_ORDERS, OrderWish
@@ -110,6 +110,8 @@ def rehearse_work(
         canvas=work.canvas,
         tension_left=tension_left,
     )
+    if improving:
+        bench = coarse_of(bench, work.frame)
     cautions: list[Caution] = []
     stapling = work.canvas.stapling
     orders: list[Order] = []
@@ -136,6 +138,7 @@ def rehearse_work(
         written=orders,
         pulled=pulled,
         improving=improving,
+        trying=bench.coarse,
         most_force=bench.most_force,
         say=say,
     )

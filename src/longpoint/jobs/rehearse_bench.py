@@ -5,8 +5,10 @@ One source for the printed map and for the comparison.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+
+import numpy as np
 
 from longpoint.frame.members import Frame
 from longpoint.jobs.boards import Say
@@ -35,6 +37,9 @@ MOST_COLUMNS = 96
 
 Wider ones lay two staples on one node, and the greatest load on a staple comes out up to twice too large."""
 
+TRYING_COLUMNS = 48
+"""Elements along the long side while orders are tried: windows are good to some percent, which is enough to rank."""
+
 MOST_FORCE = habit("hand pull, hard").value
 """What a hand can do at the pliers for a moment. [N] Estimate, from the table of habits."""
 
@@ -57,6 +62,8 @@ class RehearsalBench:
         frame_creep: How much more the frame gives in the long run, as a part.
         spacing: Widest spacing of its staples. [mm]
         places: Where its staples stay, as on its map.
+        coarse: A coarser grid and the compliance on it, for the many tries of an improvement; None where the grid is
+            no finer.
     """
 
     grid: MembraneGrid
@@ -71,6 +78,7 @@ class RehearsalBench:
     frame_creep: float
     spacing: float
     places: tuple[Place, ...]
+    coarse: tuple[MembraneGrid, Floats] | None = None
 
     @property
     def wetted(self) -> bool:
@@ -103,6 +111,21 @@ class RehearsalBench:
             may_shrink=(self.shrinks.low, self.shrinks.high) if self.shrinks else (),
             say=say,
         )
+
+
+def coarse_of(bench: RehearsalBench, frame: Frame) -> RehearsalBench:
+    """The same bench with a coarser grid beside it, where its own is finer than tries need.
+
+    Args:
+        bench: A bench.
+        frame: Its frame.
+    """
+    width, height = (float(size) for size in np.ptp(bench.grid.nodes, axis=0))
+    if max(bench.grid.columns, bench.grid.rows) <= TRYING_COLUMNS:
+        return bench
+    spacing = max(width, height) / TRYING_COLUMNS / ELEMENT_OF_SPACING
+    grid = rehearsal_grid(width=width, height=height, spacing=spacing)
+    return replace(bench, coarse=(grid, frame_give(frame, bench.makes, grid)))
 
 
 def rehearsal_bench(
