@@ -114,6 +114,9 @@ coats = 3
 name = "D-ring plate"
 per_work = 2
 
+[shop]
+# less_sorting = 0.01        # boards may cost this share more where that means picking them up less often
+
 [shop.saw]
 kerf = {kerf}
 width_at_45 = {saw}             # widest timber it mitres
@@ -124,6 +127,11 @@ shortest_held = {held}          # shortest piece you can hold safely; see the sa
 [shop.drill]
 chuck_radius = {chuck}
 length = {drill}
+
+[shop.offcuts]
+bars = "900 mm"              # shortest offcut worth keeping for a bar
+rails = "600 mm"             # for a rail
+share = 0.5                  # what it is worth, as a share of the lowest price per metre
 
 [shop.rates]
 per_hour = 0
