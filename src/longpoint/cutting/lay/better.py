@@ -17,7 +17,8 @@ from longpoint.cutting.lay.zones import layout_of
 
 DIVE_KINDS = 100  # with more kinds the linear program over all of them takes too long
 FEWEST = 8  # a lay of fewer lengths is left to the walk
-AT_ONCE = 20  # pieces taken up each time
+AT_ONCE = 28  # pieces taken up each time
+AT_ONCE_ROUND_FLAWS = 20  # the same where there are flaws
 LOOKS = 2000  # lengths looked for each time
 MENDS = 120  # times some lengths are mixed anew, with the usual effort
 FIRST_MENDS = 25  # the same for each of two lays where there are flaws
@@ -46,7 +47,7 @@ def better(
     """
     pieces = sum(want.count for want in ground.wants)
     tries = max(1, effort * 120 // max(20, pieces))
-    at_once = min(AT_ONCE, max(FEWEST, pieces // 3))
+    at_once = min(AT_ONCE_ROUND_FLAWS if len(flaws) else AT_ONCE, max(FEWEST, pieces // 3))
     dives = len(ground.wants) <= DIVE_KINDS
 
     def steps(often: int) -> int:

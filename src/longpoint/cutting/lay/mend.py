@@ -23,7 +23,7 @@ from longpoint.cutting.lay.random import draw_below
 from longpoint.cutting.lay.window import beside
 from longpoint.cutting.lay.zones import Layout, Zone
 
-COLUMNS = 400  # lengths from which a choice is made
+COLUMNS = 500  # lengths from which a choice is made
 COLUMNS_ROUND_FLAWS = 250  # the same where flaws part the rolls into zones
 SLACK_ROUND_FLAWS = 0.03  # share of their cost that lengths round flaws may lack and be kept
 SHARES = (0.3, 1.0)  # of what may be saved, asked for in turn
