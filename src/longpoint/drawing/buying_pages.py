@@ -33,7 +33,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
                 (
                     in_own_words(line.what + (f" ({line.note})" if line.note else ""), say),
                     _quantity(line.need, line.unit, say),
-                    _quantity(line.have, line.unit, say) if line.have else "",
+                    _plain(line.have, say) if line.have else "",
                     f"{_plain(line.buy, say)} × {in_own_words(line.pack, say)}"
                     if line.buy
                     else say("buying.rack"),
@@ -102,7 +102,12 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
         )
     ]
     if sheet.missing:
-        blocks.append(Paragraph(say("cost.missing", what=", ".join(sheet.missing)), "small"))
+        blocks.append(
+            Paragraph(
+                say("cost.missing", what=", ".join(in_own_words(what, say) for what in sheet.missing)),
+                "small",
+            )
+        )
     return Page(
         key="cost",
         section=say("section-name.yard"),

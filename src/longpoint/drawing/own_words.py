@@ -28,7 +28,11 @@ def in_own_words(text: str, say: Voice) -> str:
         return text
     for key, pattern in _phrases():
         text = pattern.sub(lambda _found, key=key: say.texts[key], text)  # type: ignore[misc]
-    return text
+    return _MEASURE.sub(lambda found: found[0].replace(".", say.texts.get("sheet.decimal-sign", ".")), text)
+
+
+_MEASURE = re.compile(r"(?<![\d.])\d+\.\d+(?= (?:×|mm|g|kg|l|m)(?!\w))")
+"""A number with decimals before a unit or a times sign; sections of a standard have neither."""
 
 
 @cache

@@ -73,7 +73,7 @@ def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[P
         paper: The sheet.
     """
     likely = sheet.cases.likely
-    room = (paper.room[0] / 2 - 3.0, 92.0)
+    room = (paper.room[0] / 2 - 3.0, 80.0)
     movement = movement_view(sheet.frame, likely, say=say, room=room)
     tension = tension_view(
         likely.tension, width=likely.case.width, height=likely.case.height, say=say, room=room
@@ -171,9 +171,9 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
         rows.append((verdict_name(verdict, say), words, limit, say(f"strength.{mark}")))
     table = Table(
         (
-            Column(say("strength.table-what"), strong=True),
-            Column(say("strength.table-says"), share=0.68),
-            Column(say("strength.table-limit"), share=0.32),
+            Column(say("strength.table-what"), share=0.2, strong=True),
+            Column(say("strength.table-says"), share=0.56),
+            Column(say("strength.table-limit"), share=0.24),
             Column(say("strength.table-kept"), strong=True),
         ),
         tuple(rows),
