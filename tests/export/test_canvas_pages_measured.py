@@ -75,6 +75,8 @@ def test_the_staple_map_on_paper_has_every_staple_where_the_plan_says(tmp_path: 
         tensions=canvas.tensions,
         priming=canvas.priming,
         press=canvas.press,
+        year=canvas.year,
+        afterwards=canvas.afterwards,
     )
     image, words = printed(staple_page([sheet], say=SAY, paper=A4), tmp_path)
     face = np.abs(image - 237) <= 1  # the tone of the bars from behind

@@ -201,6 +201,11 @@ def _amounts(works: Sequence[CanvasSheet], say: Voice) -> Table:
     )
 
 
+def _dip(dip: float, say: Voice) -> str:
+    """A dip to a tenth of a millimetre, also where that is a nought; as a fraction for readers of inches."""
+    return say.fine(dip) if say.lengths.system == "in" else say.number(dip, places=1)
+
+
 def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
     rows = []
     tensions: tuple[float, ...] = ()
@@ -214,7 +219,7 @@ def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
                 f"{say.length(press.x)} / {say.length(press.y)}",
                 say.number(press.mass, places=2),
                 say.fine(press.pad),
-                *(say.fine(dip) for _, dip in press.expected),
+                *(_dip(dip, say) for _, dip in press.expected),
             )
         )
     return Table(

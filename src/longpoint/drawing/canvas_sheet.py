@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.stretching.fold import CornerFold
+from longpoint.stretching.next_time import Afterwards
 from longpoint.stretching.piece import ClothPiece
 from longpoint.stretching.press_place import PressPlan
 from longpoint.stretching.primer import PrimingPlan
 from longpoint.stretching.pull import FourTensions, PliersPull
 from longpoint.stretching.staple_map import StapleMap
 from longpoint.stretching.steps import BenchStep
+from longpoint.stretching.year import YearChart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +85,8 @@ class CanvasSheet:
         tensions: What is left of the pull.
         priming: Size and primer; None for none.
         press: The press test; None for none.
+        year: What the year does.
+        afterwards: What can be done later.
     """
 
     name: str
@@ -101,3 +105,5 @@ class CanvasSheet:
     tensions: FourTensions
     priming: PrimingPlan | None
     press: PressPlan | None
+    year: YearChart
+    afterwards: tuple[Afterwards, ...]

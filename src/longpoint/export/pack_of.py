@@ -12,7 +12,6 @@ from longpoint.drawing.advice_pages import (
     bevel_page,
     hanging_page,
     trouble_page,
-    words_page,
     yard_page,
 )
 from longpoint.drawing.build_pages import build_pages
@@ -21,6 +20,7 @@ from longpoint.drawing.canvas_pages import canvas_pages
 from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
+from longpoint.drawing.later_page import later_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import Pack, Page, Paper
@@ -28,6 +28,7 @@ from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
 from longpoint.drawing.voice import Voice, frame_words
 from longpoint.drawing.work_pages import WorkSheet, check_pages, frame_page, parts_page
+from longpoint.drawing.year_page import year_page
 from longpoint.export.full_size_of import full_size_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.export.strength_of import strength_pages_of
@@ -71,7 +72,8 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     pages += _first_listed(checks, say("check.all"))
     for cloth in plan.cloths:
         pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
-    canvas = canvas_pages([_canvas_sheet(work) for work in plan.works], say=say, paper=paper)
+    sheets = [_canvas_sheet(work) for work in plan.works]
+    canvas = canvas_pages(sheets, say=say, paper=paper)
     maps = [page for page in canvas if page.key == "staples"]
     listed = iter(_first_listed(maps, say("canvas.all-maps")))
     pages += [next(listed) if page.key == "staples" else page for page in canvas]
@@ -92,8 +94,9 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         )
     )
     pages += label_pages(_labels(plan, say), say=say, paper=paper)
+    pages.append(year_page(sheets, say=say, paper=paper))
+    pages.append(later_page(sheets, say=say))
     pages.append(trouble_page(say=say))
-    pages.append(words_page(say=say))
     money = cost_page(plan.cost, currency=plan.batch.currency, say=say)
     pages.append(replace(money, section=say("section-name.money")))
     return Pack(
@@ -212,6 +215,8 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         tensions=canvas.tensions,
         priming=canvas.priming,
         press=canvas.press,
+        year=canvas.year,
+        afterwards=canvas.afterwards,
     )
 
 
