@@ -176,4 +176,4 @@ def test_a_kept_piece_is_said_in_its_kinds_word() -> None:
     }
     for one in kept:
         word = {"bar": "bar with bevel", "block": "blocks"}.get(one.good_for, one.good_for)
-        assert any(words.startswith("keep ") and words.endswith(f": {word}") for words in texts)
+        assert any("keep " in words and words.endswith(f": {word}") for words in texts)

@@ -91,9 +91,15 @@ def board_view(
     swung = any({cut.swing_start, cut.swing_end} != {Swing.SQUARE} for cut in board.cuts)
     line = STRIP + (7.0 if swung else 3.0)
     marks.append(rectangle((0.0, line - 0.4), (3.8, line + 3.4), layer=Layer.OUTLINE))  # to tick
+    alike = say("saw.alike", count=how_many) if how_many > 1 else ""
+    what_is_left = _left_words(board, drawing, say)
+    taken = 6.0 + 6.0 + width_of(alike, height=_FIGURE, weight="semibold")
+    in_head = taken + width_of(f"{head} · {what_is_left}", height=_FIGURE, weight="semibold") < width
+    if in_head:
+        head = f"{head} · {what_is_left}"
     marks.append(Text((6.0, line), head, _FIGURE, weight="semibold"))
-    if how_many > 1:
-        marks.append(Text((width, line), say("saw.alike", count=how_many), _FIGURE, "end", weight="semibold"))
+    if alike:
+        marks.append(Text((width, line), alike, _FIGURE, "end", weight="semibold"))
     marks.append(rectangle((0.0, 0.0), (end, STRIP), layer=Layer.EDGE, fill=0.90))
     marks.append(Line((0.0, STRIP + 1.0), (end, STRIP + 1.0), Layer.OUTLINE, Pen(1.2)))
     for begin, finish in drawing.spoiled.get(board.board, ()):
@@ -101,6 +107,9 @@ def board_view(
         marks.append(bad)
         marks += hatch(bad.points, pitch=1.0, angle=-0.8)
     small: list[Wanted] = []
+    if not in_head:
+        at = end - (drawing.trim + millimetres(board.remains) / 2) * scale
+        small.append(Wanted((at, 1.0), what_is_left, height=_FIGURE, toward=-1.57, dot=True))
     swings: list[tuple[float, Swing]] = []
     for cut in board.cuts:
         polygon = _part_outline(cut, drawing)
@@ -140,32 +149,37 @@ def _part_outline(cut: Cut, drawing: BoardDrawing) -> tuple[Point, Point, Point,
     return ((start + inset, 0.0), (end - inset, 0.0), (end, STRIP), (start, STRIP))
 
 
-def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
-    """What stays at the right end: named if it is kept, hatched if it is not."""
-    scale = drawing.scale
-    length = millimetres(board.length)
+def _left_words(board: CutBoard, drawing: BoardDrawing, say: Voice) -> str:
+    """What stays at the right end and what it is good for."""
     left = millimetres(board.remains)
-    stop = length - drawing.trim
+    if board.remains < 50_000:
+        return say("saw.left-nothing")
+    if not board.good_for:
+        return say("saw.left", length=say.kept(left, unit=True))
+    kind = board.good_for.replace(" ", "-")
+    if kind == "bar" and drawing.bevelled:
+        kind = "bar-bevelled"
+    return say(f"saw.keep-{kind}", length=say.kept(left, unit=True))
+
+
+def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
+    """What stays at the right end, hatched; its length where there is room."""
+    scale = drawing.scale
+    left = millimetres(board.remains)
+    stop = millimetres(board.length) - drawing.trim
     if left * scale < 0.4:
         return []
     box = ((stop - left) * scale, stop * scale)
-    outline = ((box[0], 0.0), (box[1], 0.0), (box[1], STRIP), (box[0], STRIP))
-    marks: list[Mark] = list(hatch(outline, pitch=2.4))
-    texts = [say("saw.left", length=say.kept(left)), say.kept(left)]
+    marks: list[Mark] = list(
+        hatch(((box[0], 0.0), (box[1], 0.0), (box[1], STRIP), (box[0], STRIP)), pitch=2.4)
+    )
+    texts = [say.kept(left)]
     if board.good_for:
-        key = board.good_for.replace(" ", "-")
-        if key == "bar" and drawing.bevelled:
-            key = "bar-bevelled"
-        texts = [
-            say(f"saw.keep-{key}", length=say.kept(left)),
-            say("saw.keep", length=say.kept(left)),
-            texts[1],
-        ]
+        texts.insert(0, say("saw.keep", length=say.kept(left)))
     for text in texts:
         if width_of(text, height=_FIGURE) + 1.0 < box[1] - box[0]:
-            marks.append(
-                Text(((box[0] + box[1]) / 2, STRIP / 2), text, _FIGURE, "middle", "middle", backed=True)
-            )
+            middle = ((box[0] + box[1]) / 2, STRIP / 2)
+            marks.append(Text(middle, text, _FIGURE, "middle", "middle", backed=True))
             break
     return marks
 

@@ -106,9 +106,9 @@ def saw_pages(
     verdict = say(f"saw.verdict-{_verdict(plan)}", gap=say.number(100 * float(plan.gap), places=2))
     lead = say("saw.lead", count=len(plan.boards), verdict=verdict)
     if plan.left_worth > 0:
-        key = "saw.left-worth-most" if plan.left_proven else "saw.left-worth"
+        key = "most" if plan.left_proven else "plain" if plan.left_worth_at_most is None else "at-most"
         lead += " " + say(
-            key,
+            f"saw.left-worth-{key}",
             left=say.number(float(plan.left_worth), places=2),
             most=say.number(float(plan.left_worth_at_most or plan.left_worth), places=2),
         )
