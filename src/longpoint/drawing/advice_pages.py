@@ -270,7 +270,7 @@ def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
 
 
 def trouble_page(*, say: Voice) -> Page:
-    """What goes wrong and why: cause and cure."""
+    """What goes wrong and why, cause and cure; below it the words used on the sheets."""
     rows = tuple(
         (say(f"trouble.{key}"), say(f"trouble.{key}-cause"), say(f"trouble.{key}-cure")) for key in _TROUBLES
     )
@@ -283,12 +283,14 @@ def trouble_page(*, say: Voice) -> Page:
         rows,
     )
     return Page(
-        "trouble", say("section-name.after"), say("trouble.title"), (table,), lead=say("trouble.lead")
+        "trouble",
+        say("section-name.after"),
+        say("trouble.title"),
+        (table, Heading(say("word.title")), _words(say)),
+        lead=say("trouble.lead"),
     )
 
 
-def words_page(*, say: Voice) -> Page:
-    """The words used on the sheets."""
+def _words(say: Voice) -> Table:
     rows = tuple((say(f"word.{key}"), say(f"word.{key}-is")) for key in _WORDS)
-    table = Table((Column(say("word.word"), strong=True), Column(say("word.means"), share=1.0)), rows)
-    return Page("words", say("section-name.after"), say("word.title"), (table,))
+    return Table((Column(say("word.word"), strong=True), Column(say("word.means"), share=1.0)), rows)
