@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
+from collections.abc import Sequence
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from longpoint.cutting.cloth.problem import ClothRoll, RollUse
 from longpoint.cutting.lay.ticks import exact_nm, mm, nm_down, nm_up
@@ -20,13 +21,31 @@ def cents(money: Decimal) -> Decimal:
     return money.quantize(CENT, ROUND_HALF_UP)
 
 
-def cents_down(money: Decimal) -> Decimal:
-    """Money to the hundredth, never more: for what is at least to be paid.
+def cents_up(money: Decimal) -> Decimal:
+    """Money to the hundredth, never less.
 
     Returns:
         Money.
     """
-    return money.quantize(CENT, ROUND_FLOOR)
+    return money.quantize(CENT, ROUND_CEILING)
+
+
+def rounding(rolls: Sequence[ClothRoll]) -> Decimal:
+    """How much less than its exact cost a plan can be said to cost, since every roll is rounded to the hundredth.
+
+    Returns:
+        Money.
+    """
+    return sum((_rounding(roll) for roll in rolls), Decimal(0))
+
+
+def _rounding(roll: ClothRoll) -> Decimal:
+    if roll.length is not None and (roll.at_hand or roll.whole):
+        return CENT  # two numbers are rounded, and taken from each other
+    each = roll.price * nm_up(roll.step) / NM_IN_METRE
+    if not roll.at_hand and roll.length is None and each > 0 and each == cents(each):
+        return Decimal(0)  # sold in steps that cost whole hundredths
+    return CENT / 2
 
 
 def roll_use(roll: ClothRoll, used: int, lengths: tuple[int, ...]) -> RollUse:

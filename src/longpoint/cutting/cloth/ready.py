@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
+from longpoint.cutting.cloth.money import roll_use
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, SewnPiece
 from longpoint.cutting.cloth.seam import divide
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock, Want
+from longpoint.cutting.lay.share import Charge
 from longpoint.cutting.lay.ticks import mm, nm_down, nm_up, tick_of
 from longpoint.errors import Fault, Where
 
@@ -259,3 +262,20 @@ def _stock(roll: ClothRoll, tick: int, *, by_cost: bool) -> Stock:
         start=square // tick,
         crossways=not roll.warp_along,
     )
+
+
+def charge_of(problem: ClothProblem, ready: Ready) -> Charge:
+    """What rolls cost in whole cents, rounded as a plan rounds; where nothing has a price, the ticks used.
+
+    Returns:
+        The charge.
+    """
+    stocks = ready.ground.stocks
+    if not ready.by_cost:
+        return Charge(lambda at, used: used + stocks[at].start, Fraction(ready.tick, 10**9))
+
+    def cost(at: int, used: int) -> int:
+        use = roll_use(problem.rolls[ready.rolls[at]], (used + stocks[at].start) * ready.tick, ())
+        return int(use.cost.scaleb(2))
+
+    return Charge(cost, Fraction(1, 100))

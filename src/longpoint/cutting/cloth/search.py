@@ -9,9 +9,9 @@ from fractions import Fraction
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.cuts import Sheet, slices
 from longpoint.cutting.cloth.faults import faults_of
-from longpoint.cutting.cloth.money import cents_down, roll_use
+from longpoint.cutting.cloth.money import cents_up, roll_use, rounding
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
-from longpoint.cutting.cloth.ready import Ready, make_ready
+from longpoint.cutting.cloth.ready import Ready, charge_of, make_ready
 from longpoint.cutting.lay.ground import Put
 from longpoint.cutting.lay.solve import Found, solve_ground
 from longpoint.cutting.lay.ticks import mm, nm_down, nm_up
@@ -40,7 +40,7 @@ def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
     ready, faults = make_ready(problem)
     if ready is None:
         raise FaultsError(faults)
-    found = solve_ground(ready.ground, effort=effort)
+    found = solve_ground(ready.ground, effort=effort, charge=charge_of(problem, ready))
     if not found.complete:
         raise FaultsError([_not_enough(problem, ready, found.puts)])
     plan = _plan(problem, ready, found)
@@ -112,16 +112,25 @@ def _proved(
         start = ready.ground.stocks[0].start
         length = min(used, mm((found.length + start) * ready.tick))
     if ready.by_cost:
-        # A plan's cost is rounded to cents; a bound a hair below a cent stands for that cent.
-        least = min(cost, cents_down(Decimal(max(0.0, found.at_least)) + HAIR))
-        if one:
-            roll = problem.rolls[ready.rolls[0]]
-            least = max(least, min(cost, roll_use(roll, nm_up(length), ()).cost))
+        if found.least is not None:
+            least = Decimal(found.least).scaleb(-2)
+        elif one:
+            least = (
+                roll_use(problem.rolls[ready.rolls[0]], nm_up(length), ()).cost if length else Decimal("0.00")
+            )
+        else:
+            least = cents_up(Decimal(max(0.0, found.at_least)) - rounding(problem.rolls) - HAIR)
+        least = min(cost, max(Decimal("0.00"), least))
         proven = least >= cost
         gap = 0.0 if proven or cost <= 0 else float((cost - least) / cost)
     else:
         least = Decimal("0.00")
-        metres = length if one else min(used, found.at_least * 1000 * (1 - 1e-9))
+        if one:
+            metres = length
+        elif found.least is not None:
+            metres = min(used, mm(found.least * ready.tick))
+        else:
+            metres = min(used, found.at_least * 1000 * (1 - 1e-9))
         proven = metres >= used
         gap = 0.0 if proven or used <= 0 else (used - metres) / used
     return ClothPlan(

@@ -34,9 +34,9 @@ def better(
     Args:
         ground: Pieces and rolls.
         pool: Lengths met; changed.
-        sizes: As in ``fill.lay_once``.
-        stocks: As in ``fill.lay_once``.
-        flaws: As in ``fill.lay_once``.
+        sizes: As in ``once.lay_once``.
+        stocks: As in ``once.lay_once``.
+        flaws: As in ``once.lay_once``.
         puts: The lay.
         effort: How many lays the whole search may try.
         good_enough: A cost at which to stop.

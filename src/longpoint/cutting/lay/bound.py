@@ -1,6 +1,6 @@
 """What a lay needs at least: bounds that hold for every way of laying, each by a short argument.
 
-Area: rectangles do not overlap. Slices: see ``lay_slices``. Columns: the same turned a quarter, for a stated
+Area: rectangles do not overlap. Slices: see ``slices``. Columns: the same turned a quarter, for a stated
 length. Reach: pushed towards the free end, the last rectangle stands on a chain of others, so the length is a sum
 of sizes along the roll.
 """

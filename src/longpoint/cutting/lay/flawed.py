@@ -18,8 +18,6 @@ from longpoint.cutting.lay.clear import is_clear
 from longpoint.cutting.lay.ground import Ground, Put, Stock
 
 MOST_PIECES = 8  # pieces up to which every cut is tried on one roll
-MOST_SHARED = 6  # the same on several rolls
-MOST_ROLLS = 3
 Counts = tuple[int, ...]
 Sheet = tuple[int, int, int, int]  # left, near, right, far
 
@@ -206,75 +204,23 @@ def _below(ground: Ground, feet: list[int], length: int, at_least: int, *, cross
     return next_from(low)
 
 
-def prove_rolls_round_flaws(
-    ground: Ground, *, cost: float, work: int
-) -> tuple[tuple[Put, ...] | None, float]:
-    """The cheapest way to share few pieces among rolls with flaws, each roll laid as short as it can be.
+def shortest_round_flaws(
+    ground: Ground, at: int, counts: Counts, work: int
+) -> tuple[tuple[int, tuple[Put, ...]] | None, int]:
+    """The shortest lay of some pieces on one roll with flaws.
 
     Args:
-        ground: Several rolls, no longest length.
-        cost: Of the lay at hand.
+        ground: Rolls and pieces, no longest length.
+        at: Which roll.
+        counts: How many of every kind.
         work: As in `prove_round_flaws`.
 
     Returns:
-        The cheapest lay, None where the one at hand was not beaten; and a cost that no lay is below, 0 where the work
-        ran out before that was known.
+        Its length and the lay, None where the roll cannot hold them; and the work left.
+
+    Raises:
+        OutOfWorkError: If the work runs out.
     """
-    counts = tuple(want.count for want in ground.wants)
-    if sum(counts) > MOST_SHARED or len(ground.stocks) > MOST_ROLLS:
-        return None, 0.0
-    known: dict[tuple[int, Counts], tuple[int, tuple[Put, ...]] | None] = {}
-    best: tuple[Put, ...] | None = None
-    ways = sorted(
-        (sum(_least_cost(ground, at, some) for at, some in enumerate(way)), way)
-        for way in _shared(counts, len(ground.stocks))
-    )
-    for least, way in ways:
-        if least >= cost * (1 - 1e-12):
-            break
-        total, puts = 0.0, list[Put]()
-        for at, some in enumerate(way):
-            if not any(some):
-                continue
-            if (at, some) not in known:
-                try:
-                    known[at, some], work = _shortest(ground, at, some, work)
-                except OutOfWorkError:
-                    return best, 0.0
-            found = known[at, some]
-            if found is None:
-                break
-            total += ground.stocks[at].cost(found[0])
-            puts += found[1]
-        else:
-            if total < cost * (1 - 1e-12):
-                best, cost = tuple(puts), total
-    return best, cost
-
-
-def _shared(counts: Counts, rolls: int) -> Iterator[tuple[Counts, ...]]:
-    """Every way to share pieces among rolls."""
-    if rolls == 1:
-        yield (counts,)
-        return
-    for some in product(*(range(count + 1) for count in counts)):
-        rest = tuple(count - taken for count, taken in zip(counts, some, strict=True))
-        for others in _shared(rest, rolls - 1):
-            yield (some, *others)
-
-
-def _least_cost(ground: Ground, at: int, counts: Counts) -> float:
-    """What some pieces cost on a roll at least, by their area."""
-    stock = ground.stocks[at]
-    area = sum(n * want.across * want.along for n, want in zip(counts, ground.wants, strict=True))
-    length = -(-area // stock.width)
-    return float("inf") if length > stock.length else stock.cost(length)
-
-
-def _shortest(
-    ground: Ground, at: int, counts: Counts, work: int
-) -> tuple[tuple[int, tuple[Put, ...]] | None, int]:
-    """The shortest lay of some pieces on one roll, None where it cannot hold them; and the work left."""
     stock = ground.stocks[at]
     ways = _ways(ground, stock)
     sizes = [

@@ -69,7 +69,7 @@ def price(
     Args:
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
-        stocks: As in ``lay_fill.lay_once``.
+        stocks: As in ``once.lay_once``.
         flaws: None; shape (0, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).
@@ -77,7 +77,7 @@ def price(
         slack: How far below its cost what a length holds may be worth.
         tries: How many lengths are filled.
         state: Random state; changed.
-        salt: As in ``lay_pool.keep``, and so the rest.
+        salt: As in ``pool.keep``, and so the rest.
         lengths: Lengths kept.
         pieces: Their pieces.
         table: Where they are found again.

@@ -10,8 +10,9 @@ import numpy as np
 
 from longpoint.cutting.lay.better import FEWEST, better
 from longpoint.cutting.lay.compile import compiled
-from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints, lay_once
+from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay.once import lay_once
 from longpoint.cutting.lay.pool import Pool, keep, new_pool
 from longpoint.cutting.lay.random import draw_below
 
@@ -105,7 +106,7 @@ def walk(
         good_enough: Stop when the cost is not above this.
         state: Random state, shape (1,); changed.
         near: Lengths of lays that cost at most this share more than the best are kept.
-        salt: As in `lay_pool.keep`, and so the rest.
+        salt: As in ``pool.keep``, and so the rest.
         lengths: Lengths kept.
         pieces: Their pieces.
         table: Where they are found again.

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from longpoint.cutting.lay.bound import area_length, column_length, least_cost, least_length
 from longpoint.cutting.lay.clear import least_cost_round_flaws, length_round_flaws
 from longpoint.cutting.lay.exact import prove, tighten
-from longpoint.cutting.lay.flawed import prove_rolls_round_flaws, prove_round_flaws
+from longpoint.cutting.lay.flawed import prove_round_flaws
 from longpoint.cutting.lay.free import lay_free
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay.search import Search
+from longpoint.cutting.lay.share import Charge, cheapest_share
 
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
 TIGHTENED = 20  # pieces up to which blocks that waste little are tried
@@ -29,6 +30,7 @@ class Found:
         at_least: What any lay costs at least.
         length: Length that any lay takes at least, where there is one roll; else 0. [ticks]
         complete: All wanted rectangles are laid.
+        least: What any lay is charged at least, in units of the charge; None where that was not found out.
     """
 
     puts: tuple[Put, ...]
@@ -36,14 +38,16 @@ class Found:
     at_least: float
     length: int
     complete: bool
+    least: int | None = None
 
 
-def solve_ground(ground: Ground, *, effort: int) -> Found:
+def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -> Found:
     """Lay a ground.
 
     Args:
         ground: Rectangles and rolls.
         effort: How many lays the search may try.
+        charge: What the rolls cost in whole numbers; with it few pieces on several rolls are laid at the least cost.
 
     Returns:
         The best lay found and the bound.
@@ -53,14 +57,15 @@ def solve_ground(ground: Ground, *, effort: int) -> Found:
         if any(stock.blocked for stock in ground.stocks):
             bound = max(bound, least_cost_round_flaws(ground))
         cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
-        if any(stock.blocked for stock in ground.stocks) and ground.longest >= UNLIMITED:
-            at_hand = cost if complete else float("inf")
-            better, least = prove_rolls_round_flaws(ground, cost=at_hand, work=effort * PARTINGS)
+        least = None
+        if charge is not None:
+            at_hand = charge.total(ground.used(puts)) if complete else None
+            better, least = cheapest_share(
+                ground, charge=charge, at_hand=at_hand, work=effort * PAIRS, cuts=effort * PARTINGS
+            )
             if better is not None:
                 cost, puts, complete = ground.cost(better), better, True
-            if complete:
-                bound = max(bound, min(least, cost) * (1 - 1e-12))
-        return Found(puts, cost, bound, 0, complete)
+        return Found(puts, cost, bound, 0, complete, least)
     (stock,) = ground.stocks
     if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
         plain = Ground(ground.wants, (Stock(stock.width),))
