@@ -145,7 +145,7 @@ def test_the_corner_page_on_paper_has_its_cut_and_folds_where_the_plan_says(tmp_
         room=room,
         say=SAY,
     )
-    page = template_page("corner-cut", marks, about=("Slack water",), say=SAY, paper=A4)
+    page = template_page("corner-cut", [marks], about=("Slack water",), say=SAY, paper=A4)
     image, _ = printed(page, tmp_path)
     # the two check bars are 180 mm long, their pen 0.35
     body = image[round(40 / MM) : round(-30 / MM)]
