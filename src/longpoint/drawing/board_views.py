@@ -89,7 +89,7 @@ def board_view(
     how_many = len(numbers)
     # letters over the cuts need room below the words
     swung = any({cut.swing_start, cut.swing_end} != {Swing.SQUARE} for cut in board.cuts)
-    line = STRIP + (7.0 if swung else 3.0)
+    line = STRIP + (8.5 if swung else 3.0)
     marks.append(rectangle((0.0, line - 0.4), (3.8, line + 3.4), layer=Layer.OUTLINE))  # to tick
     alike = say("saw.alike", count=how_many) if how_many > 1 else ""
     what_is_left = _left_words(board, drawing, say)
@@ -134,7 +134,7 @@ def board_view(
     marks += _swing_letters(swings, say)
     marks += place_labels(small, among=marks, within=Box(0.0, -40.0, width, STRIP))
     foot = min(0.0, *(mark.at[1] - 4.5 for mark in marks if isinstance(mark, Text)), -1.0)
-    edge = Box(-2.6, foot, width + 0.5, line + 4.2)
+    edge = Box(-2.6, foot, width + 2.4, line + 4.2)  # discs reach beyond both ends
     return View(f"board-{board.board}-{board.copy}", tuple(marks), edge, scale)
 
 

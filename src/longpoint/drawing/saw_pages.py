@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from longpoint.cutting.boards.saw import saw_rounds
 from longpoint.cutting.boards.values import (
@@ -34,7 +35,13 @@ from longpoint.frame import Part
 
 
 def saw_pages(
-    plan: BoardPlan, problem: BoardProblem, *, say: Voice, paper: Paper, parts: Sequence[Part] = ()
+    plan: BoardPlan,
+    problem: BoardProblem,
+    *,
+    say: Voice,
+    paper: Paper,
+    parts: Sequence[Part] = (),
+    counted_in: str = "",
 ) -> tuple[Page, ...]:
     """The pages of one section: how the saw stands and which stops are set, then board by board.
 
@@ -44,6 +51,7 @@ def saw_pages(
         say: How the sheet speaks.
         paper: The sheet.
         parts: The parts of the batch, for what the saw does at ends that are not alike.
+        counted_in: What stands behind costs: the currency, or m where timber has no price.
     """
     title = say("saw.title", section=section_words(plan.section, say))
     names = {part.name for part in problem.parts}
@@ -73,7 +81,7 @@ def saw_pages(
     if plan.proof in ("branching", "enumeration"):
         first.append(Paragraph(_proof(plan, say), "small"))
     if plan.sorting is not None:
-        first.append(Paragraph(_sorting(plan, say), "small"))
+        first.append(Paragraph(_sorting(plan, counted_in, say), "small"))
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
     first.append(CautionBox(say("sheet.caution"), cautions))
     boards = _alike(plan)
@@ -81,7 +89,7 @@ def saw_pages(
     numbers = board_numbers(plan)
     longest = max((millimetres(group[0].length) for group in boards), default=1.0)
     drawing = BoardDrawing(
-        (room - 3.2) / longest,
+        (room - 5.2) / longest,
         {part.name: part for part in problem.parts},
         millimetres(problem.shop.trim),
         {
@@ -97,7 +105,7 @@ def saw_pages(
                 tuple(numbers[board.board, board.copy] for board in group),
                 drawing=drawing,
                 say=say,
-                width=room - 3.2,
+                width=room - 5.2,
             )
         )
         for group in boards
@@ -109,8 +117,8 @@ def saw_pages(
         key = "most" if plan.left_proven else "plain" if plan.left_worth_at_most is None else "at-most"
         lead += " " + say(
             f"saw.left-worth-{key}",
-            left=say.number(float(plan.left_worth), places=2),
-            most=say.number(float(plan.left_worth_at_most or plan.left_worth), places=2),
+            left=_amount(plan.left_worth, counted_in, say),
+            most=_amount(plan.left_worth_at_most or plan.left_worth, counted_in, say),
         )
     title_2, lead_2 = (
         say("saw.boards-title", section=section_words(plan.section, say)),
@@ -185,19 +193,23 @@ def _verdict(plan: BoardPlan) -> str:
     return "least" if plan.proven else "within"
 
 
+def _amount(amount: Fraction, counted_in: str, say: Voice) -> str:
+    return f"{say.number(float(amount), places=2)} {counted_in}".rstrip()
+
+
 def _proof(plan: BoardPlan, say: Voice) -> str:
     """What the proof rests on where the certificate alone does not give it."""
     return say(f"saw.rests-on-{plan.proof}", nodes=plan.work.nodes, listed=plan.work.enumerated)
 
 
-def _sorting(plan: BoardPlan, say: Voice) -> str:
+def _sorting(plan: BoardPlan, counted_in: str, say: Voice) -> str:
     """What seeking least sorting came to."""
     sorting = plan.sorting
     assert sorting is not None
     more = plan.cost - sorting.cost_before
     words = [say("saw.pickups", count=plan.pickups, before=sorting.before)]
     if more > 0:
-        words.append(say("saw.pickups-cost", more=say.number(float(more), places=2), free=sorting.free))
+        words.append(say("saw.pickups-cost", more=_amount(more, counted_in, say), free=sorting.free))
     else:
         words.append(say("saw.pickups-free"))
     known = "fewest" if sorting.proof else "at-least"

@@ -61,7 +61,14 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     pages += _bevels(plan, say)
     for cut in plan.boards:
         parts = [part for work in plan.works for part in work.parts]
-        pages += saw_pages(cut.plan, cut.problem, say=say, paper=paper, parts=parts)
+        pages += saw_pages(
+            cut.plan,
+            cut.problem,
+            say=say,
+            paper=paper,
+            parts=parts,
+            counted_in=plan.batch.currency if cut.priced else "m",
+        )
     for group in groups:
         sheet = _work_sheet(group, say)
         pages.append(frame_page(sheet, say=say, paper=paper))

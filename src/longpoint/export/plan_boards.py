@@ -163,8 +163,8 @@ def rests_on(plan: BoardPlan) -> str:
     if plan.proof == "branching":
         listed = f" and {plan.work.enumerated} listed patterns" if plan.work.enumerated else ""
         return (
-            "The certificate proves most of it; the rest rests on going through numbers of boards (looked at: "
-            f"{plan.work.nodes}){listed}."
+            "The certificate proves most of it; the rest rests on a search through the possible numbers of boards of "
+            f"each kind ({plan.work.nodes} of them looked at){listed}."
         )
     if plan.proof == "enumeration":
         return (

@@ -46,8 +46,9 @@ def replan_pack(replan: Replan, *, say: Voice, paper: Paper) -> Pack:
             say=say,
         )
     ]
-    for _, again in left:
-        pages += saw_pages(again.plan, again.problem, say=say, paper=paper)
+    for section, again in left:
+        counted_in = replan.batch.currency if section.cut.priced else "m"
+        pages += saw_pages(again.plan, again.problem, say=say, paper=paper, counted_in=counted_in)
     return Pack(
         title=replan.batch.title,
         revision=replan.revision,
