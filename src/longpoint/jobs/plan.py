@@ -224,6 +224,10 @@ def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece)
     return timber + area * cloth + area * 0.1 * batch.primer.coats
 
 
+_TOLD_AT_THE_JOINT = frozenset({"glue-carries"})
+"""Cautions that ask nobody to do otherwise: they stand on the page of the joint they explain."""
+
+
 def _cautions(
     batch: Batch,
     works: Sequence[PlannedWork],
@@ -248,7 +252,12 @@ def _cautions(
         *cloth_cautions(batch),
         *(caution for board in boards for caution in board.plan.cautions),
         *(caution for cloth in cloths for caution in cloth.plan.cautions),
-        *(caution for work in works for caution in work.build.cautions),
+        *(
+            caution
+            for work in works
+            for caution in work.build.cautions
+            if caution.code not in _TOLD_AT_THE_JOINT
+        ),
         *(
             Caution(caution.code, caution.what, work.name)
             for work in works
