@@ -151,3 +151,20 @@ def test_a_part_no_board_gives_names_the_nearest_board_and_by_how_much() -> None
     assert "giant, 4190 mm. four comes nearest: it is 14 mm too short" in first.what
     # 9 · (1200 / 4200)² = 0.735 mm would be left: 0.435 mm over the limit.
     assert "four comes nearest: 0.73 mm of crook would be left in the part, 0.43 mm too much" in second.what
+
+
+def short_ones(safe: float) -> BoardProblem:
+    parts = (WantedPart("short", nm(245), 2, kind=Kind.BLOCK, ends=End.SQUARE),)
+    boards = (Board("small", nm(500), Fraction(5)), Board("large", nm(800), Fraction(7)))
+    return BoardProblem("21 × 28", nm(21), nm(28), parts, boards, Shop(nm(3), safe=nm(safe)))
+
+
+@pytest.mark.parametrize(("safe", "cost", "said"), [(0, 5, False), (251, 5, False), (260, 7, True)])
+def test_it_is_said_where_a_safe_stub_costs(safe: float, cost: int, said: bool) -> None:
+    # 2 × 245 + 3 = 493 of 500: the last one would be cut from a stub of 252 mm.
+    plan = plan_boards(short_ones(safe))
+    assert plan.cost == cost
+    found = [caution for caution in plan.cautions if caution.code == "safe-stub-costs"]
+    assert bool(found) is said
+    if said:
+        assert "boards cost 7.00 instead of 5.00" in found[0].what

@@ -41,12 +41,32 @@ def plan_boards(problem: BoardProblem) -> BoardPlan:
     if solved.columns is None:
         raise FaultsError([_too_few(problem, core, solved)])
     if problem.settings_within is not None:
-        return _with_least_sorting(problem, core, solved, problem.settings_within)
-    return assemble(
-        problem,
-        core,
-        solved,
-        leave_most(core, solved.columns, solved.pool, effort=problem.effort),
+        plan = _with_least_sorting(problem, core, solved, problem.settings_within)
+    else:
+        second = leave_most(core, solved.columns, solved.pool, effort=problem.effort)
+        plan = assemble(problem, core, solved, second)
+    return replace(plan, cautions=(*plan.cautions, *_what_safety_costs(problem, solved, plan)))
+
+
+def _what_safety_costs(problem: BoardProblem, solved: Solved, plan: BoardPlan) -> tuple[Caution, ...]:
+    """What boards cost more because no part is cut from too short a stub; said where it costs."""
+    safe = problem.shop.safe
+    # A part no shorter than the stub is safe wherever it lies; the certificate knows nothing of stubs.
+    if all(part.planned >= safe for part in problem.parts) or plan.proof == "bound":
+        return ()
+    core = build_core(replace(problem, shop=replace(problem.shop, safe=0)))
+    without = solve_core(core, effort=problem.effort)
+    before, now = without.cost * core.cost_unit, solved.cost * core.cost_unit
+    if without.columns is None or before >= now:
+        return ()
+    return (
+        Caution(
+            "safe-stub-costs",
+            f"No part is cut from a stub shorter than {safe / 1e6:.10g} mm. For that, boards cost {float(now):.2f} "
+            f"instead of {float(before):.2f}; a clamped jig that holds shorter pieces safely would save the "
+            "difference. The saw's own manual comes first.",
+            problem.section,
+        ),
     )
 
 
