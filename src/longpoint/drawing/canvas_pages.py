@@ -93,19 +93,25 @@ def ready_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
     )
 
 
+SHORT_OF_CORNER = 3
+"""How far from the corner a cut ends. [mm] Common practice, no published source."""
+
+
 def corner_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page:
     """How the corner is folded and what is cut away."""
     fold = works[0].fold
     view = fold_view(fold, say=say, room=paper.room[0])
     lines = (
         say("canvas.corner-1"),
-        say("canvas.corner-2"),
+        say("canvas.corner-2", gap=say.fine(SHORT_OF_CORNER, unit=True)),
         say("canvas.corner-3"),
         say("canvas.corner-4"),
     )
     layers = max(fold.side_before.layers, fold.back_before.layers)
-    before = sum(lay.area_of(at_least=layers) for lay in (fold.side_before, fold.back_before)) / 100
-    after = sum(lay.area_of(at_least=layers) for lay in (fold.side, fold.back)) / 100
+    inches = say.lengths.system == "in"
+    square = 645.16 if inches else 100.0  # mm² in a square inch, in a cm²
+    before = sum(lay.area_of(at_least=layers) for lay in (fold.side_before, fold.back_before)) / square
+    after = sum(lay.area_of(at_least=layers) for lay in (fold.side, fold.back)) / square
     return Page(
         "corner",
         say("section-name.canvas"),
@@ -119,7 +125,8 @@ def corner_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
                     layers=layers,
                     before=say.number(before, places=1),
                     after=say.number(after, places=1),
-                    thick=say.number(fold.thickness, places=1),
+                    area="in²" if inches else "cm²",
+                    thick=say.fine(fold.thickness, unit=True),
                 )
             ),
         ),

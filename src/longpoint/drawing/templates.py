@@ -208,6 +208,7 @@ def template_page(
     """
     width, height = paper.room
     room = (width, height - 46.0)
+    example = "6 31/32 in, 7 1/64 in" if say.lengths.system == "in" else "179.5 mm, 180.2 mm"
     views = (full_size_view(key, marks, say=say, room=room, correction=correction) for marks in arrangements)
     view = next((view for view in views if view is not None), None)
     blocks: tuple[Block, ...] = (Paragraph(say("template.too-large")),)
@@ -215,7 +216,7 @@ def template_page(
         blocks = (
             Paragraph(say(f"template.{key}-how")),
             Drawing(view),
-            Paragraph(say("full-size.how"), "small"),
+            Paragraph(say("full-size.how", example=example), "small"),
         )
     return Page(
         key, say("section-name.full-size"), say(f"template.{key}"), blocks, about=about, full_size=True

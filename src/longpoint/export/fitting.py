@@ -20,7 +20,7 @@ SPARSE = 0.5
 THIN = 0.18
 """A last sheet filled less than this is given more by the sheets before it; estimate."""
 
-_FREED = tuple((level, share) for level in (0, 2) for share in (0.08, 0.16, 0.24, 0.32, 0.40))
+_FREED = tuple((level, share) for level in (0, 2) for share in (0.02, 0.04, 0.08, 0.16, 0.24, 0.32, 0.40))
 """Levels and the share of a sheet's height that is kept free at the foot, in the order tried."""
 
 

@@ -264,11 +264,12 @@ def _cautions(
     along = [joint for joint in joints if joint.kind is JointKind.ALONG]
     loose = [joint for joint in along if joint.duty != "counted on for strength"]
     if loose:
+        broken = _broken(loose[0], style=style)
         found.append(
             Caution(
                 "glue-carries",
                 "Along the end rails the glue carries, not the screws: bar and rail are thin, and the screws fall "
-                f"short of what a screw counted on for strength must have ({_broken(loose[0])}). The plan does not "
+                f"short of what a screw counted on for strength must have ({broken}). The plan does not "
                 "count them, so it may stay as it is: glue the whole face and let it set under the screws' pressure. "
                 "Whoever will not trust the glue takes thicker bars or rails, or bolts them through.",
                 work,
@@ -331,13 +332,15 @@ def short_bars_bow_outwards(*, length: float, breadth: float) -> bool:
     return 5.0 * breadth**2 / 384.0 < (length**2 - length * breadth + breadth**2) / 96.0
 
 
-def _broken(joint: Joint) -> str:
+def _broken(joint: Joint, *, style: LengthStyle) -> str:
+    show = style.finer().show
     for check in joint.checks:
         if not check.holds:
             word = "at most" if check.at_most else "at least"
-            return (
-                f"{check.what} {check.value:.0f} {check.unit}, {word} {check.limit:.0f} asked by {check.rule}"
-            )
+            value, limit = f"{check.value:.0f} {check.unit}", f"{check.limit:.0f}"
+            if check.unit == "mm" and style.system == "in":
+                value, limit = show(check.value), show(check.limit)
+            return f"{check.what} {value}, {word} {limit} asked by {check.rule}"
     return "thread too short"
 
 
