@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from fractions import Fraction
 
@@ -21,10 +22,14 @@ from longpoint.cutting import (
 )
 from longpoint.cutting.boards.certificate import charged, most_worth, proves
 from longpoint.cutting.boards.core import Core, build_core
+from longpoint.cutting.boards.count_cuts import cheapest_counts, slackest_counts
 from longpoint.cutting.boards.dive import dive
-from longpoint.cutting.boards.hand import total_cost
+from longpoint.cutting.boards.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.kernels import fill_table, fill_table_by_rows
+from longpoint.cutting.boards.kernels_firsts import search_firsts
 from longpoint.cutting.boards.listing import list_columns
-from longpoint.cutting.boards.pricing import COARSE, FINE, Pricer
+from longpoint.cutting.boards.mend import mend
+from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.relaxation import Relaxation
 
 nm = nanometres
@@ -157,3 +162,147 @@ def test_a_descent_gives_every_part_from_boards_that_there_are(stride: float, tu
     assert all(bin_.limit is None or used[b] <= bin_.limit for b, bin_ in enumerate(core.bins))
     assert total_cost(core, plan) >= bound
     assert (relaxation.demand == demand).all()
+
+
+def few_cheap_boards(seed: int) -> Core:
+    """Racks of cheap boards, of which every descent would rather take more than there are."""
+    random = np.random.default_rng(seed)
+    parts = tuple(
+        square(f"p{k}", int(random.integers(330, 1210)), int(random.integers(1, 3))) for k in range(11)
+    )
+    boards = (
+        Board("rack", nm(1913), Fraction(1), how_many=2, at_hand=True),
+        Board("stub", nm(1571), Fraction(1, 2), how_many=3, at_hand=True),
+        Board("yard", nm(2107), Fraction(11)),
+    )
+    return build_core(BoardProblem("s", nm(20), nm(40), parts, boards, Shop(nm(3.2), trim=nm(3))))
+
+
+def there_are_enough(core: Core, plan: list[Column] | None) -> bool:
+    used = Counter(column.bin for column in plan or ())
+    return plan is not None and all(
+        bin_.limit is None or used[b] <= bin_.limit for b, bin_ in enumerate(core.bins)
+    )
+
+
+@pytest.mark.parametrize("seed", [13, 31, 47])  # where settling many at a time would take a board too many
+def test_a_descent_in_strides_keeps_to_the_boards_there_are(seed: int) -> None:
+    core = few_cheap_boards(seed)
+    relaxation = Relaxation(core, Pricer(core))
+    relaxation.solve()
+    plan, _ = dive(
+        relaxation,
+        demand=relaxation.demand.copy(),
+        low=relaxation.low.copy(),
+        high=list(relaxation.high),
+        below=10**9,
+        rounds=9,
+        stride=1.0,
+    )
+    assert there_are_enough(core, plan)
+
+
+@pytest.mark.parametrize("seed", [2, 13])
+def test_mending_keeps_to_the_boards_there_are_and_gives_every_part(seed: int) -> None:
+    core = few_cheap_boards(seed)
+    relaxation = Relaxation(core, Pricer(core))
+    root = relaxation.solve()
+    start = plan_by_hand(core)
+    assert start is not None
+    low, high = relaxation.low.copy(), list(relaxation.high)
+    plan, _ = mend(
+        relaxation, start, prices=root.prices, least=0, low=low, high=high, rounds=9, tries=6, released=4
+    )
+    made = Counter[int]()
+    for column in plan:
+        made.update(dict(column.takes))
+    assert there_are_enough(core, plan)
+    assert all(made[i] == item.demand for i, item in enumerate(core.items))
+    assert root.bound <= total_cost(core, plan) <= total_cost(core, start)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_every_cut_is_passed_by_the_boards_of_a_plan(seed: int) -> None:
+    # A plan's boards can hold what is wanted whatever it is worth; the cheapest counts that pass are a bound.
+    core = few_cheap_boards(50 + seed)
+    relaxation = Relaxation(core, Pricer(core))
+    relaxation.solve()
+    start = plan_by_hand(core)
+    assert start is not None
+    counts = np.array([sum(column.bin == b for column in start) for b in range(len(core.bins))])
+    assert relaxation.cuts
+    for cut in relaxation.cuts:
+        assert float(cut.worths @ counts) >= cut.earned * (1 - 1e-9)
+    low, high = relaxation.low, relaxation.high
+    least = cheapest_counts(core, relaxation.cuts, low, high, from_cost=0)
+    assert least is not None
+    assert least <= total_cost(core, start)
+    slackest = slackest_counts(core, relaxation.cuts, low, high, cost=least)
+    assert slackest is not None
+    assert int(slackest @ [bin_.cost for bin_ in core.bins]) == least
+    for cut in relaxation.cuts:
+        assert float(cut.worths @ slackest) >= cut.earned * (1 - 1e-7)
+    none_bought: list[int | None] = [bin_.limit or 0 for bin_ in core.bins]
+    assert cheapest_counts(core, relaxation.cuts, low, none_bought, from_cost=0) is None
+
+
+@pytest.mark.parametrize("start", [0, 3])
+@pytest.mark.parametrize("safe", [0, 510])
+def test_each_longest_part_gets_its_best_pattern(start: int, safe: int) -> None:
+    random = np.random.default_rng(8)
+    sizes = np.sort(random.integers(170, 640, 9))[::-1].astype(np.int64)
+    values = (sizes * random.uniform(0.8, 1.2, 9)).round(3)
+    values[4] = 0.0
+    most = random.integers(1, 3, 9).astype(np.int64)
+    rounds = np.array([1, 2, 1, 2, 1, 2, 1, 2, 1], dtype=np.int64)
+    room, need, grid = 1181, 900.0, 7
+    table = np.zeros((10, room // grid + 1))
+    fill_table(values, sizes // grid, most, table)
+    found, reached = np.zeros((9, 9), dtype=np.int64), np.zeros(9)
+    _, bound = search_firsts(
+        start,
+        values,
+        sizes,
+        sizes,
+        most,
+        rounds,
+        room,
+        grid,
+        table,
+        safe,
+        13,
+        need,
+        0.0,
+        10**6,
+        found,
+        reached,
+    )
+    best = dict.fromkeys(range(9), 0.0)
+    for counts in itertools.product(*(range(int(n) + 1) for n in most)):
+        taken = [i for i, count in enumerate(counts) if count]
+        left = room - int(np.dot(counts, sizes))
+        if not taken or taken[0] < start or left < 0 or counts[4]:
+            continue
+        last = max(taken, key=lambda i: (rounds[i], sizes[i]))
+        if sizes[last] + left + 13 >= safe:
+            best[taken[0]] = max(best[taken[0]], float(np.dot(counts, values)))
+    top = max(best.values())
+    assert top > need
+    assert bound >= top - 1e-9
+    assert reached.max() == pytest.approx(top)
+    for first in np.flatnonzero(reached):
+        assert reached[first] == pytest.approx(best[int(first)])
+        assert float(found[first] @ values) == pytest.approx(reached[first])
+        assert found[first, first] > 0
+
+
+def test_the_table_is_the_same_filled_in_one_pass_or_by_rows() -> None:
+    random = np.random.default_rng(4)
+    values = random.uniform(-1.0, 9.0, 14).round(3)
+    cells = random.integers(0, 70, 14).astype(np.int64)
+    most = random.integers(0, 6, 14).astype(np.int64)
+    one, other = np.zeros((15, 91)), np.zeros((15, 91))
+    one[-1] = other[-1] = random.uniform(0.0, 2.0, 91)
+    fill_table(values, cells, most, one)
+    fill_table_by_rows(values, cells, most, other)
+    assert np.allclose(one, other, atol=1e-12)

@@ -24,6 +24,13 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
+from longpoint.cutting.boards.branch import branch_on_counts
+from longpoint.cutting.boards.core import build_core
+from longpoint.cutting.boards.dive import dive
+from longpoint.cutting.boards.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.mend import mend
+from longpoint.cutting.boards.pricing import Column, Pricer
+from longpoint.cutting.boards.relaxation import Relaxation
 from longpoint.errors import FaultsError
 
 nm = nanometres
@@ -240,6 +247,61 @@ def test_the_last_cut_is_never_from_too_short_a_stub(seed: int) -> None:
         Board("c", nm(799), Fraction(90), 1),
     )
     check(BoardProblem("s", nm(20), nm(40), parts, boards, Shop(nm(3.2), trim=nm(4), safe=nm(305))))
+
+
+def few_cheap_boards(seed: int) -> BoardProblem:
+    """Two racks of cheap boards, of which every descent would rather take more than there are."""
+    random = np.random.default_rng(700 + seed)
+    parts = tuple(
+        WantedPart(f"p{k}", nm(length), 1, kind=Kind.BLOCK, ends=End.SQUARE)
+        for k, length in enumerate(lengths(random, 7, 430, 1190))
+    )
+    boards = (
+        Board("rack", nm(1913), Fraction(1), how_many=2, at_hand=True),
+        Board("stub", nm(1271), Fraction(1, 2), how_many=1, at_hand=True),
+        Board("yard", nm(2107), Fraction(11)),
+    )
+    return BoardProblem("s", nm(20), nm(40), parts, boards, Shop(nm(3.2), trim=nm(3)))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_descent_takes_more_boards_than_there_are(seed: int) -> None:
+    # A descent that forgets a limit gives all parts for less than brute force says they can cost.
+    problem = few_cheap_boards(seed)
+    least = least_cost(problem)
+    core = build_core(problem)
+    start = plan_by_hand(core)
+    assert least is not None
+    assert start is not None
+    ceiling = 100 * total_cost(core, start)
+
+    def holds(plan: list[Column] | None) -> int:
+        assert plan is not None
+        for b, bin_ in enumerate(core.bins):
+            assert bin_.limit is None or sum(column.bin == b for column in plan) <= bin_.limit
+        made = [sum(dict(column.takes).get(i, 0) for column in plan) for i in range(len(core.items))]
+        assert all(amount >= item.demand for amount, item in zip(made, core.items, strict=True))
+        assert total_cost(core, plan) * core.cost_unit >= least
+        return total_cost(core, plan)
+
+    for stride in (0.0, 0.4, 1.0):
+        relaxation = Relaxation(core, Pricer(core))
+        root = relaxation.solve()
+        demand, low, high = relaxation.demand.copy(), relaxation.low.copy(), list(relaxation.high)
+        plan, _ = dive(
+            relaxation, demand=demand, low=low, high=high, below=ceiling, rounds=9, stride=stride, turns=3
+        )
+        holds(plan)
+    mended, _ = mend(
+        relaxation, start, prices=root.prices, least=0, low=low, high=high, rounds=9, tries=5, released=4
+    )
+    assert holds(mended) <= total_cost(core, start)
+    branched = branch_on_counts(
+        relaxation, demand=demand, root=(low, high), root_bound=root.bound, cost=ceiling, most_nodes=200,
+        most_dives=50, rounds=9,
+    )  # fmt: skip
+    assert branched.least * core.cost_unit <= least
+    assert holds(branched.columns) >= branched.least
 
 
 def test_an_unsafe_stub_costs_timber_where_it_must() -> None:

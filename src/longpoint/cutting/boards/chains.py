@@ -17,6 +17,8 @@ import numpy.typing as npt
 from longpoint.cutting.boards.core import Core
 
 COARSE_CELLS = 10_000
+MANY_BINS_CELLS = 4_096  # where one table serves many boards and each search must be short
+MANY_BINS = 12
 FINE_CELLS = 60_000
 FALLBACK_CELLS = 32_768
 GOOD_ENOUGH = 0.3  # of a step of length, lost by a handful of pieces: a finer grid proves hardly more
@@ -163,13 +165,15 @@ def choose_grids(core: Core, rooms: list[int]) -> tuple[int, int]:
     sizes = [item.size for item in core.items]
     widest = max(rooms, default=1)
     exact = gcd(*sizes, *rooms) or 1
-    coarse = max(exact, -(-widest // COARSE_CELLS))
+    cells = COARSE_CELLS if len(core.bins) <= MANY_BINS else MANY_BINS_CELLS
+    coarse = max(exact, -(-widest // cells))
     if widest // exact <= FINE_CELLS:
         return (exact if widest // exact <= COARSE_CELLS else coarse), exact
     step = gcd(
         *(item.length for item in core.items), *(length for bin_ in core.bins for length, _ in bin_.sticks)
     )
-    quick, fine = _divided(sizes, widest, step, COARSE_CELLS), _divided(sizes, widest, step, FINE_CELLS)
+    fine = _divided(sizes, widest, step, FINE_CELLS)
+    quick = _divided(sizes, widest, step, cells) if cells == COARSE_CELLS else 0
     return quick or coarse, fine or -(-widest // FALLBACK_CELLS)
 
 

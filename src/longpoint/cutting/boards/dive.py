@@ -84,7 +84,7 @@ def dive(
             after = _settle(core.bins, here, chosen, settled, high, strict=bool(stride))
             if not first:
                 first = [column for column, _ in chosen]
-            if chosen and after.spent < below:
+            if len(settled) > here.settled and after.spent < below:
                 if len(chosen) == 1 and turns > 0:
                     here.avoid.add(chosen[0][0])
                     trail.append(here)

@@ -13,12 +13,14 @@ from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import plan_by_hand, total_cost
 from longpoint.cutting.boards.listing import list_columns
 from longpoint.cutting.boards.master import integer_master
+from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
 from longpoint.cutting.boards.relaxation import TINY, Relaxation
 from longpoint.cutting.boards.values import Work
 
 ROOT_DIVES = 3
 MORE_DIVES = 8
+MENDS, HEAVY_MENDS = 12, 3  # descents that release some boards of the plan
 NODES = 1_500
 BRANCH_DIVES = 40
 MASTER_NODES = 4_000
@@ -87,7 +89,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     high = list(relaxation.high)
     share = effort * _share_of_work(core)
     heavy = share <= HEAVY_SHARE
-    root = relaxation.solve(within=HEAVY_WITHIN if heavy else 0.0, whole=True)
+    many = len(core.bins) > MOST_BRANCHED_BINS
+    root = relaxation.solve(within=(HEAVY_WITHIN if many else HEAVY_WITHIN / 2) if heavy else 0.0, whole=True)
     nodes = dives = 0
     if root.unmet > TINY and best is None:
         work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
@@ -166,6 +169,14 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             best, cost = plan, total_cost(core, plan)
         if certain:
             least, proof = cost, "enumeration"
+    if best is not None and cost > least and not many:
+        mended, made = mend(
+            relaxation, best, prices=root.prices, least=least, low=low, high=high, rounds=BRANCH_ROUNDS,
+            tries=(HEAVY_MENDS if heavy else MENDS) * effort,
+        )  # fmt: skip
+        dives += made
+        if total_cost(core, mended) < cost:
+            best, cost = mended, total_cost(core, mended)
     descend(int(MORE_DIVES * share))
     work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes, enumerated)
     return Solved(
