@@ -69,7 +69,7 @@ def _without_holding(order: Order) -> Order:
     Args:
         order: An order.
     """
-    holding = {place.name for place in order.places if place.name.startswith("hold")}
+    holding = {place.name for place in order.places if place.holding}
     runs = []
     for run in order.runs:
         pairs = [

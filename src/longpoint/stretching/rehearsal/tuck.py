@@ -67,7 +67,7 @@ def _waiting(order: Order, corner: CornerPlace) -> Order:
 
 def _last(order: Order, side: str, *, high: bool) -> Place:
     """The place nearest to one end of a side, of those that stay."""
-    row = [p for p in order.places if p.side == side and not p.name.startswith("hold")]
+    row = [p for p in order.places if p.side == side and not p.holding]
     return (max if high else min)(row, key=lambda p: p.along)
 
 
