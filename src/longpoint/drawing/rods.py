@@ -96,11 +96,16 @@ def _hole_strip(
     end = float(part.long_point) * scale
     high = 9.0
     foot = below - high
-    sizes: dict[tuple[Fraction, Fraction], None] = {}
+    sizes: dict[Fraction, set[Fraction]] = {}
     for hole in holes:
-        sizes.setdefault((hole.diameter, hole.from_back))
+        sizes.setdefault(hole.diameter, set()).add(hole.from_back)
     kinds = "; ".join(
-        say("rod.hole", diameter=say.fine(diameter), back=say.fine(back)) for diameter, back in sizes
+        say(
+            "rod.hole",
+            diameter=say.fine(diameter),
+            back=say("design.sides-and").join(say.fine(back) for back in sorted(backs)),
+        )
+        for diameter, backs in sizes.items()
     )
     words = fitted(
         say("rod.holes", side=say(f"face.{face.replace(' ', '-')}"), kinds=kinds), width=end, height=2.7
