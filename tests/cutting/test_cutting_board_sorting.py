@@ -152,6 +152,22 @@ def test_mitres_rounds_safe_stubs_and_boards_at_hand_are_picked_up_least_often(
     check(replace(problem, settings_within=within))
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("within", [Fraction(0), Fraction(1, 4)])
+def test_sticks_of_one_board_may_hold_mitres_that_cannot_lie_together(within: Fraction) -> None:
+    turning = Lie.MAY_TURN
+    parts = (
+        WantedPart("thin", nm(613), 3, mitre_width=nm(27), lie=turning),
+        WantedPart("deep", nm(487), 3, mitre_width=nm(61), lie=turning),
+    )
+    boards = (
+        Board("two sticks", nm(1990), Fraction(3), 2, True, spoiled=(Span(nm(1270), nm(1310), "shake"),)),
+        Board("yard", nm(2230), Fraction(4)),
+    )
+    problem = BoardProblem("s", nm(27), nm(61), parts, boards, Shop(nm(3.1), trim=nm(7)))
+    check(replace(problem, settings_within=within))
+
+
 def pairs(within: Fraction | None) -> BoardProblem:
     parts = tuple(
         WantedPart(name, nm(size), 2, kind=Kind.BLOCK, ends=End.SQUARE)

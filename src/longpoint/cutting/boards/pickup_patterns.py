@@ -74,12 +74,18 @@ class PickupPricer:
         self._rows: dict[tuple[int, ...], list[_Row]] = {}
         self._search = search
         self._steps = 0
+        most = max(0, *(fs.offset for fs in core.family_sets))
+        families = frozenset(item.family for item in core.items)
+        # Each stick of a board may hold another family: together they are bounded as if all might lie side by side.
+        self._anything = FamilySet(families, most, 0, most)
+        self._together: dict[tuple[int, ...], _Row] = {}
         widest: dict[tuple[int, ...], int] = {}
         for bin_ in core.bins:
-            room = sum(length for length, _ in bin_.sticks)
+            room = sum(length + most for length, _ in bin_.sticks)
             widest[bin_.allowed] = max(widest.get(bin_.allowed, 0), room)
         for allowed, room in widest.items():
             self._rows[allowed] = [self._row(allowed, fs, room) for fs in core.family_sets]
+            self._together[allowed] = self._row(allowed, self._anything, room)
 
     def _row(self, allowed: Sequence[int], fs: FamilySet, room: int) -> _Row:
         items = [i for i in allowed if self.core.items[i].family in fs.families]
@@ -87,7 +93,6 @@ class PickupPricer:
         items.sort(key=lambda i: (-of[i].length, of[i].round, -of[i].size, i))
         known: dict[Key, int] = {}
         keys = [known.setdefault((of[i].round, of[i].length), len(known)) for i in items]
-        most_room = room + max(fs.offset, 0) * 8  # a board of many sticks gets the offset at each
         return _Row(
             fs,
             np.array(items, dtype=np.int64),
@@ -95,7 +100,7 @@ class PickupPricer:
             np.array([of[i].length for i in items], dtype=np.int64),
             np.array([of[i].round for i in items], dtype=np.int64),
             np.array(keys, dtype=np.int64),
-            max(1, -(-most_room // CELLS)),
+            max(1, -(-room // CELLS)),
         )
 
     def price(self, prices: Floats, needs: Floats) -> tuple[list[Column], Floats]:
@@ -113,28 +118,34 @@ class PickupPricer:
         found: list[Column] = []
         tables: dict[tuple[tuple[int, ...], int], Floats] = {}
         for b, bin_ in enumerate(core.bins):
+            if len(bin_.sticks) > 1:
+                row = self._together[bin_.allowed]
+                if (bin_.allowed, -1) not in tables:
+                    tables[bin_.allowed, -1] = self._table(row, prices, ())
+                room = sum(length + row.family_set.offset for length, _ in bin_.sticks)
+                bounds[b] = float(tables[bin_.allowed, -1][0, room // row.grid])
+                column = self._one_after_another(b, prices)
+                worth = sum(float(prices[i]) * count for i, count in column.takes) - pickups_of(core, column)
+                if column.takes and worth > needs[b] + HAIR:
+                    found.append(column)
+                continue
             best: Takes = ()
             best_worth = float(needs[b])
             for number, row in enumerate(self._rows[bin_.allowed]):
-                room = sum(length + row.family_set.offset for length, _ in bin_.sticks)
+                room = bin_.sticks[0][0] + row.family_set.offset
                 if room < 0 or len(row.items) == 0:
                     continue
                 if (bin_.allowed, number) not in tables:
                     tables[bin_.allowed, number] = self._table(row, prices, ())
                 table = tables[bin_.allowed, number]
-                at_most = float(table[0, min(room // row.grid, table.shape[1] - 1)])
-                if at_most > best_worth + HAIR and len(bin_.sticks) == 1:
+                at_most = float(table[0, room // row.grid])
+                if at_most > best_worth + HAIR:
                     takes, worth, sure = self._best(b, 0, row, prices, table, best_worth)
                     if takes:
                         best, best_worth = takes, worth
                     at_most = max(best_worth, 0.0) + HAIR if sure else at_most
                 bounds[b] = max(bounds[b], at_most)
-            if len(bin_.sticks) > 1:
-                column = self._one_after_another(b, prices)
-                worth = sum(float(prices[i]) * count for i, count in column.takes) - pickups_of(core, column)
-                if column.takes and worth > needs[b] + HAIR:
-                    found.append(column)
-            elif best:
+            if best:
                 found.append(column_of(b, [best]))
         return found, bounds
 
@@ -372,13 +383,12 @@ def search(
     depth, steps, leaves = 0, 0, 0
     left, value = room, 0.0
     down = True
-    last = table.shape[1] - 1
     while True:
         if down:
             steps += 1
             if steps > limit:
                 return leaves, steps, threshold
-            possible = value + table[depth, min(left // grid, last)] > threshold + 1e-9
+            possible = value + table[depth, left // grid] > threshold + 1e-9
             if possible and depth < n:
                 value_at[depth] = value
                 left_at[depth] = left

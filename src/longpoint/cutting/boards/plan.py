@@ -78,10 +78,12 @@ def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, withi
     free = found = sort_least(core, columns, pool, most_cost=solved.cost, effort=problem.effort)
     spare = math.floor(solved.cost * within)
     if spare:
-        # From there on, so that more money never sorts worse.
-        pool = (*found.columns, *pool)
-        found = sort_least(core, found.columns, pool, most_cost=solved.cost + spare, effort=problem.effort)
+        pool = (*free.columns, *pool)
+        found = sort_least(core, columns, pool, most_cost=solved.cost + spare, effort=problem.effort)
         work = replace(work, sorting=free.rounds, shared=free.tried, sorted_listed=free.listed)
+    if found.pickups > free.pickups:  # more money never sorts worse
+        met = free.pickups == found.at_least
+        found = replace(found, columns=free.columns, pickups=free.pickups, proof="bound" if met else "")
     work = replace(
         work,
         sorting=work.sorting + found.rounds,
