@@ -61,6 +61,31 @@ def test_a_faulty_batch_writes_nothing_and_says_everything(tmp_path: Path) -> No
         (("new", "batch.toml"), "is there already"),
         (("plan", "batch.toml", "-o", "out", "--paper", "foolscap"), "foolscap"),
         (("cut", "batch.toml"), "batch.toml"),
+        (
+            ("plan", "none.toml", "-o", "batch.toml", "--paper", "A7", "--measured", "3"),
+            "4 things stand against it",
+        ),
+        (
+            ("plan", "batch.toml", "-o", "out", "--measured", "100 mm, 180 mm"),
+            "check bar across measures 100 mm",
+        ),
+        (("check", "batch.toml", "--work", "No", "--work", "Such"), "2 things stand against it"),
+        (
+            ("rehearse", "batch.toml", "--work", "No", "--tension", "nan", "-o", "batch.toml"),
+            "3 things stand",
+        ),
+        (("replan", "batch.toml", "none.toml", "-o", "batch.toml"), "3 things stand against it"),
+        (("replan", "--starter", "batch.toml"), "is there already"),
+        (
+            ("wind", "--width", "0", "--height", "x", "--lift", "-3", "--glue", "wet"),
+            "4 things stand against it",
+        ),
+        (
+            ("press", "batch.toml", "--work", "No", "--width", "3", "--mass", "-1"),
+            "3 things stand against it",
+        ),
+        (("press", "--width", "0", "--height", "700", "--tension", "1e9"), "2 things stand against it"),
+        (("lay", "batch.toml"), "batch.toml, line 1: The file is not JSON"),
         (("square", "--bottom", "2x4", "--left", "1", "--rising", "1", "--falling", "1"), "2x4"),
     ],
     ids=lambda value: "-".join(value) if isinstance(value, tuple) else None,
