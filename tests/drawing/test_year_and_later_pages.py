@@ -136,7 +136,7 @@ def test_a_drawing_for_each_of_the_first_two_kinds_of_canvas() -> None:
 def test_everything_that_can_be_done_later_has_words_whatever_the_work(say: Voice) -> None:
     reasons = set()
     for lowest, keyed, load, tail, passes in product(
-        (0.05, 0.2), (False, True), (None, 0.3), (5.0, 30.0), (False, True)
+        (0.05, 0.2), (False, True), (None, 0.3, 1e9), (5.0, 30.0), (False, True, None)
     ):
         later = next_time(
             tension_left=0.2,
@@ -155,7 +155,7 @@ def test_everything_that_can_be_done_later_has_words_whatever_the_work(say: Voic
         rows = table_of(page).rows
         assert [row[1] for row in rows] == [say("later.yes" if one.worth_it else "later.no") for one in later]
         reasons |= {one.why.key for one in later}
-    assert len(reasons) == 9
+    assert len(reasons) == 11
 
 
 def test_many_figures_are_given_as_a_range_and_few_are_listed() -> None:

@@ -196,6 +196,15 @@ def test_slack_work_is_worth_stretching_again_if_there_is_cloth_to_hold():
 def test_a_ridge_is_expected_where_a_light_push_reaches_timber():
     assert later(touching_load=3.1)["Lifting a ridge"].worth_it
     assert not later(touching_load=None)["Lifting a ridge"].worth_it
+    assert later(touching_load=None)["Lifting a ridge"].why.key == "ridge-unknown"
+    assert later(touching_load=float("inf"))["Lifting a ridge"].why.key == "ridge-not-expected"
+
+
+def test_a_frame_whose_strength_was_not_computed_is_not_called_good():
+    found = later(frame_passes=None)
+    assert found["Using the frame again"].why.key == "frame-unknown"
+    assert not found["Using the frame again"].worth_it
+    assert not found["Taking the cloth off"].worth_it
 
 
 def test_a_frame_that_fails_its_limits_is_not_used_again_as_it_is():

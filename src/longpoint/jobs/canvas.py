@@ -39,6 +39,23 @@ SHEET_HOLDS = 150.0
 _FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
 
 
+@dataclass(frozen=True, slots=True)
+class Proven:
+    """What was computed of a frame's strength, as far as the canvas pages speak of it.
+
+    Attributes:
+        frame_passes: Whether every limit is kept; None where nothing was computed.
+        touching_load: Push at which canvas touches timber, where that is less than its limit, else without end; None
+            where it was not computed. [N]
+    """
+
+    frame_passes: bool | None = None
+    touching_load: float | None = None
+
+
+NOTHING_PROVEN = Proven()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CanvasPlan:
     """The canvas of one work.
@@ -99,6 +116,7 @@ def canvas_of(
     wood: Wood,
     frame_takes: float = FRAME_TAKES,
     pressing: bool = True,
+    proven: Proven = NOTHING_PROVEN,
 ) -> CanvasPlan | tuple[Fault, ...]:
     """Everything about putting one work's canvas on.
 
@@ -110,13 +128,21 @@ def canvas_of(
         wood: Wood of its bars.
         frame_takes: Share of the prestrain that the frame eats by giving way. [1]
         pressing: Whether a press test is proposed, which takes far longer than all else.
+        proven: What was computed of the frame's strength.
 
     Returns:
         The plan, or everything that stands against it.
     """
     try:
         return _canvas(
-            batch, index, frame=frame, piece=piece, wood=wood, frame_takes=frame_takes, pressing=pressing
+            batch,
+            index,
+            frame=frame,
+            piece=piece,
+            wood=wood,
+            frame_takes=frame_takes,
+            pressing=pressing,
+            proven=proven,
         )
     except FaultsError as error:
         return error.faults
@@ -163,7 +189,15 @@ def state_of(batch: Batch, roll: Roll) -> str:
 
 
 def _canvas(
-    batch: Batch, index: int, *, frame: Frame, piece: Piece, wood: Wood, frame_takes: float, pressing: bool
+    batch: Batch,
+    index: int,
+    *,
+    frame: Frame,
+    piece: Piece,
+    wood: Wood,
+    frame_takes: float,
+    pressing: bool,
+    proven: Proven,
 ) -> CanvasPlan:
     work, design = batch.work[index], frame.design
     key = f"work[{index + 1}]"
@@ -199,9 +233,7 @@ def _canvas(
     # As much as the pliers need is no fault, however it was stated; the stapling page says to trim it.
     usual = float(depth_and_beyond(wish, depth=design.bar_depth))
     cautions = [
-        caution
-        for caution in cloth.cautions
-        if cloth.turnover > usual or caution.code != "turnover-past-bar"
+        caution for caution in cloth.cautions if cloth.turnover > usual or caution.code != "turnover-past-bar"
     ]
     if cloth.turnover > SHEET_HOLDS:
         cautions.append(
@@ -295,13 +327,13 @@ def _canvas(
             tension_left=left,
             lowest_of_year=year.lowest.middle,
             keyed=keyed,
-            touching_load=None,
+            touching_load=proven.touching_load,
             staples=mapped.driven,
             fastened=fastening,
             staple_line=cloth.staple_line,
             spacing=mapped.spacing_level,
             on_back=cloth.turnover - (cloth.staple_line if fastening is Fastening.SIDE else depth),
-            frame_passes=True,
+            frame_passes=proven.frame_passes,
             painted=True,
             style=batch.style,
         ),

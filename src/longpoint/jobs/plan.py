@@ -11,6 +11,7 @@ import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import inf
 
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
@@ -23,7 +24,7 @@ from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.boards import Say, SectionCut, board_plans
 from longpoint.jobs.build import build_of, screw_cautions
-from longpoint.jobs.canvas import CanvasPlan, canvas_of
+from longpoint.jobs.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
 from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import (
     ClothCutting,
@@ -177,7 +178,14 @@ def _planned_works(
         parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
         piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
         build = build_of(batch, index, frame=frame, parts=parts, bars=designed.bars)
-        canvas = canvas_of(batch, index, frame=frame, piece=piece, wood=wood_named(designed.bars.wood))
+        canvas = canvas_of(
+            batch,
+            index,
+            frame=frame,
+            piece=piece,
+            wood=wood_named(designed.bars.wood),
+            proven=_proven(designed),
+        )
         faults += build.faults
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
@@ -211,6 +219,14 @@ def _planned_works(
         else:
             planned.append(replace(planned_work, rehearsed=answer))
     return tuple(planned), faults
+
+
+def _proven(designed: Designed) -> Proven:
+    if not isinstance(designed, ChosenDesign):
+        return NOTHING_PROVEN
+    touching = [verdict for verdict in designed.strength.verdicts if verdict.key.startswith("touch-")]
+    missed = [verdict.value for verdict in touching if verdict.use > 1]
+    return Proven(designed.strength.passes, min(missed, default=inf) if touching else None)
 
 
 def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece) -> float:

@@ -198,7 +198,7 @@ def next_time(
     staple_line: float,
     spacing: float,
     on_back: float,
-    frame_passes: bool,
+    frame_passes: bool | None,
     painted: bool,
     style: LengthStyle = _MILLIMETRES,
 ) -> tuple[Afterwards, ...]:
@@ -214,7 +214,7 @@ def next_time(
         staple_line: From the face edge to the staple row, along the cloth. [mm]
         spacing: From staple to staple. [mm]
         on_back: Cloth left beyond the back arris, or beyond the staple row on the side. [mm]
-        frame_passes: Whether the frame keeps its limits.
+        frame_passes: Whether the frame keeps its limits; None if that was not computed.
         painted: Whether paint is on it.
         style: How lengths are shown.
 
@@ -239,7 +239,7 @@ def next_time(
             "taking-off",
             "Taking the cloth off",
             taking_off(staples=staples, painted=painted),
-            not frame_passes,
+            frame_passes is False,
             Advice(
                 "taking-off-costs",
                 "Only to move the painting to a better frame or to roll it: every time costs the folds something.",
@@ -249,23 +249,15 @@ def next_time(
             "frame-again",
             "Using the frame again",
             frame_again(style=style),
-            frame_passes,
-            Advice(
-                "frame-good",
-                "Worth it: the frame keeps its limits and takes another canvas of this size.",
-            )
-            if frame_passes
-            else Advice(
-                "frame-weak",
-                "Not worth a new canvas as it is: brace it first, or use its timber for a smaller one.",
-            ),
+            frame_passes is True,
+            _frame(frame_passes),
         ),
         Afterwards(
             "lifting-ridge",
             "Lifting a ridge",
             lifting_ridge(),
             touches,
-            _ridge(touching_load if touches else None),
+            _ridge(touching_load, touches=touches),
         ),
     )
 
@@ -295,8 +287,28 @@ def _again(*, slack: bool, keyed: bool, lowest: float, held: str | None) -> Advi
     )
 
 
-def _ridge(load: float | None) -> Advice:
+def _frame(passes: bool | None) -> Advice:
+    if passes is None:
+        return Advice(
+            "frame-unknown", "Not computed for this work: longpoint check says whether it keeps its limits."
+        )
+    if passes:
+        return Advice(
+            "frame-good", "Worth it: the frame keeps its limits and takes another canvas of this size."
+        )
+    return Advice(
+        "frame-weak",
+        "Not worth a new canvas as it is: brace it first, or use its timber for a smaller one.",
+    )
+
+
+def _ridge(load: float | None, *, touches: bool) -> Advice:
     if load is None:
+        return Advice(
+            "ridge-unknown",
+            "Not computed for this work: look along the face in raking light after the first priming.",
+        )
+    if not touches:
         return Advice("ridge-not-expected", "Not expected: canvas stays clear of timber under a brush.")
     push = f"{load:.1f} N"
     return Advice(
