@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import math
+import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -239,6 +241,19 @@ def test_no_screw_of_the_length_names_the_length_that_is_missing():
     assert "passes 42 mm" in faults[0].what
     # 42 passed + 10 d of a 3.5 mm screw less 1 mm forgiven − 2 mm sunk
     assert "3.5 mm × 74 mm" in faults[0].remedy
+
+
+def test_the_screw_that_is_proposed_fits_when_it_is_bought():
+    for thickness in (F(17), F(20), F(21), F(23)):
+        frame = frame_of(bar_thickness=F(34), rail_thickness=thickness)
+        short = tuple(screw for screw in FEW_SCREWS if screw.length <= 60)
+        for _ in range(3):
+            faults = [fault for fault in plan_of(frame, screws=short).faults if "Add a screw" in fault.remedy]
+            for fault in faults:
+                found = re.search(r"example ([\d.]+) mm (?:×|thick,) ([\d.]+) mm", fault.remedy)
+                assert found, fault.remedy
+                short += (Screw(diameter=F(found[1]), length=F(math.ceil(float(found[2])))),)
+        assert not [fault for fault in plan_of(frame, screws=short).faults if "screw on sale" in fault.what]
 
 
 def test_parts_too_thin_for_every_gauge_on_sale_say_what_gauge_they_take():

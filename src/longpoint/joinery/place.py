@@ -163,9 +163,10 @@ def missing_screw(
 
 def _wish(need: ScrewNeed, show: object) -> str:
     assert callable(show)
-    # A diameter shops have: the thickness over the usual ratio, in half millimetres.
+    # A diameter shops have: the thickness over the usual ratio, in half millimetres, and never thicker than it bears.
     usual = Fraction(round(min(need.thickness / PREFERRED_FOR_GAUGE, THICK_ENOUGH) * 2), 2)
-    usual = max(usual, min(Fraction(3), need.thickness / need.thinnest))
+    bears = need.thickness / need.thinnest
+    usual = max(min(usual, Fraction(int(2 * bears), 2)), min(Fraction(3), bears))
     longest = need.longest()
     if need.room > 10 * WANTED_THREAD:
         return f"for example {show(usual)} × {show(need.shortest(usual, wanted=True))} or a little longer"
