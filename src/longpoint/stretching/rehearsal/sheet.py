@@ -11,7 +11,7 @@ from numba import njit
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen
 from longpoint.strength.membrane.slack import KEPT, Sheet, prepare_sheet
 from longpoint.strength.membrane.solve import Cloth, in_plane_freedoms
-from longpoint.stretching.rehearsal.factor import QuickFactor
+from longpoint.stretching.rehearsal.factor import QuickFactor, narrow_order
 
 #: Soft springs on the edge as a part of the cloth's stiffness: cloth lies on its frame with a little friction.
 SOFT = 1e-6
@@ -155,7 +155,7 @@ def edge_system(
     springs[edge] = SOFT * math.sqrt(cloth.warp_stiffness * cloth.weft_stiffness)
     sheet = prepare_sheet(grid, cloth, prestrain=(-slackness, -slackness, 0.0), springs=springs, kept=kept)
     # the factor is made once more, in a shape that one load after another is answered from quickly
-    sheet = replace(sheet, solve=QuickFactor(sheet.stiffness).solve)
+    sheet = replace(sheet, solve=QuickFactor(sheet.stiffness, narrow_order(grid)).solve)
     give = np.empty((len(edge), len(edge)))
     for first in range(
         0, len(edge), 64
