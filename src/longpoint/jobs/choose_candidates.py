@@ -11,7 +11,14 @@ from math import ceil
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle, with_joins
+from longpoint.jobs.designs import (
+    bar_choices,
+    faults_of,
+    longest_boards,
+    rail_choices,
+    settle,
+    with_joins,
+)
 from longpoint.jobs.frame_pieces import bar_section
 from longpoint.jobs.stock import Section
 from longpoint.jobs.wood import wood_named
@@ -117,11 +124,25 @@ def candidates_of(
                     continue
                 option = Buildable(design, bars, rails if design.has_rails else None)
                 found[design] = candidate_of(batch, option)
+    # a section of which no board is long enough is not chosen where another one's are
+    reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
+    found = reached or found
     # what the joints are warned of is not chosen where something else can be
     held = {design: candidate for design, candidate in found.items() if corners_held(design)}
     if held and batch.inside_of(work).end_rails == "auto":
         found = held
     return tuple(found.values()), () if found else faults
+
+
+def _boards_reach(batch: Batch, candidate: Candidate[Buildable]) -> bool:
+    """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
+    design = candidate.design.design
+    longest, _ = longest_boards(batch, candidate.design.bars)
+    if design.joins:
+        return True
+    if design.seam is not None:
+        return max(design.seam, design.length - design.seam) <= longest
+    return design.length <= longest
 
 
 def corners_held(design: FrameDesign) -> bool:
