@@ -48,8 +48,8 @@ def middles_outward(
         holding: Holding staples at each corner: none, one, or two, one on each side of it.
         hold_share: Share of the full pull at them; None for that near corners.
         short_first: Whether the pair of shorter sides begins, and goes first in every turn.
-        corners: Share of the full pull at which the last staples beside the corners go in before all others;
-            0 for last, as usual.
+        corners: Share of the full pull at which the last staples beside the corners go in before all others, which
+            leaves nothing to hold there; 0 for last, as usual.
 
     Returns:
         The order.
@@ -63,7 +63,7 @@ def middles_outward(
     halves = {side: Halves.of(draft.left_on(side), run) for side in sides}
     for side in sides:
         draft.drive(halves[side].middle)
-    draft.hold_corners(holding, hold_share)
+    draft.hold_corners(0 if corners else holding, hold_share)
     turns: list[tuple[Side, End]] = [
         (side, end) for pair in pairs for end in ("high", "low") for side in pair
     ]

@@ -22,7 +22,7 @@ class Way:
         run: Staples in a run, 1 to 3.
         holding: Holding staples at each corner: 0, 1, or 2 for one on each side of it.
         short_first: Whether the pair of shorter sides goes first in every turn.
-        corners: Whether the last staples beside the corners go in before the middles, lightly.
+        corners: Whether the last staples beside the corners go in before the middles, lightly; nothing is held then.
     """
 
     run: int = 2
@@ -59,13 +59,12 @@ class Way:
 
     def neighbours(self) -> tuple[Way, ...]:
         """Ways one change away: when corners are held, how long runs are, which pair of sides leads."""
-        runs = [run for run in (self.run - 1, self.run + 1) if run in _RUNS]
-        return (
-            replace(self, holding=0 if self.holding else 2),
-            *(replace(self, run=run) for run in runs),
-            replace(self, short_first=not self.short_first),
-            replace(self, corners=not self.corners),
-        )
+        changed = [replace(self, run=run) for run in (self.run - 1, self.run + 1) if run in _RUNS]
+        changed.append(replace(self, short_first=not self.short_first))
+        changed.append(replace(self, corners=not self.corners, holding=0))
+        if not self.corners:  # corners that are in need no holding
+            changed.insert(0, replace(self, holding=0 if self.holding else 2))
+        return tuple(changed)
 
 
 #: Where a search begins.
