@@ -170,7 +170,7 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
         cells = [cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True)]
         console.print("  ".join([line[0].ljust(widths[0]), *cells]), markup=False)
     console.print(
-        f"staple: greatest load at any step, and that over the {found.comparison.tear_load:.0f} N at which cloth "
+        f"staple: greatest load at any time, and that over the {found.comparison.tear_load:.0f} N at which cloth "
         "may tear.",
         markup=False,
     )
