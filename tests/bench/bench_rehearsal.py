@@ -22,10 +22,16 @@ from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, in_plane_stiffness
 from longpoint.stretching.rehearsal.edge import rows_of
-from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop
+from longpoint.stretching.rehearsal.frame import LoopBar, beam_loop, rigid_frame
 from longpoint.stretching.rehearsal.improve import improve
 from longpoint.stretching.rehearsal.orders import Order, usual_places
-from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward, pinwheel
+from longpoint.stretching.rehearsal.orders_usual import (
+    EVEN,
+    Lightness,
+    corners_first,
+    middles_outward,
+    pinwheel,
+)
 from longpoint.stretching.rehearsal.rehearse import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
@@ -268,3 +274,38 @@ def test_improving_an_order_takes_less_than_a_minute() -> None:
     note("  spread, of the best plain order's", f"{better.best.left.spread / better.plain.left.spread:8.2f}")
     assert seconds < 60
     assert said
+
+
+def test_corners_want_less_on_soft_bars_and_a_little_at_the_last_staple_everywhere() -> None:
+    """The table of docs/theory/rehearsal.md: one order, only the pull near the corners varied."""
+    grid = rectangle_grid(width=WIDTH, height=HEIGHT, columns=51, rows=35)
+    cloth, places = edge_system(grid, RAW, slackness=0.001), usual_places(width=WIDTH, height=HEIGHT)
+    thick = LoopBar(bending=8000.0 * 44 * 28**3 / 12, stretching=8000.0 * 44 * 28)
+    frames = {
+        "soft": beam_loop(grid, level=BAR, upright=BAR),
+        "stiff": beam_loop(
+            grid,
+            level=thick,
+            upright=thick,
+            upright_rails=(475.0, 950.0, 1425.0),
+            level_rails=(433.0, 867.0),
+            rail_stretching=8000.0 * 20 * 40,
+        ),
+        "rigid": rigid_frame(grid),
+    }
+    spread: dict[tuple[str, float, float], float] = {}
+    for name, give in frames.items():
+        for within, share in ((0.0, 1.0), (150.0, 0.75), (150.0, 2 / 3), (150.0, 0.5), (60.0, 0.5)):
+            light = Lightness(within=within, share=share)
+            made = middles_outward(width=WIDTH, height=HEIGHT, places=places, light=light, holding=0)
+            left = rehearse(cloth, give, waiting_for_corners(made), HAND, brief=True).left
+            mean = 0.5 * (left.mean_level + left.mean_upright)
+            spread[name, within, share] = left.spread
+            note(
+                f"{name}: pull within {within:.0f} mm at {share:.2f}; corners of the mean, lowest, highest, spread",
+                f"{left.corner_mean / mean:6.2f} {1e3 * left.corner_lowest:5.0f} {1e3 * left.corner_highest:5.0f} "
+                f"{left.spread:6.3f}",
+            )
+    assert spread["soft", 150.0, 2 / 3] < spread["soft", 0.0, 1.0]
+    assert spread["stiff", 150.0, 2 / 3] > spread["stiff", 0.0, 1.0]
+    assert all(spread[name, 60.0, 0.5] < spread[name, 0.0, 1.0] for name in frames)
