@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import pickle
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -19,8 +19,16 @@ from longpoint.export.rehearsal_files import order_text
 from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import Designed, design_of
 from longpoint.jobs.plan import Plan, plan_batch
-from longpoint.jobs.printed_order import Answer, MapToRehearse, map_to_rehearse, rehearse_map, rehearsed_maps
+from longpoint.jobs.printed_order import (
+    Answer,
+    MapToRehearse,
+    _cautions,
+    map_to_rehearse,
+    rehearse_map,
+    rehearsed_maps,
+)
 from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
+from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.order import USUAL_ORDERS
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
@@ -188,6 +196,25 @@ def test_a_map_that_went_to_another_process_gives_the_same_figures(plan: Plan) -
 
     assert rehearsed_maps(maps, run=elsewhere) == [work.rehearsed for work in plan.works]
     assert sent == ["Small one", "Own way"]  # its twin shares
+
+
+@pytest.mark.slow
+def test_a_staple_that_may_tear_the_cloth_only_if_it_shrinks_far_is_told_apart() -> None:
+    work = wetted().works[0]
+    bench = rehearsal_bench(
+        wetted().batch, 0, designed=work.designed, frame=work.frame, canvas=work.canvas, full_pull=None
+    )
+    found = bench.one(work.canvas.stapling.order)
+    most = found.rehearsal.left_if[1].load
+    assert found.rehearsal.peak_load[0] < 0.5 * most
+
+    def told(tear_load: float) -> list[str]:
+        return [caution.code for caution in _cautions(replace(found, tear_load=tear_load), wished=0.2)]
+
+    # less than is wished is no matter here: how far cloth shrinks is not in the order's hand
+    assert told(1.01 * most) == []
+    assert told(0.99 * most) == ["staple-tear-wet"]
+    assert told(0.9 * found.rehearsal.peak_load[0]) == ["staple-tear"]
 
 
 def test_few_maps_are_rehearsed_without_another_process(monkeypatch: pytest.MonkeyPatch) -> None:
