@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from longpoint.cutting.boards.values import Cut, CutBoard, Swing, WantedPart, millimetres
+from longpoint.drawing.board_labels import Below, labels_below
 from longpoint.drawing.extent import Box
 from longpoint.drawing.hatching import hatch
-from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
 from longpoint.drawing.member_names import ranges
@@ -106,10 +106,10 @@ def board_view(
         bad = rectangle((begin * scale, 0.0), (finish * scale, STRIP), layer=Layer.EDGE, fill=0.75)
         marks.append(bad)
         marks += hatch(bad.points, pitch=1.0, angle=-0.8)
-    small: list[Wanted] = []
+    small: list[Below] = []
     if not in_head:
         at = end - (drawing.trim + millimetres(board.remains) / 2) * scale
-        small.append(Wanted((at, 1.0), what_is_left, height=_FIGURE, toward=-1.57, dot=True))
+        small.append(Below(at, what_is_left, strong=False))
     swings: list[tuple[float, Swing]] = []
     for cut in board.cuts:
         polygon = _part_outline(cut, drawing)
@@ -126,13 +126,11 @@ def board_view(
             )
             marks.append(Text((middle[0], STRIP * 0.27), stop, _FIGURE, "middle", "middle", weight="bold"))
         else:
-            small.append(
-                Wanted((middle[0], 1.0), both, height=_FIGURE, weight="bold", toward=-1.57, dot=True)
-            )
+            small.append(Below(middle[0], both))
         swings += [(polygon[3][0], cut.swing_start), (polygon[2][0], cut.swing_end)]
     marks += _remains(board, drawing, say)
-    marks += _swing_letters(swings, say)
-    marks += place_labels(small, among=marks, within=Box(0.0, -40.0, width, STRIP))
+    marks += _swing_letters(swings, say, width)
+    marks += labels_below(sorted(small, key=lambda one: one.x), width=width)
     foot = min(0.0, *(mark.at[1] - 4.5 for mark in marks if isinstance(mark, Text)), -1.0)
     edge = Box(-2.6, foot, width + 2.4, line + 4.2)  # discs reach beyond both ends
     return View(f"board-{board.board}-{board.copy}", tuple(marks), edge, scale)
@@ -184,17 +182,20 @@ def _remains(board: CutBoard, drawing: BoardDrawing, say: Voice) -> list[Mark]:
     return marks
 
 
-def _swing_letters(swings: list[tuple[float, Swing]], say: Voice) -> list[Mark]:
-    """A lettered disc over each cut; two that would touch share one place, one above the other is not needed."""
+def _swing_letters(swings: list[tuple[float, Swing]], say: Voice, width: float) -> list[Mark]:
+    """A lettered disc over each cut that is not square; discs that would touch move apart, none past the end."""
     marks: list[Mark] = []
-    radius = 2.2
-    last = -10.0
-    for x, swing in swings:
-        if swing is Swing.SQUARE:
-            continue
-        place = max(x, last + 2 * radius + 0.3)
-        last = place
-        y = STRIP + 3.9
+    radius, y = 2.2, STRIP + 3.9
+    slanted = [(x, swing) for x, swing in swings if swing is not Swing.SQUARE]
+    apart = 2 * radius + 0.3
+    places: list[float] = []
+    for x, _ in slanted:
+        places.append(max(x, places[-1] + apart) if places else x)
+    limit = width
+    for k in range(len(places) - 1, -1, -1):
+        places[k] = min(places[k], limit)
+        limit = places[k] - apart
+    for place, (_, swing) in zip(places, slanted, strict=True):
         marks.append(Circle((place, y), radius, Layer.NOTE, fill=0.0))
         letter = say("saw.left-letter") if swing is Swing.LEFT else say("saw.right-letter")
         marks.append(Text((place, y), letter, 2.6, "middle", "middle", weight="bold", grey=1.0))
