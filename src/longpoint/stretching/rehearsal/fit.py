@@ -93,7 +93,10 @@ def within_limits(matrix: Floats, wished: Floats, rows: Floats, least: Floats) -
     stack = np.vstack([turned.T, left[None, :] / scale])
     target = np.zeros(len(stack))
     target[-1] = 1.0
-    dual, residual = nnls(stack, target, maxiter=50 * stack.shape[1])
+    try:
+        dual, residual = nnls(stack, target, maxiter=50 * stack.shape[1])
+    except RuntimeError:  # it did not come to an end: as good as no answer
+        return None
     if residual < 1e-9:
         return None
     off = stack @ dual - target

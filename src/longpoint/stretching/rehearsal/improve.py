@@ -139,7 +139,7 @@ def _step_by_step(task: Task, leader: Try, say: Callable[[str], None] | None) ->
 
 def _line(task: Task, one: Try) -> tuple[str, float, float, float]:
     left = one.found.left
-    mean = 0.5 * (left.mean_level + left.mean_upright)
+    mean = max(0.5 * (left.mean_level + left.mean_upright), 1e-9)
     return one.words, task.badness(one.found), left.lowest / mean, left.highest / mean
 
 
@@ -163,5 +163,5 @@ def _told(plain: Rehearsal, best: Rehearsal, tear_load: float) -> str:
         f"Spread {100 * best.left.spread:.0f} % instead of {100 * plain.left.spread:.0f} % for the best plain order "
         f"({plain.order.name}), mean {mean(best):.0f} instead of {mean(plain):.0f} N/m, greatest load on a staple "
         f"{best.peak_load[0]:.0f} instead of {plain.peak_load[0]:.0f} N, of the {tear_load:.0f} N at which cloth may "
-        "tear (estimates)."
+        f"tear; {len(best.order.runs)} turns from side to side instead of {len(plain.order.runs)} (estimates)."
     )

@@ -155,10 +155,12 @@ class Task:
             stepwise: Greatest load on a staple after every step, shape (steps,) [N]; None where not known.
         """
         zones = zones_of(found.order)
-        fields, shares = self.fields(found.order, zones), self.shares(found, zones)
         now = np.stack([found.left.level, found.left.upright], axis=-1)
         grow, mean = 1.0, float(now.mean())
-        if not self.shrinks and mean > 0:  # towards the mean wished, as far as the hand goes
+        if not mean > 0:  # all slack: nothing to even out
+            return found.order, found.hand
+        fields, shares = self.fields(found.order, zones), self.shares(found, zones)
+        if not self.shrinks:  # towards the mean wished, as far as the hand goes
             grow = min(self.tension / mean, self.top / float(shares.max()))
         shares, now, mean = grow * shares, grow * now, grow * mean
         limits = None
