@@ -26,7 +26,8 @@ SEARCH_LIMITS = (50_000, 1_000_000)  # steps of a search on the coarse and on th
 MANY_BINS = 8
 MANY_ITEMS, FEW_BINS = 30, 12  # where each longest part gets a pattern of its own
 MOST_FIRSTS = 24  # of them for each bin in one turn
-FIRST_LIMITS = (2_000, 100_000)  # steps for each longest part
+FIRST_LIMITS = (2_000, 100_000)  # steps for each longest part on the coarse and on the fine grid
+FIRST_STEPS = 1_450_000  # of all longest parts and bins together on the coarse grid
 MOST_SEARCHED = 64  # boards of a chain that are searched in one turn, the best first
 
 Floats = npt.NDArray[np.float64]
@@ -54,12 +55,13 @@ class Column:
 class Pricer:
     """Everything about pricing that does not change with the prices."""
 
-    def __init__(self, core: Core, *, with_worth: bool = False) -> None:
+    def __init__(self, core: Core, *, with_worth: bool = False, firsts: bool = True) -> None:
         """Lay out chains and grid.
 
         Args:
             core: The problem.
             with_worth: Whether what a board leaves counts.
+            firsts: Whether each longest part may get a pattern of its own.
         """
         self.core = core
         self.with_worth = with_worth
@@ -91,6 +93,9 @@ class Pricer:
         self._search, self._fill = kernels.search, kernels.fill_table_by_rows
         self._firsts: Callable[..., Any] = search_firsts
         self._many = False
+        self._asks_firsts = firsts and not with_worth
+        each = FIRST_STEPS // max(n * len(core.bins), 1)
+        self._first_limits = (max(200, min(FIRST_LIMITS[0], each)), FIRST_LIMITS[1])
         if n * max(len(core.bins), 4) > 200:
             self._compile()
         self._found = np.zeros((1, n), dtype=np.int64)
@@ -102,7 +107,7 @@ class Pricer:
         self._search = kernels.compiled(kernels.search)
         self._fill = kernels.compiled(kernels.fill_table)
         n = len(self.core.items)
-        if not self.with_worth and n >= MANY_ITEMS and len(self.core.bins) <= FEW_BINS:
+        if self._asks_firsts and n >= MANY_ITEMS and len(self.core.bins) <= FEW_BINS:
             self._many = True
             self._firsts = kernels.compiled(search_firsts)
             self._first_found = np.zeros((n, n), dtype=np.int64)
@@ -240,7 +245,7 @@ class Pricer:
             steps, reached = self._firsts(
                 chain.start[b], asked.values * chain.members[number], chain.sizes, chain.lengths, asked.most,
                 chain.rounds, room, self.grids[level], asked.tables[number], core.safe, beyond, need, slack,
-                FIRST_LIMITS[level], self._first_found, self._first_values,
+                self._first_limits[level], self._first_found, self._first_values,
             )  # fmt: skip
             self.steps += int(steps)
             exact = max(exact, float(reached))

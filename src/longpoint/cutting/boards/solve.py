@@ -145,7 +145,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
     if heavy or not branches:
         descend(1 if branches else max(1, int(ROOT_DIVES * share)))
-    if cost > least and branches:
+    most_dives = int(BRANCH_DIVES * share)
+    if cost > least and branches and most_dives:
         branched = branch_on_counts(
             relaxation,
             demand=demand,
@@ -153,7 +154,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             root_bound=root.bound,
             cost=cost,
             most_nodes=int(NODES * share),
-            most_dives=int(BRANCH_DIVES * share),
+            most_dives=most_dives,
             rounds=rounds,
             close=settle,
         )
