@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Literal
 
 from pydantic import Field
 
@@ -97,6 +98,23 @@ class LaidRow(Row):
     across: float
     along: float
     turned: bool
+    breadth: int = Field(
+        default=0, description="Which breadth of a piece sewn from several, from 1; 0 for one in one piece."
+    )
+
+
+class ClothCutRow(Row):
+    """One straight cut through one sheet, in the order a person makes them; x across, y along, mm."""
+
+    roll: str
+    x: float = Field(description="Left edge of the sheet that is cut, from the roll's left edge.")
+    y: float = Field(description="Its near edge, from the roll's free end.")
+    across: float = Field(description="Its size across the roll.")
+    along: float | None = Field(description="Its size along the roll; null for as far as the roll goes.")
+    way: Literal["across", "along"] = Field(description="Which way the cut runs.")
+    at: float = Field(description="Where on the roll: y of a cut across, x of a cut along.")
+    measure: float = Field(description="What the tape shows, from the sheet's own near or left edge.")
+    frees: list[str] = Field(description="Pieces that come free.")
 
 
 class RollRow(Row):
@@ -118,6 +136,7 @@ class ClothRow(Row):
     priced: bool
     rolls: list[RollRow]
     laid: list[LaidRow]
+    cuts: list[ClothCutRow] = Field(default=[], description="The cuts, roll by roll.")
 
 
 def section_row(section: SectionCut) -> SectionRow:
@@ -204,8 +223,23 @@ def cloth_row(cloth: ClothCutting) -> ClothRow:
                 across=round(piece.across, 4),
                 along=round(piece.along, 4),
                 turned=piece.turned,
+                breadth=piece.breadth,
             )
             for piece in plan.laid
+        ],
+        cuts=[
+            ClothCutRow(
+                roll=cut.roll,
+                x=round(cut.x, 4),
+                y=round(cut.y, 4),
+                across=round(cut.across, 4),
+                along=None if cut.along is None else round(cut.along, 4),
+                way=cut.way,
+                at=round(cut.at, 4),
+                measure=round(cut.measure, 4),
+                frees=list(cut.frees),
+            )
+            for cut in plan.cuts
         ],
     )
 
