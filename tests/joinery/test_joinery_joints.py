@@ -243,17 +243,33 @@ def test_no_screw_of_the_length_names_the_length_that_is_missing():
     assert "3.5 mm × 74 mm" in faults[0].remedy
 
 
-def test_the_screw_that_is_proposed_fits_when_it_is_bought():
-    for thickness in (F(17), F(20), F(21), F(23)):
-        frame = frame_of(bar_thickness=F(34), rail_thickness=thickness)
-        short = tuple(screw for screw in FEW_SCREWS if screw.length <= 60)
-        for _ in range(3):
-            faults = [fault for fault in plan_of(frame, screws=short).faults if "Add a screw" in fault.remedy]
-            for fault in faults:
-                found = re.search(r"example ([\d.]+) mm (?:×|thick,) ([\d.]+) mm", fault.remedy)
-                assert found, fault.remedy
-                short += (Screw(diameter=F(found[1]), length=F(math.ceil(float(found[2])))),)
-        assert not [fault for fault in plan_of(frame, screws=short).faults if "screw on sale" in fault.what]
+def test_the_screw_that_is_proposed_mends_the_fault_even_where_thicker_ones_would_meet_others():
+    # a low, long frame with end rails all round: screws through bar and end rail meet in its corners
+    frame = frame_of(
+        width=F(1366), height=F(177), bar_thickness=F(34), bar_depth=F(58), rail_thickness=F(28), rail_depth=F(28),
+        end_rails=("left", "right", "bottom", "top"), middle_pieces=False, shift=F(0), corner="keyed mitre",
+    )  # fmt: skip
+    shop = tuple(
+        Screw(diameter=F(diameter), length=F(length))
+        for diameter, length in (
+            ("3.5", 35),
+            (4, 40),
+            (4, 50),
+            (4, 60),
+            ("4.5", 70),
+            ("4.5", 80),
+            (5, 90),
+            (5, 100),
+        )
+    )
+    fault = next(f for f in plan_of(frame, screws=shop).faults if f.code == "no-screw-of-that-length")
+    assert "From 4.5 mm thick on, screws would meet others" in fault.what
+    found = re.search(r"example ([\d.]+) mm × ([\d.]+) mm", fault.remedy)
+    assert found, fault.remedy
+    assert F(found[1]) == 4  # the next below
+    bought = Screw(diameter=F(found[1]), length=F(math.ceil(float(found[2]))))
+    left = plan_of(frame, screws=(*shop, bought), drill=LONG_BIT).faults
+    assert "through bar and end rail together (left bar" not in " ".join(fault.what for fault in left)
 
 
 def test_parts_too_thin_for_every_gauge_on_sale_say_what_gauge_they_take():

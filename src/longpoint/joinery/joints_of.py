@@ -88,7 +88,7 @@ def joints_of(
         meet = {name for clash in clashes for name in (clash.first, clash.second)}
         thickest = max(fixing.screw.diameter for fixing in found.fixings if fixing.name in meet)
         left = tuple(size for size in left if size.diameter < thickest)
-        found, clashes = _attempt(frame, meetings, left, shop)
+        found, clashes = _attempt(frame, meetings, left, shop, below=thickest)
         if len(found.faults) > len(first.faults):
             return first
         if not clashes and len(found.faults) < len(first.faults):
@@ -102,9 +102,14 @@ def joints_of(
 
 
 def _attempt(
-    frame: Frame, meetings: tuple[Meeting, ...], sizes: tuple[ScrewSize, ...], shop: _Shop
+    frame: Frame,
+    meetings: tuple[Meeting, ...],
+    sizes: tuple[ScrewSize, ...],
+    shop: _Shop,
+    *,
+    below: Fraction | None = None,
 ) -> tuple[Joints, tuple[Clash, ...]]:
-    """The joints with the best of some sizes, and the screws that then meet."""
+    """The joints with the best of some sizes, and the screws that then meet; ``below``: gauges that met before."""
     faults: list[Fault] = []
     cautions: list[Caution] = []
     movable: list[Movable] = []
@@ -147,6 +152,7 @@ def _attempt(
                         style=shop.style,
                         where=Where("hardware.screws"),
                         work=shop.work,
+                        below=below,
                     ),
                 )
     for one in movable:

@@ -126,9 +126,11 @@ def missing_screw(
     style: LengthStyle,
     where: Where,
     work: str,
+    below: Fraction | None = None,
 ) -> Fault:
-    """Why no screw on sale fits a place, and which would."""
+    """Why no screw on sale fits a place, and which would; from ``below`` on they would meet others in this frame."""
     show = style.finer().show
+    meets = "" if below is None else f" From {show(below)} thick on, screws would meet others in this frame."
     need = place.needs[-1]
     meeting = " and ".join((*place.through, place.into))
     if not sizes:
@@ -155,17 +157,19 @@ def missing_screw(
     return Fault(
         "no-screw-of-that-length",
         f"{work}: {kind} ({meeting}): no screw on sale fits; it passes {show(place.passed)} and may reach "
-        f"{show(place.room)} further. Thin enough are: {lengths}.",
-        f"Add a screw, {_wish(need, show)}.",
+        f"{show(place.room)} further. Thin enough are: {lengths}.{meets}",
+        f"Add a screw, {_wish(need, show, below=below)}.",
         where,
     )
 
 
-def _wish(need: ScrewNeed, show: object) -> str:
+def _wish(need: ScrewNeed, show: object, *, below: Fraction | None = None) -> str:
     assert callable(show)
-    # A diameter shops have: the thickness over the usual ratio, in half millimetres, and never thicker than it bears.
+    # A diameter shops have: thickness over the usual ratio, in half millimetres, never more than part and thread bear.
     usual = Fraction(round(min(need.thickness / PREFERRED_FOR_GAUGE, THICK_ENOUGH) * 2), 2)
-    bears = need.thickness / need.thinnest
+    bears = min(need.thickness / need.thinnest, need.room / need.least)
+    if below is not None:
+        bears = min(bears, below - Fraction(1, 2))
     usual = max(min(usual, Fraction(int(2 * bears), 2)), min(Fraction(3), bears))
     longest = need.longest()
     if need.room > 10 * WANTED_THREAD:
