@@ -16,6 +16,7 @@ from longpoint.cli.batch_file import read_batch
 from longpoint.cli.writing import check_folder, read_bytes
 from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.plan import plan_batch
+from longpoint.model.reading import read_batch_text
 
 TABLE = Path(__file__).parents[1] / "docs" / "reference" / "bad-input.md"
 
@@ -204,6 +205,27 @@ def test_bad_input_is_refused_with_what_where_and_what_instead(
         assert fault.what.endswith((".", "?"))
         assert "Traceback" not in fault.what
         assert fault.remedy
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        '[inside]\nin_halves = "yes"',
+        "[inside]\nin_halves = 1",
+        "[inside]\nmiddle_pieces = 0",
+        "[inside]\ncross_rails = 2.0",
+        "[inside]\ncross_rails = true",
+        '[shop]\npeople = "2"',
+        "[shop]\nspare = 1.0",
+        '[cloth]\ntension_left = "200"',
+        "[cloth]\ntension_left = true",
+        "[primer]\ncoats = 3.0",
+    ],
+)
+def test_nothing_is_silently_taken_for_true_or_for_a_number(line: str) -> None:
+    (fault,) = read_batch_text(f"{line}\n{WORK}").faults
+    assert "without quotes" in fault.remedy
+    assert fault.where.line == 2
 
 
 def test_a_folder_that_cannot_be_written_is_refused_before_any_work(tmp_path: Path) -> None:
