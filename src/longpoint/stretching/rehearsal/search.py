@@ -91,6 +91,7 @@ class Task:
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run, as a part.
         shrinks: How much the held cloth shrinks after the last staple; above 0 the mean is left to it.
+        passes: Linear passes made so far, by what is driven when: they do not depend on how hard.
     """
 
     system: EdgeSystem
@@ -103,6 +104,7 @@ class Task:
     settling: float
     frame_creep: float
     shrinks: float
+    passes: dict[object, PullFields] = field(default_factory=dict)
 
     def badness(self, found: Rehearsal) -> float:
         """The score, smaller is better."""
@@ -128,15 +130,20 @@ class Task:
 
     def fields(self, order: Order, zones: Sequence[Zone]) -> PullFields:
         """What each zone's pull adds to the field and to the staples' loads."""
-        return pull_fields(
-            *self.trying,
-            order,
-            self.hand,
-            [zone.names for zone in zones],
-            settling=self.settling,
-            frame_creep=self.frame_creep,
-            with_loads=True,
+        key = tuple(
+            (run.puts_in, run.takes_out, tuple(share > 0 for share in run.shares)) for run in order.runs
         )
+        if key not in self.passes:
+            self.passes[key] = pull_fields(
+                *self.trying,
+                order,
+                self.hand,
+                [zone.names for zone in zones],
+                settling=self.settling,
+                frame_creep=self.frame_creep,
+                with_loads=True,
+            )
+        return self.passes[key]
 
     def shares(self, found: Rehearsal, zones: Sequence[Zone]) -> Floats:
         """Shares of this hand's full pull that were rehearsed, one for each zone, shape (zones,)."""
