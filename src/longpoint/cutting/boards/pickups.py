@@ -36,7 +36,8 @@ MOST_NODES = 400
 NODE_WORK = 600_000  # nodes × items × patterns of an integer program
 LARGEST_MASTER = 8_000  # items × patterns of an integer program that ends soon
 LARGEST_LISTED = 20_000  # the same where the answer is a proof
-LARGEST_GAP = 3  # pick-ups; a wider gap is hardly ever closed by listing
+LARGEST_GAP = 3  # pick-ups; a wider gap is hardly ever closed by listing, unless the list is short
+SHORT_LIST = 300
 MOST_LISTED = 12_000
 STEPS = 4_000_000
 HAIR = 1e-6
@@ -170,7 +171,7 @@ class _Search:
         )
         if found is not None:
             self.improve(found)
-        if 0 < self.pickups - self.at_least <= LARGEST_GAP:
+        if self.at_least < self.pickups:
             self._by_listing(priced, bound)
 
     def _by_listing(self, priced: Priced, bound: float) -> None:
@@ -179,6 +180,8 @@ class _Search:
         pricer = PickupPricer(core)
         gap = self.pickups - 1 + bound + HAIR
         most = min(MOST_LISTED, LARGEST_LISTED * self.effort // len(core.items))
+        if self.pickups - self.at_least > LARGEST_GAP:
+            most = min(most, SHORT_LIST * self.effort)
         patterns = pricer.list_all(
             priced.prices, priced.needs(core) - gap, most=most, steps=STEPS * self.effort
         )
