@@ -15,6 +15,8 @@ import pytest
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
+from longpoint.cutting.lay.flawed import prove_round_flaws
+from longpoint.cutting.lay.ground import Ground, Stock, Want
 
 
 def boxes(pieces):
@@ -224,3 +226,13 @@ def test_many_pieces_are_mixed_between_the_flaws_of_a_roll() -> None:
     assert check_cloth_plan(problem, plan) == ()
     assert plan.gap < 0.08
     assert plan == plan_cloth(problem, effort=800)
+
+
+def test_cuts_behind_a_flaw_are_tried_where_only_they_part_the_pieces() -> None:
+    # A band right across the free end, 3 long; 50, 41 and 23 long behind it, each as wide as the roll: 117.
+    wants = (Want(10, 50, 1, False), Want(10, 41, 1, False), Want(10, 23, 1, False))
+    ground = Ground(wants, (Stock(10, blocked=((0, 0, 10, 3),)),))
+    proof = prove_round_flaws(ground, at_least=1, length=200, work=10**6)
+    assert proof.at_least == 3 + 50 + 41 + 23
+    assert proof.puts is not None
+    assert min(put.y for put in proof.puts) == 3

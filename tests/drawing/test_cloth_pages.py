@@ -95,3 +95,19 @@ def test_a_sewn_piece_says_its_seams_its_breadths_and_what_lies_beyond_a_seam() 
         "W: seams at 2065 from its left edge, where the piece is finished. Breadths from left to right, "
         "2080, 550 wide, each with 15 mm beyond every seam.",
     )
+
+
+def test_breadths_are_said_as_they_are_cut_and_only_where_one_of_them_lies() -> None:
+    # 4 mm for tearing on every edge: 2080 usable, finished 2080 − 4 − 15 = 2061; 2600 − 2061 = 539, cut 539 + 15 + 4.
+    problem = ClothProblem(
+        (ClothPiece("W", 2600, 1500, may_seam=True), ClothPiece("n", 1600, 611)),
+        (
+            ClothRoll("r", 2100.0, selvedge=10, price=Decimal(20)),
+            ClothRoll("rest", 1700.0, 650.0, at_hand=True, worth=Decimal(1)),
+        ),
+        allowance=4,
+    )
+    wide, rest = cloth_pages(plan_cloth(problem, effort=300), problem, say=voice_of("en"), paper=A4)
+    (bullets,) = [block for block in wide.blocks if isinstance(block, Bullets)]
+    assert "Breadths from left to right, 2080, 558 wide" in bullets.items[0]
+    assert not [block for block in rest.blocks if isinstance(block, Bullets)]

@@ -53,7 +53,8 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         if met:
             blocks.append(Heading(say("cloth.flaws"), 2))
             blocks.append(Bullets(tuple(flaw_words(roll, flaw, say) for flaw in met)))
-        if plan.sewn:
+        sewn_here = [sewn for sewn in plan.sewn if any(p.piece == sewn.piece for p in laid)]
+        if sewn_here:
             blocks.append(Heading(say("cloth.sewn"), 2))
             blocks.append(
                 Bullets(
@@ -62,10 +63,10 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
                             "cloth.sewn-how",
                             name=sewn.piece,
                             seams=", ".join(say.length(seam) for seam in sewn.seams),
-                            breadths=", ".join(say.length(breadth) for breadth in sewn.breadths),
+                            breadths=", ".join(say.length(width) for width in _cut_widths(plan, sewn.piece)),
                             beyond=say.length(problem.seam_allowance, unit=True),
                         )
-                        for sewn in plan.sewn
+                        for sewn in sewn_here
                     )
                 )
             )
@@ -77,6 +78,12 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         title = say("cloth.title", name=use.roll)
         pages.append(Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead))
     return tuple(pages)
+
+
+def _cut_widths(plan: ClothPlan, name: str) -> list[float]:
+    """Widths of the breadths of a sewn piece as they come off the roll, allowances for tearing included."""
+    first = [piece for piece in plan.laid if piece.piece == name and piece.number == 1]
+    return [piece.across for piece in sorted(first, key=lambda piece: piece.breadth)]
 
 
 def _stretches(use: RollUse) -> list[tuple[float, float]]:
