@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 from longpoint.cutting.lay.ground import Ground, Stock, Want
-from longpoint.cutting.lay.solve import solve_strip
+from longpoint.cutting.lay.solve import solve_ground, solve_strip
 
 INSTANCES = Path(__file__).resolve().parents[2].parent / "shared" / "bench" / "strip-2d.json"
 
@@ -114,6 +114,40 @@ def test_a_batch_of_60_works_beats_rows_laid_by_hand(turn, capsys):
             )
         assert length < hand
         assert (length - bound) / length < 0.025
+
+
+def flaws_of(seed: int, kind: str) -> tuple[tuple[int, int, int, int], ...]:
+    """Flaws as left, near, right, far: a join and two slubs near the free end, five joins, or eight slubs in 50 m."""
+    if kind == "first":
+        return ((0, 3000, 2100, 3050), (700, 1500, 760, 1540), (1500, 4800, 1540, 4900))
+    rng = np.random.default_rng(90 + seed)
+    joins = tuple((0, y, 2100, y + 60) for y in sorted(int(v) for v in rng.integers(2000, 48000, 5)))
+    slubs = []
+    for _ in range(8):
+        x, y = int(rng.integers(0, 2000)), int(rng.integers(0, 50000))
+        slubs.append((x, y, x + 60, y + 40))
+    return joins if kind == "joins" else tuple(slubs)
+
+
+@pytest.mark.parametrize("kind", ["first", "joins", "slubs"])
+def test_batches_on_a_roll_with_flaws_come_near_their_bound(kind, capsys):
+    for seed in range(2):
+        rng = np.random.default_rng(seed)
+        sizes = [
+            (int(rng.integers(30, 200)) * 10 + 176, int(rng.integers(30, 200)) * 10 + 176) for _ in range(30)
+        ]
+        wants = tuple(Want(min(w, 2096), h, int(rng.integers(1, 4)), may_turn=False) for w, h in sizes)
+        ground = Ground(wants, (Stock(2100, blocked=flaws_of(seed, kind)),))
+        begun = time.process_time()
+        found = solve_ground(ground, effort=20_000)
+        seconds = time.process_time() - begun
+        length = ground.used(found.puts)[0]
+        with capsys.disabled():
+            sys.stdout.write(
+                f"{kind} {seed}: {length} mm, at least {found.length} "
+                f"(within {100 * (length - found.length) / length:.2f} %), {seconds:.1f} s on one core\n"
+            )
+        assert (length - found.length) / length < 0.06
 
 
 if __name__ == "__main__":

@@ -21,8 +21,8 @@ AT_ONCE = 28  # pieces taken up each time
 AT_ONCE_ROUND_FLAWS = 20  # the same where there are flaws
 LOOKS = 2000  # lengths looked for each time
 MENDS = 120  # times some lengths are mixed anew, with the usual effort
-FIRST_MENDS = 25  # the same for each of two lays where there are flaws
-MENDS_ROUND_FLAWS = 50  # and then for the better one
+FIRST_MENDS = 40  # the same for each of two lays where there are flaws
+MENDS_ROUND_FLAWS = 60  # and then for the better one
 
 
 def better(

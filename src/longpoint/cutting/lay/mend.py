@@ -28,6 +28,7 @@ COLUMNS_ROUND_FLAWS = 250  # the same where flaws part the rolls into zones
 SLACK_ROUND_FLAWS = 0.03  # share of their cost that lengths round flaws may lack and be kept
 SHARES = (0.3, 1.0)  # of what may be saved, asked for in turn
 LOOKED_AT = 600_000  # lengths that each such choice may look at
+LOOKED_AT_ROUND_FLAWS = 400_000  # the same where there are flaws
 WINDOWS = 400  # fillings of the place round a flaw tried each time
 
 
@@ -238,7 +239,7 @@ class Mend:
             places = cover(
                 heads, kinds, copies, lengths[:, ROLL].copy(), lengths[:, HEIGHT].copy(),
                 mix.rates[lengths[:, ROLL]] * lengths[:, HEIGHT], left, rooms, relaxed.prices, rents, target,
-                LOOKED_AT,
+                LOOKED_AT if mix.is_plain else LOOKED_AT_ROUND_FLAWS,
             )  # fmt: skip
             if len(places):
                 return [int(chosen[at]) for at in places]
