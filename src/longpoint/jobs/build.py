@@ -15,7 +15,18 @@ from longpoint.joinery import BuildPlan, Wood, build_plan_of
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Screw
 
-ASSUMED_SCREWS = ((3.5, 35), (4, 40), (4, 50), (4, 60), (4, 70), (4, 80), (4.5, 70), (4.5, 80), (5, 90), (5, 100))
+ASSUMED_SCREWS = (
+    (3.5, 35),
+    (4, 40),
+    (4, 50),
+    (4, 60),
+    (4, 70),
+    (4, 80),
+    (4.5, 70),
+    (4.5, 80),
+    (5, 90),
+    (5, 100),
+)
 """Screws an ordinary shop sells, diameter × length, where the batch states none. [mm] Estimate."""
 
 
