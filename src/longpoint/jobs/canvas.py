@@ -224,7 +224,9 @@ def _canvas(
     fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
     left = wish.tension_left / 1000
     tensions = pull_that_leaves(left=left, frame_takes=frame_takes, fastened=fastening)
-    wet = _wetting(batch, roll)
+    water = _wetting(batch, roll)
+    # Where even the most that water adds leaves the cloth slack, it is pulled to the wish before.
+    wet = water if water is not None and water.reached.high >= left else None
     staple = staples_of(batch)
     into = depth if fastening is not Fastening.SIDE else thickness
     layers = 3
@@ -273,6 +275,15 @@ def _canvas(
     )
     if wet is not None:
         cautions += wet.cautions
+    elif water is not None:
+        cautions.append(
+            Caution(
+                "water-adds-little",
+                f"Raw {roll.fibre} hardly shrinks under water-borne size or primer: by some "
+                f"{1000 * water.added.low:.0f}-{1000 * water.added.high:.0f} N/m (estimate). Pull it to the tension "
+                "wished; water will not do it.",
+            )
+        )
     priming = _priming(batch, work_area=_area(design), raw=raw)
     if priming is not None:
         cautions += priming.cautions
