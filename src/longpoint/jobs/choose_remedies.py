@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from itertools import combinations
+from typing import Literal
 
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
 from longpoint.jobs.designs import faults_of, rail_choices, with_joins
-from longpoint.jobs.stock import assumed_section, sections_for
+from longpoint.jobs.stock import Section, assumed_section, sections_for
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 
@@ -166,46 +167,61 @@ def _further_back(change: Change) -> Change | None:
 
 def _deeper(batch: Batch, work: Work, change: Change) -> Change | None:
     """Bars of the next depth; the rails stay."""
-    design, bars = change.option.design, change.option.bars
-    on_sale = sorted(
-        (s for s in sections_for(batch, "bars") if s.thickness == bars.thickness and s.depth > bars.depth),
-        key=lambda s: s.depth,
-    )
-    if on_sale:
-        section, word, here = on_sale[0], "deeper-bars", True
-    else:
-        usual = [d for d in USUAL_DEPTHS if d > bars.depth]
-        if not usual:
-            return None
-        section = replace(
-            assumed_section(batch, thickness=bars.thickness, depth=Fraction(usual[0])), wood=bars.wood
-        )
-        word, here = "deeper-not-on-sale", False
-    moved = replace(design, bar_depth=section.real_depth)
-    option = Buildable(with_joins(batch, work, moved, bars=section), section, change.option.rails)
-    numbers = (*change.numbers, ("depth", float(section.real_depth)))
-    return Change((*change.what, word), option, change.on_sale and here, numbers)
+    found = _next_section(batch, change.option.bars, "depth", USUAL_DEPTHS)
+    if found is None:
+        return None
+    section, here = found
+    moved = replace(change.option.design, bar_depth=section.real_depth)
+    return _of_section(batch, work, change, moved, found, "deeper-bars" if here else "deeper-not-on-sale")
 
 
 def _thicker(batch: Batch, work: Work, change: Change) -> Change | None:
-    design, bars = change.option.design, change.option.bars
-    on_sale = sorted(
-        (s for s in sections_for(batch, "bars") if s.depth == bars.depth and s.thickness > bars.thickness),
-        key=lambda s: s.thickness,
-    )
-    if on_sale:
-        section, word, here = on_sale[0], "thicker-bars", True
-    else:
-        usual = [t for t in USUAL_THICKNESSES if t > bars.thickness]
-        if not usual:
-            return None
-        section = replace(
-            assumed_section(batch, thickness=Fraction(usual[0]), depth=bars.depth), wood=bars.wood
-        )
-        word, here = "thicker-not-on-sale", False
+    """Bars of the next thickness; even rails are spaced anew between them."""
+    found = _next_section(batch, change.option.bars, "thickness", USUAL_THICKNESSES)
+    if found is None:
+        return None
+    section, here = found
+    design = change.option.design
     moved = replace(design, bar_thickness=section.real_thickness)
     if not isinstance(batch.inside_of(work).cross_rails, tuple):
         moved = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
-    option = Buildable(with_joins(batch, work, moved, bars=section), section, change.option.rails)
-    numbers = (*change.numbers, ("thickness", float(section.real_thickness)))
-    return Change((*change.what, word), option, change.on_sale and here, numbers)
+    return _of_section(batch, work, change, moved, found, "thicker-bars" if here else "thicker-not-on-sale")
+
+
+def _next_section(
+    batch: Batch, bars: Section, grows: Literal["thickness", "depth"], usual: tuple[int, ...]
+) -> tuple[Section, bool] | None:
+    """The next larger section for bars, the other side staying, and whether it is on sale here."""
+
+    def size(section: Section) -> Fraction:
+        return section.thickness if grows == "thickness" else section.depth
+
+    def other(section: Section) -> Fraction:
+        return section.depth if grows == "thickness" else section.thickness
+
+    here = [s for s in sections_for(batch, "bars") if other(s) == other(bars) and size(s) > size(bars)]
+    if here:
+        return min(here, key=size), True
+    larger = next((Fraction(value) for value in usual if value > size(bars)), None)
+    if larger is None:
+        return None
+    sides = {"thickness": bars.thickness, "depth": bars.depth} | {grows: larger}
+    return replace(assumed_section(batch, **sides), wood=bars.wood), False
+
+
+def _of_section(
+    batch: Batch,
+    work: Work,
+    change: Change,
+    design: FrameDesign,
+    found: tuple[Section, bool],
+    word: str,
+) -> Change:
+    section, here = found
+    option = Buildable(with_joins(batch, work, design, bars=section), section, change.option.rails)
+    size = (
+        ("depth", float(section.real_depth))
+        if "deeper" in word
+        else ("thickness", float(section.real_thickness))
+    )
+    return Change((*change.what, word), option, change.on_sale and here, (*change.numbers, size))
