@@ -17,9 +17,16 @@ from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_document
 from longpoint.export.rehearsal_files import order_text
 from longpoint.jobs.canvas_work import canvas_work
-from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import Plan, plan_batch
-from longpoint.jobs.printed_order import (
+from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
+from longpoint.model.order import USUAL_ORDERS
+from longpoint.model.reading import parse_batch
+from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
+from longpoint.stretching.rehearsal.orders_usual import usual_orders
+from longpoint.stretching.staple_map import StapleUse
+from longpoint.works.designed import Designed
+from longpoint.works.printed_order import (
     Answer,
     MapToRehearse,
     _cautions,
@@ -27,13 +34,7 @@ from longpoint.jobs.printed_order import (
     rehearse_map,
     rehearsed_maps,
 )
-from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
-from longpoint.jobs.rehearse_bench import rehearsal_bench
-from longpoint.model.order import USUAL_ORDERS
-from longpoint.model.reading import parse_batch
-from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
-from longpoint.stretching.rehearsal.orders_usual import usual_orders
-from longpoint.stretching.staple_map import StapleUse
+from longpoint.works.rehearse_bench import rehearsal_bench
 
 SMALL = """
 [[work]]
@@ -218,7 +219,7 @@ def test_a_staple_that_may_tear_the_cloth_only_if_it_shrinks_far_is_told_apart()
 
 
 def test_few_maps_are_rehearsed_without_another_process(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("longpoint.jobs.printed_order.one_by_one", lambda maps: (one for one in maps))
+    monkeypatch.setattr("longpoint.works.printed_order.one_by_one", lambda maps: (one for one in maps))
     assert list(rehearsals.side_by_side(["a", "b"])) == ["a", "b"]  # type: ignore[list-item]
 
 

@@ -13,9 +13,10 @@ from longpoint.errors import FaultsError, refuse
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
+from longpoint.works.designed import Designed
 
 # one timber for both: on edge for bars, turned flat for rails
 ONE_TIMBER = """

@@ -14,8 +14,6 @@ from pytest import approx
 
 from longpoint.frame.design import BarJoin, FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.strength import makes_of, strength_case
-from longpoint.jobs.strength_joins import seam_rails
 from longpoint.joinery.seam import bolts_of as bored
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
@@ -29,6 +27,8 @@ from longpoint.strength.verdicts.join import carried_within, join_verdicts
 from longpoint.strength.verdicts.seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.strength import makes_of, strength_case
+from longpoint.works.strength_joins import seam_rails
 
 pytestmark = pytest.mark.slow
 

@@ -10,8 +10,6 @@ import pytest
 
 from longpoint.frame.design import FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.frame_pieces import pieces_of
-from longpoint.jobs.strength import makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.membrane.solve import Cloth
@@ -23,6 +21,8 @@ from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
 from longpoint.strength.verdicts.touch import touching_load
 from longpoint.strength.verdicts.verdict import OwnLimits, passes_design
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.frame_pieces import pieces_of
+from longpoint.works.strength import makes_of, strength_case
 
 PLAIN = OwnLimits()
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from longpoint.jobs.printed_order import Answer, MapToRehearse
+    from longpoint.works.printed_order import Answer, MapToRehearse
 
 FEW = 2
 """Up to so many maps are rehearsed here: a process takes some seconds to begin."""
@@ -22,7 +22,7 @@ def side_by_side(maps: Sequence[MapToRehearse]) -> Iterator[Answer]:
     Yields:
         The answers in their order.
     """
-    from longpoint.jobs.printed_order import one_by_one, rehearse_map
+    from longpoint.works.printed_order import one_by_one, rehearse_map
 
     count = min(os.cpu_count() or 1, len(maps))
     if count == 1 or len(maps) <= FEW:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pydantic import Field
 
 from longpoint.export.plan_rows import RangeRow, Row, mm, range_row
-from longpoint.jobs.canvas import CanvasPlan
-from longpoint.jobs.printed_order import PrintedRehearsal
 from longpoint.stretching.rehearsal.edge import SIDES
+from longpoint.works.canvas import CanvasPlan
+from longpoint.works.printed_order import PrintedRehearsal
 
 
 class StapleRow(Row):

@@ -18,18 +18,20 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind, derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.build import build_of
-from longpoint.jobs.canvas import CanvasPlan, canvas_of
 from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
-from longpoint.jobs.cloth import Piece, cloth_faults, lay_cloth, piece_of
-from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.cloth import cloth_faults, lay_cloth
+from longpoint.jobs.designs import design_of
 from longpoint.jobs.letters import letters
-from longpoint.jobs.stock import stock_faults
-from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
+from longpoint.works.build import build_of
+from longpoint.works.canvas import CanvasPlan, canvas_of
+from longpoint.works.designed import Designed
+from longpoint.works.piece import Piece, piece_of
+from longpoint.works.stock import stock_faults
+from longpoint.works.wood import wood_named
 
 _PRICES = frozenset({"per_metre", "per_foot", "per_yard", "price", "worth"})
 _WORDS_ONLY = frozenset(

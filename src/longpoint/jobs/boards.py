@@ -15,10 +15,10 @@ from longpoint.cutting.boards.values import BoardPlan, BoardProblem, nanometres
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
-from longpoint.jobs.designs import Designed
-from longpoint.jobs.stock import Section, Use
 from longpoint.jobs.taken import Taken, may_run_out
 from longpoint.model.batch import Batch
+from longpoint.works.designed import Designed, Say
+from longpoint.works.stock import Section, Use
 
 MEASURED_EXTRA = Fraction(4)
 """Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
@@ -46,8 +46,6 @@ _KINDS = {
     Kind.MIDDLE_PIECE: cut.Kind.MIDDLE,
     Kind.PLATE: cut.Kind.BLOCK,
 }
-
-Say = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)

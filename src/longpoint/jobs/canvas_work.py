@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from longpoint.cutting.boards.faults import nearest_word
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Frame, derive_frame
-from longpoint.jobs.boards import Say
-from longpoint.jobs.canvas import CanvasPlan, canvas_of
-from longpoint.jobs.cloth import piece_of
-from longpoint.jobs.designs import Chooser, Designed
-from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
+from longpoint.works.canvas import CanvasPlan, canvas_of
+from longpoint.works.designed import Chooser, Designed, Say
+from longpoint.works.piece import piece_of
+from longpoint.works.wood import wood_named
 
 
 @dataclass(frozen=True, slots=True)

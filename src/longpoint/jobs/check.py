@@ -19,11 +19,11 @@ from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.choose_answer import ChosenDesign, Other
-from longpoint.jobs.stock import stock_faults
 from longpoint.model.batch import Batch
 from longpoint.strength.study import StudyResult
 from longpoint.strength.verdicts.cases import CaseAnswer
 from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.works.stock import stock_faults
 
 
 @dataclass(frozen=True, slots=True, eq=False)

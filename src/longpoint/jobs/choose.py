@@ -19,12 +19,13 @@ from longpoint.jobs.choose_bench import Bench
 from longpoint.jobs.choose_candidates import Buildable, Price, candidate_of, candidates_of, price_of
 from longpoint.jobs.choose_remedies import neighbours_of
 from longpoint.jobs.choose_words import cautions_of, gives_way, own_limit_fault, reason_of, tension_faults
-from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.designs import design_of
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate, Choice, Tried, choose
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
+from longpoint.works.designed import Designed
 
 MOST_REMEDIES = 14
 """Most changes tried for one work that misses a limit."""

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from longpoint.errors import Caution
 from longpoint.jobs.choose_candidates import Buildable, Price
-from longpoint.jobs.designs import Designed
 from longpoint.strength.verdicts.cases import AllCases
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.designed import Designed
 
 UNBUILDABLE = "cannot be screwed together"
 

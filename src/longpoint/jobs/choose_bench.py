@@ -7,10 +7,8 @@ from itertools import pairwise
 from longpoint.errors import FaultsError
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
-from longpoint.jobs.build import build_of
 from longpoint.jobs.choose_answer import UNBUILDABLE
 from longpoint.jobs.choose_candidates import Buildable
-from longpoint.jobs.strength import Makes, makes_of, strength_case
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate
 from longpoint.strength.quick_bounds import bare_winding_bound, rigid_ended_pull_in
@@ -19,6 +17,8 @@ from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, passes_design
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
+from longpoint.works.build import build_of
+from longpoint.works.strength import Makes, makes_of, strength_case
 
 
 def own_limits(batch: Batch) -> OwnLimits:

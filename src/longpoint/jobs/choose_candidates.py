@@ -19,12 +19,12 @@ from longpoint.jobs.designs import (
     settle,
     with_joins,
 )
-from longpoint.jobs.frame_pieces import bar_section
-from longpoint.jobs.stock import Section
-from longpoint.jobs.wood import wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
+from longpoint.works.frame_pieces import bar_section
+from longpoint.works.stock import Section
+from longpoint.works.wood import wood_named
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""

@@ -12,9 +12,9 @@ from typing import Literal
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
 from longpoint.jobs.designs import faults_of, rail_choices, with_joins
-from longpoint.jobs.stock import Section, assumed_section, sections_for
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.works.stock import Section, assumed_section, sections_for
 
 USUAL_THICKNESSES = (21, 28, 34, 45, 58, 70)
 """Thicknesses that yards usually have, for what is not on sale here. [mm] Common practice, no published source."""

@@ -15,10 +15,10 @@ from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault, Where
 from longpoint.jobs.choose_answer import UNBUILDABLE, Other, WorkStrength
 from longpoint.jobs.choose_candidates import Buildable, corners_held
-from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.works.strength import makes_of
 
 
 def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:

@@ -5,43 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from longpoint.cutting.cloth.problem import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
-from longpoint.model.works import ClothWish, Work
-
-BEYOND_DEPTH = {"back": Fraction(36), "side": Fraction(30), "hem": Fraction(51)}
-"""Cloth beyond the bar's depth, by where it is stapled. [mm] Common practice, no published source: about 80 mm
-all round on bars 44 deep, of which about an inch lies on the back and the rest is held by the pliers."""
-
-ASSUMED_WIDTH = Fraction(2100)
-"""Width of the roll where none is stated. [mm] Estimate."""
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """The piece of cloth one work takes.
-
-    Attributes:
-        work: Name of the work.
-        code: Its letters.
-        width: Of the piece, side to side of the work. [mm]
-        height: Of the piece, up and down. [mm]
-        turnover: Beyond the face on each side. [mm]
-        warp: Direction of the warp on the work, "x" or "y".
-        how_many: How many.
-    """
-
-    work: str
-    code: str
-    width: Fraction
-    height: Fraction
-    turnover: Fraction
-    warp: str
-    how_many: int
+from longpoint.model.works import ClothWish
+from longpoint.works.piece import ASSUMED_WIDTH, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,41 +29,6 @@ class ClothCutting:
     problem: ClothProblem
     plan: ClothPlan
     priced: bool
-
-
-def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piece:
-    """The piece of cloth of one work.
-
-    Args:
-        work: The work.
-        wish: How its cloth is wished.
-        code: Its letters.
-        depth: Of its bars. [mm]
-    """
-    turnover = turnover_of(wish, depth=depth)
-    if wish.warp == "long side":
-        warp = "x" if work.width > work.height else "y"
-    else:
-        warp = "y" if wish.warp == "up" else "x"
-    return Piece(
-        work=work.name,
-        code=code,
-        width=work.width + 2 * turnover,
-        height=work.height + 2 * turnover,
-        turnover=turnover,
-        warp=warp,
-        how_many=work.how_many,
-    )
-
-
-def turnover_of(wish: ClothWish, *, depth: Fraction) -> Fraction:
-    """Cloth beyond the face on each side. [mm]"""
-    return depth_and_beyond(wish, depth=depth) if wish.turnover == "auto" else Fraction(wish.turnover)
-
-
-def depth_and_beyond(wish: ClothWish, *, depth: Fraction) -> Fraction:
-    """Cloth beyond the face that goes over the side, lies where it is stapled, and is held by the pliers. [mm]"""
-    return depth + BEYOND_DEPTH[wish.fasten]
 
 
 def lay_cloth(

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -15,33 +14,17 @@ from longpoint.frame.halves import halves_faults, seam_for, with_seam
 from longpoint.frame.joins import join_faults, place_joins
 from longpoint.frame.members import derive_frame
 from longpoint.frame.rule_of_thumb import inside_by_rule
-from longpoint.jobs.stock import Section, assumed_section, sections_for
 from longpoint.joinery import needed_shift
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
+from longpoint.works.designed import Designed
+from longpoint.works.stock import Section, assumed_section, sections_for
 
 LEAST_GAP = Fraction(8)
 """Gap that an automatic rail depth keeps to the canvas. [mm] Estimate, within 6–20 mm from memory."""
 
 ASSUMED_THICKNESS = Fraction(21)
 """Thickness of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Designed:
-    """A design with the timber it is made of and how it came about.
-
-    Attributes:
-        design: The design.
-        bars: Timber of the bars.
-        rails: Timber of the rails; None where there are none.
-        reason: How the inside was settled, one sentence.
-    """
-
-    design: FrameDesign
-    bars: Section
-    rails: Section | None
-    reason: str
 
 
 def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
@@ -278,10 +261,6 @@ def _section_of(batch: Batch, work: Work, design: FrameDesign) -> Section | None
         (bars for bars in bar_choices(batch, work) if (bars.real_thickness, bars.real_depth) == measures),
         None,
     )
-
-
-Chooser = Callable[[Batch, int], "Designed | tuple[Fault, ...]"]
-"""Settles the design of one work; `design_of` is the plainest."""
 
 
 def _end_rail_sides(

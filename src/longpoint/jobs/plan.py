@@ -22,21 +22,19 @@ from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.jobs.against import faults_against
-from longpoint.jobs.boards import Say, SectionCut, board_plans
-from longpoint.jobs.build import build_of, screw_cautions
-from longpoint.jobs.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
+from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.choose_answer import ChosenDesign
-from longpoint.jobs.cloth import (
-    ClothCutting,
-    Piece,
-    cloth_cautions,
-    lay_cloth,
-    piece_of,
-)
-from longpoint.jobs.designs import Chooser, Designed, design_of
+from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
+from longpoint.jobs.designs import design_of
 from longpoint.jobs.letters import letters
 from longpoint.jobs.planned import PlannedWork
-from longpoint.jobs.printed_order import (
+from longpoint.jobs.purchases import costs_of, purchases_of
+from longpoint.model.batch import Batch
+from longpoint.works.build import build_of, screw_cautions
+from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
+from longpoint.works.designed import Chooser, Designed, Say
+from longpoint.works.piece import Piece, piece_of
+from longpoint.works.printed_order import (
     Answer,
     MapToRehearse,
     SideBySide,
@@ -44,10 +42,8 @@ from longpoint.jobs.printed_order import (
     one_by_one,
     rehearsed_maps,
 )
-from longpoint.jobs.purchases import costs_of, purchases_of
-from longpoint.jobs.stock import Section, stock_cautions
-from longpoint.jobs.wood import wood_named
-from longpoint.model.batch import Batch
+from longpoint.works.stock import Section, stock_cautions
+from longpoint.works.wood import wood_named
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
-from longpoint.jobs.canvas import CanvasPlan
 from longpoint.jobs.choose_answer import WorkStrength
-from longpoint.jobs.cloth import Piece
-from longpoint.jobs.designs import Designed
-from longpoint.jobs.printed_order import PrintedRehearsal
 from longpoint.joinery import BuildPlan
+from longpoint.works.canvas import CanvasPlan
+from longpoint.works.designed import Designed
+from longpoint.works.piece import Piece
+from longpoint.works.printed_order import PrintedRehearsal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

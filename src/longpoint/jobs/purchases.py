@@ -10,13 +10,13 @@ from fractions import Fraction
 from longpoint.costing.buying import BuyLine, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
 from longpoint.jobs.boards import SectionCut, board_money
-from longpoint.jobs.build import screws_of
-from longpoint.jobs.canvas import staples_of
 from longpoint.jobs.cloth import ClothCutting
 from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.units import MILLIMETRES
+from longpoint.works.build import screws_of
+from longpoint.works.canvas import staples_of
 
 
 def purchases_of(

@@ -20,8 +20,7 @@ from longpoint.cutting.rest.facts import Facts, facts_of, on_offer
 from longpoint.cutting.rest.replan import Replanned, recall_boards, replan_boards
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.frame.parts import Part
-from longpoint.jobs.boards import Say, SectionCut, board_plans
-from longpoint.jobs.designs import Designed
+from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.replan_events import InHand, by_section, with_readings
 from longpoint.jobs.replan_old import (
     OldBoard,
@@ -34,6 +33,7 @@ from longpoint.jobs.replan_old import (
 )
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events
+from longpoint.works.designed import Designed, Say
 
 FAR_OFF = 10_000_000
 """A measure further from the plan than this is worth a second look. [nm] Estimate."""

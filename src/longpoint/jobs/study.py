@@ -10,7 +10,6 @@ from longpoint.drawing.strength_words import study_words
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Fault, Where
 from longpoint.jobs.choose_bench import own_limits
-from longpoint.jobs.strength import makes_of
 from longpoint.model.batch import Batch
 from longpoint.strength.study import (
     CaseResult,
@@ -21,6 +20,7 @@ from longpoint.strength.study import (
     study_points,
 )
 from longpoint.tables import ClothState
+from longpoint.works.strength import makes_of
 
 if TYPE_CHECKING:
     from longpoint.jobs.check import Checked

@@ -10,8 +10,8 @@ from collections import Counter
 from collections.abc import Iterable
 
 from longpoint.cutting.boards.values import BoardPlan
-from longpoint.jobs.stock import OnSale, Section
 from longpoint.model.timber import RackBoard
+from longpoint.works.stock import OnSale, Section
 
 
 class Taken:

@@ -11,11 +11,6 @@ from fractions import Fraction
 import numpy as np
 
 from longpoint.frame.members import Frame
-from longpoint.jobs.boards import Say
-from longpoint.jobs.canvas import FRAME_TAKES, CanvasPlan, roll_of
-from longpoint.jobs.designs import Designed
-from longpoint.jobs.frame_pieces import pieces_of
-from longpoint.jobs.strength import Makes, engine_timber, makes_of
 from longpoint.model.batch import Batch
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.membrane.solve import Cloth
@@ -28,6 +23,10 @@ from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders import Order, Place
 from longpoint.stretching.rehearsal.rehearse import Hand, hand_for_tension
 from longpoint.tables import breaking_tension, creep, habit
+from longpoint.works.canvas import FRAME_TAKES, CanvasPlan, roll_of
+from longpoint.works.designed import Designed, Say
+from longpoint.works.frame_pieces import pieces_of
+from longpoint.works.strength import Makes, engine_timber, makes_of
 
 SETTLING = 0.4
 """Part of the tension lost in the first days. Estimate, as for the four tensions."""

@@ -7,10 +7,6 @@ from dataclasses import dataclass
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame
-from longpoint.jobs.cloth import ASSUMED_WIDTH, Piece, depth_and_beyond, turnover_of
-from longpoint.jobs.press import PressBench, press_bench, proposed_or_none
-from longpoint.jobs.stapling import Stapling, stapling_of
-from longpoint.jobs.wood import Wood
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Staple
@@ -29,6 +25,10 @@ from longpoint.stretching.staple_map import StapleMap, staple_map
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart, year_chart
 from longpoint.tables import all_species, cloth_state, cloth_thickness, coating, staple_kind
+from longpoint.works.piece import ASSUMED_WIDTH, Piece, depth_and_beyond, turnover_of
+from longpoint.works.press_bench import PressBench, press_bench, proposed_or_none
+from longpoint.works.stapling import Stapling, stapling_of
+from longpoint.works.wood import Wood
 
 FRAME_TAKES = 0.1
 """Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""

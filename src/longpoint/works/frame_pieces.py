@@ -14,7 +14,6 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.members import Member as FrameMember
 from longpoint.frame.profile import lip_flat
-from longpoint.jobs.strength_joins import bolt_joints, butt_breaks, join_stations, lap_breaks
 from longpoint.strength.frame_model import Joint, Member, Place, Seam
 from longpoint.strength.joint_stiffness import (
     JointStiffness,
@@ -27,6 +26,7 @@ from longpoint.strength.pieces import BAR_PIECES, FramePieces
 from longpoint.strength.section import Section, bevelled_section, rectangle_section
 from longpoint.strength.timber import Timber
 from longpoint.strength.work_case import Bay
+from longpoint.works.strength_joins import bolt_joints, butt_breaks, join_stations, lap_breaks
 
 INSIDE = (Kind.END_RAIL, Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)
 """Members that stand inside the bars and carry."""

@@ -7,9 +7,6 @@ from dataclasses import dataclass
 
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
-from longpoint.jobs.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
-from longpoint.jobs.strength_joins import along_bar, join_faces, seam_face
-from longpoint.jobs.wood import Wood, class_of, wood_named
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.frame_model import Member
@@ -28,6 +25,9 @@ from longpoint.tables import (
     named_tension,
     safety,
 )
+from longpoint.works.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
+from longpoint.works.strength_joins import along_bar, join_faces, seam_face
+from longpoint.works.wood import Wood, class_of, wood_named
 
 DRY_COAT = 0.1
 """Mass of a dry coat of acrylic primer. [kg/m²] Estimate."""

@@ -9,11 +9,11 @@ from fractions import Fraction
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
-from longpoint.jobs.stock import Section
-from longpoint.jobs.wood import wood_named
 from longpoint.joinery import BuildPlan, Wood, build_plan_of
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Screw
+from longpoint.works.stock import Section
+from longpoint.works.wood import wood_named
 
 ASSUMED_SCREWS = (
     (3.5, 35),

@@ -8,13 +8,12 @@ from typing import Literal
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
-from longpoint.jobs.boards import Say
-from longpoint.jobs.canvas import CanvasPlan, roll_of
-from longpoint.jobs.designs import Designed
-from longpoint.jobs.rehearse_bench import rehearsal_bench
 from longpoint.model.batch import Batch
 from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
 from longpoint.stretching.rehearsal.field import Field
+from longpoint.works.canvas import CanvasPlan, roll_of
+from longpoint.works.designed import Designed, Say
+from longpoint.works.rehearse_bench import rehearsal_bench
 
 ENOUGH = 0.7
 """Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from longpoint.frame.design import BarJoin, FrameDesign
 from longpoint.frame.members import Frame, Kind
-from longpoint.jobs.wood import Wood, class_of
 from longpoint.joinery.seam import BOLT, bolt_places, dowel_diameter
 from longpoint.joinery.strength_of_screws import lateral_value
 from longpoint.strength.bar_join import JoinFace, LapShape, lap_springs, scarf_efficiency
@@ -22,6 +21,7 @@ from longpoint.strength.bolted_seam import (
 from longpoint.strength.frame_model import Break, Hold, Joint, Member
 from longpoint.strength.pieces import FramePieces
 from longpoint.tables import load_duration, safety
+from longpoint.works.wood import Wood, class_of
 
 ACROSS_BEARS = 0.4
 """Characteristic strength square to the grain, softwoods. [MPa] EN 338:2016 Table 1, f_t,90,k, every C class (read)."""

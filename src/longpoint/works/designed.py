@@ -1,0 +1,35 @@
+"""The design of one work with its timber, as whoever settles it hands it on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from longpoint.errors import Fault
+from longpoint.frame.design import FrameDesign
+from longpoint.model.batch import Batch
+from longpoint.works.stock import Section
+
+Say = Callable[[str], None]
+"""Told what is being done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Designed:
+    """A design with the timber it is made of and how it came about.
+
+    Attributes:
+        design: The design.
+        bars: Timber of the bars.
+        rails: Timber of the rails; None where there are none.
+        reason: How the inside was settled, one sentence.
+    """
+
+    design: FrameDesign
+    bars: Section
+    rails: Section | None
+    reason: str
+
+
+Chooser = Callable[[Batch, int], "Designed | tuple[Fault, ...]"]
+"""Settles the design of one work, or tells everything that stands against it."""
