@@ -16,8 +16,9 @@ from frames_for_sheets import design_of, frame_of
 from PIL import Image
 
 from longpoint.drawing.extent import box_of_all
+from longpoint.drawing.fit import OVERLAP, drawn_within, fitted
 from longpoint.drawing.full_size import Correction, correction_from, full_size_view
-from longpoint.drawing.marks import plain, rectangle
+from longpoint.drawing.marks import Text, plain, rectangle
 from longpoint.drawing.pages import (
     A4,
     LETTER,
@@ -45,7 +46,7 @@ from longpoint.drawing.pages import (
     paper_named,
 )
 from longpoint.drawing.templates import bevel_card_marks, template_page
-from longpoint.drawing.views import view_of
+from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.drawing.work_pages import WorkSheet, work_pages
 from longpoint.errors import FaultsError
@@ -257,12 +258,33 @@ def test_the_correction_makes_a_wrong_printer_right() -> None:
     assert "Print at 100 %" in str(caught.value)
 
 
-def test_a_template_that_fits_no_sheet_is_never_drawn_smaller_the_page_says_so() -> None:
-    big = [rectangle((0, 0), (170, 300))]
-    assert full_size_view("big", big, say=SAY, room=(182, 200)) is None
-    page = template_page(
-        "bevel-card", [big, [rectangle((0, 0), (300, 170))]], about=("x",), say=SAY, paper=A4
-    )
+def test_a_template_larger_than_a_sheet_is_joined_from_several_never_drawn_smaller() -> None:
+    big = [rectangle((0, 0), (160, 300)), rectangle((40, 120), (60, 260))]
+    page = template_page("bevel-card", [big], about=("x",), say=SAY, paper=A4)
+    tiles = drawings_of(page)
+    assert len(tiles) == 2
+    width, height = A4.room
+    for tile in tiles:
+        assert tile.full_size
+        assert tile.scale == 1.0
+        assert tile.width <= width
+        assert tile.height <= height - 46
+    whole = full_size_view("bevel-card", big, say=SAY).edge
+    upper, lower = (tile.edge for tile in tiles)
+    assert lower.foot == whole.foot
+    assert upper.top == pytest.approx(whole.top)
+    assert lower.top - upper.foot == pytest.approx(
+        OVERLAP
+    )  # what both show, with the line to join them in its middle
+    for tile in tiles:
+        letters = [mark for mark in tile.marks if isinstance(mark, Text) and mark.words == "A"]
+        assert [mark.at[1] for mark in letters] == [pytest.approx((lower.top + upper.foot) / 2)]
+    assert "On 2 sheets" in repr(page.blocks)
+    assert pack_pdf(_pack(page)).startswith(b"%PDF")
+
+
+def test_a_template_that_would_take_too_many_sheets_is_left_out_and_the_page_says_so() -> None:
+    page = template_page("bevel-card", [[rectangle((0, 0), (900, 900))]], about=("x",), say=SAY, paper=A4)
     assert drawings_of(page) == ()
     assert "larger paper" in repr(page.blocks)
 
@@ -277,13 +299,29 @@ def test_the_end_of_a_deep_bar_stands_below_its_card_where_it_does_not_fit_besid
     assert len(drawings_of(page)) == 1
 
 
-def test_drawings_that_do_not_fit_are_refused_all_at_once() -> None:
-    big = view_of("big", [rectangle((0, 0), (400, 20))])
-    tall = view_of("tall", [rectangle((0, 0), (20, 400))])
-    with pytest.raises(FaultsError) as caught:
-        pack_pdf(_pack(Page("p", "s", "t", (Drawing(big), Beside(((Drawing(tall),), ()))))))
-    assert [fault.code for fault in caught.value.faults] == ["drawing-too-large"] * 2
-    assert "A4" in str(caught.value)
+@pytest.mark.parametrize("size", [(400.0, 20.0), (20.0, 400.0), (400.0, 500.0), (189.0, 20.0), (5000.0, 3.0)])
+def test_a_drawing_that_does_not_fit_is_made_smaller_as_a_whole_and_says_its_scale(
+    size: tuple[float, float],
+) -> None:
+    view = view_of("big", [rectangle((0, 0), size)], scale=0.1, title="frame, 1 : 10")
+    small = fitted(view, room=A4.room)
+    assert small.width <= A4.room[0] + 1e-6
+    assert small.height <= A4.room[1] + 1e-6
+    sides = sorted((small.width / small.scale, small.height / small.scale))
+    assert sides == pytest.approx(sorted((view.width / view.scale, view.height / view.scale)))
+    assert float(small.title.removeprefix("frame, 1 : ")) == pytest.approx(1 / small.scale, abs=0.051)
+    assert max(small.width / A4.room[0], small.height / A4.room[1]) > 0.94
+    pages = Page("p", "s", "t", (Drawing(view), Beside(((Drawing(view),), (Paragraph("x"),)))))
+    assert pack_pdf(_pack(pages)).startswith(b"%PDF")
+
+
+def test_a_drawing_is_drawn_again_until_its_lettering_keeps_to_the_sheet_too() -> None:
+    def draw(*, room: tuple[float, float]) -> View:
+        beyond = 37.0  # what stands beside it does not shrink
+        return view_of("x", [rectangle((0, 0), (room[0] + beyond, room[1] / 2))], border=0.0)
+
+    view = drawn_within((188.0, 240.0), draw)
+    assert 150 < view.width <= 188.05
 
 
 def test_unknown_paper_is_refused_with_what_there_is() -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
 from longpoint.drawing.cloth_views import flaw_words, lay_view
+from longpoint.drawing.fit import drawn_within
 from longpoint.drawing.pages import (
     Block,
     Bullets,
@@ -44,8 +47,8 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
             )  # the cuts stand below the last picture
             above = 42.0 if start == 0 else 6.0
             room = (paper.room[0], paper.room[1] - above - below)
-            view = lay_view(roll, use, laid, cuts, start=start, stop=stop, say=say, room=room)
-            blocks.append(Drawing(view))
+            draw = partial(lay_view, roll, use, laid, cuts, start=start, stop=stop, say=say)
+            blocks.append(Drawing(drawn_within(room, draw)))
         blocks.append(Heading(say("cloth.cuts"), 2))
         blocks.append(Paragraph(say("cloth.measures")))
         blocks.append(_cuts(cuts, use, roll, say))

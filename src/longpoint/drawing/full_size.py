@@ -94,17 +94,15 @@ def full_size_view(
     marks: Iterable[Mark],
     *,
     say: Voice,
-    room: tuple[float, float],
     title: str = "",
     correction: Correction = NO_CORRECTION,
-) -> View | None:
-    """A full-size drawing between its check bars; None where it does not fit one sheet.
+) -> View:
+    """A full-size drawing between its check bars.
 
     Args:
         name: Short name.
         marks: What is drawn at full size, anywhere; it is moved beside the bars.
         say: How the sheet speaks.
-        room: Width and height on paper. [mm]
         title: Caption.
         correction: For the printer at hand.
     """
@@ -117,7 +115,7 @@ def full_size_view(
     right = max(edge.right + by[0], bar) + 0.6
     top = max(edge.top + by[1], bar) + 0.6
     stretched = tuple(stretch(mark, correction) for mark in everything)
-    view = View(
+    return View(
         name,
         stretched,
         Box(-0.6, -0.6, right * correction.across, top * correction.up),
@@ -125,8 +123,6 @@ def full_size_view(
         title,
         full_size=True,
     )
-    fits = view.width <= room[0] + 1e-6 and view.height <= room[1] + 1e-6
-    return view if fits else None
 
 
 def _bars(bar: float, say: Voice, correction: Correction) -> list[Plain]:

@@ -11,12 +11,14 @@ from shapely import box
 
 from longpoint.drawing.dimensions import linear
 from longpoint.drawing.extent import Box
+from longpoint.drawing.fit import continued
 from longpoint.drawing.full_size import NO_CORRECTION, Correction, full_size_view
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Shift, Text, rectangle
-from longpoint.drawing.pages import Block, Drawing, Page, Paper, Paragraph
+from longpoint.drawing.pages import Block, Drawing, NewSheet, Page, Paper, Paragraph
 from longpoint.drawing.section_view import bevel_angle
+from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.frame.profile import bar_corners, lip_flat
@@ -200,7 +202,8 @@ def template_page(
     Args:
         key: ``bevel-card``, ``hole-gauge`` or ``corner-cut``.
         arrangements: The drawing, arranged in one or more ways; the first that fits the sheet is taken. Where none
-            fits, the page says so instead of drawing it: nothing at full size may be printed smaller.
+            fits, the first that can be joined from a few sheets; where that cannot be either, the page says so:
+            nothing at full size may be printed smaller.
         about: Names of the works.
         say: How the sheet speaks.
         paper: The sheet.
@@ -209,15 +212,32 @@ def template_page(
     width, height = paper.room
     room = (width, height - 46.0)
     example = "6 31/32 in, 7 1/64 in" if say.lengths.system == "in" else "179.5 mm, 180.2 mm"
-    views = (full_size_view(key, marks, say=say, room=room, correction=correction) for marks in arrangements)
-    view = next((view for view in views if view is not None), None)
-    blocks: tuple[Block, ...] = (Paragraph(say("template.too-large")),)
-    if view is not None:
-        blocks = (
-            Paragraph(say(f"template.{key}-how")),
-            Drawing(view),
-            Paragraph(say("full-size.how", example=example), "small"),
-        )
+    sheets = _sheets_of(key, arrangements, say=say, room=room, correction=correction)
+    blocks: list[Block] = [Paragraph(say("template.too-large"))]
+    if sheets:
+        blocks = [Paragraph(say(f"template.{key}-how"))]
+        if len(sheets) > 1:
+            blocks.append(Paragraph(say("template.joined", count=len(sheets)), strong=True))
+        for number, view in enumerate(sheets):
+            blocks += [NewSheet()] if number else []
+            blocks.append(Drawing(view))
+        blocks.append(Paragraph(say("full-size.how", example=example), "small"))
     return Page(
-        key, say("section-name.full-size"), say(f"template.{key}"), blocks, about=about, full_size=True
+        key, say("section-name.full-size"), say(f"template.{key}"), tuple(blocks), about=about, full_size=True
     )
+
+
+def _sheets_of(
+    key: str,
+    arrangements: Sequence[Sequence[Mark]],
+    *,
+    say: Voice,
+    room: tuple[float, float],
+    correction: Correction,
+) -> tuple[View, ...]:
+    """The first arrangement that fits one sheet, else the one that takes the fewest; none where it takes too many."""
+    ways = []
+    for marks in arrangements:
+        view = full_size_view(key, marks, say=say, correction=correction)
+        ways.append(continued(view, room=room))
+    return min((way for way in ways if way), key=len, default=())

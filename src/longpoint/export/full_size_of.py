@@ -52,9 +52,8 @@ def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction
         pages.append(_template("hole-gauge", [marks], works, say, paper, correction))
     for works in corners.values():
         fold = works[0].canvas.fold
-        room = min(160.0, 2.0 * fold.turnover)
-        if fold.turnover > 150.0:  # larger than a sheet: the corner page gives it to scale
-            continue
+        # So much of the face as fits one sheet; of wide turnovers, which take several sheets, a strip of it.
+        room = max(min(160.0, 2.0 * fold.turnover), fold.turnover + 20.0)
         marks = corner_cut_marks(
             [(patch.name, patch.outline) for patch in fold.flat],
             fold.cut.outline,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from longpoint.drawing.fit import fitted as fitted_view
 from longpoint.drawing.lettering import fitted, shown, width_of
 from longpoint.drawing.pages import (
     A4,
@@ -28,17 +29,14 @@ from longpoint.drawing.pages import (
     Heading,
     NewSheet,
     Pack,
-    Page,
     Paper,
     Paragraph,
     Step,
     Steps,
     Table,
     Together,
-    drawings_of,
 )
 from longpoint.drawing.views import View
-from longpoint.errors import Fault, FaultsError
 from longpoint.export.contents import contents_of
 from longpoint.export.source_words import list_of, string_of, words_of
 from longpoint.export.svg import svg_of
@@ -100,11 +98,7 @@ def pack_source(
         paper: The sheet.
         settings: How tightly pages are set, by number from 0; as designed where nothing is said.
         only: Numbers of the pages to be written for a trial, without their drawings; None for the pack itself.
-
-    Raises:
-        FaultsError: If a drawing is larger than the sheet.
     """
-    refuse_too_large(pack.pages, paper)
     words = _STAND_IN | dict(pack.words)
     parts = [
         _style(),
@@ -127,28 +121,6 @@ def pack_source(
         setting = (settings or {}).get(number, AS_DESIGNED)
         parts.append(_page(number, pack, foot, words, paper, setting, trial=only is not None))
     return "\n".join(parts)
-
-
-def refuse_too_large(pages: Sequence[Page], paper: Paper) -> None:
-    """Refuses drawings that do not fit the sheet, all of them at once.
-
-    Raises:
-        FaultsError: One fault for each.
-    """
-    width, height = paper.room
-    faults = [
-        Fault(
-            "drawing-too-large",
-            f"The drawing {view.name!r} on the page {page.title!r} is {view.width:.0f} × {view.height:.0f} mm; "
-            f"{paper.name} has room for {width:.0f} × {height:.0f} mm.",
-            "Print on larger paper, or split the drawing.",
-        )
-        for page in pages
-        for view in drawings_of(page)
-        if view.width > width + 0.05 or view.height > height + 0.05
-    ]
-    if faults:
-        raise FaultsError(faults)
 
 
 @cache
@@ -209,7 +181,7 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
         case CautionBox():
             return f"#caution({string_of(block.title)}, {list_of(block.items)})" if block.items else ""
         case Steps():
-            return _steps(block, on)
+            return _steps(block, on, room)
         case Table():
             return _table(block, room, on.level)
         case Figures():
@@ -224,7 +196,7 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
         case BigWords():
             return _big_words(block, room)
         case Drawing():
-            return _drawing(block.view, block.caption or block.view.title, on)
+            return _drawing(block, on, room)
         case Gap():
             return f"#v({block.height}mm)"
         case NewSheet():
@@ -238,10 +210,16 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
             return contents_of(block, on.pack.pages, room=room, height=on.paper.room[1], trial=on.trial)
 
 
-def _steps(block: Steps, on: _Sheet) -> str:
+_BESIDE_STEPS = 0.65
+"""Most of the sheet's width that a drawing beside a step may take, so that there is room for its words."""
+
+
+def _steps(block: Steps, on: _Sheet, room: float) -> str:
     def one(step: Step) -> str:
         stamp = f"stamp-mark({string_of(step.stamp)})" if step.stamp else "none"
-        view = _image(step.view, on) if step.view is not None else "none"
+        view = "none"
+        if step.view is not None:
+            view = _image(_on_sheet(step.view, on, room * _BESIDE_STEPS), on)
         lines = ", ".join(words_of(line) for line in step.lines)
         return f"({words_of(step.words)}, {stamp}, {view}, ({lines}{',' if step.lines else ''}))"
 
@@ -300,8 +278,21 @@ def _big_words(block: BigWords, room: float) -> str:
     return f"#big-words({size:.1f}pt, {', '.join(string_of(words) for words in block.words)})"
 
 
-def _drawing(view: View, caption: str, on: _Sheet) -> str:
-    return f"#drawing({_image(view, on)}, {words_of(caption)})"
+_CAPTION = 9.0
+"""Height kept for what is written below a drawing. [mm]"""
+
+
+def _drawing(block: Drawing, on: _Sheet, room: float) -> str:
+    view = _on_sheet(block.view, on, room)
+    return f"#drawing({_image(view, on)}, {words_of(block.caption or view.title)})"
+
+
+def _on_sheet(view: View, on: _Sheet, room: float) -> View:
+    """The view as it has room, smaller where it must be; nothing at full size is ever made smaller."""
+    high = on.paper.room[1]
+    if view.full_size or (view.width <= room and view.height <= high - _CAPTION):
+        return view
+    return fitted_view(view, room=(room, high - _CAPTION if view.height > high else high))
 
 
 def _image(view: View, on: _Sheet) -> str:
