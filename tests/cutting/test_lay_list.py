@@ -260,3 +260,27 @@ def test_what_cannot_be_had_exits_with_2_and_prints_no_plan(tmp_path, monkeypatc
 
 def test_the_command_is_wired_in():
     assert "lay" in {command.name for command in app.registered_commands}
+
+
+@pytest.mark.parametrize(
+    ("change", "code", "where"),
+    [
+        ({"roll_width": 1e-300}, "bad-size", "roll_width"),
+        ({"roll_width": 10**4000}, "bad-size", "roll_width"),
+        ({"roll_width": "9" * 5000}, "not-a-length", "roll_width"),
+        ({"spacing": 1e-300}, "bad-size", "spacing"),
+        ({"wanted": [{"name": "a", "across": 4e-7, "along": 1}]}, "bad-size", "wanted[0].across"),
+        ({"wanted": [{"name": "\ud800", "across": 1, "along": 1}]}, "bad-name", "wanted[0].name"),
+        ({"wanted": [{"name": "a", "across": 1, "along": 1, "how_many": 10**30}]}, "too-many", "wanted"),
+    ],
+)
+def test_sizes_names_and_counts_beyond_all_measure_are_refused_where_they_stand(change, code, where):
+    assert (code, where) in faults_of({**LIST, **change})
+
+
+def test_five_thousand_rectangles_are_laid_and_checked():
+    answer = lay_list(
+        {"roll_width": 1e7, "wanted": [{"name": "a", "across": 1e7, "along": 1e7, "how_many": 5000}]}
+    )
+    assert answer["proven"]
+    assert answer["length"] == 5000 * 10**7

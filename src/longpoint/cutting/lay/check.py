@@ -5,8 +5,11 @@ It shares no code with what finds lays.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
+from collections.abc import Sequence
 from fractions import Fraction
+from heapq import heappop, heappush
 
 from longpoint.cutting.lay.problem import LaidRectangle, LayPlan, LayProblem, Size
 
@@ -37,12 +40,10 @@ def check_lay(problem: LayProblem, plan: LayPlan) -> list[str]:
             continue
         wrong += _one_wrong(problem, each, width)
     boxes = [_box(each) for each in plan.laid]
-    for at, one in enumerate(boxes):
-        for other_at in range(at + 1, len(boxes)):
-            if _too_close(one, boxes[other_at], space):
-                wrong.append(
-                    f"Rectangles {at + 1} and {other_at + 1} overlap or lie closer than the spacing."
-                )
+    wrong += [
+        f"Rectangles {one + 1} and {other + 1} overlap or lie closer than the spacing."
+        for one, other in too_close(boxes, space)
+    ]
     reach = max((box[3] for box in boxes), default=Fraction(0))
     if reach != Fraction(plan.length, 10**6):
         wrong.append(f"The length is given as {plan.length / 1e6} mm; the pieces reach {float(reach)} mm.")
@@ -83,13 +84,33 @@ def _one_wrong(problem: LayProblem, each: LaidRectangle, width: Fraction) -> lis
     return wrong
 
 
-def _too_close(one: Box, other: Box, space: Fraction) -> bool:
-    return (
-        one[0] < other[2] + space
-        and other[0] < one[2] + space
-        and one[1] < other[3] + space
-        and other[1] < one[3] + space
-    )
+def too_close(boxes: Sequence[Box], space: Fraction) -> list[tuple[int, int]]:
+    """Boxes nearer than a space, found by going along the roll with those that are met there, from left to right.
+
+    Args:
+        boxes: Left, near, right, far.
+        space: What must lie between two of them.
+
+    Returns:
+        Pairs of places in the list; every box that is too close to an earlier one is named once.
+    """
+    found: list[tuple[int, int]] = []
+    met: list[tuple[Fraction, int]] = []  # left edges of boxes that reach so far, none too close to another
+    ends: list[tuple[Fraction, Fraction, int]] = []
+    for at in sorted(range(len(boxes)), key=lambda at: (boxes[at][1], boxes[at][0])):
+        left, near, right, far = boxes[at]
+        while ends and ends[0][0] <= near:
+            _, gone, which = heappop(ends)
+            del met[bisect_left(met, (gone, which))]
+        place = bisect_left(met, (left, at))
+        if place > 0 and boxes[met[place - 1][1]][2] + space > left:
+            found.append((met[place - 1][1], at))
+        elif place < len(met) and right + space > met[place][0]:
+            found.append((met[place][1], at))
+        else:
+            met.insert(place, (left, at))
+            heappush(ends, (far + space, left, at))
+    return [(min(pair), max(pair)) for pair in found]
 
 
 def _comes_apart(boxes: list[Box]) -> bool:

@@ -16,6 +16,8 @@ KEYS = ("unit", "roll_width", "spacing", "any_cut", "wanted")
 PIECE_KEYS = ("name", "across", "along", "how_many", "may_turn")
 MOST = 5000  # rectangles in one list
 LARGEST = Fraction(10**7)  # mm
+SMALLEST = Fraction(1, 1000)  # mm; sizes are counted in whole nanometres
+LONGEST_TEXT = 60  # characters of a length that is written as text
 
 
 def lay_list(stated: Mapping[str, Any], *, effort: int = 20_000) -> dict[str, Any]:
@@ -104,6 +106,8 @@ def _fault(code: str, what: str, remedy: str, key: str) -> Fault:
 
 
 def _show(value: object) -> str:
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) >= 10**40:
+        return f"a number of about {round(value.bit_length() * 0.30103)} digits"
     text = "null" if value is None else repr(value) if isinstance(value, str) else str(value).lower()
     return text if len(text) <= 40 else text[:37] + "..."
 
@@ -132,7 +136,8 @@ def _length(
             )
         return Fraction(0)
     value = stated[key]
-    if not isinstance(value, int | float | str) or isinstance(value, bool):
+    too_long = isinstance(value, str) and len(value) > LONGEST_TEXT
+    if not isinstance(value, int | float | str) or isinstance(value, bool) or too_long:
         faults.append(
             _fault(
                 "not-a-length", f'"{key}" is {_show(value)}.', f"State a number, in {unit}.", f"{path}{key}"
@@ -144,20 +149,23 @@ def _length(
     except QuantityError as error:
         faults.append(_fault("not-a-length", f'"{key}": {error}.', "", f"{path}{key}"))
         return Fraction(0)
-    if (size == 0 and default is None) or size > LARGEST:
-        least = "more than zero" if default is None else "zero or more"
+    none = size == 0 and default is not None
+    if not (none or SMALLEST <= size <= LARGEST):
+        least = "State zero, or" if default is not None else "State"
         faults.append(
             _fault(
                 "bad-size",
                 f'"{key}" is {_show(value)}.',
-                f"State {least}, at most {LARGEST / MILLIMETRES[unit]} {unit}."
-                if (LARGEST / MILLIMETRES[unit]).denominator == 1
-                else f"State {least}, at most {float(LARGEST / MILLIMETRES[unit]):.0f} {unit}.",
+                f"{least} {_plain(SMALLEST / MILLIMETRES[unit])} to {_plain(LARGEST / MILLIMETRES[unit])} {unit}.",
                 f"{path}{key}",
             )
         )
         return Fraction(0)
     return size
+
+
+def _plain(size: Fraction) -> str:
+    return str(size) if size.denominator == 1 else f"{float(size):.7f}".rstrip("0").rstrip(".")
 
 
 def _yes_no(stated: Mapping[str, Any], key: str, path: str, faults: list[Fault]) -> bool:
@@ -194,6 +202,12 @@ def _pieces(stated: Mapping[str, Any], unit: str, faults: list[Fault]) -> Iterat
         name = piece.get("name")
         if not isinstance(name, str) or not name.strip():
             faults.append(_fault("no-name", "A piece has no name.", "Give it one, in quotes.", f"{path}name"))
+            name = ""
+        elif not name.isprintable():
+            what = f"The name {ascii(name)[:40]} has characters that cannot be printed."
+            faults.append(
+                _fault("bad-name", what, "Write it with letters, figures and signs.", f"{path}name")
+            )
             name = ""
         elif name in seen:
             faults.append(
