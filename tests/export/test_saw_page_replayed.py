@@ -79,6 +79,15 @@ def _follow_section(section: Document, wanted: Document, made: Counter[str]) -> 
             old = next(stick for stick in sticks[key] if stick.far < cut["at"] < stick.right)
             sticks[key].append(Stick(cut["at"], cut["at"], old.right, old.ends_board))
             old.right, old.ends_board = cut["at"], False
+        for cut in turn["before_bevel"]:
+            key = (cut["board"], cut["copy_number"])
+            old = next(stick for stick in sticks[key] if stick.far < cut["at"] < stick.right)
+            beyond, at = cut["at"] + kerf, cut["at"]
+            sticks[key].append(Stick(beyond, beyond, old.right, old.ends_board, False, "square", at, at))
+            old.right, old.ends_board = at, False
+            square = [row for row in boards[key]["cuts"] if not wanted[row["part"]]["bevel_fall"]]
+            if any(row["start"] < at for row in square):
+                wrong.append(f"{key}: a square part lies in what is bevelled")
         stops = [(row["stop"], row["kept"]) for row in turn["settings"]]
         if len(set(stops)) != len(stops):
             wrong.append(f"round {turn['number']}: the stop is set twice to one length")
@@ -220,6 +229,51 @@ def test_the_saw_page_gives_exactly_the_parts_and_what_it_says_remains(name: str
     document = json.loads(written(name))
     assert follow(document) == []
     assert unsafe(document) == []
+
+
+SHARED = """
+[bars]
+bevel_when = "{when}"
+thickness = 20
+depth = 44
+[inside]
+cross_rails = 1
+thickness = 44
+depth = 20
+drop = 7
+[[yard]]
+name = "20 x 44"
+thickness = 20
+depth = 44
+lengths = [2400, 3000]
+[[rack]]
+name = "R"
+thickness = 20
+depth = 44
+length = 2750
+avoid = [{{ start = 1240, stop = 1300, why = "knot" }}]
+[[work]]
+name = "Student"
+width = 610
+height = 457
+how_many = 6
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("when", ["before cutting", "after cutting"])
+def test_bars_and_rails_of_one_timber_share_boards(when: str) -> None:
+    plan = plan_batch(parse_batch(SHARED.format(when=when)), choose=design_of)
+    document = json.loads(plan_json(plan))
+    assert [section["use"] for section in document["boards"]] == ["bars and rails"]
+    # What is bevelled after cutting may be turned on the board.
+    assert [one for one in follow(document) if "is turned" not in one or when == "before cutting"] == []
+    assert unsafe(document) == []
+    ends = document["boards"][0]["rounds"][0]["before_bevel"]
+    assert bool(ends) == (when == "before cutting")
+    if ends:
+        ends[0]["at"] += 450
+        assert follow(document)
 
 
 def _first_bar(document: Document) -> Document:

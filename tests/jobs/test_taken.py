@@ -18,7 +18,7 @@ from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.works.designed import Designed
 
-# one timber for both: on edge for bars, turned flat for rails
+# One timber for both: on edge for bars, turned flat for rails. It comes bevelled, so that no board gives both.
 ONE_TIMBER = """
 [inside]
 cross_rails = 1
@@ -28,6 +28,7 @@ thickness = 44
 depth = 21
 [bars]
 corner = "half-lap"
+bevel_by = "yard"
 [[work]]
 name = "Reeds"
 width = 1000

@@ -36,6 +36,7 @@ class BoardDrawing:
         trim: Taken off each end. [mm]
         spoiled: Stretches to avoid, by name of the board: (start, end). [mm]
         bevelled: Whether its boards are bevelled before they are cut, so that what is left has its bevel.
+        bevel_ends: Where the stretch for bars is cut off before its bevel is made, by board and copy. [mm]
     """
 
     scale: float
@@ -43,6 +44,7 @@ class BoardDrawing:
     trim: float
     spoiled: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
     bevelled: bool = False
+    bevel_ends: Mapping[tuple[str, int], Sequence[float]] = field(default_factory=dict)
 
 
 def name_words(name: str, say: Voice) -> str:
@@ -128,6 +130,9 @@ def board_view(
         else:
             small.append(Below(middle[0], both))
         swings += [(polygon[3][0], cut.swing_start), (polygon[2][0], cut.swing_end)]
+    for at in drawing.bevel_ends.get((board.board, board.copy), ()):
+        marks.append(Line((at * scale, -0.6), (at * scale, STRIP + 2.0), Layer.CUT, Pen(0.9)))
+        small.append(Below(at * scale, say("saw.bevel-to", at=say.length(at))))
     marks += _remains(board, drawing, say)
     marks += _swing_letters(swings, say, width)
     marks += labels_below(sorted(small, key=lambda one: one.x), width=width)

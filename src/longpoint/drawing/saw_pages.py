@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from longpoint.cutting.boards.saw import saw_rounds
+from longpoint.cutting.boards.saw import bevel_ends_at, saw_rounds
 from longpoint.cutting.boards.values import (
     BoardPlan,
     BoardProblem,
@@ -96,7 +96,11 @@ def saw_pages(
             board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
             for board in problem.boards
         },
-        bevelled=any(part.is_mitred and part.lie is Lie.LIP_FIXED for part in problem.parts),
+        bevelled={part.lie for part in problem.parts} == {Lie.LIP_FIXED},
+        bevel_ends={
+            (board.board, board.copy): tuple(millimetres(at) for at in bevel_ends_at(problem, board))
+            for board in plan.boards
+        },
     )
     blocks: list[Block] = [
         Drawing(
@@ -231,6 +235,12 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
                 for board, copy, at in turn.crosscuts
             )
             blocks.append(Paragraph(say("saw.crosscuts", cuts=cuts)))
+        if turn.before_bevel:
+            cuts = "; ".join(
+                say("saw.crosscut", board=numbers[board, copy], at=say.length(millimetres(at)))
+                for board, copy, at in turn.before_bevel
+            )
+            blocks.append(Paragraph(say("saw.before-bevel", cuts=cuts, unit=say.unit)))
         way = say("saw.longest-first" if turn.longest_first else "saw.shortest-first")
         heads.append((len(rows), f"{say(f'saw.round-{min(turn.number, 3)}')} {way}"))
         for setting in turn.settings:

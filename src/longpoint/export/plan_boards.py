@@ -64,6 +64,9 @@ class RoundRow(Row):
     what: str
     longest_first: bool
     crosscuts: list[CrosscutRow]
+    before_bevel: list[CrosscutRow] = Field(
+        default=[], description="Where the stretch for bars is cut off before its bevel is made."
+    )
     settings: list[StopRow]
 
 
@@ -107,6 +110,9 @@ def round_rows(section: SectionCut) -> list[RoundRow]:
             longest_first=turn.longest_first,
             crosscuts=[
                 CrosscutRow(board=board, copy_number=copy, at=nm(at)) for board, copy, at in turn.crosscuts
+            ],
+            before_bevel=[
+                CrosscutRow(board=board, copy_number=copy, at=nm(at)) for board, copy, at in turn.before_bevel
             ],
             settings=[
                 StopRow(

@@ -7,6 +7,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from longpoint.cutting.boards.saw import bevel_ends_at
 from longpoint.export.plan_boards import (
     CertificateRow,
     RoundRow,
@@ -143,6 +144,11 @@ def section_row(section: SectionCut) -> SectionRow:
     """The boards of one section as a row."""
     plan = section.plan
     stated = {board.name: board for board in section.problem.boards}
+    free = {
+        (board.board, board.copy, at + section.problem.shop.kerf)
+        for board in plan.boards
+        for at in bevel_ends_at(section.problem, board)
+    }
     return SectionRow(
         use=section.use,
         section=plan.section,
@@ -182,7 +188,7 @@ def section_row(section: SectionCut) -> SectionRow:
                         swing_start=str(cut.swing_start),
                         swing_end=str(cut.swing_end),
                         turned=cut.turned,
-                        triangle=nm(cut.triangle),
+                        triangle=0.0 if (board.board, board.copy, cut.start) in free else nm(cut.triangle),
                     )
                     for cut in board.cuts
                 ],

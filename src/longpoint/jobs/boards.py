@@ -1,6 +1,8 @@
-"""Board problems from the parts of a batch, one for each section and use, solved in the order of building.
+"""Board problems from the parts of a batch, solved in the order of building.
 
-Bars come first, so they choose first among the boards at hand; rails take what is left.
+Where bars and rails are cut from the same timber they stand in one list and share boards: bars are cut first from
+each board, rails later from what is left of it. Otherwise each section and use has a list of its own; bars come first,
+so they choose first among the boards at hand.
 """
 
 from __future__ import annotations
@@ -53,7 +55,7 @@ class SectionCut:
     """The parts of one section and use, and how they are cut.
 
     Attributes:
-        use: "bars" or "rails".
+        use: "bars", "rails" or "bars and rails".
         section: The timber.
         problem: What was asked of the saw.
         plan: What comes back.
@@ -73,6 +75,7 @@ def board_plans(
     *,
     solve: Callable[[BoardProblem], BoardPlan],
     say: Say = lambda _text: None,
+    apart: bool = False,
 ) -> tuple[SectionCut, ...]:
     """Plans the cutting of all parts.
 
@@ -81,6 +84,7 @@ def board_plans(
         works: Each work's design and parts.
         solve: Plans one problem; raises `FaultsError` for parts that no board can give.
         say: Told what is being done.
+        apart: Whether bars and rails never share boards, as in plans of old.
 
     Returns:
         One plan for each section and use; bars first.
@@ -92,7 +96,7 @@ def board_plans(
     first: FaultsError | None = None
     for order in orders:
         try:
-            plans = _plans_in_turn(batch, works, order=order, solve=solve, say=say)
+            plans = _plans_in_turn(batch, _lists(batch, works, order, apart=apart), solve=solve, say=say)
         except FaultsError as error:
             first = first or error
             # what is to be had only so often may be enough if the others choose first
@@ -109,51 +113,91 @@ def _sections(works: Sequence[tuple[Designed, Sequence[Part]]]) -> list[Section]
     return [section for section in both if section is not None]
 
 
-def _plans_in_turn(
+@dataclass(frozen=True, slots=True)
+class _List:
+    """What is cut from one timber in one go.
+
+    Attributes:
+        use: "bars", "rails" or "bars and rails".
+        section: The timber.
+        parts: What is wanted of it.
+        bevel_first: Whether bars are bevelled before they are cut.
+        any_use: Whether the batch needs this timber for bars and for rails.
+    """
+
+    use: str
+    section: Section
+    parts: tuple[Part, ...]
+    bevel_first: bool
+    any_use: bool
+
+
+def _lists(
     batch: Batch,
     works: Sequence[tuple[Designed, Sequence[Part]]],
-    *,
     order: Sequence[Use],
-    solve: Callable[[BoardProblem], BoardPlan],
-    say: Say,
-) -> list[SectionCut]:
-    """Plans of bars and rails in this order: what one takes, the next finds gone."""
-    faults: list[Fault] = []
-    plans: list[SectionCut] = []
-    taken = Taken()
-    shared = {_sides(designed.bars) for designed, _ in works if designed.bars is not None} & {
-        _sides(designed.rails) for designed, _ in works if designed.rails is not None
-    }
+    *,
+    apart: bool,
+) -> list[_List]:
+    """The lists in the order in which they are planned."""
+    found: dict[tuple[Use, Sides], _List] = {}
     for use in order:
-        groups: dict[tuple[frozenset[Fraction], str], tuple[Section, list[Part], bool]] = {}
         for designed, parts in works:
             section = designed.bars if use == "bars" else designed.rails
             if section is None:
                 continue
             # A frame without rails has its plates cut from the bars' timber.
             own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
-            group = groups.setdefault(_sides(section), (section, [], designed.design.bevel_first))
-            group[1].extend(part for part in parts if (part.kind in own) == (use == "bars"))
-        for section, parts, bevel_first in groups.values():
-            if not parts:
-                continue
-            problem = _problem(
-                batch,
-                use,
-                section,
-                parts,
-                bevel_first=bevel_first,
-                any_use=_sides(section) in shared,
-                taken=taken,
-            )
-            say(f"Cutting {problem.section}: {sum(part.how_many for part in parts)} parts")
-            try:
-                plan = solve(problem)
-            except FaultsError as error:
-                faults += (_of_work(fault, parts, problem, batch) for fault in error.faults)
-                continue
-            taken.note(section, plan)
-            plans.append(SectionCut(use, section, problem, plan, priced=_priced(section)))
+            mine = tuple(part for part in parts if (part.kind in own) == (use == "bars"))
+            key = (use, _sides(section))
+            before = found.setdefault(key, _List(use, section, (), designed.design.bevel_first, any_use=False))
+            found[key] = replace(before, parts=before.parts + mine)
+    lists: list[_List] = []
+    for (use, sides), one in found.items():
+        other = found.get(("rails" if use == "bars" else "bars", sides))
+        if other is None:
+            lists.append(one)
+        elif apart or not _may_share(batch, one, other):
+            lists.append(replace(one, any_use=True))
+        elif use == order[0]:
+            bars, rails = (one, other) if use == "bars" else (other, one)
+            lists.append(replace(bars, use="bars and rails", parts=bars.parts + rails.parts, any_use=True))
+    return [one for one in lists if one.parts]
+
+
+def _may_share(batch: Batch, one: _List, other: _List) -> bool:
+    """Whether bars and rails may come from one board.
+
+    Not where only some of the timber serves both, nor where boards come bevelled. Where bars are bevelled before they
+    are cut, their stretch is crosscut from the board first: its last bar is then held by itself at the saw.
+    """
+    bars = one if one.use == "bars" else other
+    if one.section.on_sale != other.section.on_sale:
+        return False
+    if not bars.bevel_first:
+        return True
+    comes_bevelled = bars.section.bevelled or batch.bars.bevel_by == "yard"
+    held = all(part.long_point >= batch.shop.saw.shortest_held for part in bars.parts if part.bevel_fall)
+    return held and not comes_bevelled
+
+
+def _plans_in_turn(
+    batch: Batch, lists: Sequence[_List], *, solve: Callable[[BoardProblem], BoardPlan], say: Say
+) -> list[SectionCut]:
+    """Plans of the lists in this order: what one takes, the next finds gone."""
+    faults: list[Fault] = []
+    plans: list[SectionCut] = []
+    taken = Taken()
+    for one in lists:
+        problem = _problem(batch, one, taken)
+        say(f"Cutting {problem.section}: {sum(part.how_many for part in one.parts)} parts")
+        try:
+            plan = solve(problem)
+        except FaultsError as error:
+            faults += (_of_work(fault, one.parts, problem, batch) for fault in error.faults)
+            continue
+        taken.note(one.section, plan)
+        plans.append(SectionCut(one.use, one.section, problem, plan, priced=_priced(one.section)))
     if faults:
         raise FaultsError(faults)
     return plans
@@ -176,7 +220,10 @@ def _of_work(fault: Fault, parts: Sequence[Part], problem: BoardProblem, batch: 
     return Fault(fault.code, f"{part.work}: {fault.what}", remedy, Where(f"work[{index + 1}].{side}"))
 
 
-def _sides(section: Section) -> tuple[frozenset[Fraction], str]:
+Sides = tuple[frozenset[Fraction], str]
+
+
+def _sides(section: Section) -> Sides:
     return frozenset((section.thickness, section.depth)), section.wood
 
 
@@ -184,57 +231,48 @@ def _priced(section: Section) -> bool:
     return section.per_metre is not None
 
 
-def _problem(
-    batch: Batch,
-    use: str,
-    section: Section,
-    parts: Sequence[Part],
-    *,
-    bevel_first: bool,
-    any_use: bool,
-    taken: Taken,
-) -> BoardProblem:
+def _problem(batch: Batch, one: _List, taken: Taken) -> BoardProblem:
+    section = one.section
     less_sorting = batch.shop.less_sorting
     show = batch.style.finer().show
     saw = batch.shop.saw
     thin, wide = sorted((section.real_thickness, section.real_depth))
     return BoardProblem(
-        section=f"{use} {show(section.real_thickness, with_unit=False)} × {show(section.real_depth)}",
+        section=f"{one.use} {show(section.real_thickness, with_unit=False)} × {show(section.real_depth)}",
         thickness=nanometres(thin),
         depth=nanometres(wide),
-        parts=tuple(_wanted(part, section, bevel_first=bevel_first) for part in parts),
+        parts=tuple(_wanted(part, bevel_first=one.bevel_first) for part in one.parts),
         boards=tuple(_boards(batch, section, taken)),
         shop=cut.Shop(
             kerf=nanometres(saw.kerf),
             trim=nanometres(saw.end_trim),
             safe=nanometres(saw.shortest_held),
-            offcuts=_offcuts(batch, use, any_use=any_use, bevel_first=use == "bars" and bevel_first),
+            offcuts=_offcuts(batch, one),
             keeping=Fraction(batch.shop.offcuts.keeping) if _priced(section) else Fraction(0),
             widest_at_45=nanometres(saw.width_at_45),
             highest_at_45=nanometres(saw.height_at_45),
-            shortest_planed=nanometres(Fraction(305)) if use == "bars" else None,
+            shortest_planed=None if one.use == "rails" else nanometres(Fraction(305)),
         ),
         settings_within=None if less_sorting is None else Fraction(str(less_sorting)),
     )
 
 
-def _offcuts(batch: Batch, use: str, *, any_use: bool, bevel_first: bool) -> tuple[cut.OffcutWorth, ...]:
+def _offcuts(batch: Batch, one: _List) -> tuple[cut.OffcutWorth, ...]:
     """What an offcut of this timber may serve as again.
 
-    Rails' timber is shallower than bars' and serves for rails, middle pieces and blocks; bars' timber for bars and
-    blocks. Where both are of one section each serves for all, but what is bevelled already makes no rail.
+    Timber that the batch needs for one use only serves that use and blocks. Where both are of one section each serves
+    for all, but what is bevelled already makes no rail: only where bars and rails share boards is what is left cut off
+    before the bevel is made.
     """
     worth = batch.shop.offcuts
     rails_share = worth.share if worth.rails_share is None else worth.rails_share
     blocks = batch.shop.saw.shortest_held if worth.blocks is None else worth.blocks
+    bevelled = one.use == "bars" and one.bevel_first
+    makes_rails = one.use != "bars" or (one.any_use and not bevelled)
     known = {
-        cut.Kind.BAR: (worth.bars, worth.share, use == "bars" or any_use),
-        cut.Kind.RAIL: (worth.rails, rails_share, use == "rails" or (any_use and not bevel_first)),
-        cut.Kind.MIDDLE: (
-            worth.middle_pieces,
-            worth.middle_pieces_share,
-            use == "rails" or (any_use and not bevel_first),
-        ),
+        cut.Kind.BAR: (worth.bars, worth.share, one.use != "rails" or one.any_use),
+        cut.Kind.RAIL: (worth.rails, rails_share, makes_rails),
+        cut.Kind.MIDDLE: (worth.middle_pieces, worth.middle_pieces_share, makes_rails),
         cut.Kind.BLOCK: (blocks, worth.blocks_share, True),
     }
     return tuple(
@@ -244,7 +282,7 @@ def _offcuts(batch: Batch, use: str, *, any_use: bool, bevel_first: bool) -> tup
     )
 
 
-def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPart:
+def _wanted(part: Part, *, bevel_first: bool) -> cut.WantedPart:
     """A part as the saw sees it.
 
     A piece mitred at one end only is planned with two square cuts, as long as its long point: the mitre is sawn from
@@ -257,7 +295,7 @@ def _wanted(part: Part, section: Section, *, bevel_first: bool) -> cut.WantedPar
     elif "half-lap" in part.ends:
         ends = cut.End.HALF_LAP
     in_plane, out_of_plane, twist = BEND[part.kind]
-    on_edge = section.thickness <= section.depth
+    on_edge = part.thickness <= part.depth
     return cut.WantedPart(
         name=part.mark,
         length=nanometres(part.long_point),

@@ -255,7 +255,7 @@ def _problems(
     works = [
         (designed, derived_parts(designed, work)) for designed, work in zip(designs, old.works, strict=True)
     ]
-    return board_plans(batch, works, solve=lambda _problem: next(answers))
+    return board_plans(batch, works, solve=lambda _problem: next(answers), apart=old.apart)
 
 
 def _old_sections(old: OldPlan, designs: Sequence[Designed]) -> tuple[SectionCut, ...]:
@@ -288,7 +288,7 @@ def _old_sections(old: OldPlan, designs: Sequence[Designed]) -> tuple[SectionCut
     works = [
         (designed, derived_parts(designed, work)) for designed, work in zip(designs, old.works, strict=True)
     ]
-    return board_plans(old.batch, works, solve=answer)
+    return board_plans(old.batch, works, solve=answer, apart=old.apart)
 
 
 def _exact(row: OldBoard, problem: BoardProblem) -> CutBoard:

@@ -104,6 +104,11 @@ class OldPlan:
     sections: tuple[OldSection, ...]
     stages: tuple[OldStage, ...] = ()
 
+    @property
+    def apart(self) -> bool:
+        """Whether its bars and rails never share boards."""
+        return not any(section.section.startswith("bars and rails ") for section in self.sections)
+
 
 def derived_parts(designed: Designed, work: OldWork) -> tuple[Part, ...]:
     """The parts of a work from its design."""

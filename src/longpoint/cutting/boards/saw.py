@@ -94,6 +94,8 @@ class SawRound:
         longest_first: Whether the stop moves from long to short; otherwise from short to long, so that the last
             cut of a board never comes from too short a stub.
         crosscuts: (board, copy, place) where a board is cut through inside a spoiled span before anything else.
+        before_bevel: (board, copy, place) where the stretch for bars is cut off before its bevel is made, because
+            what lies beyond it stays square.
         settings: The stop settings in order.
     """
 
@@ -101,6 +103,7 @@ class SawRound:
     words: str
     longest_first: bool
     crosscuts: tuple[tuple[str, int, int], ...]
+    before_bevel: tuple[tuple[str, int, int], ...]
     settings: tuple[StopSetting, ...]
 
 
@@ -145,6 +148,9 @@ def saw_rounds(problem: BoardProblem, plan: BoardPlan) -> tuple[SawRound, ...]:
     through = tuple(
         (board.board, board.copy, place) for board in plan.boards for place in _crosscuts(problem, board)
     )
+    bevel_ends = tuple(
+        (board.board, board.copy, place) for board in plan.boards for place in bevel_ends_at(problem, board)
+    )
     done = [0] * len(rows)
     rounds: list[SawRound] = []
     for number in sorted({part.round for part in problem.parts}):
@@ -169,9 +175,9 @@ def saw_rounds(problem: BoardProblem, plan: BoardPlan) -> tuple[SawRound, ...]:
                 )
             )
         if settings:
-            crosscuts = through if not rounds else ()
+            first = (through, bevel_ends) if not rounds else ((), ())
             words = ROUND_WORDS.get(number, f"round {number}")
-            rounds.append(SawRound(number, words, falling, crosscuts, tuple(settings)))
+            rounds.append(SawRound(number, words, falling, *first, tuple(settings)))
     return tuple(rounds)
 
 
@@ -215,10 +221,47 @@ def _rises(row: _Row, parts: dict[str, WantedPart], number: int) -> bool:
     return any(a[0] == b[0] and a[1] < b[1] for a, b in itertools.pairwise(mine))
 
 
-def _rows(problem: BoardProblem, board: CutBoard) -> list[_Row]:
-    """The sticks of a board that have cuts."""
+def bevel_ends_at(problem: BoardProblem, board: CutBoard) -> list[int]:
+    """Where the stretch for bars is cut off before its bevel is made: behind the last bar of each stick.
+
+    The saw stands so that it frees the next part's end exactly; the last bar keeps a hair for its own mitre.
+
+    Args:
+        problem: What was asked.
+        board: A board of its plan.
+
+    Returns:
+        The places; none where nothing square is cut from these boards, or nothing beyond the bars is used. [nm]
+    """
+    parts = {part.name: part for part in problem.parts}
+    lies = {part.lie for part in problem.parts}
+    if len(lies) < 2:
+        return []
+    places: list[int] = []
+    for cuts in _sticks(problem, board):
+        bars = [cut for cut in cuts if parts[cut.part].lie is Lie.LIP_FIXED]
+        kept = cuts[-1] == board.cuts[-1] and board.good_for not in ("", "bar")
+        if bars and (len(bars) < len(cuts) or kept):
+            places.append(bars[-1].end + mitre_kerf(problem.shop.kerf) - problem.shop.kerf)
+    return places
+
+
+def _sticks(problem: BoardProblem, board: CutBoard) -> list[tuple[Cut, ...]]:
+    """The cuts of each clear stretch of a board that has any."""
     stated = next(one for one in problem.boards if one.name == board.board)
     places = sorted(span.start for span in stated.spoiled)
+    lows, highs = [0, *places], [*places, board.length]
+    between = (
+        tuple(cut for cut in board.cuts if low <= cut.start and cut.end <= high)
+        for low, high in zip(lows, highs, strict=True)
+    )
+    return [cuts for cuts in between if cuts]
+
+
+def _rows(problem: BoardProblem, board: CutBoard) -> list[_Row]:
+    """The sticks of a board that have cuts, as they lie at the saw."""
+    stated = next(one for one in problem.boards if one.name == board.board)
+    places = sorted([span.start for span in stated.spoiled] + bevel_ends_at(problem, board))
     rows: list[_Row] = []
     low = 0
     for high in [*places, board.length]:
@@ -231,8 +274,8 @@ def _rows(problem: BoardProblem, board: CutBoard) -> list[_Row]:
 
 def _crosscuts(problem: BoardProblem, board: CutBoard) -> list[int]:
     """Where a board is cut through first: at the spoiled spans between two sticks that have cuts."""
-    rows = _rows(problem, board)
-    return [row.held_to for row in rows[:-1]]
+    apart = set(bevel_ends_at(problem, board))
+    return [row.held_to for row in _rows(problem, board)[:-1] if row.held_to not in apart]
 
 
 def _saw_cut(problem: BoardProblem, row: _Row, at: int, parts: dict[str, WantedPart]) -> SawCut:
@@ -241,7 +284,7 @@ def _saw_cut(problem: BoardProblem, row: _Row, at: int, parts: dict[str, WantedP
     before = row.cuts[at - 1] if at else None
     shares = before is not None and cut.swing_start == before.swing_end
     is_last = at == len(row.cuts) - 1
-    ends_board = is_last and cut == row.board.cuts[-1]
+    ends_board = is_last and cut == row.board.cuts[-1] and row.held_to == row.board.length
     kerf = mitre_kerf(problem.shop.kerf) if part.is_mitred else problem.shop.kerf
     end = row.held_to if not ends_board else row.board.length - problem.shop.trim
     remains = max(0, end - cut.end - kerf) if is_last else 0
