@@ -96,7 +96,8 @@ def saw_pages(
             board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
             for board in problem.boards
         },
-        bevelled={part.lie for part in problem.parts} == {Lie.LIP_FIXED},
+        bevelled=any(part.is_mitred and part.lie is Lie.LIP_FIXED for part in problem.parts)
+        and all(part.lie is Lie.LIP_FIXED for part in problem.parts),
         bevel_ends={
             (board.board, board.copy): tuple(millimetres(at) for at in bevel_ends_at(problem, board))
             for board in plan.boards

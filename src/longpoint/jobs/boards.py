@@ -150,7 +150,9 @@ def _lists(
             own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
             mine = tuple(part for part in parts if (part.kind in own) == (use == "bars"))
             key = (use, _sides(section))
-            before = found.setdefault(key, _List(use, section, (), designed.design.bevel_first, any_use=False))
+            before = found.setdefault(
+                key, _List(use, section, (), designed.design.bevel_first, any_use=False)
+            )
             found[key] = replace(before, parts=before.parts + mine)
     lists: list[_List] = []
     for (use, sides), one in found.items():

@@ -16,6 +16,7 @@ from longpoint.cutting.boards.values import (
     BoardProblem,
     Cut,
     CutBoard,
+    Kind,
     Lie,
     Stands,
     Swing,
@@ -231,15 +232,16 @@ def bevel_ends_at(problem: BoardProblem, board: CutBoard) -> list[int]:
         board: A board of its plan.
 
     Returns:
-        The places; none where nothing square is cut from these boards, or nothing beyond the bars is used. [nm]
+        The places; none where nothing that stays square-edged is cut from these boards, or nothing
+        beyond the bars is used. [nm]
     """
     parts = {part.name: part for part in problem.parts}
-    lies = {part.lie for part in problem.parts}
-    if len(lies) < 2:
+    if not any(part.kind is not Kind.BAR and part.lie is Lie.MAY_TURN for part in problem.parts):
         return []
     places: list[int] = []
     for cuts in _sticks(problem, board):
-        bars = [cut for cut in cuts if parts[cut.part].lie is Lie.LIP_FIXED]
+        named = [(cut, parts[cut.part]) for cut in cuts]
+        bars = [cut for cut, part in named if part.kind is Kind.BAR and part.lie is Lie.LIP_FIXED]
         kept = cuts[-1] == board.cuts[-1] and board.good_for not in ("", "bar")
         if bars and (len(bars) < len(cuts) or kept):
             places.append(bars[-1].end + mitre_kerf(problem.shop.kerf) - problem.shop.kerf)
