@@ -15,7 +15,6 @@ from longpoint.drawing.marks import Line, Text
 from longpoint.drawing.pages import A4, Bullets, Drawing, Page, Table
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.drawing.year_page import year_page, year_view
-from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.climate import Air, tension_in
@@ -23,6 +22,7 @@ from longpoint.stretching.next_time import next_time
 from longpoint.stretching.piece import Fastening
 from longpoint.stretching.year import YearChart, year_chart
 from longpoint.units import LengthStyle
+from longpoint.works.draft import canvas_work
 
 DEMO = Path(__file__).parents[2] / "examples" / "winter-show.toml"
 SAY = voice_of("en", LengthStyle())

@@ -17,11 +17,11 @@ from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.templates import corner_cut_marks, template_page
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.export.pack import pack_pdf
-from longpoint.jobs.canvas_work import CanvasWork, canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.units import LengthStyle
+from longpoint.works.draft import CanvasWork, canvas_work
 
 DEMO = Path(__file__).parents[2] / "examples" / "winter-show.toml"
 SAY = voice_of("en", LengthStyle())

@@ -19,10 +19,10 @@ from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.designs import design_of
-from longpoint.jobs.letters import letters
 from longpoint.jobs.plan import Plan, fingerprint, plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.starter import starter_text
+from longpoint.works.letters import letters
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted(p for p in (ROOT / "examples").glob("*.toml") if not p.stem.startswith("replan-"))

@@ -12,9 +12,9 @@ from typer.testing import CliRunner
 
 from longpoint.cli.entry import app
 from longpoint.errors import FaultsError
-from longpoint.jobs.canvas_work import CanvasWork, canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.model.reading import parse_batch
+from longpoint.works.draft import CanvasWork, canvas_work
 
 DEMO = Path(__file__).parents[2] / "examples" / "winter-show.toml"
 WORK = "Standing figure"

@@ -16,7 +16,6 @@ from longpoint.cli.batch_file import read_batch
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_document
 from longpoint.export.rehearsal_files import order_text
-from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
@@ -26,6 +25,7 @@ from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.works.designed import Designed
+from longpoint.works.draft import canvas_work
 from longpoint.works.printed_order import (
     Answer,
     MapToRehearse,

@@ -14,7 +14,6 @@ from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.canvas_work import canvas_work
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.rehearse import RehearsedWork, rehearse_work
 from longpoint.model.batch import Batch
@@ -24,6 +23,7 @@ from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.stretching.rehearsal.edge import rows_of
 from longpoint.units import LengthStyle
 from longpoint.works.designed import Designed
+from longpoint.works.draft import canvas_work
 from longpoint.works.rehearse_bench import coarse_of, frame_give, rehearsal_bench
 from longpoint.works.strength import makes_of
 

@@ -27,6 +27,7 @@ from longpoint.strength.verdicts.join import carried_within, join_verdicts
 from longpoint.strength.verdicts.seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.mass import Mass
 from longpoint.works.strength import makes_of, strength_case
 from longpoint.works.strength_joins import seam_rails
 
@@ -91,11 +92,20 @@ def turned(design: FrameDesign) -> FrameDesign:
     )
 
 
+MASS = Mass(timber=6.0, cloth=0.0, coats=0.0, low=0.9 * 6.0, high=1.1 * 6.0)
+
+
 def case_of(design: FrameDesign, *, tension_left: float = 200.0) -> WorkCase:
     work = Work(name="Test", width=float(design.width), height=float(design.height))
     batch = Batch(work=(work,), cloth={"tension_left": tension_left})
     makes = makes_of(batch, work, bars="C16", rails="C16")
-    return strength_case(batch, work, derive_frame(design), makes, mass=6.0)
+    return strength_case(
+        batch,
+        work,
+        derive_frame(design),
+        makes,
+        mass=Mass(timber=6.0, cloth=0.0, coats=0.0, low=0.9 * 6.0, high=1.1 * 6.0),
+    )
 
 
 def named(verdicts: list[Verdict], key: str) -> Verdict:

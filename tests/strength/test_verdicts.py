@@ -22,6 +22,7 @@ from longpoint.strength.verdicts.touch import touching_load
 from longpoint.strength.verdicts.verdict import OwnLimits, passes_design
 from longpoint.strength.work_case import WorkCase
 from longpoint.works.frame_pieces import pieces_of
+from longpoint.works.mass import Mass
 from longpoint.works.strength import makes_of, strength_case
 
 PLAIN = OwnLimits()
@@ -53,11 +54,20 @@ def frame_design(
     return replace(design, cross_rails=even_rails(cross, design=design))
 
 
+MASS = Mass(timber=4.5, cloth=0.0, coats=0.0, low=0.9 * 4.5, high=1.1 * 4.5)
+
+
 def case_of(design: FrameDesign, *, tension_left: float = 200.0) -> WorkCase:
     work = Work(name="Test", width=float(design.width), height=float(design.height))
     batch = Batch(work=(work,), cloth={"tension_left": tension_left})
     makes = makes_of(batch, batch.work[0], bars="C16", rails="C16")
-    return strength_case(batch, batch.work[0], derive_frame(design), makes, mass=4.5)
+    return strength_case(
+        batch,
+        batch.work[0],
+        derive_frame(design),
+        makes,
+        mass=Mass(timber=4.5, cloth=0.0, coats=0.0, low=0.9 * 4.5, high=1.1 * 4.5),
+    )
 
 
 @pytest.fixture(scope="module")

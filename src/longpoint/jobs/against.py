@@ -15,23 +15,22 @@ from longpoint.cutting.cloth.faults import faults_of as faults_of_cloth
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.ready import make_ready
 from longpoint.errors import Fault, FaultsError
-from longpoint.frame.members import Kind, derive_frame
-from longpoint.frame.parts import Part, parts_of
+from longpoint.frame.members import Kind
+from longpoint.frame.parts import Part
 from longpoint.jobs.boards import board_plans
 from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
 from longpoint.jobs.designs import design_of
-from longpoint.jobs.letters import letters
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
-from longpoint.works.build import build_of
-from longpoint.works.canvas import CanvasPlan, canvas_of
+from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
+from longpoint.works.draft import draft_of
+from longpoint.works.letters import letters
 from longpoint.works.piece import Piece, piece_of
 from longpoint.works.stock import stock_faults
-from longpoint.works.wood import wood_named
 
 _PRICES = frozenset({"per_metre", "per_foot", "per_yard", "price", "worth"})
 _WORDS_ONLY = frozenset(
@@ -116,19 +115,14 @@ def _of_design(
     batch: Batch, index: int, designed: Designed, unread: Collection[Path], *, chosen: bool
 ) -> list[Fault]:
     """What stands against one design; of one that may yet be chosen otherwise, only what its bars say."""
-    work = batch.work[index]
-    frame = derive_frame(designed.design)
-    code = letters(index)
-    parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
+    draft = draft_of(batch, index, designed)
     faults: list[Fault] = []
     if not chosen and _readable("build", unread):
-        faults += build_of(batch, index, frame=frame, parts=parts, bars=designed.bars).faults
+        faults += draft.build().faults
     if _readable("cloth", unread) and _readable("canvas", unread):
-        piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
-        wood = wood_named(designed.bars.wood)
-        canvas = canvas_of(batch, index, frame=frame, piece=piece, wood=wood, pressing=False)
+        canvas = draft.canvas(pressing=False)
         faults += canvas.faults if isinstance(canvas, CanvasPlan) else canvas
-    wanted = [part for part in parts if part.kind is Kind.BAR] if chosen else parts
+    wanted = [part for part in draft.parts if part.kind is Kind.BAR] if chosen else draft.parts
     faults += _of_boards(batch, designed if not chosen else replace(designed, rails=None), wanted)
     return faults
 

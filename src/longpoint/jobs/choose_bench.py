@@ -5,8 +5,6 @@ from __future__ import annotations
 from itertools import pairwise
 
 from longpoint.errors import FaultsError
-from longpoint.frame.members import derive_frame
-from longpoint.frame.parts import parts_of
 from longpoint.jobs.choose_answer import UNBUILDABLE
 from longpoint.jobs.choose_candidates import Buildable
 from longpoint.model.batch import Batch
@@ -17,7 +15,8 @@ from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, passes_design
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
-from longpoint.works.build import build_of
+from longpoint.works.designed import Designed
+from longpoint.works.draft import Draft, draft_of
 from longpoint.works.strength import Makes, makes_of, strength_case
 
 
@@ -54,10 +53,12 @@ class Bench:
     def case(self, candidate: Candidate[Buildable]) -> WorkCase:
         """The work with this design, in plain values."""
         option = candidate.design
-        makes = self.makes(option)
-        area = float(self.work.width * self.work.height) * 1e-6
-        mass = candidate.mass + area * makes.settled.areal_mass * 1e6
-        return strength_case(self.batch, self.work, derive_frame(option.design), makes, mass=mass)
+        draft = self.draft(option)
+        return strength_case(self.batch, self.work, draft.frame, self.makes(option), mass=draft.mass)
+
+    def draft(self, option: Buildable) -> Draft:
+        """What follows from a design alone."""
+        return draft_of(self.batch, self.index, Designed(option.design, option.bars, option.rails, ""))
 
     def look(self, candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
         """Verdicts of one solve; a design that would pass must also go together with the screws there are."""
@@ -73,9 +74,7 @@ class Bench:
 
     def goes_together(self, option: Buildable) -> bool:
         """Whether the joints can be made with the screws there are."""
-        frame = derive_frame(option.design)
-        parts = parts_of(frame, work=self.work.name, code="A", how_many=1)
-        return not build_of(self.batch, self.index, frame=frame, parts=parts, bars=option.bars).faults
+        return not self.draft(option).build().faults
 
     def judge(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         """Every verdict of a design."""

@@ -11,6 +11,7 @@ from math import ceil
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
+from longpoint.frame.parts import parts_of
 from longpoint.jobs.designs import (
     bar_choices,
     faults_of,
@@ -22,9 +23,8 @@ from longpoint.jobs.designs import (
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
-from longpoint.works.frame_pieces import bar_section
+from longpoint.works.mass import timber_mass
 from longpoint.works.stock import Section
-from longpoint.works.wood import wood_named
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -245,13 +245,9 @@ def price_of(batch: Batch, option: Buildable) -> Price:
         money = metres["bars"] * bars + metres["rails"] * (rails or 0.0)
         money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
     design = option.design
-    section = bar_section(design)
-    # along their middle bars are shorter than outside by one thickness
-    bar_volume = section.area * (metres["bars"] * 1000 - 4 * float(design.bar_thickness)) * 1e-9
+    parts = parts_of(frame, work="", code="", how_many=1)
+    mass, _ = timber_mass(parts, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
-    mass = bar_volume * wood_named(option.bars.wood).density
-    if option.rails is not None:
-        mass += rail_volume * wood_named(option.rails.wood).density
     bought = float(design.bar_thickness * design.bar_depth) * metres["bars"] * 1e-6 + rail_volume
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,6 +11,7 @@ from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.works import ClothWish
+from longpoint.works.cloth import assumed_roll, rolls_of, same_cloth
 from longpoint.works.piece import ASSUMED_WIDTH, Piece
 
 
@@ -37,39 +38,55 @@ def lay_cloth(
     *,
     solve: Callable[[ClothProblem], ClothPlan],
 ) -> tuple[ClothCutting, ...]:
-    """Lays all pieces on the rolls; works that name a roll keep to it.
+    """Lays all pieces on the rolls; works keep to the roll they name, or to rolls of their cloth.
+
+    Only where those give out are works that name none laid on whatever else there is: `cloth_cautions` says so.
 
     Raises:
         FaultsError: With all pieces that no roll can give.
     """
-    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
-    groups: dict[str, list[Piece]] = {}
+    works = {work.name: work for work in batch.work}
+    wishes = {name: batch.cloth_of(work) for name, work in works.items()}
+    groups: dict[tuple[tuple[Roll, ...], bool], list[Piece]] = {}
     for piece in pieces:
-        groups.setdefault(wishes[piece.work].roll, []).append(piece)
+        rolls = rolls_of(batch, works[piece.work]) or (assumed_roll(),)
+        open_to_all = wishes[piece.work].roll == "auto" and len(rolls) < len(batch.roll)
+        groups.setdefault((rolls, open_to_all), []).append(piece)
     faults: list[Fault] = []
     found = []
-    for roll_name, members in groups.items():
-        rolls = [roll for roll in batch.roll if roll_name in ("auto", roll.name)]
-        if not batch.roll:
-            rolls = [Roll(name="canvas by the metre", width=ASSUMED_WIDTH)]
-        priced = any(roll.rate is not None for roll in rolls)
-        # Shops cut by the tenth of a metre, or by the eighth of a yard.
-        step = 114.3 if batch.show == "in" else 100.0
-        problem = ClothProblem(
-            pieces=tuple(_wanted(piece, wishes[piece.work]) for piece in members),
-            rolls=tuple(_roll(roll, priced=priced, step=step) for roll in rolls),
-            allowance=float(batch.cloth.edge_allowance),
-            seam_allowance=float(batch.cloth.seam_allowance),
-        )
+    for (rolls, open_to_all), members in groups.items():
         try:
-            plan = solve(problem)
+            try:
+                found.append(_laid(batch, members, rolls, solve=solve))
+            except FaultsError:
+                if not open_to_all:
+                    raise
+                found.append(_laid(batch, members, batch.roll, solve=solve))
         except FaultsError as error:
             faults += (_of_work(fault, members, batch) for fault in error.faults)
-            continue
-        found.append(ClothCutting(tuple(members), problem, plan, priced))
     if faults:
         raise FaultsError(faults)
     return tuple(found)
+
+
+def _laid(
+    batch: Batch,
+    members: Sequence[Piece],
+    rolls: Sequence[Roll],
+    *,
+    solve: Callable[[ClothProblem], ClothPlan],
+) -> ClothCutting:
+    priced = any(roll.rate is not None for roll in rolls)
+    # Shops cut by the tenth of a metre, or by the eighth of a yard.
+    step = 114.3 if batch.show == "in" else 100.0
+    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
+    problem = ClothProblem(
+        pieces=tuple(_wanted(piece, wishes[piece.work]) for piece in members),
+        rolls=tuple(_roll(roll, priced=priced, step=step) for roll in rolls),
+        allowance=float(batch.cloth.edge_allowance),
+        seam_allowance=float(batch.cloth.seam_allowance),
+    )
+    return ClothCutting(tuple(members), problem, solve(problem), priced)
 
 
 def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
@@ -98,16 +115,45 @@ def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
     )
 
 
-def cloth_cautions(batch: Batch) -> tuple[Caution, ...]:
-    """What a person should know about the cloth that the plan is made with."""
-    if batch.roll:
-        return ()
-    return (
-        Caution(
-            "roll-assumed",
-            f"No cloth is stated under [[roll]]: a roll {float(ASSUMED_WIDTH):g} mm wide is assumed, without price.",
-        ),
-    )
+def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[Caution, ...]:
+    """What a person should know about the cloth that the plan is made with.
+
+    Args:
+        batch: The batch.
+        cloths: Its lays.
+    """
+    if not batch.roll:
+        return (
+            Caution(
+                "roll-assumed",
+                f"No cloth is stated under [[roll]]: a roll {float(ASSUMED_WIDTH):g} mm wide is assumed, without "
+                "price.",
+            ),
+        )
+    figured = {work.name: rolls_of(batch, work)[0] for work in batch.work}
+    found = []
+    for cloth in cloths:
+        rolls = {roll.name: roll for roll in batch.roll}
+        for work, roll in dict.fromkeys(_rolls_used(cloth)):
+            mine = figured[work]
+            if not same_cloth(rolls[roll], mine):
+                found.append(
+                    Caution(
+                        "other-cloth",
+                        f"{mine.name!r} gives out: a piece comes from {roll!r}, which is another cloth, while tension, "
+                        f"mass and priming are figured for {mine.name!r}. Name it under [work.cloth] roll, and plan "
+                        "again.",
+                        work,
+                    )
+                )
+    return tuple(found)
+
+
+def _rolls_used(cloth: ClothCutting) -> Iterable[tuple[str, str]]:
+    """Work and roll of every piece laid."""
+    works = {piece.code: piece.work for piece in cloth.pieces}
+    for placed in cloth.plan.laid:
+        yield works[placed.piece], placed.roll
 
 
 def _wanted(piece: Piece, wish: ClothWish) -> ClothPiece:

@@ -19,21 +19,20 @@ from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
-from longpoint.frame.members import derive_frame
-from longpoint.frame.parts import Part, parts_of
+from longpoint.frame.parts import Part
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
 from longpoint.jobs.designs import design_of
-from longpoint.jobs.letters import letters
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.model.batch import Batch
-from longpoint.works.build import build_of, screw_cautions
-from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
+from longpoint.works.build import screw_cautions
+from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
+from longpoint.works.cloth import coat_cautions
 from longpoint.works.designed import Chooser, Designed, Say
-from longpoint.works.piece import Piece, piece_of
+from longpoint.works.draft import draft_of
 from longpoint.works.printed_order import (
     Answer,
     MapToRehearse,
@@ -42,8 +41,7 @@ from longpoint.works.printed_order import (
     one_by_one,
     rehearsed_maps,
 )
-from longpoint.works.stock import Section, stock_cautions
-from longpoint.works.wood import wood_named
+from longpoint.works.stock import stock_cautions
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -168,40 +166,30 @@ def _planned_works(
     faults: list[Fault] = []
     maps: list[MapToRehearse] = []
     for index, designed in enumerate(designs):
-        work = batch.work[index]
-        code = letters(index)
-        frame = derive_frame(designed.design)
-        parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
-        piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
-        build = build_of(batch, index, frame=frame, parts=parts, bars=designed.bars)
-        canvas = canvas_of(
-            batch,
-            index,
-            frame=frame,
-            piece=piece,
-            wood=wood_named(designed.bars.wood),
-            proven=_proven(designed),
-        )
+        work, draft = batch.work[index], draft_of(batch, index, designed)
+        build = draft.build()
+        canvas = draft.canvas(proven=_proven(designed))
         faults += build.faults
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
             continue
-        maps.append(map_to_rehearse(batch, index, designed=designed, frame=frame, canvas=canvas))
+        maps.append(map_to_rehearse(batch, index, designed=designed, frame=draft.frame, canvas=canvas))
         works.append(
             PlannedWork(
                 index=index,
                 name=work.name,
-                code=code,
+                code=draft.code,
                 how_many=work.how_many,
                 notes=work.notes,
                 in_set=next((group.name for group in batch.set if work.name in group.members), ""),
                 designed=designed,
-                frame=frame,
-                parts=parts,
-                piece=piece,
+                frame=draft.frame,
+                parts=draft.parts,
+                cloth=draft.cloth,
+                piece=draft.piece,
                 build=build,
                 canvas=canvas,
-                mass=_mass(batch, designed, parts, piece),
+                mass=draft.mass.likely,
                 strength=designed.strength if isinstance(designed, ChosenDesign) else None,
             )
         )
@@ -223,17 +211,6 @@ def _proven(designed: Designed) -> Proven:
     touching = [verdict for verdict in designed.strength.verdicts if verdict.key.startswith("touch-")]
     missed = [verdict.value for verdict in touching if verdict.use > 1]
     return Proven(designed.strength.passes, min(missed, default=inf) if touching else None)
-
-
-def _mass(batch: Batch, designed: Designed, parts: Sequence[Part], piece: Piece) -> float:
-    timber = 0.0
-    for part in parts:
-        section: Section = designed.bars if part.bevel_fall or designed.rails is None else designed.rails
-        timber += float(part.volume) * part.per_work * wood_named(section.wood).density * 1e-9
-    area = float(piece.width * piece.height) * 1e-6
-    cloth = max((roll.mass for roll in batch.roll), default=340.0) / 1000
-    # A dry coat of acrylic primer adds about 0.1 kg/m² (estimate).
-    return timber + area * cloth + area * 0.1 * batch.primer.coats
 
 
 _TOLD_AT_THE_JOINT = frozenset({"glue-carries"})
@@ -261,7 +238,8 @@ def _cautions(
         ),
         *stock_cautions(batch, sections),
         *screw_cautions(batch),
-        *cloth_cautions(batch),
+        *cloth_cautions(batch, cloths),
+        *coat_cautions(batch, [work.cloth for work in works]),
         *(caution for board in boards for caution in board.plan.cautions),
         *(caution for cloth in cloths for caution in cloth.plan.cautions),
         *(

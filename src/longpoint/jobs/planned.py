@@ -9,6 +9,7 @@ from longpoint.frame.parts import Part
 from longpoint.jobs.choose_answer import WorkStrength
 from longpoint.joinery import BuildPlan
 from longpoint.works.canvas import CanvasPlan
+from longpoint.works.cloth import WorkCloth
 from longpoint.works.designed import Designed
 from longpoint.works.piece import Piece
 from longpoint.works.printed_order import PrintedRehearsal
@@ -28,7 +29,8 @@ class PlannedWork:
         designed: Its design.
         frame: Its frame.
         parts: Its parts.
-        piece: Its piece of cloth.
+        cloth: Its cloth.
+        piece: Its piece of it.
         build: How its frame goes together.
         canvas: How its canvas goes on.
         mass: Of one finished work: timber, cloth, primer. [kg]
@@ -45,6 +47,7 @@ class PlannedWork:
     designed: Designed
     frame: Frame
     parts: tuple[Part, ...]
+    cloth: WorkCloth
     piece: Piece
     build: BuildPlan
     canvas: CanvasPlan

@@ -360,7 +360,7 @@ def _coatings(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="primer",
-                what=f"{item.name}, {item.coats} coats",
+                what=f"{item.label}, {item.coats} coats",
                 need=litres,
                 have=min(litres, item.at_hand),
                 unit="l",

@@ -9,7 +9,6 @@ import numpy as np
 
 from longpoint.errors import Caution, gathered
 from longpoint.frame.members import Frame
-from longpoint.jobs.canvas_work import canvas_work
 from longpoint.model.batch import Batch
 from longpoint.model.order import USUAL_ORDERS, OrderWish
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
@@ -19,6 +18,7 @@ from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of
 from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.rehearse import Hand
 from longpoint.works.designed import Chooser, Say
+from longpoint.works.draft import canvas_work
 from longpoint.works.rehearse_bench import RehearsalBench, coarse_of, hand_of, rehearsal_bench
 from longpoint.works.stapling import form_runs
 

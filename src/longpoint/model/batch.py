@@ -7,7 +7,7 @@ from typing import Literal, TypeVar
 from pydantic import Field
 
 from longpoint.model.cloth import Roll
-from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Staple
+from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.model.order import OrderWish
 from longpoint.model.quantities import OneLine, Stated, Text
 from longpoint.model.shop import Climate, Limits, Shop
@@ -70,7 +70,7 @@ class Batch(Stated):
     screw: tuple[Screw, ...] = ()
     glue: Glue = Glue()
     staple: tuple[Staple, ...] = ()
-    size: Primer | None = None
+    size: Size | None = None
     primer: Primer = Primer()
     hanger: Hanger = Hanger()
     shop: Shop = Shop()

@@ -10,7 +10,7 @@ from pydantic import model_validator
 
 from longpoint.model.quantities import AreaMass, Length, LengthAboveZero, Money, Name, Stated, Text, YesNo
 
-ClothState = Literal["raw", "glue-sized", "primed"]
+ClothState = Literal["raw", "glue-sized", "primed", "oil-primed"]
 
 
 class Flaw(Stated):
@@ -41,8 +41,8 @@ class Roll(Stated):
         at_hand: Whether it lies in the rack already.
         per_metre: Price per metre of roll; for a roll at hand, what a metre of it is worth. Or give ``per_yard``.
         per_yard: The same per yard.
-        mass: Per area.
-        state: Raw, glue-sized or primed.
+        mass: Per area, as it is sold.
+        state: Raw, glue-sized, primed (with acrylic) or oil-primed.
         fibre: Cotton, linen or polyester.
         selvedge: Left off on each edge.
         flaws: Places to avoid.

@@ -79,28 +79,58 @@ class Glue(Stated):
     set_minutes: Number = Field(default=60, gt=0, le=10_080)
 
 
-class Primer(Stated):
-    """Primer or size on sale.
+class Size(Stated):
+    """Size on sale, brushed on raw cloth before the primer.
 
     Attributes:
-        name: Its name.
+        name: Its name; left out: as its kind.
         kind: What it is, for drying times and cautions.
-        tin: Contents of a tin. [l]
+        tin: Contents of a tin, or what one mixes. [l]
         covers: Area one litre covers, one coat. [m²/l]
-        coats: How many coats; 0 for cloth that is bought primed.
+        coats: How many coats.
         price: Of a tin.
         at_hand: What is left. [l]
     """
 
-    name: Text = "acrylic primer"
-    kind: Literal["glue size", "acrylic size", "acrylic primer", "oil primer", "lead white primer"] = (
-        "acrylic primer"
-    )
+    name: Text = ""
+    kind: Literal["glue size", "acrylic size"] = "glue size"
+    tin: Number = Field(default=1.0, gt=0, le=1000)
+    covers: Number = Field(default=5.5, gt=0, le=100)
+    coats: Whole = Field(default=1, ge=0, le=12)
+    price: Money | None = None
+    at_hand: Number = Field(default=0, ge=0, le=1e6)
+
+    @property
+    def label(self) -> str:
+        """What it is called."""
+        return self.name or self.kind
+
+
+class Primer(Stated):
+    """Primer on sale, brushed on raw or glue-sized cloth.
+
+    Attributes:
+        name: Its name; left out: as its kind.
+        kind: What it is, for drying times and cautions.
+        tin: Contents of a tin. [l]
+        covers: Area one litre covers, one coat. [m²/l]
+        coats: How many coats; 0 for none.
+        price: Of a tin.
+        at_hand: What is left. [l]
+    """
+
+    name: Text = ""
+    kind: Literal["acrylic primer", "oil primer", "lead white primer"] = "acrylic primer"
     tin: Number = Field(default=1.0, gt=0, le=1000)
     covers: Number = Field(default=6.0, gt=0, le=100)
     coats: Whole = Field(default=3, ge=0, le=12)
     price: Money | None = None
     at_hand: Number = Field(default=0, ge=0, le=1e6)
+
+    @property
+    def label(self) -> str:
+        """What it is called."""
+        return self.name or self.kind
 
 
 class Hanger(Stated):

@@ -98,7 +98,7 @@ width = {rollw}
 # at_hand = true
 # per_metre = 14.50
 mass = 340                   # g/m²
-state = "raw"                # "glue-sized", "primed"
+state = "raw"                # "glue-sized", "primed", "oil-primed"
 
 # Screws on sale: give diameter or gauge. Along end rails the shortest is used, through one thickness
 # the next, through bar and end rail together the longest.
@@ -135,7 +135,7 @@ share = 0.5                  # what it is worth, as a share of the lowest price 
 
 [shop.rates]
 per_hour = 0
-overhead = 0.0               # share of labour
+overhead = 0.0               # share of material and labour
 margin = 0.0                 # share of the price
 
 [climate]

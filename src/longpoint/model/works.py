@@ -98,7 +98,8 @@ class ClothWish(Stated):
         fasten: Where it is stapled.
         warp: Which way the warp runs on the work.
         may_turn: Whether pieces may be turned across the warp.
-        roll: Name of the roll; ``auto`` takes what is cheapest.
+        roll: Name of the roll; ``auto``: the first that is wide enough, and rolls of the same cloth (state, fibre,
+            mass) as what is cheapest.
         edge_allowance: Extra on each side for tearing to the thread.
         seam: Whether cloth that is too narrow may be seamed.
         seam_allowance: Cloth lost on each side of a seam.

@@ -5,27 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
-from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame
 from longpoint.model.batch import Batch
-from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Staple
-from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.climate import Air
 from longpoint.stretching.cloth_first import cloth_first
 from longpoint.stretching.fold import CornerFold, CornerPlace, corner_fold, corner_places
 from longpoint.stretching.next_time import Afterwards, next_time
 from longpoint.stretching.piece import ClothPiece, Fastening, cloth_piece
 from longpoint.stretching.press_place import PressPlan
-from longpoint.stretching.primer import PrimingPlan, brushed_area, priming_plan
+from longpoint.stretching.primer import PrimingPlan, priming_plan
 from longpoint.stretching.pull import FourTensions, PliersPull, pliers_pull, pull_that_leaves
 from longpoint.stretching.pull_limits import Wetting, check_pull, pull_limits, wetting
 from longpoint.stretching.staple_hold import LegFit, StapleHold, check_leg, leg_fit, staple_hold
 from longpoint.stretching.staple_map import StapleMap, staple_map
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart, year_chart
-from longpoint.tables import all_species, cloth_state, cloth_thickness, coating, staple_kind
-from longpoint.works.piece import ASSUMED_WIDTH, Piece, depth_and_beyond, turnover_of
+from longpoint.tables import all_species, cloth_thickness, coating, staple_kind
+from longpoint.works.cloth import WorkCloth
+from longpoint.works.mass import brushed_of
+from longpoint.works.piece import depth_and_beyond, turnover_of
 from longpoint.works.press_bench import PressBench, press_bench, proposed_or_none
 from longpoint.works.stapling import Stapling, stapling_of
 from longpoint.works.wood import Wood
@@ -112,7 +111,7 @@ def canvas_of(
     index: int,
     *,
     frame: Frame,
-    piece: Piece,
+    cloth: WorkCloth,
     wood: Wood,
     frame_takes: float = FRAME_TAKES,
     pressing: bool = True,
@@ -124,7 +123,7 @@ def canvas_of(
         batch: The batch.
         index: Which work, from 0.
         frame: Its frame.
-        piece: Its piece of cloth.
+        cloth: Its cloth.
         wood: Wood of its bars.
         frame_takes: Share of the prestrain that the frame eats by giving way. [1]
         pressing: Whether a press test is proposed, which takes far longer than all else.
@@ -138,7 +137,7 @@ def canvas_of(
             batch,
             index,
             frame=frame,
-            piece=piece,
+            made=cloth,
             wood=wood,
             frame_takes=frame_takes,
             pressing=pressing,
@@ -148,44 +147,9 @@ def canvas_of(
         return error.faults
 
 
-def roll_of(batch: Batch, index: int) -> Roll:
-    """The roll a work's cloth most likely comes from: the named one, or the first."""
-    name = batch.cloth_of(batch.work[index]).roll
-    if not batch.roll:
-        return Roll(name="canvas by the metre", width=ASSUMED_WIDTH)
-    return next((roll for roll in batch.roll if roll.name == name), batch.roll[0])
-
-
 def staples_of(batch: Batch) -> tuple[Staple, ...]:
     """Staples on sale; an ordinary shop's where the batch states none."""
     return batch.staple or (Staple(),)
-
-
-def membrane_of(state: str, *, warp: str, mass: float) -> Cloth:
-    """A cloth state of the tables as a membrane, at the middle of its bands.
-
-    Args:
-        state: State of the cloth, as in the tables.
-        warp: Axis along which the warp runs, "x" or "y".
-        mass: Mass per area. [g/m²]
-    """
-    row = cloth_state(state)
-    return Cloth(
-        warp_stiffness=(row.warp_low * row.warp_high) ** 0.5,
-        weft_stiffness=(row.weft_low * row.weft_high) ** 0.5,
-        poisson_warp=row.poisson_warp,
-        shear_stiffness=(row.shear_low * row.shear_high) ** 0.5,
-        warp_along="x" if warp == "x" else "y",
-        areal_mass=mass * 1e-9,
-    )
-
-
-def state_of(batch: Batch, roll: Roll) -> str:
-    """State of the cloth in service, as in the tables."""
-    if roll.state == "primed" or batch.primer.coats:
-        kind = batch.primer.kind
-        return "oil- or gesso-primed" if kind in ("oil primer", "lead white primer") else "acrylic-primed"
-    return "glue-sized" if roll.state == "glue-sized" else "raw, stretched"
 
 
 def _canvas(
@@ -193,7 +157,7 @@ def _canvas(
     index: int,
     *,
     frame: Frame,
-    piece: Piece,
+    made: WorkCloth,
     wood: Wood,
     frame_takes: float,
     pressing: bool,
@@ -202,9 +166,7 @@ def _canvas(
     work, design = batch.work[index], frame.design
     key = f"work[{index + 1}]"
     wish = batch.cloth_of(work)
-    roll = roll_of(batch, index)
-    raw = roll.state == "raw"
-    state = state_of(batch, roll)
+    roll, raw, state = made.roll, made.raw, made.settled.name
     fastening = _FASTENINGS[wish.fasten]
     depth, thickness = float(design.bar_depth), float(design.bar_thickness)
     width, height = float(design.width), float(design.height)
@@ -220,11 +182,11 @@ def _canvas(
         style=batch.style,
         where=Where(f"{key}.cloth.turnover"),
     )
-    thick = cloth_thickness(mass=roll.mass, primed=roll.state == "primed")
+    thick = cloth_thickness(mass=roll.mass, primed=roll.state.endswith("primed"))
     fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
     left = wish.tension_left / 1000
     tensions = pull_that_leaves(left=left, frame_takes=frame_takes, fastened=fastening)
-    water = _wetting(batch, roll)
+    water = wetting(state=made.pulled, fibre_name=roll.fibre) if made.wetted else None
     # Where even the most that water adds leaves the cloth slack, it is pulled to the wish before.
     wet = water if water is not None and water.reached.high >= left else None
     staple = staples_of(batch)
@@ -268,9 +230,7 @@ def _canvas(
         pulled_to = stapling.full_pull
     cautions += check_pull(
         tension=pulled_to,
-        limits=pull_limits(
-            state=cloth_state("raw, first pull" if raw else state), fibre_name=roll.fibre, mass=roll.mass
-        ),
+        limits=pull_limits(state=made.pulled, fibre_name=roll.fibre, mass=roll.mass),
         where=Where(f"{key}.cloth.tension_left"),
     )
     if wet is not None:
@@ -284,7 +244,7 @@ def _canvas(
                 "wished; water will not do it.",
             )
         )
-    priming = _priming(batch, work_area=_area(design), raw=raw)
+    priming = _priming(made, area=brushed_of(design))
     if priming is not None:
         cautions += priming.cautions
     climate = batch.climate
@@ -305,9 +265,7 @@ def _canvas(
         keyed=keyed,
     )
     cautions += year.cautions
-    bench = press_bench(
-        frame, cloth=membrane_of(state, warp=piece.warp, mass=roll.mass), state=state, tension=left
-    )
+    bench = press_bench(frame, cloth=made.membrane(made.settled), state=state, tension=left)
     return CanvasPlan(
         state=state,
         raw=raw,
@@ -318,7 +276,7 @@ def _canvas(
             piece=cloth,
             face_width=width,
             face_height=height,
-            warp_along_width=piece.warp == "x",
+            warp_along_width=made.warp == "x",
             state="raw" if raw else roll.state,
             style=batch.style,
         ),
@@ -353,33 +311,16 @@ def _canvas(
     )
 
 
-def _wetting(batch: Batch, roll: Roll) -> Wetting | None:
-    coats = [item for item in (batch.size, batch.primer) if item is not None and item.coats]
-    if roll.state != "raw" or not any(coating(item.kind).water_borne for item in coats):
-        return None
-    return wetting(state=cloth_state("raw, first pull"), fibre_name=roll.fibre)
-
-
 def _species(wood: Wood) -> str:
     """The species whose movement stands for a timber; a strength class is taken for Scots pine."""
     return wood.name if any(row.name == wood.name for row in all_species()) else "scots pine"
 
 
-def _area(design: FrameDesign) -> float:
-    return brushed_area(
-        face_width=float(design.width),
-        face_height=float(design.height),
-        depth=float(design.bar_depth),
-        sides_too=True,
-    )
-
-
-def _priming(batch: Batch, *, work_area: float, raw: bool) -> PrimingPlan | None:
-    coats = [item for item in (batch.size, batch.primer) if item is not None and item.coats]
-    if not coats or not raw:
+def _priming(cloth: WorkCloth, *, area: float) -> PrimingPlan | None:
+    if not cloth.coats:
         return None
     return priming_plan(
-        coatings=[(coating(item.kind), item.coats, item.covers) for item in coats],
-        area=work_area,
-        raw=raw,
+        coatings=[(coating(item.kind), item.coats, item.covers) for item in cloth.coats],
+        area=area,
+        raw=cloth.raw,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from longpoint.model.works import ClothWish, Work
 
@@ -34,7 +35,7 @@ class Piece:
     width: Fraction
     height: Fraction
     turnover: Fraction
-    warp: str
+    warp: Literal["x", "y"]
     how_many: int
 
 
@@ -48,17 +49,13 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
         depth: Of its bars. [mm]
     """
     turnover = turnover_of(wish, depth=depth)
-    if wish.warp == "long side":
-        warp = "x" if work.width > work.height else "y"
-    else:
-        warp = "y" if wish.warp == "up" else "x"
     return Piece(
         work=work.name,
         code=code,
         width=work.width + 2 * turnover,
         height=work.height + 2 * turnover,
         turnover=turnover,
-        warp=warp,
+        warp=warp_of(work, wish),
         how_many=work.how_many,
     )
 
@@ -71,3 +68,10 @@ def turnover_of(wish: ClothWish, *, depth: Fraction) -> Fraction:
 def depth_and_beyond(wish: ClothWish, *, depth: Fraction) -> Fraction:
     """Cloth beyond the face that goes over the side, lies where it is stapled, and is held by the pliers. [mm]"""
     return depth + BEYOND_DEPTH[wish.fasten]
+
+
+def warp_of(work: Work, wish: ClothWish) -> Literal["x", "y"]:
+    """Which way the warp runs on a work."""
+    if wish.warp == "long side":
+        return "x" if work.width > work.height else "y"
+    return "y" if wish.warp == "up" else "x"

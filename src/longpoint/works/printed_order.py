@@ -11,7 +11,8 @@ from longpoint.frame.members import Frame
 from longpoint.model.batch import Batch
 from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
 from longpoint.stretching.rehearsal.field import Field
-from longpoint.works.canvas import CanvasPlan, roll_of
+from longpoint.works.canvas import CanvasPlan
+from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.rehearse_bench import rehearsal_bench
 
@@ -115,7 +116,7 @@ class MapToRehearse:
             self.designed.bars,
             self.designed.rails,
             self.batch.cloth_of(self.batch.work[self.index]),
-            roll_of(self.batch, self.index),
+            cloth_of(self.batch, self.batch.work[self.index]),
             self.canvas.stapling,
         )
 

@@ -23,7 +23,8 @@ from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders import Order, Place
 from longpoint.stretching.rehearsal.rehearse import Hand, hand_for_tension
 from longpoint.tables import breaking_tension, creep, habit
-from longpoint.works.canvas import FRAME_TAKES, CanvasPlan, roll_of
+from longpoint.works.canvas import FRAME_TAKES, CanvasPlan
+from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.frame_pieces import pieces_of
 from longpoint.works.strength import Makes, engine_timber, makes_of
@@ -168,7 +169,7 @@ def rehearsal_bench(
     most = max(MOST_FORCE, hand.force)
     if wetting is not None:
         most = hand.force * max(wetting.snug.high / hand.tension, 1.0)
-    roll = roll_of(batch, index)
+    roll = cloth_of(batch, work).roll
     return RehearsalBench(
         grid=grid,
         makes=makes,

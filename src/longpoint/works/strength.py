@@ -11,29 +11,22 @@ from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.frame_model import Member
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.pieces import FramePieces
 from longpoint.strength.timber import Timber
-from longpoint.strength.weight import weight_of
 from longpoint.strength.work_case import CornerFace, LowEdge, WorkCase
 from longpoint.stretching.climate import Air, tension_in
 from longpoint.tables import (
     ClothState,
-    cloth_state,
     creep,
     limit,
     load_duration,
     named_tension,
     safety,
 )
+from longpoint.works.cloth import cloth_of
 from longpoint.works.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
+from longpoint.works.mass import Mass
 from longpoint.works.strength_joins import along_bar, join_faces, seam_face
 from longpoint.works.wood import Wood, class_of, wood_named
-
-DRY_COAT = 0.1
-"""Mass of a dry coat of acrylic primer. [kg/m²] Estimate."""
-
-CLOTH_OFF = 0.15
-"""How far cloth and its coats may weigh more or less than stated. [1] Estimate."""
 
 HANGERS_DOWN = 0.25
 """How far below the top hangers sit, over the height. [1] Estimate: a quarter to a third is usual."""
@@ -43,12 +36,6 @@ SIGHTED = 0.25
 
 MITRE_GLUE = 3.0
 """Stress that a glued mitre may bear while stretching: between end and side grain. [MPa] Estimate."""
-
-SERVICE_STATE = {"raw": "acrylic-primed", "glue-sized": "acrylic-primed", "primed": "acrylic-primed"}
-"""State of a cloth once painted, by the state it is sold in."""
-
-STRETCHED_STATE = {"raw": "raw, stretched", "glue-sized": "glue-sized", "primed": "acrylic-primed"}
-"""State of a cloth while it is stretched, by the state it is sold in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,39 +68,18 @@ def makes_of(batch: Batch, work: Work, *, bars: str, rails: str) -> Makes:
         bars: Timber of the bars, by name.
         rails: Timber of the rails, by name.
     """
-    wish = batch.cloth_of(work)
-    named = [roll for roll in batch.roll if wish.roll in ("auto", roll.name)]
-    mass = max((roll.mass for roll in named), default=340.0)
-    sold = named[0].state if named else "raw"
-    if wish.warp == "long side":
-        warp = "x" if work.width > work.height else "y"
-    else:
-        warp = "y" if wish.warp == "up" else "x"
-    raw = cloth_state(STRETCHED_STATE[sold])
-    coats = batch.primer.coats
-    settled = cloth_state(SERVICE_STATE[sold]) if coats or sold != "raw" else raw
+    cloth = cloth_of(batch, work)
     return Makes(
         bars=wood_named(bars),
         rails=wood_named(rails),
-        raw=_cloth(raw, warp, mass / 1000),
-        settled=_cloth(settled, warp, mass / 1000 + DRY_COAT * coats),
-        raw_state=raw,
-        settled_state=settled,
+        raw=cloth.membrane(cloth.stretched),
+        settled=cloth.membrane(cloth.settled),
+        raw_state=cloth.stretched,
+        settled_state=cloth.settled,
     )
 
 
-def _cloth(state: ClothState, warp: str, mass: float) -> Cloth:
-    return Cloth(
-        warp_stiffness=state.warp,
-        weft_stiffness=state.weft,
-        poisson_warp=state.poisson_warp,
-        shear_stiffness=state.shear,
-        warp_along="x" if warp == "x" else "y",
-        areal_mass=mass * 1e-6,
-    )
-
-
-def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass: float) -> WorkCase:
+def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass: Mass) -> WorkCase:
     """One work as the verdicts need it.
 
     Args:
@@ -121,7 +87,7 @@ def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass:
         work: The work.
         frame: Its frame.
         makes: What it is made of.
-        mass: Of the finished work. [kg]
+        mass: Of the finished work.
     """
     design = frame.design
     left = batch.cloth_of(work).tension_left / 1000
@@ -147,27 +113,12 @@ def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass:
         bending_strength=_bending_strength(makes.bars),
         natural_twist=math.radians(limit("natural twist").value) / 1000 * SIGHTED,
         natural_bow=SIGHTED * limit("board bow").value / 2000**2,
-        mass=mass,
+        mass=mass.likely,
         joins=join_faces(design, by_name, makes.bars),
         seam=seam_face(frame, pieces, makes.rails),
-        masses=_masses(pieces, makes, width=float(design.width), height=float(design.height), mass=mass),
+        masses=(mass.low, mass.high),
         hangers=hangers_of(design, by_name),
     )
-
-
-def _masses(
-    pieces: FramePieces, makes: Makes, *, width: float, height: float, mass: float
-) -> tuple[float, float]:
-    """Least and most mass: timber by its density one in twenty falls below and as far above, cloth by a share."""
-    weighs = weight_of(pieces, cloth=makes.settled, width=width, height=height)
-    rails = {"end rail", "cross rail", "middle piece"}
-    timber = 0.0
-    for member in pieces.members:
-        wood = makes.rails if any(word in member.name for word in rails) else makes.bars
-        volume = member.section.area * member.length * 1e-9
-        timber += volume * (wood.density - wood.weak_density)
-    off = (timber + weighs.cloth * CLOTH_OFF) * mass / weighs.mass
-    return mass - off, mass + off
 
 
 def hangers_of(

@@ -1,0 +1,179 @@
+"""The draft of one work: what follows from its design alone, settled once for whoever asks.
+
+Design → frame → parts → cloth and its piece → mass; then, for those who need them, building and canvas.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.cutting.boards.faults import nearest_word
+from longpoint.errors import Fault, FaultsError, Where
+from longpoint.frame.members import Frame, derive_frame
+from longpoint.frame.parts import Part, parts_of
+from longpoint.joinery import BuildPlan
+from longpoint.model.batch import Batch
+from longpoint.works.build import build_of
+from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
+from longpoint.works.cloth import WorkCloth, cloth_of
+from longpoint.works.designed import Chooser, Designed, Say
+from longpoint.works.letters import letters
+from longpoint.works.mass import Mass, mass_of
+from longpoint.works.piece import Piece, piece_of
+from longpoint.works.wood import wood_named
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """One work as its design makes it.
+
+    Attributes:
+        batch: The batch.
+        index: Which work of it, from 0.
+        code: Letters that begin its marks.
+        designed: Its design.
+        frame: Its frame.
+        parts: Its parts.
+        cloth: Its cloth.
+        piece: Its piece of cloth.
+        mass: What it weighs once it is finished.
+    """
+
+    batch: Batch
+    index: int
+    code: str
+    designed: Designed
+    frame: Frame
+    parts: tuple[Part, ...]
+    cloth: WorkCloth
+    piece: Piece
+    mass: Mass
+
+    def build(self) -> BuildPlan:
+        """How its frame goes together; the plan's faults say what stands against it."""
+        return build_of(self.batch, self.index, frame=self.frame, parts=self.parts, bars=self.designed.bars)
+
+    def canvas(
+        self, *, pressing: bool = True, proven: Proven = NOTHING_PROVEN
+    ) -> CanvasPlan | tuple[Fault, ...]:
+        """How its canvas goes on, or everything that stands against it.
+
+        Args:
+            pressing: Whether a press test is proposed, which takes far longer than all else.
+            proven: What was computed of the frame's strength.
+        """
+        return canvas_of(
+            self.batch,
+            self.index,
+            frame=self.frame,
+            cloth=self.cloth,
+            wood=wood_named(self.designed.bars.wood),
+            pressing=pressing,
+            proven=proven,
+        )
+
+
+def draft_of(batch: Batch, index: int, designed: Designed) -> Draft:
+    """The draft of one work.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        designed: Its design.
+    """
+    work, code = batch.work[index], letters(index)
+    frame = derive_frame(designed.design)
+    parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
+    cloth = cloth_of(batch, work)
+    piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
+    return Draft(
+        batch=batch,
+        index=index,
+        code=code,
+        designed=designed,
+        frame=frame,
+        parts=parts,
+        cloth=cloth,
+        piece=piece,
+        mass=mass_of(
+            parts,
+            designed.design,
+            bars=designed.bars.wood,
+            rails=(designed.rails or designed.bars).wood,
+            cloth=cloth,
+            piece=piece,
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CanvasWork:
+    """A work with its canvas, for commands that look at one work alone.
+
+    Attributes:
+        draft: Its draft.
+        canvas: How its canvas goes on.
+    """
+
+    draft: Draft
+    canvas: CanvasPlan
+
+    @property
+    def index(self) -> int:
+        """Which work of the batch, from 0."""
+        return self.draft.index
+
+    @property
+    def designed(self) -> Designed:
+        """Its design."""
+        return self.draft.designed
+
+    @property
+    def frame(self) -> Frame:
+        """Its frame."""
+        return self.draft.frame
+
+
+def canvas_work(batch: Batch, name: str, *, choose: Chooser, say: Say = lambda _text: None) -> CanvasWork:
+    """Settles the design and the canvas of one work, as a plan does.
+
+    Args:
+        batch: The batch.
+        name: Name of the work.
+        choose: Settles its design.
+        say: Told what is being done.
+
+    Returns:
+        The work.
+
+    Raises:
+        FaultsError: With everything that stands against it.
+    """
+    index = index_of(batch, name)
+    say(f"Designing {batch.work[index].name}")
+    designed = choose(batch, index)
+    if not isinstance(designed, Designed):
+        raise FaultsError(designed)
+    draft = draft_of(batch, index, designed)
+    canvas = draft.canvas()
+    if not isinstance(canvas, CanvasPlan):
+        raise FaultsError(canvas)
+    return CanvasWork(draft, canvas)
+
+
+def index_of(batch: Batch, name: str) -> int:
+    """Which work bears a name, from 0.
+
+    Args:
+        batch: The batch.
+        name: The name.
+
+    Raises:
+        FaultsError: If no work bears it.
+    """
+    names = [work.name for work in batch.work]
+    if name in names:
+        return names.index(name)
+    near = nearest_word(name, names)
+    remedy = f"Did you mean {near!r}?" if near else f"It has {', '.join(names)}."
+    raise FaultsError([Fault("no-such-work", f"the batch has no work {name!r}.", remedy, Where("--work"))])
