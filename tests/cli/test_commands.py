@@ -23,20 +23,25 @@ def longpoint(*words: str, cwd: Path | None = None) -> subprocess.CompletedProce
 
 
 @pytest.mark.slow
-def test_a_batch_is_planned_into_a_folder_and_other_files_there_are_left_alone(tmp_path: Path) -> None:
-    (tmp_path / "batch.toml").write_text(FIVE_LINES)
-    out = tmp_path / "out"
+def test_a_batch_is_planned_beside_itself_and_other_files_there_are_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "show.toml").write_text(FIVE_LINES)
+    out = tmp_path / "show"
     (out / "drawings").mkdir(parents=True)
-    (out / "drawings" / "Z-old-front.svg").write_text("a drawing of a work that is no longer there")
+    (out / "drawings" / "my-sketch.svg").write_text("a sketch")
     (out / "mine.txt").write_text("mine")
-    done = longpoint("plan", "batch.toml", "-o", "out", "--by-rule", cwd=tmp_path)
+    done = longpoint("plan", "show.toml", "--by-rule", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert "1 work" in done.stdout and "pack.pdf" in done.stdout
+    assert "1 work" in done.stdout and "show/pack.pdf" in done.stdout
     assert (out / "pack.pdf").read_bytes()[:5] == b"%PDF-"
     assert json.loads((out / "plan.json").read_text())["format"] == "longpoint plan"
+    (tmp_path / "show.toml").write_text(FIVE_LINES.replace("First", "Other"))
+    again = longpoint("plan", "show.toml", "-o", "show", "--by-rule", cwd=tmp_path)
+    assert again.returncode == 0, again.stderr
+    assert (out / "drawings" / "A-other-work.dxf").exists()
+    assert not (out / "drawings" / "A-first-work.dxf").exists()
     assert (out / "mine.txt").read_text() == "mine"
-    assert not (out / "drawings" / "Z-old-front.svg").exists()
-    assert not list(out.glob(".longpoint-*"))
+    assert (out / "drawings" / "my-sketch.svg").read_text() == "a sketch"
+    assert {path.name for path in tmp_path.iterdir()} == {"show.toml", "show"}
 
 
 @pytest.mark.slow
@@ -55,7 +60,7 @@ def test_a_faulty_batch_writes_nothing_and_says_everything(tmp_path: Path) -> No
     [
         (("plan", "none.toml", "-o", "out"), "cannot be read"),
         (("plan", "batch.toml", "-o", "batch.toml"), "is a file, not a folder"),
-        (("plan", "batch.toml"), "--out"),
+        (("plan", "batch.toml", "-o", ""), "no folder is named"),
         (("plan",), "Missing argument"),
         (("mow",), "No such command"),
         (("new", "batch.toml"), "is there already"),

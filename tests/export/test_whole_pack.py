@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import subprocess
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pypdf
 import pytest
 import trimesh
 
+from longpoint.cli.folder import PLANNED
 from longpoint.drawing.extent import overlaps
 from longpoint.drawing.full_size import Correction
 from longpoint.drawing.lettering import shown
@@ -135,7 +137,7 @@ def test_every_name_of_a_work_stands_on_its_pages_and_in_the_text(plan: Plan, tm
 
 
 def test_files_are_named_safely_and_hold_what_they_say(plan: Plan) -> None:
-    files = result_files(plan)
+    files = dict(result_files(plan))
     assert all(path.isascii() and ".." not in path and " " not in path for path in files)
     assert "drawings/A-slack-water-low.dxf" in files
     assert len({path.lower() for path in files}) == len(files)
@@ -148,7 +150,11 @@ def test_files_are_named_safely_and_hold_what_they_say(plan: Plan) -> None:
     pack = _pack(plan, plan.batch.language, A4)
     assert len(sheets) == sum(len(drawings_of(page)) for page in pack.pages)
     assert all(files[path].startswith(b"<?xml") for path in sheets)
-    assert files == result_files(plan)
+    assert files == dict(result_files(plan))
+    assert [*files][-1] == PLANNED.ledger
+    named = {row["path"] for row in json.loads(files["plan.json"])["files"]}
+    assert named == {*files} - {"plan.json"}
+    assert all(PLANNED.may_write(path) for path in files)
 
 
 def test_holes_are_bored_into_the_solids(plan: Plan) -> None:

@@ -14,14 +14,8 @@ def new(
     short: Annotated[bool, typer.Option("--short", help="Only what must be said: five lines.")] = False,
 ) -> None:
     """Write a starter batch file with a comment for every key."""
-    from longpoint.errors import refuse
+    from longpoint.cli.writing import write_file
     from longpoint.model.starter import starter_text
 
-    if file.exists():
-        raise refuse("file-exists", f"{file} is there already.", "Name another file; nothing was written.")
-    try:
-        file.write_text(starter_text(inches=inches, short=short), encoding="utf-8")
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise refuse("cannot-write", f"{file} cannot be written: {reason}.", "Name another place.") from None
+    write_file(file, starter_text(inches=inches, short=short).encode())
     typer.echo(f"{file} is written. Change it, then: longpoint plan {file} -o out")

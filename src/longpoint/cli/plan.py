@@ -7,10 +7,21 @@ from typing import Annotated
 
 import typer
 
+from longpoint.cli.out import beside, named_folder
+
 
 def plan(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
-    out: Annotated[Path, typer.Option("-o", "--out", help="Folder for the results.")],
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o",
+            "--out",
+            parser=named_folder,
+            metavar="FOLDER",
+            help="Folder for the results; otherwise one beside the batch, named like it.",
+        ),
+    ] = None,
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
     measured: Annotated[
         str,
@@ -33,11 +44,11 @@ def plan(
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
     from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.folder import PLANNED, check_folder, write_folder
     from longpoint.cli.rehearsals import side_by_side
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.summary import print_summary
     from longpoint.cli.together import Together
-    from longpoint.cli.writing import check_folder, write_folder
     from longpoint.drawing.pages import paper_named
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
@@ -51,7 +62,8 @@ def plan(
     given.tried(lambda: paper_named(paper or "A4"))
     unit = "mm" if found is None else found.batch.show
     bars = given.tried(lambda: _bars(measured, unit=unit)) if measured else None
-    given.tried(lambda: check_folder(out))
+    folder = out or beside(batch)
+    given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
     stated = read.batch
     with progress() as say:
@@ -65,11 +77,9 @@ def plan(
             )
         except FaultsError as error:
             raise FaultsError(read.placed(error.faults)) from None
-        say("Drawing the sheets")
-        files = result_files(planned, paper=paper, measured=bars)
-        say("Writing")
-        write_folder(out, files)
-    print_summary(planned, out=out)
+        say("Drawing and writing the sheets")
+        write_folder(folder, PLANNED, result_files(planned, paper=paper, measured=bars))
+    print_summary(planned, out=folder)
     say_cautions(planned.cautions, voice_of(stated.language, stated.style))
 
 

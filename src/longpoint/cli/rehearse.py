@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from longpoint.cli.out import named_folder
+
 if TYPE_CHECKING:
     from longpoint.jobs.rehearse import RehearsedWork
     from longpoint.stretching.rehearsal.compare import OrderRow
@@ -16,7 +18,12 @@ if TYPE_CHECKING:
 def rehearse(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
     work: Annotated[str, typer.Option("--work", help="Name of the work.")],
-    out: Annotated[Path | None, typer.Option("-o", "--out", help="Folder for pictures and steps.")] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--out", parser=named_folder, metavar="FOLDER", help="Folder for pictures and steps."
+        ),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
     order: Annotated[
         Path | None, typer.Option(help="An order of your own, TOML: [[run]] with side, staples and pull.")
@@ -38,12 +45,13 @@ def rehearse(
 ) -> None:
     """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
     from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.folder import check_folder, rehearsed, write_folder
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.together import Together
-    from longpoint.cli.writing import check_file, check_folder, read_bytes, write_file, write_folder
+    from longpoint.cli.writing import check_file, read_bytes, write_file
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import Fault, FaultsError
-    from longpoint.export.rehearsal_files import order_text, rehearsal_document, rehearsal_files
+    from longpoint.export.rehearsal_files import folder_of, order_text, rehearsal_document, rehearsal_files
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.designs import design_of
     from longpoint.jobs.rehearse import rehearse_work
@@ -89,7 +97,7 @@ def rehearse(
             )
         )
     if out is not None:
-        given.tried(lambda: check_folder(out))
+        given.tried(lambda: check_folder(out, rehearsed(folder_of(work))))
     if order_to is not None:
         given.tried(lambda: check_file(order_to))
     read = given.needed(found_batch)
@@ -112,7 +120,8 @@ def rehearse(
             raise FaultsError(read.placed(error.faults)) from None
         if out is not None:
             say("Drawing the maps")
-            write_folder(out, rehearsal_files(found, say=voice_of(stated.language, stated.style)))
+            files = rehearsal_files(found, say=voice_of(stated.language, stated.style))
+            write_folder(out, rehearsed(folder_of(found.name)), files.items())
         if order_to is not None and found.improved is not None:
             write_file(order_to, order_text(found.improved).encode())
     if as_json:
@@ -185,14 +194,14 @@ def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_
     import os
 
     from longpoint.cli.speaking import answers
-    from longpoint.export.rehearsal_files import ORDER_FILE
+    from longpoint.export.rehearsal_files import ORDER_FILE, folder_of
     from longpoint.export.results import file_word
 
     if found.improved is None:
         return
     written = order_to
     if written is None and out is not None:
-        written = out / f"rehearsal-{file_word(found.name)}" / ORDER_FILE
+        written = out / folder_of(found.name) / ORDER_FILE
     console = answers()
     if written is None:
         console.print(

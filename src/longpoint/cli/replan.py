@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from longpoint.cli.out import named_folder
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -22,7 +23,12 @@ def replan(
     events: Annotated[
         Path | None, typer.Argument(help="What was cut and what happened since then, TOML.")
     ] = None,
-    out: Annotated[Path | None, typer.Option("-o", "--out", help="Folder for saw pages and JSON.")] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--out", parser=named_folder, metavar="FOLDER", help="Folder for saw pages and JSON."
+        ),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of tables.")] = False,
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
     starter: Annotated[
@@ -30,12 +36,13 @@ def replan(
     ] = None,
 ) -> None:
     """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
+    from longpoint.cli.folder import REPLANNED, check_folder, write_folder
     from longpoint.cli.speaking import progress, say_cautions
     from longpoint.cli.together import Together
-    from longpoint.cli.writing import check_folder, read_bytes, write_folder
+    from longpoint.cli.writing import read_bytes
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError, refuse
-    from longpoint.export.replan_files import replan_document, replan_files
+    from longpoint.export.replan_files import replan_files, replan_json
     from longpoint.export.rest_json import read_old_plan
     from longpoint.jobs.replan import replan_after
     from longpoint.model.events import Events
@@ -58,7 +65,7 @@ def replan(
         given.faults += happened.faults
     given.tried(lambda: paper_named(paper or "A4"))
     if out is not None:
-        given.tried(lambda: check_folder(out))
+        given.tried(lambda: check_folder(out, REPLANNED))
     old, stated = given.needed(before), given.needed(happened).whole()
     sheet = paper_named(paper or old.batch.paper)
     with progress() as say:
@@ -69,25 +76,23 @@ def replan(
             raise FaultsError(placed(error.faults, source, file=events.name)) from None
         if out is not None:
             say("Drawing the saw pages")
-            write_folder(out, replan_files(found, paper=sheet))
+            files = replan_files(found, paper=sheet)
+            write_folder(out, REPLANNED, files.items())
+            document = files[REPLANNED.ledger]
+        else:
+            document = replan_json(found)
     if as_json:
-        typer.echo(json.dumps(replan_document(found), ensure_ascii=False, indent=1))
+        typer.echo(document.decode(), nl=False)
     else:
         _show(found, out)
     say_cautions(found.cautions)
 
 
 def _write_starter(file: Path) -> None:
-    from longpoint.errors import refuse
+    from longpoint.cli.writing import write_file
     from longpoint.model.events import EVENTS_STARTER
 
-    if file.exists():
-        raise refuse("file-exists", f"{file} is there already.", "Name another file; nothing was written.")
-    try:
-        file.write_text(EVENTS_STARTER, encoding="utf-8")
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise refuse("cannot-write", f"{file} cannot be written: {reason}.", "Name another place.") from None
+    write_file(file, EVENTS_STARTER.encode())
     typer.echo(f"{file} is written. Say what happened, then: longpoint replan plan.json {file} -o out")
 
 

@@ -1,13 +1,13 @@
-"""Results on disk: written beside, then moved into place, so that nothing is ever half written."""
+"""Single files on disk: read, and written whole or not at all."""
 
 from __future__ import annotations
 
-import shutil
+import os
 import tempfile
-from collections.abc import Mapping
 from pathlib import Path
 
-from longpoint.errors import refuse
+from longpoint.cli.folder import check_folder
+from longpoint.errors import FaultsError, refuse
 
 
 def read_bytes(path: Path) -> bytes:
@@ -26,100 +26,56 @@ def read_bytes(path: Path) -> bytes:
         ) from None
 
 
-def check_folder(folder: Path) -> None:
-    """Refuses a folder that cannot be written, before any work is done; nothing is left behind.
-
-    Raises:
-        FaultsError: If it is a file, or cannot be made or written.
-    """
-    if folder.exists() and not folder.is_dir():
-        raise refuse("cannot-write", f"{folder} is a file, not a folder.", "Name another folder with -o.")
-    there = folder
-    while not there.exists() and there != there.parent:
-        there = there.parent
-    try:
-        if not there.is_dir():
-            raise NotADirectoryError(f"{there} is a file")
-        with tempfile.TemporaryFile(dir=there):
-            pass
-    except OSError as error:
-        raise _cannot_write(folder, error) from None
-
-
 def check_file(path: Path) -> None:
-    """Refuses a file that cannot be written, before any work is done.
+    """Refuses a file that is there already or cannot be written, before any work is done.
 
     Raises:
-        FaultsError: If it is a folder, or its folder cannot be made or written.
+        FaultsError: If it is there, or its folder cannot be made or written.
     """
-    if path.is_dir():
-        raise refuse("cannot-write", f"{path} is a folder.", "Name a file.")
+    if os.path.lexists(path):
+        raise refuse("file-exists", f"{path} is there already.", "Name another file; nothing was written.")
     check_folder(path.parent)
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Writes files into a folder, all or none.
-
-    Everything is first written into a hidden folder beside, then moved. Subfolders named in ``files`` are
-    replaced whole, so that drawings of a work that is no longer there do not stay behind; other files in the
-    folder are left alone.
-
-    Args:
-        folder: The folder; made if it is not there.
-        files: Contents by path inside the folder, with ``/``.
-
-    Raises:
-        FaultsError: If it cannot be written.
-    """
-    check_folder(folder)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise _cannot_write(folder, error) from None
-    beside = Path(tempfile.mkdtemp(prefix=".longpoint-", dir=folder))
-    try:
-        for name, contents in files.items():
-            target = beside / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(contents)
-        for entry in sorted(beside.iterdir()):
-            place = folder / entry.name
-            if entry.is_dir() and place.exists():
-                aside = beside / f".{entry.name}.before"
-                place.rename(aside)
-            entry.replace(place)
-    except OSError as error:
-        raise _cannot_write(folder, error) from None
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-
-
 def write_file(path: Path, contents: bytes) -> None:
-    """Writes one file, whole or not at all.
+    """Writes a new file, whole or not at all; one that is there stays.
 
     Args:
         path: The file; its folder is made if it is not there.
         contents: What is in it.
 
     Raises:
-        FaultsError: If it cannot be written.
+        FaultsError: If it is there already or cannot be written.
     """
-    if path.is_dir():
-        raise refuse("cannot-write", f"{path} is a folder.", "Name a file.")
-    beside = path.with_name(f".{path.name}.new")
+    check_file(path)
+    beside: Path | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        beside.write_bytes(contents)
-        beside.replace(path)
+        handle, name = tempfile.mkstemp(prefix=".longpoint-", dir=path.parent)
+        beside = Path(name)
+        with os.fdopen(handle, "wb") as file:
+            file.write(contents)
+        mask = os.umask(0)
+        os.umask(mask)
+        beside.chmod(0o666 & ~mask)
+        try:
+            os.link(beside, path)  # fails where somebody was quicker
+        except FileExistsError:
+            raise
+        except OSError:  # a file system without links
+            beside.rename(path)
     except OSError as error:
         raise _cannot_write(path, error) from None
+    finally:
+        if beside is not None:
+            beside.unlink(missing_ok=True)
 
 
-def _cannot_write(folder: Path, error: OSError) -> Exception:
+def _cannot_write(path: Path, error: OSError) -> FaultsError:
     return refuse(
         "cannot-write",
-        f"{folder} cannot be written: {_reason(error)}. Nothing was written.",
-        "Name another folder with -o, or make room.",
+        f"{path} cannot be written: {_reason(error)}. Nothing was written.",
+        "Name another place, or make room.",
     )
 
 

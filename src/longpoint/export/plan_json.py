@@ -7,12 +7,13 @@ what a solver proved stands beside its answer. The same plan gives the same byte
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, Literal
 
 from pydantic import Field
 
 from longpoint.errors import refuse
+from longpoint.export.manifest import FileRow
 from longpoint.export.plan_cutting import ClothRow, SectionRow, cloth_row, section_row
 from longpoint.export.plan_money import BuyRow, CostRow, buy_row, cost_rows
 from longpoint.export.plan_rows import Row
@@ -46,10 +47,13 @@ class PlanDocument(Row):
     costs: list[CostRow]
     missing_prices: list[str]
     cautions: list[CautionRow]
+    files: list[FileRow] = Field(
+        default=[], description="What was written beside this file, so that only that is ever replaced."
+    )
 
 
-def plan_document(plan: Plan) -> PlanDocument:
-    """The document of a plan."""
+def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
+    """The document of a plan, and of the files written with it."""
     return PlanDocument(
         format=FORMAT,
         version=VERSION,
@@ -67,12 +71,13 @@ def plan_document(plan: Plan) -> PlanDocument:
         cautions=[
             CautionRow(code=caution.code, what=caution.what, about=caution.about) for caution in plan.cautions
         ],
+        files=list(files),
     )
 
 
-def plan_json(plan: Plan) -> bytes:
+def plan_json(plan: Plan, *, files: Sequence[FileRow] = ()) -> bytes:
     """The plan as bytes, the same for the same plan."""
-    document = plan_document(plan).model_dump(mode="json")
+    document = plan_document(plan, files=files).model_dump(mode="json")
     return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from longpoint.drawing.rehearsal_views import field_view, top_of
 from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
+from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.results import file_word
 from longpoint.export.svg import svg_of
 from longpoint.jobs.rehearse import ImprovedOrder, RehearsedWork
@@ -102,15 +103,21 @@ def _numbers(values: Sequence[float]) -> str:
     return f"[{', '.join(_plain(value, 3) for value in values)}]"
 
 
-def rehearsal_json(found: RehearsedWork) -> bytes:
+def rehearsal_json(found: RehearsedWork, *, files: Sequence[FileRow] = ()) -> bytes:
     """The rehearsal as JSON on one line, for it is long; the same bytes for the same rehearsal."""
-    return (json.dumps(rehearsal_document(found), separators=(",", ":"), ensure_ascii=False) + "\n").encode()
+    document = {**rehearsal_document(found), "files": [row.model_dump() for row in files]}
+    return (json.dumps(document, separators=(",", ":"), ensure_ascii=False) + "\n").encode()
 
 
 def rehearsal_files(found: RehearsedWork, *, say: Voice) -> dict[str, bytes]:
     """Pictures, steps and the improved order by path inside the folder of results."""
-    stem = f"rehearsal-{file_word(found.name)}"
+    stem = folder_of(found.name)
     files = {f"{stem}/{view.name}.svg": svg_of(view).encode() for view in rehearsal_views(found, say=say)}
     if found.improved is not None:
         files[f"{stem}/{ORDER_FILE}"] = order_text(found.improved).encode()
-    return {f"{stem}/rehearsal.json": rehearsal_json(found), **files}
+    return {**files, f"{stem}/rehearsal.json": rehearsal_json(found, files=manifest_of(files.items()))}
+
+
+def folder_of(work: str) -> str:
+    """The folder of a work's rehearsal, inside the folder of results."""
+    return f"rehearsal-{file_word(work)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from longpoint.cutting.boards.values import millimetres
@@ -11,6 +12,7 @@ from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.replan_page import RestSheet, replan_page
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.voice import Voice, frame_words, voice_of
+from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.rest_json import FORMAT, VERSION, begun_document, board_document, stages_document
 from longpoint.jobs.replan import Replan, SectionReplan
@@ -27,10 +29,9 @@ def replan_files(replan: Replan, *, paper: Paper) -> dict[str, bytes]:
         ``replan.pdf`` and ``replan.json`` by name.
     """
     say = voice_of(replan.batch.language, replan.batch.style)
-    return {
-        "replan.pdf": pack_pdf(replan_pack(replan, say=say, paper=paper), paper=paper),
-        "replan.json": replan_json(replan),
-    }
+    pages = pack_pdf(replan_pack(replan, say=say, paper=paper), paper=paper)
+    written = manifest_of([("replan.pdf", pages)])
+    return {"replan.pdf": pages, "replan.json": replan_json(replan, files=written)}
 
 
 def replan_pack(replan: Replan, *, say: Voice, paper: Paper) -> Pack:
@@ -58,9 +59,10 @@ def replan_pack(replan: Replan, *, say: Voice, paper: Paper) -> Pack:
     )
 
 
-def replan_json(replan: Replan) -> bytes:
-    """The rest as JSON, the same bytes for the same rest."""
-    return (json.dumps(replan_document(replan), indent=1, ensure_ascii=False) + "\n").encode()
+def replan_json(replan: Replan, *, files: Sequence[FileRow] = ()) -> bytes:
+    """The rest as JSON, with the files written beside it; the same bytes for the same rest."""
+    document = {**replan_document(replan), "files": [row.model_dump() for row in files]}
+    return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
 
 
 def replan_document(replan: Replan) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
@@ -16,6 +16,7 @@ from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.dxf import dxf_of
 from longpoint.export.gltf import glb_of
+from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import plan_json
@@ -34,8 +35,8 @@ _VIEW_ROOM = (400.0, 280.0)
 
 def result_files(
     plan: Plan, *, paper: str = "", measured: tuple[float, float] | None = None
-) -> dict[str, bytes]:
-    """All results of a plan.
+) -> Iterator[tuple[str, bytes]]:
+    """All results of a plan, one after the other as they are made; ``plan.json``, which names the others, last.
 
     Args:
         plan: The plan.
@@ -43,12 +44,22 @@ def result_files(
         measured: What the check bars across and up measured on an earlier print, so that full-size pages come out
             right on that printer; None prints them as they are. [mm]
 
-    Returns:
-        Contents by path inside the folder of results.
+    Yields:
+        Path inside the folder of results, and contents.
 
     Raises:
         FaultsError: If the paper is not known, or the measures are further off than a printer can be.
     """
+    written: list[FileRow] = []
+    for path, contents in _drawn_files(plan, paper=paper, measured=measured):
+        written += manifest_of([(path, contents)])
+        yield path, contents
+    yield "plan.json", plan_json(plan, files=sorted(written, key=lambda row: row.path))
+
+
+def _drawn_files(
+    plan: Plan, *, paper: str, measured: tuple[float, float] | None
+) -> Iterator[tuple[str, bytes]]:
     sheet = paper_named(paper or plan.batch.paper)
     say = voice_of(plan.batch.language, plan.batch.style)
     correction = NO_CORRECTION
@@ -56,29 +67,25 @@ def result_files(
         bar = BAR[say.lengths.system]
         correction = correction_from(across=measured[0], up=measured[1], bar=bar)
     pack = pack_of(plan, say=say, paper=sheet, correction=correction)
+    yield "pack.pdf", pack_pdf(pack, paper=sheet)
     tables = (
         ("parts", _PARTS_HEAD, parts_rows(plan)),
         ("cuts", _CUTS_HEAD, cuts_rows(plan)),
         ("buying", _BUYING_HEAD, buying_rows(plan)),
     )
-    files = {"pack.pdf": pack_pdf(pack, paper=sheet), "plan.json": plan_json(plan)}
     for name, head, rows in tables:
-        files[f"tables/{name}.csv"] = _csv(head, rows)
-    files["tables/tables.xlsx"] = xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
-    for path, contents in drawings(plan, say=say):
-        files[path] = contents
-    files |= sheet_drawings(pack)
-    return files
+        yield f"tables/{name}.csv", _csv(head, rows)
+    yield "tables/tables.xlsx", xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
+    yield from drawings(plan, say=say)
+    yield from sheet_drawings(pack)
 
 
-def sheet_drawings(pack: Pack) -> dict[str, bytes]:
+def sheet_drawings(pack: Pack) -> Iterator[tuple[str, bytes]]:
     """Every drawing of the pack as SVG, numbered by the page value it stands on and its place there."""
-    files = {}
     for number, page in enumerate(pack.pages, start=1):
         for place, view in enumerate(drawings_of(page), start=1):
             stem = f"{number:03d}-{page.key}-{place:02d}-{file_word(view.name)}"
-            files[f"drawings/sheets/{stem}.svg"] = svg_of(view, title=f"{page.title}. {view.title}").encode()
-    return files
+            yield f"drawings/sheets/{stem}.svg", svg_of(view, title=f"{page.title}. {view.title}").encode()
 
 
 def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
