@@ -25,6 +25,10 @@ from longpoint.works.stock import Section, Use
 MEASURED_EXTRA = Fraction(4)
 """Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
 
+STRIP_SHARE = Fraction(1, 10)
+"""What a strip that fell off while ripping counts, of the price of its length: it is paid with its board, and long ones
+are not to be cut for short parts. Estimate."""
+
 BEND = {
     # in plane, out of plane, twist, over the part's length [mm]: estimates, from what an eye still sees
     Kind.BAR: (Fraction(4), Fraction(3, 2), Fraction(3, 2)),
@@ -222,11 +226,13 @@ def _of_work(fault: Fault, parts: Sequence[Part], problem: BoardProblem, batch: 
     return Fault(fault.code, f"{part.work}: {fault.what}", remedy, Where(f"work[{index + 1}].{side}"))
 
 
-Sides = tuple[frozenset[Fraction], str]
+Sides = tuple[frozenset[Fraction], str, Fraction | None]
+"""Both sides, the wood, and the width of the boards it is ripped from."""
 
 
 def _sides(section: Section) -> Sides:
-    return frozenset((section.thickness, section.depth)), section.wood
+    ripped_from = None if section.ripped is None else section.ripped.wide
+    return frozenset((section.thickness, section.depth)), section.wood, ripped_from
 
 
 def _priced(section: Section) -> bool:
@@ -326,13 +332,13 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
             name=item.name,
             length=nanometres(item.length, round_up=False),
             cost=Fraction(item.price) if item.price is not None else item.length / 1000,
-            how_many=taken.left_on_sale(item),
+            how_many=taken.left_on_sale(section, item),
             grade=_GRADES[item.grade],
         )
         for item in section.on_sale
     ]
     for board in section.rack:
-        left = taken.left_at_hand(board)
+        left = taken.left_at_hand(section, board)
         if left < 1:
             continue
         if board.worth is not None and per_metre is not None:
@@ -357,6 +363,17 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
                 ),
             )
         )
+    rate = Fraction(per_metre) if per_metre is not None else Fraction(1)
+    boards += (
+        cut.Board(
+            name=strip.name,
+            length=nanometres(strip.length, round_up=False),
+            cost=Fraction(round(strip.length / 1000 * rate * STRIP_SHARE * 100), 100),
+            how_many=left,
+            at_hand=True,
+        )
+        for strip, left in taken.fallen(section).items()
+    )
     return boards
 
 

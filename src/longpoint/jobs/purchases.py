@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -120,11 +121,20 @@ def hours_of(work: PlannedWork) -> float:
 def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     show = batch.style.finer().show
     style = batch.style
-    section = f"{show(board.section.thickness, with_unit=False)} × {show(board.section.depth)}"
+    how = board.section.ripped
+    sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
+    section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
+    into = "" if how is None else f", each ripped into {how.strips} × {show(how.strip)}"
     taken = Counter(item.board for item in board.plan.boards if not item.at_hand)
     from_rack = Counter(item.board for item in board.plan.boards if item.at_hand)
+    if how is not None:
+        taken = Counter({name: how.boards(count) for name, count in taken.items()})
+        from_rack = Counter({name: how.boards(count) for name, count in from_rack.items()})
     lines = []
-    on_sale = {item.name: item for item in board.section.on_sale}
+    on_sale = {
+        item.name: item if how is None else replace(item, price=item.board_price)
+        for item in board.section.on_sale
+    }
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
         lines.append(
@@ -137,11 +147,13 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
                 buy=count,
                 pack="board",
                 each=None if item.price is None else item.price.quantize(Decimal("0.01")),
-                note=f"for {board.use}",
+                note=f"for {board.use}{into}",
             )
         )
     rack = {item.name: item for item in board.section.rack}
     for name, count in sorted(from_rack.items()):
+        if name not in rack:  # a strip that fell off while ripping: its board is on the list already
+            continue
         lines.append(
             BuyLine(
                 group="timber",
@@ -152,7 +164,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
                 buy=0,
                 pack="board",
                 each=None,
-                note=f"for {board.use}, from the rack",
+                note=f"for {board.use}{into}, from the rack",
             )
         )
     if batch.shop.spare and taken:

@@ -29,6 +29,20 @@ class Saw(Stated):
     shortest_held: Length = Fraction(200)
 
 
+class Rip(Stated):
+    """A saw that rips boards along their length, and a plane for the sawn face.
+
+    Attributes:
+        kerf: Width of its cut.
+        planed_off: Planed off every sawn face.
+        least: Narrowest strip that is ripped.
+    """
+
+    kerf: Length = Fraction(3)
+    planed_off: Length = Fraction(1, 2)
+    least: LengthAboveZero = Fraction(15)
+
+
 class Drill(Stated):
     """The drill and driver, for what they reach.
 
@@ -94,6 +108,7 @@ class Shop(Stated):
 
     Attributes:
         saw: The saw.
+        rip: What rips boards to narrower ones; left out: nothing does.
         drill: The drill.
         rates: Rates.
         offcuts: What an offcut is worth.
@@ -105,6 +120,7 @@ class Shop(Stated):
     """
 
     saw: Saw = Saw()
+    rip: Rip | None = None
     drill: Drill = Drill()
     rates: Rates = Rates()
     offcuts: Offcuts = Offcuts()

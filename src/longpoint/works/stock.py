@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -10,6 +11,7 @@ from typing import Literal
 from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.timber import RackBoard, YardLength, YardTimber
+from longpoint.works.ripping import Ripped, rip, strip_widths
 
 Use = Literal["bars", "rails"]
 
@@ -28,6 +30,7 @@ class OnSale:
         price: Of one board; None where no price is stated.
         how_many: How many can be had; None for as many as wanted.
         grade: What an ordinary board is good for.
+        board_price: Of the board that a strip is ripped from; None where nothing is ripped or priced.
     """
 
     name: str
@@ -36,6 +39,7 @@ class OnSale:
     price: Decimal | None
     how_many: int | None
     grade: str
+    board_price: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,9 @@ class Section:
         rack: Boards at hand.
         bevelled: Whether the yard delivers it bevelled.
         assumed: Whether the yard is assumed, not stated.
+        timbers: Names of the yard timbers.
+        ripped: How it is ripped from wider boards; None where it is bought as it is. What is on sale and at hand are
+            then strips.
     """
 
     thickness: Fraction
@@ -64,6 +71,7 @@ class Section:
     bevelled: bool = False
     assumed: bool = False
     timbers: tuple[str, ...] = field(default=())
+    ripped: Ripped | None = None
 
     @property
     def per_metre(self) -> Decimal | None:
@@ -75,17 +83,12 @@ class Section:
 
     def turned(self) -> Section:
         """The same timber turned a quarter: thickness and depth change places."""
-        return Section(
-            self.depth,
-            self.thickness,
-            self.real_depth,
-            self.real_thickness,
-            self.wood,
-            self.on_sale,
-            self.rack,
-            self.bevelled,
-            self.assumed,
-            self.timbers,
+        return replace(
+            self,
+            thickness=self.depth,
+            depth=self.thickness,
+            real_thickness=self.real_depth,
+            real_depth=self.real_thickness,
         )
 
 
@@ -114,8 +117,56 @@ def sections_for(batch: Batch, use: Use, *, named: str = "auto") -> tuple[Sectio
         _section(batch, thickness, depth, wood, tuple(timbers))
         for (thickness, depth, wood), timbers in found.items()
     ]
+    sections += _ripped_sections(batch, sections)
     turned = [section.turned() for section in sections if section.thickness != section.depth]
     return (*sections, *turned)
+
+
+def _ripped_sections(batch: Batch, sections: Sequence[Section]) -> list[Section]:
+    """What the shop can rip from the boards there are, beside what can be had as it is."""
+    can = batch.shop.rip
+    if can is None:
+        return []
+    known = {frozenset((section.thickness, section.depth)) for section in sections}
+    found: list[Section] = []
+    for section in sections:
+        thin, wide = sorted((section.thickness, section.depth))
+        if section.bevelled:
+            continue
+        for strip in strip_widths(batch, wide=wide):
+            how = rip(can, thickness=thin, wide=wide, strip=strip)
+            if how is None or frozenset((thin, strip)) in known:
+                continue
+            found.append(_strips(section, how, real=min(section.real_thickness, section.real_depth)))
+    return found
+
+
+def _strips(section: Section, how: Ripped, *, real: Fraction) -> Section:
+    thin, strip = sorted((how.thickness, how.strip))
+    real_sides = sorted((real, how.strip))
+    return replace(
+        section,
+        thickness=thin,
+        depth=strip,
+        real_thickness=real_sides[0],
+        real_depth=real_sides[1],
+        on_sale=tuple(
+            replace(
+                item,
+                price=how.share(item.price),
+                board_price=item.price,
+                how_many=None if item.how_many is None else item.how_many * how.strips,
+            )
+            for item in section.on_sale
+        ),
+        rack=tuple(
+            board.model_copy(
+                update={"how_many": board.how_many * how.strips, "worth": how.share(board.worth)}
+            )
+            for board in section.rack
+        ),
+        ripped=how,
+    )
 
 
 def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
