@@ -71,13 +71,13 @@ def _inside(work: PlannedWork, say: Voice) -> str:
 def _print_timber(console: Console, plan: Plan, say: Voice) -> None:
     console.print(say("summary.timber"), style="bold")
     for board in plan.boards:
-        boards = len(board.plan.boards)
+        boards = sum(board.boards_taken.values())
         cost = say.number(float(board.plan.cost), places=2)
         words = say(
             "summary.boards-1" if boards == 1 else "summary.boards",
             section=in_own_words(board.problem.section, say),
             count=boards,
-            new=sum(not item.at_hand for item in board.plan.boards),
+            new=board.to_buy,
             cost=f"{cost} {plan.batch.currency if board.priced else 'm'}".strip(),
             verdict=_verdict(say, proven=board.plan.proven, gap=board.plan.gap),
         )

@@ -23,6 +23,7 @@ from longpoint.drawing.pages import (
     Steps,
     Table,
 )
+from longpoint.drawing.ripping import RipFirst, rip_words
 from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.section_view import bevel_angle, section_view
 from longpoint.drawing.voice import Voice
@@ -46,21 +47,24 @@ _WORDS = (
 )  # fmt: skip
 
 
-def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan]], *, say: Voice) -> Page:
+def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *, say: Voice) -> Page:
     """A card to carry to the yard: boards to ask for, clear runs needed, what to reject.
 
     Args:
-        cuts: What was asked of the saw and what came back, section by section.
+        cuts: What was asked of the saw, what came back, and what is ripped first, section by section.
         say: How the sheet speaks.
     """
     blocks: list[Block] = []
-    for problem, plan in cuts:
+    for problem, plan, rip in cuts:
         bought: dict[tuple[str, int], int] = {}
         for board in plan.boards:
             if not board.at_hand:
                 bought[board.board, board.length] = bought.get((board.board, board.length), 0) + 1
         card = yard_card(problem, plan)
         blocks.append(Heading(section_words(problem.section, say), 2))
+        if rip is not None:
+            bought = {key: -(-count // rip.strips) for key, count in bought.items()}
+            blocks.append(Paragraph(rip_words(rip, say)))
         if bought:
             rows: tuple[tuple[str, ...], ...] = tuple(
                 (

@@ -30,6 +30,7 @@ from longpoint.drawing.pages import (
     Paragraph,
     Table,
 )
+from longpoint.drawing.ripping import RipFirst, rip_blocks
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Part
 
@@ -42,6 +43,7 @@ def saw_pages(
     paper: Paper,
     parts: Sequence[Part] = (),
     counted_in: str = "",
+    rip: RipFirst | None = None,
 ) -> tuple[Page, ...]:
     """The pages of one section: how the saw stands and which stops are set, then board by board.
 
@@ -52,12 +54,13 @@ def saw_pages(
         paper: The sheet.
         parts: The parts of the batch, for what the saw does at ends that are not alike.
         counted_in: What stands behind costs: the currency, or m where timber has no price.
+        rip: What is ripped first; None for nothing.
     """
     title = say("saw.title", section=section_words(plan.section, say))
     names = {part.name for part in problem.parts}
     own = [part for part in parts if part.mark in names]
     mitred = any(part.is_mitred for part in problem.parts) or any(part.mitred_once for part in own)
-    first: list[Block] = []
+    first: list[Block] = [] if rip is None else rip_blocks(rip, say)
     if mitred:
         half = (paper.room[0] - 8.0) / 2
         first.append(

@@ -24,6 +24,7 @@ from longpoint.drawing.later_page import later_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import Pack, Page, Paper
+from longpoint.drawing.ripping import RipFirst
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
 from longpoint.drawing.voice import Voice, frame_words
@@ -33,6 +34,7 @@ from longpoint.export.full_size_of import full_size_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.export.strength_of import strength_pages_of
 from longpoint.frame import Kind
+from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 from longpoint.tables import safety_caution
@@ -56,7 +58,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     """
     groups = alike(plan)
     pages: list[Page] = [first_page(plan, say=say)]
-    pages.append(yard_page([(cut.problem, cut.plan) for cut in plan.boards], say=say))
+    pages.append(yard_page([(cut.problem, cut.plan, _ripped(cut)) for cut in plan.boards], say=say))
     pages.append(buying_page(plan.buying, currency=plan.batch.currency, say=say))
     pages += _bevels(plan, say)
     for cut in plan.boards:
@@ -68,6 +70,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
             paper=paper,
             parts=parts,
             counted_in=plan.batch.currency if cut.priced else "m",
+            rip=_ripped(cut),
         )
     for group in groups:
         sheet = _work_sheet(group, say)
@@ -286,15 +289,23 @@ def _safety(operation: str, say: Voice) -> str:
     return say(f"safety.{operation}", text=safety_caution(operation).text)
 
 
+def _ripped(cut: SectionCut) -> RipFirst | None:
+    how = cut.section.ripped
+    if how is None:
+        return None
+    return RipFirst(
+        how.thickness, how.wide, how.strip, how.strips, how.fence, how.falls, sum(cut.boards_taken.values())
+    )
+
+
 def first_page(plan: Plan, *, say: Voice) -> Page:
     """The batch at a glance."""
     batch = plan.batch
-    boards = [board for section in plan.boards for board in section.plan.boards]
     cloth_used = sum(use.used for cloth in plan.cloths for use in cloth.plan.uses)
     total = bought(plan.buying)
     figures = [
         (say("start.works"), str(sum(work.how_many for work in plan.works))),
-        (say("start.boards-to-buy"), str(sum(not board.at_hand for board in boards))),
+        (say("start.boards-to-buy"), str(sum(cut.to_buy for cut in plan.boards))),
         (say("start.cloth"), say.run(cloth_used, cloth=True)),
     ]
     if total is not None:

@@ -59,6 +59,18 @@ class BoardRow(Row):
     )
 
 
+class RippedRow(Row):
+    """What is ripped along its length before anything is cut to length; boards below are then strips."""
+
+    thickness: float
+    wide: float = Field(description="Width of the boards that are ripped.")
+    strip: float = Field(description="Width of a strip, finished.")
+    strips: int = Field(description="How many a board gives.")
+    fence: float = Field(description="Where the fence stands: the strip with what is planed off.")
+    falls: float = Field(description="Width of what falls off and is kept; 0 for nothing.")
+    boards: int = Field(description="How many boards are ripped.")
+
+
 class SectionRow(Row):
     """The boards of one section and use."""
 
@@ -83,6 +95,9 @@ class SectionRow(Row):
     )
     sorting: SortingRow | None = Field(description="What least sorting came to; null where it was not asked.")
     priced: bool
+    ripped: RippedRow | None = Field(
+        default=None, description="Null where boards are cut as they are bought."
+    )
     saw: SawRow
     boards: list[BoardRow]
     rounds: list[RoundRow] = Field(description="The order at the saw.")
@@ -165,6 +180,7 @@ def section_row(section: SectionCut) -> SectionRow:
         pickups=plan.pickups,
         sorting=sorting_row(plan),
         priced=section.priced,
+        ripped=_ripped_row(section),
         saw=saw_row(section),
         rounds=round_rows(section),
         boards=[
@@ -198,6 +214,21 @@ def section_row(section: SectionCut) -> SectionRow:
             )
             for board in plan.boards
         ],
+    )
+
+
+def _ripped_row(section: SectionCut) -> RippedRow | None:
+    how = section.section.ripped
+    if how is None:
+        return None
+    return RippedRow(
+        thickness=float(how.thickness),
+        wide=float(how.wide),
+        strip=float(how.strip),
+        strips=how.strips,
+        fence=float(how.fence),
+        falls=float(how.falls),
+        boards=sum(section.boards_taken.values()),
     )
 
 

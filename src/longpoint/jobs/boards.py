@@ -7,6 +7,7 @@ so they choose first among the boards at hand.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -71,6 +72,20 @@ class SectionCut:
     problem: BoardProblem
     plan: BoardPlan
     priced: bool
+
+    @property
+    def boards_taken(self) -> Counter[str]:
+        """How many boards of each name are bought or taken from the rack, before anything is ripped."""
+        own = {item.name for item in self.section.on_sale} | {board.name for board in self.section.rack}
+        strips = Counter(board.board for board in self.plan.boards if board.board in own)
+        how = self.section.ripped
+        return strips if how is None else Counter({name: how.boards(count) for name, count in strips.items()})
+
+    @property
+    def to_buy(self) -> int:
+        """How many boards are bought."""
+        on_sale = {item.name for item in self.section.on_sale}
+        return sum(count for name, count in self.boards_taken.items() if name in on_sale)
 
 
 def board_plans(

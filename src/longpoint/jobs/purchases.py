@@ -125,16 +125,12 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
     section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
     into = "" if how is None else f", each ripped into {how.strips} × {show(how.strip)}"
-    taken = Counter(item.board for item in board.plan.boards if not item.at_hand)
-    from_rack = Counter(item.board for item in board.plan.boards if item.at_hand)
-    if how is not None:
-        taken = Counter({name: how.boards(count) for name, count in taken.items()})
-        from_rack = Counter({name: how.boards(count) for name, count in from_rack.items()})
     lines = []
     on_sale = {
         item.name: item if how is None else replace(item, price=item.board_price)
         for item in board.section.on_sale
     }
+    taken = {name: count for name, count in board.boards_taken.items() if name in on_sale}
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
         lines.append(
@@ -151,8 +147,8 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
             )
         )
     rack = {item.name: item for item in board.section.rack}
-    for name, count in sorted(from_rack.items()):
-        if name not in rack:  # a strip that fell off while ripping: its board is on the list already
+    for name, count in sorted(board.boards_taken.items()):
+        if name in on_sale:
             continue
         lines.append(
             BuyLine(

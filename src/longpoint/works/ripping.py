@@ -96,8 +96,6 @@ def strip_widths(batch: Batch, *, wide: Fraction) -> Iterable[Fraction]:
         wished += (Fraction(side) for side in (inside.thickness, inside.depth) if side != "auto")
         if bars.depth != "auto":
             wished.append(Fraction(bars.depth) - LEFT_BESIDE_BARS)
-    equal = [
-        (wide - (parts - 1) * taken) / parts // ROUND_DOWN_TO * ROUND_DOWN_TO for parts in (2, 3)
-    ]
+    equal = [(wide - (parts - 1) * taken) / parts // ROUND_DOWN_TO * ROUND_DOWN_TO for parts in (2, 3)]
     fallen = [_falls(can, wide=wide, strip=strip) for strip in (*wished, *equal) if can.least <= strip < wide]
     return dict.fromkeys(width for width in (*wished, *equal, *fallen) if can.least <= width < wide)

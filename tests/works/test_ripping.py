@@ -1,0 +1,104 @@
+"""Narrow timber ripped from wide boards: strips, what falls off, and what is bought."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from longpoint.cutting import check_board_plan
+from longpoint.jobs.designs import design_of
+from longpoint.jobs.plan import plan_batch
+from longpoint.model.reading import parse_batch
+from longpoint.model.shop import Rip
+from longpoint.works.ripping import rip
+
+BATCH = """
+currency = "EUR"
+[bars]
+depth = 44
+thickness = 21
+[inside]
+cross_rails = 1
+end_rails = "none"
+middle_pieces = false
+{inside}
+[[work]]
+name = "One"
+width = 900
+height = 700
+how_many = 3
+[[yard]]
+name = "21 x 70"
+thickness = 21
+depth = 70
+per_metre = 2.4
+lengths = [{lengths}]
+{shop}
+"""
+
+
+@pytest.mark.parametrize(
+    ("wide", "strip", "strips", "falls"),
+    [
+        # After each strip: 3 of the saw, 0.5 off each of the two sawn faces.
+        (70, 44, 1, 22),
+        (70, 33, 2, 0),  # 33 + 4 + 33: the last has the board's own edge
+        (70, Fraction(67, 2), 1, Fraction(65, 2)),
+        (95, 44, 2, 0),  # 96 − 92 − 4 would be less than nothing
+        (100, 44, 2, 0),  # 100 − 96 = 4 is too narrow
+        (112, 44, 2, 16),
+    ],
+)
+def test_strips_and_what_falls_off_add_up_to_the_board(
+    wide: int, strip: Fraction, strips: int, falls: Fraction
+) -> None:
+    how = rip(Rip(), thickness=Fraction(21), wide=Fraction(wide), strip=Fraction(strip))
+    assert how is not None
+    assert (how.strips, how.falls) == (strips, falls)
+    assert how.strips * (strip + 4) - 4 <= wide
+    if falls:
+        assert how.strips * (strip + 4) + falls == wide
+    assert how.boards(2 * strips + 1) == 3
+
+
+def test_nothing_narrow_and_nothing_as_wide_as_the_board_is_ripped() -> None:
+    assert rip(Rip(), thickness=Fraction(21), wide=Fraction(70), strip=Fraction(14)) is None
+    assert rip(Rip(), thickness=Fraction(21), wide=Fraction(70), strip=Fraction(70)) is None
+    assert rip(Rip(), thickness=Fraction(21), wide=Fraction(70), strip=Fraction(68)) is None
+
+
+@pytest.mark.slow
+def test_rails_are_cut_from_what_falls_off_the_bars() -> None:
+    text = BATCH.format(inside="thickness = 21\ndepth = 22", lengths="2400, 3000", shop="[shop.rip]")
+    plan = plan_batch(parse_batch(text), choose=design_of)
+    bars, rails = plan.boards
+    assert (bars.use, bars.section.ripped.strips, bars.section.ripped.falls) == ("bars", 1, 22)  # type: ignore[union-attr]
+    assert all(board.board.startswith("strip") for board in rails.plan.boards)
+    assert rails.to_buy == 0
+    timber = [line for line in plan.buying if line.group == "timber"]
+    assert sum(line.buy for line in timber) == len(bars.plan.boards)
+    assert all("21 × 70" in line.what for line in timber)
+    for cut in plan.boards:
+        assert not check_board_plan(cut.problem, cut.plan)
+
+
+@pytest.mark.slow
+def test_two_strips_a_board_are_bought_as_one_board() -> None:
+    text = BATCH.replace("depth = 44", "depth = 33").format(
+        inside="thickness = 21\ndepth = 20", lengths="{ length = 2400, how_many = 9 }", shop="[shop.rip]"
+    )
+    plan = plan_batch(parse_batch(text), choose=design_of)
+    bars = plan.boards[0]
+    assert bars.section.ripped is not None and bars.section.ripped.strips == 2
+    assert bars.to_buy == -(-len(bars.plan.boards) // 2)
+    left = next(board.how_many for board in plan.boards[1].problem.boards if board.name == "2400")
+    each = plan.boards[1].section.ripped.strips  # type: ignore[union-attr]
+    assert left == each * (9 - bars.to_buy)
+
+
+def test_without_a_saw_that_rips_nothing_is_ripped() -> None:
+    from longpoint.works.stock import sections_for
+
+    text = BATCH.format(inside="", lengths="2400", shop="")
+    assert {section.depth for section in sections_for(parse_batch(text), "bars")} == {70, 21}
