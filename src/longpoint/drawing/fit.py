@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from longpoint.drawing.extent import Box, box_of
-from longpoint.drawing.marks import Layer, Line, LineKind, Mark, Pen, Shift, Text, moved
+from longpoint.drawing.marks import Layer, Line, LineKind, Mark, Pen, Point, Shift, Text, moved
 from longpoint.drawing.views import View, scale_words
 
 MOST_TRIES = 8
@@ -106,14 +106,16 @@ def continued(view: View, *, room: tuple[float, float]) -> tuple[View, ...]:
     if columns * rows > MOST_SHEETS:
         return ()
     edge = view.edge
-    wide = (view.width - OVERLAP) / columns
-    high = (view.height - OVERLAP) / rows
+    wide, high = (
+        room[0] - OVERLAP,
+        room[1] - OVERLAP,
+    )  # the first sheet full, so that it holds both check bars
     joins = _joins(edge, wide, high, columns, rows)
     found: list[View] = []
     for row in reversed(range(rows)):
         for column in range(columns):
             left, foot = edge.left + column * wide, edge.foot + row * high
-            tile = Box(left, foot, left + wide + OVERLAP, foot + high + OVERLAP)
+            tile = Box(left, foot, min(left + room[0], edge.right), min(foot + room[1], edge.top))
             inside = tuple(mark for mark in (*view.marks, *joins) if _meets(box_of(mark), tile))
             found.append(replace(view, name=f"{view.name}-{len(found) + 1}", marks=inside, edge=tile))
     return tuple(found)
@@ -129,18 +131,22 @@ def _joins(edge: Box, wide: float, high: float, columns: int, rows: int) -> list
     """Dashed lines where the sheets are joined, with the same letter on both sheets of each."""
     marks: list[Mark] = []
     letters = iter("ABCDEFGHIJKLMNOP")
+
+    def named(at: Point) -> None:
+        marks.append(Text(at, next(letters), 4.0, "middle", "middle", weight="bold", backed=True))
+
     for column in range(1, columns):
         x = edge.left + column * wide + OVERLAP / 2
         marks.append(Line((x, edge.foot), (x, edge.top), Layer.DIMENSION, _JOIN))
         for row in range(rows):
-            at = (x, edge.foot + (row + 0.5) * high + OVERLAP / 2)
-            marks.append(Text(at, next(letters), 4.0, "middle", "middle", weight="bold", backed=True))
+            foot = edge.foot + row * high
+            named((x, (foot + min(foot + high, edge.top)) / 2))
     for row in range(1, rows):
         y = edge.foot + row * high + OVERLAP / 2
         marks.append(Line((edge.left, y), (edge.right, y), Layer.DIMENSION, _JOIN))
         for column in range(columns):
-            at = (edge.left + (column + 0.5) * wide + OVERLAP / 2, y)
-            marks.append(Text(at, next(letters), 4.0, "middle", "middle", weight="bold", backed=True))
+            left = edge.left + column * wide
+            named(((left + min(left + wide, edge.right)) / 2, y))
     return marks
 
 

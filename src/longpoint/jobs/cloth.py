@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from longpoint.cutting.cloth.problem import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.works import ClothWish
-from longpoint.works.cloth import assumed_roll, rolls_of, same_cloth
-from longpoint.works.piece import ASSUMED_WIDTH, Piece
+from longpoint.works.cloth import rolls_of, same_cloth
+from longpoint.works.ordinary import ordinary_roll, region_words
+from longpoint.works.piece import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ def lay_cloth(
     wishes = {name: batch.cloth_of(work) for name, work in works.items()}
     groups: dict[tuple[tuple[Roll, ...], bool], list[Piece]] = {}
     for piece in pieces:
-        rolls = rolls_of(batch, works[piece.work]) or (assumed_roll(),)
+        rolls = rolls_of(batch, works[piece.work]) or (_assumed_roll(batch, pieces),)
         open_to_all = wishes[piece.work].roll == "auto" and len(rolls) < len(batch.roll)
         groups.setdefault((rolls, open_to_all), []).append(piece)
     faults: list[Fault] = []
@@ -67,6 +69,13 @@ def lay_cloth(
     if faults:
         raise FaultsError(faults)
     return tuple(found)
+
+
+def _assumed_roll(batch: Batch, pieces: Sequence[Piece]) -> Roll:
+    """A roll of an ordinary shop that is wide enough for every piece, if there is one."""
+    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
+    across = max(_wanted(piece, wishes[piece.work]).across_warp for piece in pieces)
+    return ordinary_roll(batch, across=Fraction(across) + 2 * batch.cloth.edge_allowance)
 
 
 def _laid(
@@ -126,8 +135,8 @@ def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[C
         return (
             Caution(
                 "roll-assumed",
-                f"No cloth is stated under [[roll]]: a roll {float(ASSUMED_WIDTH):g} mm wide is assumed, without "
-                "price.",
+                f"No cloth is stated under [[roll]]: a roll of an ordinary shop in {region_words(batch)} is assumed, "
+                "without price.",
             ),
         )
     figured = {work.name: rolls_of(batch, work)[0] for work in batch.work}

@@ -185,6 +185,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
 
 def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
     rolls = {roll.name: roll for roll in batch.roll}
+    wide = {roll.name: roll.width for roll in cloth.problem.rolls}
     lines = []
     for use in cloth.plan.uses:
         roll = rolls.get(use.roll)
@@ -194,7 +195,7 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
         each = roll.rate if roll is not None and cloth.priced else None
         if each is not None and yards:
             each = (each * Decimal("0.9144")).quantize(Decimal("0.01"))
-        width = batch.style.show(Fraction(roll.width if roll else 2100))
+        width = batch.style.show(Fraction(wide[use.roll]))
         at_hand = roll is not None and roll.at_hand
         lines.append(
             BuyLine(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
@@ -24,10 +24,10 @@ class Batch(Stated):
     Attributes:
         title: Printed on every sheet.
         unit: Unit of bare numbers in the file.
-        show: Unit of the sheets.
+        show: Unit of the sheets; left out, it follows ``unit``.
         fraction: Finest fraction of an inch on the sheets.
         currency: Word or sign behind amounts.
-        paper: Paper of the sheets.
+        paper: Paper of the sheets; left out, Letter where the sheets are in inches, else A4.
         language: Language of the sheets.
         bars: How bars are wished, for works that say nothing else.
         inside: How inner members are wished.
@@ -76,6 +76,14 @@ class Batch(Stated):
     shop: Shop = Shop()
     climate: Climate = Climate()
     limits: Limits = Limits()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _sheets_by_unit(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        show = data.get("show", {"cm": "cm", "in": "in", "ft": "in"}.get(str(data.get("unit")), "mm"))
+        return {"show": show, "paper": "Letter" if show == "in" else "A4", **data}
 
     @property
     def style(self) -> LengthStyle:

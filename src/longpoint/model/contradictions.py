@@ -12,10 +12,12 @@ from fractions import Fraction
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
+from longpoint.model.nominal import nominal_in, sides_of, taken_literally
 from longpoint.model.order import FILE_ENDING, USUAL_ORDERS
 from longpoint.model.places import Path, path_of
 from longpoint.model.timber import YardLength
 from longpoint.tables import species, strength_class
+from longpoint.units import LengthStyle
 
 WIDEST_KERF = Fraction(25)
 """No hand-fed saw takes as much in one cut. [mm] Estimate."""
@@ -51,6 +53,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _rolls,
             _orders,
             _woods,
+            _nominal,
             _measures,
             _spans,
             _bends,
@@ -198,6 +201,45 @@ def _woods(batch: Batch) -> Iterator[_Clash]:
                 for fault in error.faults:
                     remedy = fault.remedy or "Use C16, C18, C24 or a species."
                     yield _Clash(Fault(fault.code, fault.what, remedy, Where(key)))
+
+
+def _nominal(batch: Batch) -> Iterator[_Clash]:
+    """Timber called by nominal inches whose sides are stated as if they were its measures."""
+    show = LengthStyle("in", 16).show
+    for index, timber in enumerate(batch.yard):
+        key = f"yard[{index + 1}]"
+        nominal = nominal_in(timber.nominal or timber.name)
+        if timber.nominal and nominal is None:
+            fault = Fault(
+                "unknown-nominal-size",
+                f"{timber.nominal!r} is no nominal section.",
+                "Write one such as 1x2, or give thickness and depth as they measure.",
+                Where(f"{key}.nominal"),
+            )
+            yield _Clash(fault)
+            continue
+        if nominal is None:
+            continue
+        name = f"{nominal[0]}x{nominal[1]}"
+        thin, wide = (show(side) for side in sides_of(nominal))
+        if taken_literally(nominal, timber.thickness, timber.depth):
+            fault = Fault(
+                "nominal-or-true",
+                f"{timber.name!r} is stated as a true {nominal[0]} × {nominal[1]} in, but what is sold as {name} "
+                f"measures {thin} × {wide}: which is it?",
+                f'Write nominal = "{name}" and leave thickness and depth out; or, if it really is sawn to '
+                f"{nominal[0]} × {nominal[1]} in, give it a name without {name}.",
+                Where(f"{key}.thickness"),
+            )
+            yield _Clash(fault, (("yard", index, "depth"), ("yard", index, "name"), ("unit",)))
+        elif timber.nominal and {timber.thickness, timber.depth} != set(sides_of(nominal)):
+            fault = Fault(
+                "nominal-and-sides",
+                f"{timber.name!r} is called {name}, which measures {thin} × {wide}, but other sides are stated.",
+                "Leave thickness and depth out, or leave nominal out.",
+                Where(f"{key}.nominal"),
+            )
+            yield _Clash(fault, (("yard", index, "thickness"), ("yard", index, "depth"), ("unit",)))
 
 
 def _measures(batch: Batch) -> Iterator[_Clash]:

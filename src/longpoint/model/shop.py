@@ -107,6 +107,8 @@ class Shop(Stated):
     """The shop.
 
     Attributes:
+        region: Whose ordinary shops are assumed where nothing is stated: ``america`` (inches, feet, screws by number)
+            or ``europe`` (planed metric sizes); ``auto``: as the file's units say.
         saw: The saw.
         rip: What rips boards to narrower ones; left out: nothing does.
         drill: The drill.
@@ -119,6 +121,7 @@ class Shop(Stated):
         people: How many can lift together.
     """
 
+    region: Literal["auto", "america", "europe"] = "auto"
     saw: Saw = Saw()
     rip: Rip | None = None
     drill: Drill = Drill()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, ValidationInfo, model_validator
 
+from longpoint.model.nominal import nominal_in, sides_of
 from longpoint.model.quantities import (
     Count,
     Length,
@@ -38,12 +39,32 @@ class YardLength(Stated):
     how_many: Annotated[Whole, Field(ge=0, le=100_000)] | None = None
 
 
+def _with_sides(data: Any, info: ValidationInfo) -> Any:
+    """What is stated of a timber, with the sides that its nominal name stands for where they are left out."""
+    if not isinstance(data, dict) or "thickness" in data or "depth" in data:
+        return data
+    said = data.get("nominal")
+    if said is None and (info.context or {}).get("unit") in ("in", "ft"):
+        said = data.get("name")
+    found = nominal_in(said) if isinstance(said, str) else None
+    if found is None:
+        return data
+    thin, wide = (f"{float(side):g} mm" for side in sides_of(found))
+    return {**data, "nominal": f"{found[0]}x{found[1]}", "thickness": thin, "depth": wide}
+
+
+def _sides_may_be_left_out(schema: dict[str, Any]) -> None:
+    schema["required"] = [key for key in schema["required"] if key not in ("thickness", "depth")]
+
+
 class YardTimber(Stated):
     """A timber of one section that the yard sells.
 
     Attributes:
         name: Its name, unique.
         timber: Species or strength class, e.g. ``C16`` or ``Scots pine``.
+        nominal: What the section is called in nominal inches, e.g. ``1x2``; thickness and depth may then be left out.
+            In a file in inches they may be left out too where ``name`` says it.
         thickness: The section's small or large side as it stands in the frame.
         depth: Its other side.
         serves: What it may become.
@@ -54,8 +75,11 @@ class YardTimber(Stated):
         quality: What an ordinary board of it is good for, by eye.
     """
 
+    model_config = ConfigDict(json_schema_extra=_sides_may_be_left_out)
+
     name: Name
     timber: OneLine = "C16"
+    nominal: OneLine = ""
     thickness: LengthAboveZero
     depth: LengthAboveZero
     serves: tuple[Serves, ...] = Field(default=("bars", "rails"), min_length=1)
@@ -64,6 +88,11 @@ class YardTimber(Stated):
     per_metre: Money | None = None
     per_foot: Money | None = None
     quality: Grade = "bars"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _sides_by_name(cls, data: Any, info: ValidationInfo) -> Any:
+        return _with_sides(data, info)
 
     @model_validator(mode="after")
     def _one_price(self) -> YardTimber:

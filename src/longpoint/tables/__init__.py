@@ -1,6 +1,6 @@
 """Published values, every row with its source; loaders give them as frozen values.
 
-One module per table: ``wood``, ``timber_classes``, ``sizes``, ``fasteners``, ``canvas``, ``fixing_habits``,
+One module per table: ``wood``, ``timber_classes``, ``sizes``, ``fasteners``, ``shops``, ``canvas``, ``fixing_habits``,
 ``finishing``, ``climates``, ``limits``, ``cautions``; ``moisture`` and ``withdrawal`` hold the formulas that go with
 them; ``reference`` makes the page of all tables.
 """

@@ -68,6 +68,7 @@ TABLES = (
     "timber_classes",
     "sizes",
     "fasteners",
+    "shops",
     "canvas",
     "stretching",
     "finishing",

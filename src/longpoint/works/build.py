@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
@@ -12,22 +11,9 @@ from longpoint.frame.parts import Part
 from longpoint.joinery import BuildPlan, Wood, build_plan_of
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Screw
+from longpoint.works.ordinary import ordinary_screws, region_words
 from longpoint.works.stock import Section
 from longpoint.works.wood import wood_named
-
-ASSUMED_SCREWS = (
-    (3.5, 35),
-    (4, 40),
-    (4, 50),
-    (4, 60),
-    (4, 70),
-    (4, 80),
-    (4.5, 70),
-    (4.5, 80),
-    (5, 90),
-    (5, 100),
-)
-"""Screws an ordinary shop sells, diameter × length, where the batch states none. [mm] Estimate."""
 
 
 def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
@@ -69,22 +55,17 @@ def _in_file(fault: Fault) -> Fault:
 
 def screws_of(batch: Batch) -> tuple[Screw, ...]:
     """Screws on sale; an ordinary shop's where the batch states none."""
-    if batch.screw:
-        return batch.screw
-    return tuple(
-        Screw(diameter=Fraction(str(diameter)), length=Fraction(length))
-        for diameter, length in ASSUMED_SCREWS
-    )
+    return batch.screw or ordinary_screws(batch)
 
 
 def screw_cautions(batch: Batch) -> tuple[Caution, ...]:
     """What a person should know about the screws that the plan is made with."""
     if batch.screw:
         return ()
-    listed = ", ".join(f"{diameter:g} × {length}" for diameter, length in ASSUMED_SCREWS)
     return (
         Caution(
             "screws-assumed",
-            f"No screws are stated under [[screw]]: an ordinary shop's {listed} mm are assumed, without prices.",
+            f"No screws are stated under [[screw]]: those of an ordinary shop in {region_words(batch)} are assumed, "
+            "without prices.",
         ),
     )

@@ -24,6 +24,7 @@ from longpoint.stretching.year import YearChart, year_chart
 from longpoint.tables import all_species, cloth_thickness, coating, staple_kind
 from longpoint.works.cloth import WorkCloth
 from longpoint.works.mass import brushed_of
+from longpoint.works.ordinary import ordinary_staples
 from longpoint.works.piece import depth_and_beyond, turnover_of
 from longpoint.works.press_bench import PressBench, press_bench, proposed_or_none
 from longpoint.works.stapling import Stapling, stapling_of
@@ -31,9 +32,6 @@ from longpoint.works.wood import Wood
 
 FRAME_TAKES = 0.1
 """Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""
-
-SHEET_HOLDS = 150.0
-"""Most turnover whose corner fits a sheet at full size. [mm]"""
 
 _FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
 
@@ -149,7 +147,7 @@ def canvas_of(
 
 def staples_of(batch: Batch) -> tuple[Staple, ...]:
     """Staples on sale; an ordinary shop's where the batch states none."""
-    return batch.staple or (Staple(),)
+    return batch.staple or ordinary_staples(batch)
 
 
 def _canvas(
@@ -199,14 +197,6 @@ def _canvas(
     cautions = [
         caution for caution in cloth.cautions if cloth.turnover > usual or caution.code != "turnover-past-bar"
     ]
-    if cloth.turnover > SHEET_HOLDS:
-        cautions.append(
-            Caution(
-                "no-full-size-corner",
-                f"{batch.style.show(cloth.turnover)} of cloth beyond the face are more than a sheet of paper holds: "
-                "there is no full-size corner sheet; the corner page gives it to scale.",
-            )
-        )
     cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
     hold = staple_hold(
         tension=tensions.peak.high,

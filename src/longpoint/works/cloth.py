@@ -18,7 +18,8 @@ from longpoint.model.works import Work
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.ranges import Range
 from longpoint.tables import ClothState, cloth_state, coating
-from longpoint.works.piece import ASSUMED_WIDTH, turnover_of, warp_of
+from longpoint.works.ordinary import ordinary_roll
+from longpoint.works.piece import turnover_of, warp_of
 
 _SOLD = {
     "raw": "raw, stretched",
@@ -107,7 +108,7 @@ def cloth_of(batch: Batch, work: Work) -> WorkCloth:
         work: The work.
     """
     rolls = rolls_of(batch, work)
-    roll = rolls[0] if rolls else assumed_roll()
+    roll = rolls[0] if rolls else ordinary_roll(batch)
     coats = _coats(batch, roll)
     stretched = cloth_state(_SOLD[roll.state])
     sized, settled = stretched, stretched
@@ -147,11 +148,6 @@ def rolls_of(batch: Batch, work: Work) -> tuple[Roll, ...]:
         return named
     first = next((roll for roll in batch.roll if _wide_enough(batch, work, roll)), batch.roll[0])
     return tuple(roll for roll in batch.roll if same_cloth(roll, first))
-
-
-def assumed_roll() -> Roll:
-    """The roll taken where none is stated."""
-    return Roll(name="canvas by the metre", width=ASSUMED_WIDTH)
 
 
 def same_cloth(one: Roll, other: Roll) -> bool:

@@ -12,9 +12,6 @@ BEYOND_DEPTH = {"back": Fraction(36), "side": Fraction(30), "hem": Fraction(51)}
 """Cloth beyond the bar's depth, by where it is stapled. [mm] Common practice, no published source: about 80 mm
 all round on bars 44 deep, of which about an inch lies on the back and the rest is held by the pliers."""
 
-ASSUMED_WIDTH = Fraction(2100)
-"""Width of the roll where none is stated. [mm] Estimate."""
-
 
 @dataclass(frozen=True, slots=True)
 class Piece:

@@ -8,15 +8,15 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from longpoint.costing.buying import CENT
 from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.timber import RackBoard, YardLength, YardTimber
+from longpoint.units import LengthStyle
+from longpoint.works.ordinary import lengths_words, region_words, timber_of
 from longpoint.works.ripping import Ripped, rip, strip_widths
 
 Use = Literal["bars", "rails"]
-
-ASSUMED_LENGTHS = (2400, 3000, 3600, 4200, 4800)
-"""Lengths of an ordinary yard where none is stated, from the 300 mm steps that yards sell. [mm] Estimate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +171,7 @@ def _strips(section: Section, how: Ripped, *, real: Fraction) -> Section:
 
 def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
     """An ordinary yard's timber of a section, without prices."""
-    plain = YardTimber(
-        name=f"softwood {float(thickness):g} x {float(depth):g}",
-        thickness=thickness,
-        depth=depth,
-        lengths=tuple(Fraction(length) for length in ASSUMED_LENGTHS),
-    )
+    plain = timber_of(batch, thickness=thickness, depth=depth)
     return _section(batch, thickness, depth, plain.timber, (plain,), assumed=True)
 
 
@@ -208,12 +203,25 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
     """What a person should know about the timber that the plan is made with."""
     cautions = []
     if any(section.assumed for section in sections):
-        lengths = ", ".join(f"{length / 1000:g}" for length in ASSUMED_LENGTHS)
         cautions.append(
             Caution(
                 "yard-assumed",
-                f"No timber is stated under [[yard]]: boards of {lengths} m in the wished section are assumed, "
-                "without prices. Ask the yard what it has before cutting.",
+                f"Timber that is not stated under [[yard]] is assumed, as an ordinary shop in {region_words(batch)} "
+                f"has it, in boards of {lengths_words(batch)}, without prices. Ask what it has before cutting.",
+            )
+        )
+    named = [timber for timber in batch.yard if timber.nominal]
+    if named:
+        show = LengthStyle("in", 16).show
+        listed = "; ".join(
+            f"{timber.nominal} is {show(timber.thickness)} × {show(timber.depth)}" for timber in named
+        )
+        cautions.append(
+            Caution(
+                "nominal-read",
+                f"sections are called by their nominal size and are smaller, dry and planed (PS 20): {listed}. "
+                "Measure one before cutting.",
+                ", ".join(timber.name for timber in named),
             )
         )
     for arrived in batch.arrived:
@@ -272,9 +280,8 @@ def _lengths(timber: YardTimber, *, several: bool) -> list[OnSale]:
         stated = item if isinstance(item, YardLength) else YardLength(length=item)
         price = stated.price
         if price is None and timber.rate is not None:
-            price = (
-                timber.rate * Decimal(stated.length.numerator) / Decimal(stated.length.denominator)
-            ) / 1000
+            length = Decimal(stated.length.numerator) / Decimal(stated.length.denominator)
+            price = (timber.rate * length / 1000).quantize(CENT)  # as it is charged
         items.append(
             OnSale(
                 name=f"{timber.name}, {float(stated.length):g}" if several else f"{float(stated.length):g}",
