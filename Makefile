@@ -35,6 +35,7 @@ $(VENV)/dev.ready: requirements/dev.txt $(VENV)/run.ready
 
 demo: $(VENV)/run.ready
 	@$(BIN)/longpoint plan examples/winter-show.toml -o $(OUT)
+	@echo "From now on: $(BIN)/longpoint --help, or . $(BIN)/activate once, then longpoint by its name."
 
 test: $(VENV)/dev.ready programs
 	@$(BIN)/python -m pytest -q -n 2 --dist loadgroup tests

@@ -7,7 +7,7 @@ import sys
 import typer
 
 import longpoint
-from longpoint.cli import check, cut, lay, new, plan, press, rehearse, replan, square, wind
+from longpoint.cli import check, cut, examples, lay, look, new, plan, press, rehearse, replan, square, wind
 from longpoint.cli.speaking import say_faults
 from longpoint.errors import FaultsError, LongpointError
 
@@ -15,7 +15,6 @@ app = typer.Typer(
     name="longpoint",
     help="Plans a batch of painting supports: frames, cutting, cloth, building, sheets for the bench.",
     no_args_is_help=True,
-    add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
@@ -37,6 +36,8 @@ def _about(
 
 
 app.command("new")(new.new)
+app.command("examples")(examples.examples)
+app.command("look")(look.look)
 app.command("check")(check.check)
 app.command("plan")(plan.plan)
 app.command("replan")(replan.replan)

@@ -20,7 +20,7 @@ _MOST_NAMED = 4
 """Things without a price that are named in the summary; the buying list names all."""
 
 
-def print_summary(plan: Plan, *, out: Path) -> None:
+def print_summary(plan: Plan, *, out: Path | None) -> None:
     """Prints what is made, what is bought, and where the results are."""
     console = answers()
     say = voice_of(plan.batch.language, plan.batch.style)
@@ -33,7 +33,8 @@ def print_summary(plan: Plan, *, out: Path) -> None:
     _print_timber(console, plan, say)
     _print_cloth(console, plan, say)
     _print_money(console, plan, say)
-    console.print(say("summary.results", out=out), markup=False)
+    if out is not None:
+        console.print(say("summary.results", out=out), markup=False)
 
 
 def _works(plan: Plan, say: Voice) -> Table:

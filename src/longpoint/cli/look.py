@@ -1,0 +1,28 @@
+"""``longpoint look``: what a batch would give, on the screen and nowhere else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def look(batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")]) -> None:
+    """Show works, designs, verdict, timber, cloth and cost of a batch; nothing is written."""
+    from longpoint.cli.batch_file import read_batch
+    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.summary import print_summary
+    from longpoint.drawing.voice import voice_of
+    from longpoint.errors import FaultsError
+    from longpoint.jobs.choose import ComputedChooser
+    from longpoint.jobs.plan import plan_batch
+
+    read = read_batch(batch)
+    with progress() as say:
+        try:
+            planned = plan_batch(read.batch, choose=ComputedChooser(say), say=say)
+        except FaultsError as error:
+            raise FaultsError(read.placed(error.faults)) from None
+    print_summary(planned, out=None)
+    say_cautions(planned.cautions, voice_of(read.batch.language, read.batch.style))
