@@ -14,6 +14,7 @@ from longpoint.model.contradictions import contradictions
 from longpoint.model.mending import read_data
 from longpoint.model.places import Path, key_lines, line_of, path_of, written
 from longpoint.model.quantities import Stated
+from longpoint.model.unit_doubts import unit_doubts
 from longpoint.units import MILLIMETRES
 
 AnyStated = TypeVar("AnyStated", bound=Stated)
@@ -71,11 +72,16 @@ def read_batch_text(text: str | bytes, *, file: str = "") -> Reading[Batch]:
         file: Its name, for messages.
 
     Raises:
-        FaultsError: If it is not a TOML text at all.
+        FaultsError: If it is not a TOML text at all; or with questions alone, where measures look as if they were
+            meant in another unit: nothing else is said before those are answered.
     """
     found = read_text(Batch, text, file=file)
     if found.stated is None:
         return found
+    if not found.faults:
+        doubts = unit_doubts(found.stated, tomllib.loads(found.source))
+        if doubts:
+            raise FaultsError(in_order(placed(doubts, found.source, file=file)))
     clashes = contradictions(found.stated, unread=found.unread)
     faults = in_order((*found.faults, *placed(clashes, found.source, file=file)))
     unsure = {path_of(fault.where.key) for fault in clashes}
