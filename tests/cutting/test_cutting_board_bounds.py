@@ -24,7 +24,7 @@ from longpoint.cutting.boards.certificate import charged, most_worth, proves
 from longpoint.cutting.boards.core import Core, build_core
 from longpoint.cutting.boards.count_cuts import cheapest_counts, slackest_counts
 from longpoint.cutting.boards.dive import dive
-from longpoint.cutting.boards.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.hand import plan_by_hand, stick_fits, total_cost
 from longpoint.cutting.boards.kernels import fill_table, fill_table_by_rows
 from longpoint.cutting.boards.kernels_firsts import search_firsts
 from longpoint.cutting.boards.listing import list_columns
@@ -294,6 +294,28 @@ def test_each_longest_part_gets_its_best_pattern(start: int, safe: int) -> None:
         assert reached[first] == pytest.approx(best[int(first)])
         assert float(found[first] @ values) == pytest.approx(reached[first])
         assert found[first, first] > 0
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_negative_need_takes_no_pattern_of_another_board(seed: int) -> None:
+    # Numbers of boards that are set make needs negative; what an earlier board holds is then no find for a shorter one.
+    random = np.random.default_rng(seed)
+    lengths = random.choice(np.arange(2200, 2400), size=60, replace=False)
+    parts = tuple(square(f"p{k}", int(length), 2) for k, length in enumerate(lengths))
+    boards = (Board("long", nm(7200), Fraction(72)), Board("short", nm(2250), Fraction(22)))
+    core = build_core(BoardProblem("s", nm(21), nm(44), parts, boards, Shop(nm(3))))
+    prices = np.array([item.length / nm(100) for item in core.items])
+    demand = np.array([item.demand for item in core.items])
+    for level in (COARSE, FINE):
+        found, best = Pricer(core).price(prices, demand, np.array([10.0, -5.0]), level=level)
+        assert {column.bin for _, column in found} == {0, 1}
+        for excess, column in found:
+            assert stick_fits(core, core.bins[column.bin].sticks[0], dict(column.takes))
+            worth = sum(prices[i] * count for i, count in column.takes)
+            assert excess == pytest.approx(worth - [10.0, -5.0][column.bin])
+        assert best[1] >= max(
+            price for price, item in zip(prices, core.items, strict=True) if item.length <= nm(2250)
+        )
 
 
 def test_the_table_is_the_same_filled_in_one_pass_or_by_rows() -> None:

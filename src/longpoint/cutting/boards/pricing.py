@@ -203,7 +203,8 @@ class Pricer:
                     result.append((excess, column))
             for table in tables:
                 self.hand_back(table)
-        return result, best_bounds
+        # A board left whole is worth 0, even where less than that would be of interest.
+        return result, np.maximum(best_bounds, 0.0)
 
     @staticmethod
     def _worth_searching(excess: Floats, bounds: Floats, wanted: npt.NDArray[np.bool_]) -> list[int]:
@@ -236,7 +237,8 @@ class Pricer:
         core, level = self.core, asked.level
         length, beyond = core.bins[b].sticks[0]
         slack = 1e-9 * (1.0 + abs(bound))
-        self._first_values[:] = 0.0
+        # Nothing found yet, whatever is needed: a need may be negative, and 0 would then pass for a find.
+        self._first_values[:] = -np.inf
         exact = need
         for number, fs in enumerate(core.family_sets):
             room = length + fs.offset
