@@ -27,3 +27,38 @@ def quiet_highs() -> Any:
     model.setOptionValue("threads", 1)
     model.setOptionValue("random_seed", 0)
     return model
+
+
+class SolverStopped(Exception):
+    """A linear program that has an answer ended without one; whoever asked falls back, no person meets it."""
+
+
+def run_linear(model: Any) -> None:
+    """Run a linear program that has an answer, from afresh and by other methods where it ends without one.
+
+    Args:
+        model: The model; afterwards it holds its answer.
+
+    Raises:
+        SolverStopped: If no method answers.
+    """
+    model.run()
+    if _is_solved(model):
+        return
+    for option, setting, usual in (
+        ("presolve", "off", "off"),
+        ("presolve", "on", "off"),
+        ("solver", "ipm", "simplex"),
+    ):
+        model.clearSolver()
+        model.setOptionValue(option, setting)
+        model.run()
+        solved = _is_solved(model)
+        model.setOptionValue(option, usual)
+        if solved:
+            return
+    raise SolverStopped(model.modelStatusToString(model.getModelStatus()))
+
+
+def _is_solved(model: Any) -> bool:
+    return bool(model.modelStatusToString(model.getModelStatus()) == "Optimal")

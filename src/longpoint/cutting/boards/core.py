@@ -14,12 +14,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from math import lcm
+from math import floor, lcm
 
 from longpoint.cutting.boards.accept import accepts, clear_sticks, tail_is_lost
 from longpoint.cutting.boards.placing import share_kept
 from longpoint.cutting.boards.totals import Totals
 from longpoint.cutting.boards.values import Board, BoardProblem, End, Kind, Lie, WantedPart, mitre_kerf
+
+
+MOST_UNITS = 4_000_000  # that the dearest board may cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +67,7 @@ class Bin:
 
     Attributes:
         boards: Index of each board in the problem.
-        cost: Cost of one, whole units.
+        cost: Cost of one, whole units, rounded down where the unit is coarser than its price.
         limit: How many there are; None without limit.
         sticks: (length, beyond) of each clear stick. [nm]
         allowed: Indices of the items it may give, rising.
@@ -107,7 +110,7 @@ class Core:
         items: The items.
         bins: The bins.
         family_sets: What may lie together.
-        cost_unit: One cost unit in money.
+        cost_unit: One cost unit in money; see `cost_unit_of`.
         totals: What some of the boards can cost at all.
         safe: Shortest stick to be held at a stick's last cut; 0 for none. [nm]
     """
@@ -200,6 +203,24 @@ def lowest_price_per_length(boards: tuple[Board, ...]) -> Fraction:
     return min((Fraction(board.cost) / board.length for board in on_sale), default=Fraction(0))
 
 
+def cost_unit_of(boards: tuple[Board, ...]) -> Fraction:
+    """The money that one cost unit stands for: every price a whole number of it, as long as these stay small.
+
+    Tables of proofs go through all whole costs, so a price of very many digits, or a very high one beside a low one,
+    is counted in a coarser unit, rounded down. What is proven then is that little less.
+
+    Args:
+        boards: Boards with their prices.
+
+    Returns:
+        The unit.
+    """
+    costs = [Fraction(board.cost) for board in boards]
+    unit = Fraction(1, lcm(*(cost.denominator for cost in costs)))
+    most = max(costs, default=unit) / unit
+    return unit * 10 ** max(0, len(str(floor(most) // MOST_UNITS)) if most > MOST_UNITS else 0)
+
+
 def build_core(problem: BoardProblem) -> Core:
     """Merge equal parts and equal boards and turn money into whole numbers.
 
@@ -211,7 +232,7 @@ def build_core(problem: BoardProblem) -> Core:
     """
     kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
     keys = sorted({family_key(part) for part in problem.parts})
-    unit = Fraction(1, lcm(*(Fraction(board.cost).denominator for board in problem.boards)))
+    unit = cost_unit_of(problem.boards)
     takes = [tuple(accepts(part, board, problem.shop) for board in problem.boards) for part in problem.parts]
 
     merged: dict[tuple[object, ...], list[int]] = {}
@@ -235,7 +256,7 @@ def build_core(problem: BoardProblem) -> Core:
             continue
         bin_ = Bin(
             (),
-            int(Fraction(board.cost) / unit),
+            floor(Fraction(board.cost) / unit),
             None if board.how_many is None else 0,
             tuple((stick.length, stick.beyond) for stick in clear_sticks(board, problem.shop)),
             tuple(number for number, takes_it in enumerate(item_takes) if takes_it[index]),

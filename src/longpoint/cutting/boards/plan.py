@@ -91,9 +91,9 @@ def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, withi
         sorted_listed=work.sorted_listed + found.listed,
     )
     plan = assemble(problem, core, replace(solved, columns=found.columns, work=work))
-    if (
-        plan.pickups > plain.pickups
-    ):  # parts that differ in what is kept for measuring are alike to the search
+    # Parts that differ in what is kept for measuring are alike to the search, and so are prices that differ by less
+    # than a cost unit.
+    if plan.pickups > plain.pickups or plan.cost > plain.cost * (1 + within):
         plan = replace(plain, work=work)
     proof = found.proof if plan.pickups == found.at_least else ""
     sorting = Sorting(
@@ -137,9 +137,11 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     boards = _lay_boards(problem, core, columns)
     left = left_worth_of(problem, boards)
     others = _lay_boards(problem, core, second.columns)
-    if left_worth_of(problem, others) > left:
-        boards, left = others, left_worth_of(problem, others)
     cost = sum((board.cost for board in boards), Fraction(0))
+    no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
+    if no_dearer and left_worth_of(problem, others) > left:
+        boards, left = others, left_worth_of(problem, others)
+        cost = sum((board.cost for board in boards), Fraction(0))
     aim = solved.least
     whole, due, scale, bound = certify(core, solved.prices, solved.charges, aim=aim)
     certificate = as_certificate(

@@ -16,7 +16,7 @@ import numpy.typing as npt
 from longpoint.cutting.boards.core import Core
 from longpoint.cutting.boards.count_cuts import CountCut
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
-from longpoint.cutting.quiet import quiet_highs
+from longpoint.cutting.quiet import quiet_highs, run_linear
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -184,12 +184,8 @@ class Relaxation:
         # After new columns the last basis is still feasible, after new bounds its prices are: each has its own method.
         self._model.setOptionValue("simplex_strategy", DUAL if self._moved else PRIMAL)
         self._moved = False
-        self._model.run()
         self.solves += 1
-        status = self._model.modelStatusToString(self._model.getModelStatus())
-        if status != "Optimal":
-            msg = f"HiGHS ended a bounded feasible model with {status!r}; please report this"
-            raise RuntimeError(msg)
+        run_linear(self._model)
         solution = self._model.getSolution()
         dual = np.array(solution.row_dual)
         value = float(self._model.getInfo().objective_function_value)

@@ -20,7 +20,7 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
 from longpoint.cutting.boards.pricing import Column
-from longpoint.cutting.quiet import quiet_highs
+from longpoint.cutting.quiet import quiet_highs, run_linear
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -155,11 +155,7 @@ class SecondMaster:
         model = self._model
         model.setOptionValue("presolve", "off")
         model.setOptionValue("solver", "simplex")
-        model.run()
-        status = model.modelStatusToString(model.getModelStatus())
-        if status != "Optimal":
-            msg = f"HiGHS ended a bounded feasible model with {status!r}; please report this"
-            raise RuntimeError(msg)
+        run_linear(model)
         n_items, n_bins = len(self.core.items), len(self.core.bins)
         dual = np.array(model.getSolution().row_dual)
         return Priced(
