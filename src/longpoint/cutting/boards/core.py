@@ -216,8 +216,10 @@ def cost_unit_of(boards: tuple[Board, ...]) -> Fraction:
     """
     costs = [Fraction(board.cost) for board in boards]
     unit = Fraction(1, lcm(*(cost.denominator for cost in costs)))
-    most = max(costs, default=unit) / unit
-    return unit * 10 ** max(0, len(str(floor(most) // MOST_UNITS)) if most > MOST_UNITS else 0)
+    most = floor(max(costs, default=unit) / unit)
+    while most > MOST_UNITS:
+        unit, most = unit * 10, most // 10
+    return unit
 
 
 def build_core(problem: BoardProblem) -> Core:
