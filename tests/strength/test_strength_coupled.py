@@ -14,9 +14,9 @@ from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_co
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.joint_stiffness import RIGID
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import FrameAnswer, couple_case, matched_case_system, solve_case, support_case
-from longpoint.strength.support_case import BarSize, RailSize, Support, evenly, usual_joints
 from longpoint.strength.timber import timber
+from oracles.plain import FrameAnswer, couple_case, matched_case_system, solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, evenly, usual_joints
 
 CLOTH = Cloth(
     warp_stiffness=40.0, weft_stiffness=60.0, poisson_warp=0.15, shear_stiffness=12.0, areal_mass=0.6e-6

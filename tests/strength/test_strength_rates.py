@@ -11,11 +11,11 @@ from strength_frames import SLENDER, beam, holds
 from test_strength_winding import four_bars
 
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
-from longpoint.strength.frame_solve import frame_buckling, solve_frame
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import matched_case_system, solve_case, support_case
-from longpoint.strength.support_case import BarSize, Support
 from longpoint.strength.winding import find_winding
+from oracles.frame_solve import frame_buckling, solve_frame
+from oracles.plain import matched_case_system, solve_case, support_case
+from oracles.support_case import BarSize, Support
 
 
 def rate(coarse: float, middle: float, fine: float, *, ratio: float = 2.0) -> float:

@@ -14,8 +14,6 @@ from longpoint.strength.coupled import couple
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.frame_model import GRAVITY, Member, Seam, build_frame
-from longpoint.strength.frame_solve import solve_frame
-from longpoint.strength.full_solve import solve_full
 from longpoint.strength.joint_stiffness import (
     SeamStiffness,
     glued_seam,
@@ -26,11 +24,13 @@ from longpoint.strength.joint_stiffness import (
     screwed_seam,
 )
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import couple_case, solve_case, support_case
 from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import handed_on, hung_supports, place_rows, with_cloth
-from longpoint.strength.support_case import BarSize, RailSize, Support, evenly, usual_joints
 from longpoint.strength.timber import Timber, timber
+from oracles.frame_solve import solve_frame
+from oracles.full_solve import solve_full
+from oracles.plain import couple_case, solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, evenly, usual_joints
 
 RAW = Cloth(
     warp_stiffness=15.0, weft_stiffness=30.0, poisson_warp=0.2, shear_stiffness=5.0, areal_mass=0.4e-6

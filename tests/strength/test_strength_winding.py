@@ -17,7 +17,6 @@ from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.frame_model import Joint, Member, rigid_motions
 from longpoint.strength.joint_stiffness import JointStiffness
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.plain import FrameCase, matched_case_system, solve_case
 from longpoint.strength.section import bevelled_section, rectangle_section
 from longpoint.strength.timber import timber
 from longpoint.strength.winding import (
@@ -28,6 +27,7 @@ from longpoint.strength.winding import (
     stressed_movement,
     wind_to_expect,
 )
+from oracles.plain import FrameCase, matched_case_system, solve_case
 
 WIDTH, HEIGHT = 1900.0, 1300.0
 PLAIN = rectangle_section(thickness=21.0, depth=44.0)

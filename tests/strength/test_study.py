@@ -20,9 +20,9 @@ from longpoint.strength.study import (
     summed_up,
     varied_case,
 )
-from longpoint.strength.support_case import BarSize, Support, support_pieces
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import Bay, CornerFace, LowEdge, WorkCase
+from oracles.support_case import BarSize, Support, support_pieces
 
 
 def small_case() -> WorkCase:

@@ -14,7 +14,6 @@ from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
-from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import Look, all_cases, first_look
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
@@ -24,6 +23,7 @@ from longpoint.strength.work_case import WorkCase
 from longpoint.works.frame_pieces import pieces_of
 from longpoint.works.mass import Mass
 from longpoint.works.strength import makes_of, strength_case
+from oracles.support_case import BarSize, RailSize, Support, support_pieces
 
 PLAIN = OwnLimits()
 

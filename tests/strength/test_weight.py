@@ -11,12 +11,12 @@ from test_joined_frames import case_of, whole
 
 from longpoint.strength.hung import hung_answer, hung_verdict
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import first_look, later_look
 from longpoint.strength.verdicts.timber import mass_verdict
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.weight import weight_of
+from oracles.support_case import BarSize, RailSize, Support, support_pieces
 
 LINEN = Cloth(
     warp_stiffness=60.0, weft_stiffness=55.0, poisson_warp=0.2, shear_stiffness=8.0, areal_mass=0.43e-6

@@ -14,7 +14,6 @@ from longpoint.strength.coupled import couple, dead_load
 from longpoint.strength.frame_model import build_frame
 from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import BarSize, RailSize, Support, support_pieces
 from longpoint.stretching.rehearsal.edge import OUTWARD, SIDES, rows_of, shares, side_nodes
 from longpoint.stretching.rehearsal.field import bent_threads, windows_of
 from longpoint.stretching.rehearsal.frame import (
@@ -30,6 +29,7 @@ from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, mid
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.system import StapledCloth
+from oracles.support_case import BarSize, RailSize, Support, support_pieces
 
 WIDTH, HEIGHT = 613.0, 407.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

@@ -13,14 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from longpoint.errors import FaultsError, OutOfRangeError, Where
-from longpoint.stretching import cloth_stretch as stretch
 from longpoint.stretching import pull as pulling
 from longpoint.stretching.piece import Fastening
 from longpoint.stretching.pull_limits import check_pull, pull_limits, wetting
 from longpoint.tables import Tag, cloth_state
 
 MU = 0.63  # Young, Conserving Canvas ch. 15
-CASE = {"warp_stiffness": 60.0, "weft_stiffness": 120.0, "poisson_warp": 0.1, "poisson_weft": 0.2}
 
 
 def test_pliers_of_75_mm_at_250_newtons_per_metre():
@@ -93,42 +91,6 @@ def test_the_pull_is_given_with_and_without_friction_and_lighter_near_corners():
     assert found.near_corners[0] == pytest.approx(found.without_friction * 0.667)  # two thirds: estimate
     assert found.hand_can
     assert not pulling.pliers_pull(tension=0.4, fastened=Fastening.BACK).hand_can
-
-
-def test_cloth_strained_both_ways():
-    found = stretch.biaxial_tension(**CASE, warp_strain=0.003, weft_strain=0.002)
-    assert found[0] == pytest.approx(0.2082, rel=1e-3)  # computed
-    assert found[1] == pytest.approx(0.2816, rel=1e-3)  # computed
-
-
-@given(st.floats(-0.01, 0.02), st.floats(-0.01, 0.02))
-def test_strain_to_tension_and_back(warp, weft):
-    tension = stretch.biaxial_tension(**CASE, warp_strain=warp, weft_strain=weft)
-    back = stretch.biaxial_strain(**CASE, warp_tension=tension[0], weft_tension=tension[1])
-    assert back == pytest.approx((warp, weft), abs=1e-12)
-
-
-def test_keys_add_strain_and_tension():
-    strain, added = stretch.key_out(opening=6, length=1500, stiffness=60)
-    assert strain == pytest.approx(0.0040)  # exact
-    assert added == pytest.approx(0.240)  # exact; stiffness an estimate
-    with pytest.raises(OutOfRangeError, match="longer than 0 mm"):
-        stretch.key_out(opening=6, length=0, stiffness=60)
-
-
-@pytest.mark.parametrize("state", ["raw, first pull", "raw", "sized", "primed"])
-def test_softer_cloth_is_drawn_further_and_take_up_is_counted(state):
-    found = stretch.stretch_for(state=cloth_state(state), tension=0.33, along_warp=1907, along_weft=1313)
-    for drawn in (found.along_warp, found.along_weft):
-        assert found.take_up <= drawn.low <= drawn.middle <= drawn.high
-    assert found.take_up == pytest.approx(0.6)  # 0.3 mm an edge: estimate
-
-
-def test_stretch_of_the_middle_cloth_is_what_the_hand_formula_says():
-    state = cloth_state("primed")
-    found = stretch.stretch_for(state=state, tension=0.33, along_warp=1907, along_weft=1313)
-    by_hand = (0.33 / state.warp - state.poisson_weft * 0.33 / state.weft) * 1907 + 0.6
-    assert found.along_warp.middle == pytest.approx(by_hand)
 
 
 def test_the_four_tensions_stay_in_order_and_agree_both_ways():

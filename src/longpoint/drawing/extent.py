@@ -59,15 +59,6 @@ class Box:
         """The box with a border of ``by`` all round [mm]."""
         return Box(self.left - by, self.foot - by, self.right + by, self.top + by)
 
-    def with_box(self, other: Box) -> Box:
-        """The box round both."""
-        return Box(
-            min(self.left, other.left),
-            min(self.foot, other.foot),
-            max(self.right, other.right),
-            max(self.top, other.top),
-        )
-
     def holds(self, other: Box, *, slack: float = 1e-6) -> bool:
         """Whether the other box lies wholly inside."""
         return (

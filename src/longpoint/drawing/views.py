@@ -85,10 +85,6 @@ class View:
         edge = Box(corner[0], corner[1], corner[0] + self.width, corner[1] + self.height)
         return replace(self, marks=moved(self.marks, Shift(by)), edge=edge)
 
-    def real_size(self) -> tuple[Mark, ...]:
-        """The marks in millimetres of the thing instead of the paper."""
-        return moved(self.marks, Shift(scale=1 / self.scale))
-
 
 def view_of(
     name: str,
@@ -114,20 +110,6 @@ def beside(name: str, views: Sequence[View], *, gap: float = 8.0, title: str = "
         x += view.width + gap
         top = max(top, view.height)
     return View(name, tuple(marks), Box(0, 0, max(x - gap, 0), top), views[0].scale if views else 1.0, title)
-
-
-def stacked(name: str, views: Sequence[View], *, gap: float = 6.0, title: str = "") -> View:
-    """Several views one below the other, left edges level, the first on top."""
-    marks: list[Mark] = []
-    y = right = 0.0
-    for view in reversed(views):
-        placed = view.at((0.0, y))
-        marks += placed.marks
-        y += view.height + gap
-        right = max(right, view.width)
-    return View(
-        name, tuple(marks), Box(0, 0, right, max(y - gap, 0)), views[0].scale if views else 1.0, title
-    )
 
 
 def scale_for(*, real: tuple[float, float], room: tuple[float, float]) -> float:

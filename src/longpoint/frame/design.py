@@ -15,8 +15,6 @@ Axis = Literal["x", "y"]
 JoinKind = Literal["scarf", "half-lap with plate"]
 CornerJoint = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
 
-SIDES: tuple[Side, ...] = ("left", "right", "bottom", "top")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarJoin:

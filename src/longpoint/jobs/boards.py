@@ -395,8 +395,3 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
 def board_money(cost: Fraction) -> Decimal:
     """A cost of the cutting room as money, rounded to cents."""
     return (Decimal(cost.numerator) / Decimal(cost.denominator)).quantize(Decimal("0.01"))
-
-
-def without_prices(problem: BoardProblem) -> BoardProblem:
-    """The same problem with every board costing its length in metres."""
-    return replace(problem, boards=tuple(replace(b, cost=Fraction(b.length, 10**9)) for b in problem.boards))

@@ -10,7 +10,6 @@ import hashlib
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from math import inf
 
 from longpoint.costing.buying import BuyLine
@@ -19,7 +18,6 @@ from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
-from longpoint.frame.parts import Part
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.choose_answer import ChosenDesign
@@ -287,8 +285,3 @@ def _once(faults: Sequence[Fault], works: Sequence[str]) -> list[Fault]:
 
 
 _HARDWARE = ("screw", "staple[1].leg")
-
-
-def planned_length(part: Part) -> Fraction:
-    """All timber of a part over the batch, finished. [mm]"""
-    return part.long_point * part.how_many

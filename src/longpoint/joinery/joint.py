@@ -14,7 +14,6 @@ from typing import Literal
 
 Point = tuple[Fraction, Fraction, Fraction]
 Direction = tuple[int, int, int]
-Lies = Literal["FACE UP", "FACE DOWN"]
 Duty = Literal["counted on for strength", "draws together while the glue sets"]
 Grain = Literal["side grain", "end grain"]
 Face = Literal[

@@ -53,11 +53,6 @@ def _places(grid: MembraneGrid, side: str) -> Floats:
     return np.asarray(at - at[0])
 
 
-def side_length(grid: MembraneGrid, side: str) -> float:
-    """Length of a side. [mm]"""
-    return float(np.ptp(grid.nodes[:, 0 if side in ("bottom", "top") else 1]))
-
-
 def shares(grid: MembraneGrid, *, side: str, along: float, width: float) -> tuple[Whole, Floats]:
     """Shares of the edge nodes in an even load over a stretch of a side.
 

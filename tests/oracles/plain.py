@@ -46,8 +46,8 @@ from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_co
 from longpoint.strength.frame_model import Joint, Member, Seam, build_frame
 from longpoint.strength.membrane.grid import graded_grid
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.support_case import Support, support_pieces
 from longpoint.strength.winding import Winding, find_winding
+from oracles.support_case import Support, support_pieces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""Slower or plainer ways to the same numbers, which only tests ask: whole solves, plain frames, hand formulas."""
