@@ -14,10 +14,12 @@ from longpoint.frame.members import Frame, Kind, derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.designs import (
     bar_choices,
+    corners_held,
     faults_of,
     longest_boards,
     rail_choices,
     settle,
+    with_corner,
     with_joins,
 )
 from longpoint.model.batch import Batch
@@ -33,11 +35,7 @@ SHORTEST_BAY = 250.0
 """Bays shorter than this are not tried by themselves. [mm] Estimate."""
 
 MOST_RAIL_SECTIONS = 3
-"""Sections of rails tried, the likeliest first."""
-
-BARE_CORNERS_UP_TO = 700.0
-"""Longest side up to which mitres held by end-grain glue and screws alone are chosen. [mm] Estimate: NDS does not
-count screws in end grain, and glue in a mitre creeps under canvas; small faces pull little."""
+"""Sections of rails tried standing on edge, and as many lying flat, the likeliest first."""
 
 CORNER_HOURS = 0.15
 """To mitre, glue and screw one corner. [h] Estimate."""
@@ -110,12 +108,29 @@ def candidates_of(
     Returns:
         Candidates without faults, every one once; and faults where there is none.
     """
+    found, faults = _found(batch, work, index)
+    # what the joints are warned of is not chosen where something else can be
+    held = tuple(candidate for candidate in found if corners_held(candidate.design.design))
+    if held and batch.inside_of(work).end_rails == "auto":
+        return held, ()
+    if found and batch.bars_of(work).corner == "auto":
+        return _found(batch, work, index, gussets=True)
+    return found, faults
+
+
+def _found(
+    batch: Batch, work: Work, index: int, *, gussets: bool = False
+) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
     for bars in bar_choices(batch, work):
-        sections: list[Section | None] = [*rail_choices(batch, work, bars)[:MOST_RAIL_SECTIONS]] or [None]
+        choices = rail_choices(batch, work, bars)
+        flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]
+        edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
+        sections: list[Section | None] = [*edge, *flat] or [None]
         for rails in sections:
-            for design in layouts_of(batch, work, bars=bars, rails=rails):
+            for bare in layouts_of(batch, work, bars=bars, rails=rails):
+                design = with_corner(batch, work, bare) if gussets else bare
                 if design in found or (design.has_rails and rails is None):
                     continue
                 against = faults_of(batch, index, design)
@@ -127,10 +142,6 @@ def candidates_of(
     # a section of which no board is long enough is not chosen where another one's are
     reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
     found = reached or found
-    # what the joints are warned of is not chosen where something else can be
-    held = {design: candidate for design, candidate in found.items() if corners_held(design)}
-    if held and batch.inside_of(work).end_rails == "auto":
-        found = held
     return tuple(found.values()), () if found else faults
 
 
@@ -143,13 +154,6 @@ def _boards_reach(batch: Batch, candidate: Candidate[Buildable]) -> bool:
     if design.seam is not None:
         return max(design.seam, design.length - design.seam) <= longest
     return design.length <= longest
-
-
-def corners_held(design: FrameDesign) -> bool:
-    """Whether more than end-grain glue and screws holds every corner, or the face is small enough to do without."""
-    if design.corner != "mitre" or float(design.length) <= BARE_CORNERS_UP_TO:
-        return True
-    return any(set(pair) <= set(design.end_rails) for pair in (design.start_sides, design.flank_sides))
 
 
 def candidate_of(batch: Batch, option: Buildable) -> Candidate[Buildable]:
@@ -168,6 +172,7 @@ def name_of(option: Buildable) -> str:
         f"{len(design.cross_rails)} cross, {'middle' if design.middle_pieces else 'no middle'}, "
         f"end {'+'.join(design.end_rails) or 'none'}, "
         f"fall {float(design.bevel_fall):g}, drop {float(design.drop):g}"
+        f"{'' if design.corner == 'mitre' else ', ' + design.corner}"
         f"{', in halves' if design.seam is not None else ''}"
     )
 

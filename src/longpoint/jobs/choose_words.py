@@ -14,7 +14,8 @@ from longpoint.drawing.strength_words import (
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault, Where
 from longpoint.jobs.choose_answer import UNBUILDABLE, Other, WorkStrength
-from longpoint.jobs.choose_candidates import Buildable, corners_held
+from longpoint.jobs.choose_candidates import Buildable
+from longpoint.jobs.designs import corners_held
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.verdicts.verdict import Verdict

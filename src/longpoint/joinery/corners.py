@@ -187,9 +187,9 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
 
 
 def gusset_leg(design: FrameDesign) -> Fraction:
-    """How long the legs of a gusset are: six bar thicknesses, 120 mm at least; estimate. [mm]"""
+    """How long the legs of a gusset are: six bar thicknesses, 140 mm at least; estimate. [mm]"""
     inside = min(design.width, design.height) / 2
-    return min(max(6 * design.bar_thickness, Fraction(120)), inside)
+    return min(max(6 * design.bar_thickness, Fraction(140)), inside)
 
 
 def block_height(design: FrameDesign) -> Fraction:

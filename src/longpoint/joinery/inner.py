@@ -25,6 +25,8 @@ FROM_END = Fraction(30)
 BESIDE_END_SCREW = 9
 """Timber kept between a screw that is moved in the end of a rail and the rail's edge, two diameters and more of a
 4 mm screw; estimate. [mm]"""
+WIDE_FOR_BAR = Fraction(3, 2)
+"""End rails wider than this, over their bar's thickness, are screwed from outside, through the bar; estimate."""
 TWO_SCREWS_FROM = 50
 """Rails this deep take two screws into their ends, so that they cannot turn; estimate. [mm]"""
 
@@ -195,7 +197,10 @@ def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
     ends = design.clear_along() if rail.axis != design.long_axis else design.clear_across()
     clear = ends[1] - ends[0]
     # From the inside no head lies under canvas; a small frame leaves the drill no room there.
-    from_inside = clear >= drill.length + 2 * (bar.thickness + rail.thickness)
+    # A screw passes the thinner part and holds in the thicker: through a rail lying flat it would hold in little.
+    wide = rail.thickness > WIDE_FOR_BAR * bar.thickness
+    roomy = clear >= drill.length + 2 * (bar.thickness + rail.thickness)
+    from_inside = roomy and not wide
     first, second = (rail, bar) if from_inside else (bar, rail)
     sign = -1 if low_side == from_inside else 1
     across_axis = "y" if rail.axis == "x" else "x"
@@ -242,10 +247,15 @@ def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
         "and the glue makes the two one.",
         places=(tuple(places),),
         glue=(GlueFace(length=rail.length, width=rail.depth, end_grain=0),),
-        note="Driven from the inside, so that no head lies under canvas."
-        if from_inside
-        else "Driven from the outside, because the inside leaves the drill no room: sink and fill the heads.",
+        note=_DRIVEN[from_inside, roomy],
     )
+
+
+_DRIVEN = {
+    (True, True): "Driven from the inside, so that no head lies under canvas.",
+    (False, True): "Driven from the outside, through the thin bar into the wide rail: sink and fill the heads.",
+    (False, False): "Driven from the outside, because the inside leaves the drill no room: sink and fill the heads.",
+}
 
 
 def _crossing(piece: Member, rail: Member) -> Meeting:

@@ -33,27 +33,28 @@ class BarsWish(Stated):
 
     Attributes:
         thickness: Seen from the front, in the canvas plane; ``auto`` lets the program choose among what is
-            on sale at the stated depth.
-        depth: Off the wall.
+            on sale at that depth.
+        depth: Off the wall; ``auto``: 44 mm where that is on sale or nothing is stated, else what is on sale.
         stand: Whether the timber stands on edge (deeper than thick) or lies flat.
         bevel: How far the low inner edge falls below the lip, as a length or an angle.
         bevel_by: Who makes the bevel.
         bevel_when: Whether it is made before or after the bars are cut.
         lip_radius: How far the lip is eased.
-        corner: The corner joint.
+        corner: The corner joint; ``auto``: a plain mitre where end rails hold it or the face is small, else with a
+            gusset.
         timber: Name of the yard timber; ``auto`` takes what fits.
         join: How a bar longer than every board it may come from is joined in length from two; ``none``: such a bar
             is refused.
     """
 
     thickness: LengthAboveZero | Auto = "auto"
-    depth: LengthAboveZero = Fraction(44)
+    depth: LengthAboveZero | Auto = "auto"
     stand: Literal["on edge", "flat"] = "on edge"
     bevel: Fall = Fraction(6)
     bevel_by: Literal["yard", "hand plane", "power plane"] = "hand plane"
     bevel_when: Literal["before cutting", "after cutting"] = "before cutting"
     lip_radius: Length = Fraction(2)
-    corner: Corner = "mitre"
+    corner: Corner | Auto = "auto"
     timber: OneLine = "auto"
     join: Join = "none"
 
@@ -67,8 +68,10 @@ class InsideWish(Stated):
         middle_pieces: Whether there is a line of middle pieces.
         end_rails: Along which bars end rails lie.
         thickness: Of rails, seen from the front; ``auto``: as the bars where that is on sale.
-        depth: Of rails, off the wall; ``auto``: the deepest on sale that keeps the gap.
-        drop: How far rails lie in from the back edge.
+        depth: Of rails, off the wall; ``auto``: what is on sale and keeps the gap.
+        drop: How far rails lie in from the back edge; ``auto``: 7 mm, less where rail and gap need the room.
+        stand: Whether rails stand on edge or lie flat, thick as seen from the front and shallow off the wall; ``auto``
+            looks at both.
         crossing: Whether middle pieces are cut per bay or halved over the cross rails.
         shift: How far a middle piece is moved sideways where a drill must reach; ``auto``: as the shop's
             drill needs.
@@ -83,7 +86,8 @@ class InsideWish(Stated):
     end_rails: Literal["auto", "string sides", "short sides", "all", "none"] = "auto"
     thickness: LengthAboveZero | Auto = "auto"
     depth: LengthAboveZero | Auto = "auto"
-    drop: Length = Fraction(7)
+    drop: Length | Auto = "auto"
+    stand: Literal["on edge", "flat"] | Auto = "auto"
     crossing: Literal["butt", "halved"] = "butt"
     shift: Length | Auto = "auto"
     timber: OneLine = "auto"

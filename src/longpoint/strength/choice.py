@@ -1,10 +1,14 @@
 """The choice of a design: the first one, in order of what is wished, that passes everything.
 
 Candidates come priced from outside, since price belongs to the yard. They are taken in order of cost (or mass, or
-stiffness); quick lower bounds throw out what cannot pass, one solve throws out most of the rest, and only what is
-left is judged in full. The first that passes is the answer. A few more are looked at afterwards, so that a person
-can pick another: the designs that no other beats in cost, mass and pull-in, and the two nearest rivals. Every
-limit counts work, never time, so that the answer is the same on any machine.
+stiffness); a quick lower bound throws out what cannot pass, one solve throws out most of the rest, and only what is
+left is judged in full. The first that holds is the answer: nothing cheaper holds, and where the answer is that
+nothing holds, every candidate was thrown out by a bound or by what was solved of it. A few more are looked at
+afterwards, so that a person can pick another: the designs that no other beats in cost, mass and pull-in, and the two
+nearest rivals.
+
+Most limits are estimates, and an estimate is no sharper than a tenth: a design that overruns one by less is taken
+where it is cheaper, and what it leaves is said.
 """
 
 from __future__ import annotations
@@ -13,17 +17,33 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
-from longpoint.strength.verdicts.verdict import Verdict, passes_design, worst_of
+from longpoint.strength.verdicts.verdict import Verdict, worst_of
 
 Design = TypeVar("Design")
 First = Literal["cheapest", "lightest", "stiffest"]
 
 #: Designs looked at beyond the first that passes, for rivals and the ones that no other beats.
 FURTHER = 4
-#: Most designs solved for one work.
-MOST = 40
-#: Most designs judged in full for one work.
-MOST_FULL = 6
+#: Nearest misses judged in full where nothing holds.
+NEAREST = 3
+#: How far a limit that is an estimate may be overrun by a cheaper design. [1] Estimate.
+ESTIMATE_GIVES = 0.1
+
+#: Why a design that would hold is none: no screws that can be had hold it together.
+UNBUILDABLE = "cannot be screwed together"
+
+
+def holds(verdict: Verdict) -> bool:
+    """Whether a limit that a design can keep is kept, estimates to within a tenth."""
+    if verdict.judge != "design" or verdict.limit is None:
+        return True
+    gives = ESTIMATE_GIVES if verdict.tag == "estimate" else 0.0
+    return verdict.use <= 1.0 + gives + 1e-9
+
+
+def all_hold(verdicts: Iterable[Verdict]) -> bool:
+    """Whether every limit that a design can keep is kept, estimates to within a tenth."""
+    return all(holds(verdict) for verdict in verdicts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +86,7 @@ class Tried(Generic[Design]):
     @property
     def passes(self) -> bool:
         """Whether it was judged in full and keeps every limit of a design."""
-        return self.full and passes_design(self.verdicts)
+        return self.full and not self.broken and all_hold(self.verdicts)
 
     @property
     def worst(self) -> Verdict | None:
@@ -112,6 +132,7 @@ def choose(
     bound: Callable[[Candidate[Design]], str],
     look: Callable[[Candidate[Design]], tuple[tuple[Verdict, ...], str]],
     judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
+    together: Callable[[Candidate[Design]], bool] = lambda _candidate: True,
     first: First = "cheapest",
 ) -> Choice[Design]:
     """Chooses a design.
@@ -120,46 +141,54 @@ def choose(
         candidates: Every design that could be built, at least one.
         bound: Name of a quick bound that the design cannot meet; "" if it may pass.
         look: Verdicts of one solve, and why it could not be solved ("" if it could).
-        judge: Every verdict.
+        judge: Every verdict; or, of a design that does not hold, enough to tell that.
+        together: Whether it can be screwed together with what can be had.
         first: What is looked for first.
 
     Returns:
         The choice.
     """
     ordered = sorted(candidates, key=lambda c: _order(c, first))
-    tried: list[Tried[Design]] = []
-    solved = full = 0
-    further = 0
-    found: Tried[Design] | None = None
     if first == "stiffest":
-        return _stiffest(ordered, bound=bound, look=look, judge=judge)
+        ordered = _stiffest_first(ordered, bound=bound, look=look)
+    tried: list[Tried[Design]] = []
+    found: Tried[Design] | None = None
+    further = 0
     for candidate in ordered:
-        if solved >= MOST or full >= MOST_FULL or (found is not None and further >= FURTHER):
+        if found is not None and further >= FURTHER:
             break
         why = bound(candidate)
         if why:
             tried.append(Tried(candidate, (), bound=why))
             continue
-        verdicts, broken = look(candidate)
-        solved += 1
         further += found is not None
-        done = Tried(candidate, verdicts, broken=broken)
-        if not broken and passes_design(verdicts):
-            full += 1
-            done = Tried(candidate, judge(candidate), full=True)
-            if found is None and done.passes:
-                found = done
+        done = _tried(candidate, look=look, judge=judge, together=together)
         tried.append(done)
+        if found is None and done.passes:
+            found = done
     if found is None:
         # bounds leave out nothing that could be the nearest miss by much, but if they left out all, solve the last
         if not any(t.verdicts for t in tried):
-            last = ordered[-1]
-            verdicts, broken = look(last)
-            tried.append(Tried(last, verdicts, broken=broken))
-            solved += 1
-        found = _nearest_miss(tried, judge)
+            verdicts, broken = look(ordered[-1])
+            tried.append(Tried(ordered[-1], verdicts, broken=broken))
+        found = _nearest_miss(tried, judge=judge, together=together)
         tried = [found if t.candidate.name == found.candidate.name and not t.bound else t for t in tried]
-    return _answer(found, tried, solved)
+    return _answer(found, tried, sum(bool(t.verdicts or t.broken) for t in tried))
+
+
+def _tried(
+    candidate: Candidate[Design],
+    *,
+    look: Callable[[Candidate[Design]], tuple[tuple[Verdict, ...], str]],
+    judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
+    together: Callable[[Candidate[Design]], bool],
+) -> Tried[Design]:
+    verdicts, broken = look(candidate)
+    if broken or not all_hold(verdicts):
+        return Tried(candidate, verdicts, broken=broken)
+    if not together(candidate):
+        return Tried(candidate, verdicts, broken=UNBUILDABLE)
+    return Tried(candidate, judge(candidate), full=True)
 
 
 def _order(candidate: Candidate[Design], first: First) -> tuple[float, float, float, str]:
@@ -168,45 +197,40 @@ def _order(candidate: Candidate[Design], first: First) -> tuple[float, float, fl
     return (*lead, round(candidate.hours, 6), candidate.name)
 
 
-def _stiffest(
+def _stiffest_first(
     ordered: Sequence[Candidate[Design]],
     *,
     bound: Callable[[Candidate[Design]], str],
     look: Callable[[Candidate[Design]], tuple[tuple[Verdict, ...], str]],
-    judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
-) -> Choice[Design]:
-    """The least pulled in of those that pass; the dearest are solved where there are too many."""
-    bounds = [(candidate, bound(candidate)) for candidate in ordered]
-    tried = [Tried(candidate, (), bound=why) for candidate, why in bounds if why]
-    open_ones = [candidate for candidate, why in bounds if not why][-MOST:] or list(ordered[-1:])
-    looked = []
-    for candidate in open_ones:
-        verdicts, broken = look(candidate)
-        looked.append(Tried(candidate, verdicts, broken=broken))
-    looked.sort(key=lambda t: (round(t.pulled_in, 9), t.candidate.cost, t.candidate.name))
-    found = None
-    for index, item in enumerate(looked):
-        if index >= MOST_FULL:
-            break
-        if not item.broken and passes_design(item.verdicts):
-            looked[index] = Tried(item.candidate, judge(item.candidate), full=True)
-            if found is None and looked[index].passes:
-                found = looked[index]
-    if found is None:
-        found = _nearest_miss(looked, judge)
-        looked = [found if t.candidate.name == found.candidate.name else t for t in looked]
-    return _answer(found, [*tried, *looked], len(looked))
+) -> list[Candidate[Design]]:
+    """All that no bound throws out, the least pulled in first; the last one where bounds throw out all."""
+    open_ones = [candidate for candidate in ordered if not bound(candidate)] or list(ordered[-1:])
+    pulled = {c.name: Tried(c, look(c)[0]).pulled_in for c in open_ones}
+    return sorted(open_ones, key=lambda c: (round(pulled[c.name], 9), c.cost, c.name))
 
 
 def _nearest_miss(
-    tried: Sequence[Tried[Design]], judge: Callable[[Candidate[Design]], tuple[Verdict, ...]]
+    tried: Sequence[Tried[Design]],
+    *,
+    judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
+    together: Callable[[Candidate[Design]], bool],
 ) -> Tried[Design]:
-    """The design that overruns its worst limit by least; judged in full, so that all it misses is said."""
+    """The design that can be built and overruns its worst limit by least, judged in full so that all it misses is said.
+
+    A design that cannot be screwed together is only answered where none can.
+    """
     solved = [t for t in tried if t.verdicts]
     if not solved:
         return tried[-1]
-    best = min(solved, key=lambda t: (t.worst.use if t.worst else float("inf"), t.candidate.name))
-    return best if best.full else Tried(best.candidate, judge(best.candidate), full=True)
+    near: list[Tried[Design]] = []
+    for item in sorted(solved, key=lambda t: (_use(t), t.candidate.name)):
+        if len(near) >= NEAREST:
+            break
+        if item.full or (item.broken != UNBUILDABLE and together(item.candidate)):
+            near.append(item if item.full else Tried(item.candidate, judge(item.candidate), full=True))
+    if not near:
+        return min(solved, key=lambda t: (_use(t), t.candidate.name))
+    return min(near, key=lambda t: (_use(t), t.candidate.name))
 
 
 def _answer(found: Tried[Design], tried: Sequence[Tried[Design]], solved: int) -> Choice[Design]:

@@ -262,14 +262,16 @@ def _stiffness_of(look: Look) -> float:
     return look.system.model.members[0].timber.modulus / look.case.pieces.members[0].timber.modulus
 
 
-def all_cases(likely: Look) -> AllCases:
+def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding | None = None) -> AllCases:
     """The three cases, now and later, and what winds the frame up.
 
     Args:
         likely: The likely case now.
+        later: The same years on, where it is known already.
+        winding_later: What winds that up, where it is known already.
     """
     case = likely.case
-    later = later_look(likely)
+    later = later or later_look(likely)
     weak = first_look(case, stiffness=case.weak)
     weak_later = later_look(weak).answer
     ratio = case.hard_tension / case.tension_left
@@ -286,7 +288,7 @@ def all_cases(likely: Look) -> AllCases:
         later=later,
         answers=(likely.answer, later.answer, weak.answer, weak_later, hard, hard_later),
         winding=find_winding(likely.system, likely.state),
-        winding_later=find_winding(later.system, later.state),
+        winding_later=winding_later or find_winding(later.system, later.state),
     )
 
 
