@@ -75,7 +75,7 @@ def test_a_work_says_otherwise_only_what_it_says() -> None:
 
 def test_defaults_do_not_change_with_the_unit_of_the_file() -> None:
     batch = parse_batch('unit = "in"\n[[work]]\nname = "a"\nwidth = 30\nheight = 20\n')
-    assert batch.bars.depth == 44
+    assert batch.bars.lip_radius == 2
     assert batch.work[0].width == 762
     assert batch.shop.saw.kerf == 3
 

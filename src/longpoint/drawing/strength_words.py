@@ -229,6 +229,10 @@ def _remedy_part(what: str, remedy: Remedy, say: Voice) -> str:
     return say(f"remedy.{what}")
 
 
+_CORNERS = ("mitre with gusset", "mitre with glue block", "half-lap")
+"""Corners that are told with a design; a plain mitre is the usual one."""
+
+
 def design_words(design: FrameDesign, say: Voice) -> str:
     """A design in one line: what stands inside, and its sections."""
     inside = []
@@ -244,14 +248,19 @@ def design_words(design: FrameDesign, say: Voice) -> str:
         inside.append(say("design.end-rails", sides=sides))
     if design.seam is not None:
         inside.append(say("design.halves"))
+    if design.corner in _CORNERS:
+        inside.append(say(f"design.{design.corner.replace(' ', '-')}"))
     words = ", ".join(inside) or say("design.nothing")
     bars = f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth, unit=True)}"
-    words += ", " + say("design.bars", bars=bars)
+    words += ", " + say(
+        "design.bars-flat" if design.bar_thickness > design.bar_depth else "design.bars", bars=bars
+    )
     if design.joins:
         words += " " + say("design.joined")
     if design.has_rails:
         rails = f"{say.fine(design.rail_thickness)} × {say.fine(design.rail_depth, unit=True)}"
-        words += ", " + say("design.rails", rails=rails)
+        flat = design.rail_thickness > design.rail_depth
+        words += ", " + say("design.rails-flat" if flat else "design.rails", rails=rails)
     return words
 
 

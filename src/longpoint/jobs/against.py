@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
@@ -22,16 +21,16 @@ from longpoint.jobs.boards import board_plans
 from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
-from longpoint.jobs.designs import USUAL_DEPTH, bar_choices, design_of
+from longpoint.jobs.designs import design_of
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
-from longpoint.model.works import Work
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
 from longpoint.works.letters import letters
 from longpoint.works.piece import Piece, piece_of
+from longpoint.works.sections import shallowest
 from longpoint.works.stock import stock_faults
 
 _PRICES = frozenset({"per_metre", "per_foot", "per_yard", "price", "worth"})
@@ -82,18 +81,13 @@ def faults_against(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
         if cloth_too:
             faults += tension_faults(batch, index)
             pieces.append(
-                piece_of(work, batch.cloth_of(work), code=letters(index), depth=_shallowest(batch, work))
+                piece_of(work, batch.cloth_of(work), code=letters(index), depth=shallowest(batch, work))
             )
         if _readable("design", unread):
             faults += _of_work(batch, index, unread)
     if cloth_too and pieces:
         faults += _of_cloth(batch, pieces)
     return tuple(dict.fromkeys(faults))
-
-
-def _shallowest(batch: Batch, work: Work) -> Fraction:
-    """Depth of the shallowest bars that a work may have: its piece of cloth is no smaller. [mm]"""
-    return min((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
 
 
 def _readable(check: str, unread: Collection[Path]) -> bool:

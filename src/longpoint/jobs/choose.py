@@ -21,11 +21,13 @@ from longpoint.jobs.choose_remedies import neighbours_of
 from longpoint.jobs.choose_words import cautions_of, gives_way, own_limit_fault, reason_of, tension_faults
 from longpoint.jobs.designs import design_of
 from longpoint.model.batch import Batch
-from longpoint.strength.choice import Candidate, Choice, Tried, choose
+from longpoint.model.works import Work
+from longpoint.strength.choice import Candidate, Choice, Tried, choose, holds
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
 from longpoint.works.designed import Designed
+from longpoint.works.sections import bar_choices
 
 MOST_REMEDIES = 14
 """Most changes tried for one work that misses a limit."""
@@ -79,7 +81,7 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     if against:
         return against
     bench = Bench(batch, index)
-    stated = len(candidates) == 1
+    stated = _all_stated(batch, work)
     first = batch.limits.choose
     count = 0
 
@@ -93,12 +95,23 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
         candidates,
         bound=(lambda _c: "") if stated else bench.bound,
         look=look,
-        judge=bench.judge,
+        judge=bench.weigh,
+        together=bench.goes_together,
         first=first,
     )
+    unmade = bench.faults_of_build(choice.chosen.candidate)
+    if unmade:
+        return unmade
     if not choice.chosen.verdicts:
         return (gives_way(batch, index, choice.chosen.broken),)
     return _settled(batch, index, bench, choice, stated=stated, say=say)
+
+
+def _all_stated(batch: Batch, work: Work) -> bool:
+    """Whether the file leaves nothing of the inside open, nor which timber the bars are of."""
+    inside = batch.inside_of(work)
+    open_ones = inside.cross_rails, inside.middle_pieces, inside.end_rails
+    return "auto" not in open_ones and len(bar_choices(batch, work)) == 1
 
 
 def _settled(
@@ -113,11 +126,11 @@ def _settled(
     work = batch.work[index]
     chosen = choice.chosen.candidate
     verdicts = bench.judge(chosen)
-    missed = [v for v in verdicts if v.judge == "design" and v.passes is False]
+    missed = [v for v in verdicts if not holds(v)]
     if missed:
         say(f"Computing {work.name}: what would meet the limits")
         verdicts = _with_remedies(batch, bench, chosen, verdicts)
-        missed = [v for v in verdicts if v.judge == "design" and v.passes is False]
+        missed = [v for v in verdicts if not holds(v)]
     own = [v for v in missed if v.tag == "yours"]
     if own and not stated:
         english = voice_of("en", batch.style)
@@ -173,7 +186,7 @@ def _with_remedies(
     verdicts: tuple[Verdict, ...],
 ) -> tuple[Verdict, ...]:
     """Every missed verdict with the cheapest single or double change that meets it."""
-    open_keys = {v.key for v in verdicts if v.judge == "design" and v.passes is False}
+    open_keys = {v.key for v in verdicts if not holds(v)}
     found: dict[str, Remedy] = {}
     base = price_of(batch, chosen.design)
     neighbours = neighbours_of(batch, bench.index, chosen.design, missed=frozenset(open_keys))

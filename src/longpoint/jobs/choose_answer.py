@@ -11,8 +11,6 @@ from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.strength.work_case import WorkCase
 from longpoint.works.designed import Designed
 
-UNBUILDABLE = "cannot be screwed together"
-
 
 @dataclass(frozen=True, slots=True)
 class Other:

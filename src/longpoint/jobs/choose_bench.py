@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from longpoint.errors import FaultsError
-from longpoint.jobs.choose_answer import UNBUILDABLE
+from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.choose_candidates import Buildable
 from longpoint.model.batch import Batch
-from longpoint.strength.choice import Candidate
-from longpoint.strength.quick_bounds import bare_winding_bound, rigid_ended_pull_in
-from longpoint.strength.verdicts.cases import AllCases, Look, all_cases, first_look
+from longpoint.strength.choice import ESTIMATE_GIVES, Candidate, all_hold, holds
+from longpoint.strength.quick_bounds import rigid_ended_pull_in
+from longpoint.strength.verdicts.cases import AllCases, Look, all_cases, first_look, later_look
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, passes_design
+from longpoint.strength.verdicts.touch import touching_verdicts
+from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
+from longpoint.strength.verdicts.winding import winding_verdict
+from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
 from longpoint.works.designed import Designed
@@ -41,9 +43,13 @@ class Bench:
     def __init__(self, batch: Batch, index: int) -> None:
         self.batch, self.index, self.work = batch, index, batch.work[index]
         self.own = own_limits(batch)
-        self.looks: dict[str, Look] = {}
         self.cases: dict[str, AllCases] = {}
-        self.verdicts: dict[str, tuple[Verdict, ...]] = {}
+        self._drafts: dict[str, Draft] = {}
+        self._works: dict[str, WorkCase] = {}
+        self._looks: dict[str, Look] = {}
+        self._later: dict[str, tuple[Look, Winding]] = {}
+        self._builds: dict[str, tuple[Fault, ...]] = {}
+        self._verdicts: dict[str, tuple[Verdict, ...]] = {}
 
     def makes(self, option: Buildable) -> Makes:
         """What a design is made of."""
@@ -52,48 +58,78 @@ class Bench:
 
     def case(self, candidate: Candidate[Buildable]) -> WorkCase:
         """The work with this design, in plain values."""
-        option = candidate.design
-        draft = self.draft(option)
-        return strength_case(self.batch, self.work, draft.frame, self.makes(option), mass=draft.mass)
+        if candidate.name not in self._works:
+            option = candidate.design
+            draft = self._draft(candidate)
+            self._works[candidate.name] = strength_case(
+                self.batch, self.work, draft.frame, self.makes(option), mass=draft.mass
+            )
+        return self._works[candidate.name]
 
-    def draft(self, option: Buildable) -> Draft:
+    def _draft(self, candidate: Candidate[Buildable]) -> Draft:
         """What follows from a design alone."""
-        return draft_of(self.batch, self.index, Designed(option.design, option.bars, option.rails, ""))
+        if candidate.name not in self._drafts:
+            option = candidate.design
+            designed = Designed(option.design, option.bars, option.rails, "")
+            self._drafts[candidate.name] = draft_of(self.batch, self.index, designed)
+        return self._drafts[candidate.name]
 
     def look(self, candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
-        """Verdicts of one solve; a design that would pass must also go together with the screws there are."""
+        """Verdicts of one solve, or why there is none."""
         try:
-            look = first_look(self.case(candidate))
+            return first_verdicts(self._look(candidate), self.own), ""
         except FaultsError as error:
             return (), error.faults[0].what
-        self.looks[candidate.name] = look
-        verdicts = first_verdicts(look, self.own)
-        if passes_design(verdicts) and not self.goes_together(candidate.design):
-            return verdicts, UNBUILDABLE
-        return verdicts, ""
 
-    def goes_together(self, option: Buildable) -> bool:
+    def _look(self, candidate: Candidate[Buildable]) -> Look:
+        if candidate.name not in self._looks:
+            self._looks[candidate.name] = first_look(self.case(candidate))
+        return self._looks[candidate.name]
+
+    def faults_of_build(self, candidate: Candidate[Buildable]) -> tuple[Fault, ...]:
+        """What stands against making the joints with the screws there are."""
+        if candidate.name not in self._builds:
+            self._builds[candidate.name] = self._draft(candidate).build().faults
+        return self._builds[candidate.name]
+
+    def goes_together(self, candidate: Candidate[Buildable]) -> bool:
         """Whether the joints can be made with the screws there are."""
-        return not self.draft(option).build().faults
+        return not self.faults_of_build(candidate)
+
+    def weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
+        """Every verdict of a design, or, where it misses one, enough to tell that; what is dearest comes last."""
+        if candidate.name in self._verdicts:
+            return self._verdicts[candidate.name]
+        look = self._look(candidate)
+        first = first_verdicts(look, self.own)
+        later = later_look(look)
+        winding_later = find_winding(later.system, later.state)
+        winding = winding_verdict(look.case, winding_later, winding_later, later, self.own)
+        self._later[candidate.name] = later, winding_later
+        touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
+        if not holds(winding) or not all_hold(touching):
+            return (*first, winding, *touching)
+        return all_verdicts(self._all_cases(candidate), self.own, touching=touching)
 
     def judge(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         """Every verdict of a design."""
-        if candidate.name not in self.verdicts:
-            look = self.looks.get(candidate.name) or first_look(self.case(candidate))
-            self.looks[candidate.name] = look
-            cases = all_cases(look)
-            self.cases[candidate.name] = cases
-            self.verdicts[candidate.name] = all_verdicts(cases, self.own)
-        return self.verdicts[candidate.name]
+        if candidate.name not in self._verdicts:
+            self._verdicts[candidate.name] = all_verdicts(self._all_cases(candidate), self.own)
+        return self._verdicts[candidate.name]
+
+    def _all_cases(self, candidate: Candidate[Buildable]) -> AllCases:
+        if candidate.name not in self.cases:
+            later, winding = self._later.get(candidate.name, (None, None))
+            self.cases[candidate.name] = all_cases(self._look(candidate), later=later, winding_later=winding)
+        return self.cases[candidate.name]
 
     def bound(self, candidate: Candidate[Buildable]) -> str:
         """A limit that this design cannot keep, seen before anything is solved."""
-        design = candidate.design.design
         longest = max(_bays(candidate.design), key=lambda pair: pair[0])
         case = self.case(candidate)
         bar = case.pieces.members[0]
         span = limit("pulled in, of span").value * longest[0]
-        most = min(self.own.pulled_in or limit("pulled in, now").value, span)
+        most = min(self.own.pulled_in or limit("pulled in, now").value, span) * (1 + ESTIMATE_GIVES)
         least = rigid_ended_pull_in(
             case=case,
             inertia=_with_end_rail(candidate.design, bar.section.moment_across),
@@ -101,14 +137,7 @@ class Bench:
             span=longest[0],
             across=longest[1],
         )
-        if least > most:
-            return "pulled-in-now"
-        if not design.has_rails:
-            torsion = bar.timber.shear_modulus * bar.section.torsion_constant / (1 + bar.timber.creep)
-            wanted = self.own.winding_factor or limit("winding factor").value
-            if bare_winding_bound(case=case, torsion=torsion) < wanted:
-                return "winding"
-        return ""
+        return "pulled-in-now" if least > most else ""
 
 
 def _bays(option: Buildable) -> list[tuple[float, float]]:

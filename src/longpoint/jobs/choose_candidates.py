@@ -13,19 +13,18 @@ from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.designs import (
-    bar_choices,
+    corners_for,
     corners_held,
     faults_of,
     longest_boards,
-    rail_choices,
     settle,
-    with_corner,
     with_joins,
 )
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
 from longpoint.works.mass import timber_mass
+from longpoint.works.sections import bar_choices, rail_choices
 from longpoint.works.stock import Section
 
 MOST_CROSS_RAILS = 8
@@ -39,6 +38,12 @@ MOST_RAIL_SECTIONS = 3
 
 CORNER_HOURS = 0.15
 """To mitre, glue and screw one corner. [h] Estimate."""
+
+CORNER_PIECE_HOURS = 0.1
+"""To saw, glue and screw one gusset or glue block, or to halve one corner, more than a mitre. [h] Estimate."""
+
+CORNER_PIECE = {"mitre with gusset": 0.06, "mitre with glue block": 0.04}
+"""Timber or plywood of one corner's piece, [dm³], priced as the bars are by volume. Estimate."""
 
 RAIL_HOURS = 0.15
 """To measure, cut, fit and screw one rail or middle piece. [h] Estimate."""
@@ -114,12 +119,12 @@ def candidates_of(
     if held and batch.inside_of(work).end_rails == "auto":
         return held, ()
     if found and batch.bars_of(work).corner == "auto":
-        return _found(batch, work, index, gussets=True)
+        return _found(batch, work, index, held=True)
     return found, faults
 
 
 def _found(
-    batch: Batch, work: Work, index: int, *, gussets: bool = False
+    batch: Batch, work: Work, index: int, *, held: bool = False
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
@@ -129,9 +134,13 @@ def _found(
         edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
         sections: list[Section | None] = [*edge, *flat] or [None]
         for rails in sections:
-            for bare in layouts_of(batch, work, bars=bars, rails=rails):
-                design = with_corner(batch, work, bare) if gussets else bare
-                if design in found or (design.has_rails and rails is None):
+            layouts = layouts_of(batch, work, bars=bars, rails=rails)
+            for design in (each for bare in layouts for each in _with_corners(bare, held=held)):
+                if design.has_rails and rails is None:
+                    continue
+                if not design.has_rails:  # the same whatever rails there might have been
+                    design = replace(design, rail_thickness=bars.real_thickness, rail_depth=bars.real_depth)
+                if design in found:
                     continue
                 against = faults_of(batch, index, design)
                 if against:
@@ -143,6 +152,13 @@ def _found(
     reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
     found = reached or found
     return tuple(found.values()), () if found else faults
+
+
+def _with_corners(design: FrameDesign, *, held: bool) -> tuple[FrameDesign, ...]:
+    """The design; if corners must be held, in every way that holds them."""
+    if not held or corners_held(design):
+        return (design,)
+    return tuple(replace(design, corner=corner) for corner in corners_for(design))
 
 
 def _boards_reach(batch: Batch, candidate: Candidate[Buildable]) -> bool:
@@ -243,17 +259,19 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     for join in option.design.joins:  # both pieces reach through the join; its plate is of rail timber
         metres["bars"] += float(join.length) / 1000
         metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
+    pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
+    pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
     bars, rails = _per_metre(batch, option.bars), _per_metre(batch, option.rails)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
-        money = metres["bars"] * bars + metres["rails"] * (rails or 0.0)
+        money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
         money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
     design = option.design
     parts = parts_of(frame, work="", code="", how_many=1)
     mass, _ = timber_mass(parts, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
-    bought = float(design.bar_thickness * design.bar_depth) * metres["bars"] * 1e-6 + rail_volume
+    bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
 
@@ -299,7 +317,8 @@ def _screws(frame: Frame) -> int:
 
 def _hours(frame: Frame) -> float:
     inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
-    hours = 4 * CORNER_HOURS + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
+    corners = CORNER_HOURS + (CORNER_PIECE_HOURS if frame.design.corner != "mitre" else 0.0)
+    hours = 4 * corners + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
     return (
         hours + JOIN_HOURS * len(frame.design.joins) + (SEAM_HOURS if frame.design.seam is not None else 0.0)
     )

@@ -11,9 +11,10 @@ from typing import Literal
 
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
-from longpoint.jobs.designs import faults_of, rail_choices, with_joins
+from longpoint.jobs.designs import faults_of, with_joins
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.works.sections import rail_choices
 from longpoint.works.stock import Section, assumed_section, sections_for
 
 USUAL_THICKNESSES = (21, 28, 34, 45, 58, 70)

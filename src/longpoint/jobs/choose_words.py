@@ -13,11 +13,12 @@ from longpoint.drawing.strength_words import (
 )
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault, Where
-from longpoint.jobs.choose_answer import UNBUILDABLE, Other, WorkStrength
+from longpoint.jobs.choose_answer import Other, WorkStrength
 from longpoint.jobs.choose_candidates import Buildable
 from longpoint.jobs.designs import corners_held
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.strength import makes_of
 
@@ -73,10 +74,12 @@ def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Cauti
     found = []
     for verdict in strength.verdicts:
         if verdict.passes is False and verdict.judge in ("design", "wish"):
-            judged = verdict.judge == "design" or verdict.remedy is not None
+            left = verdict.judge == "design" and holds(verdict)
+            judged = (verdict.judge == "design" and not left) or verdict.remedy is not None
             remedy = way_out_words(verdict, say, currency=batch.currency) if judged else ""
-            words = say("mind.fails", miss=_capital(miss_words(verdict, say)), remedy=remedy).strip()
-            found.append(Caution(f"misses-{verdict.key}", words))
+            miss = _capital(miss_words(verdict, say))
+            words = say("mind.leaves" if left else "mind.fails", miss=miss, remedy=remedy).strip()
+            found.append(Caution(f"{'leaves' if left else 'misses'}-{verdict.key}", words))
     return tuple(found)
 
 
@@ -103,9 +106,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
     if strength.stated:
         return say("reason.fixed", design=words)
     if not strength.passes:
-        worst = max(
-            (v for v in strength.verdicts if v.passes is False and v.judge == "design"), key=lambda v: v.use
-        )
+        worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
         remedy = way_out_words(worst, say, currency=currency)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
     if strength.decided is None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from longpoint.errors import Fault, Where
-from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.design import CornerJoint, FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import halves_faults, seam_for, with_seam
 from longpoint.frame.joins import join_faults, place_joins
@@ -18,31 +18,8 @@ from longpoint.joinery import needed_shift
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
 from longpoint.works.designed import Designed
-from longpoint.works.stock import Section, assumed_section, sections_for
-
-USUAL_GAP = Fraction(8)
-"""Gap between rails and canvas that is wished. [mm] Estimate, within 6–20 mm from memory."""
-
-LEAST_GAP = Fraction(6)
-"""Least gap where there is no room for more. [mm] From memory."""
-
-USUAL_DROP = Fraction(7)
-"""How far rails lie in from the back edge where there is room. [mm] Estimate."""
-
-LEAST_DROP = Fraction(2)
-"""The same where there is less: so that no rail touches the wall. [mm] Estimate."""
-
-USUAL_DEPTH = Fraction(44)
-"""Depth of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
-
-DEEP_ENOUGH = Fraction(30), Fraction(75)
-"""Depths off the wall among which one is taken where none is said, if there are such. [mm] Estimate."""
-
-ASSUMED_THICKNESS = Fraction(21)
-"""Thickness of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
-
-LEAST_ASSUMED_DEPTH = Fraction(9)
-"""Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
+from longpoint.works.sections import USUAL_DEPTH, bar_choices, drop_for, least_taken, rail_choices
+from longpoint.works.stock import Section, sections_for
 
 BARE_CORNERS_UP_TO = Fraction(700)
 """Longest side up to which mitres held by end-grain glue and screws alone are chosen. [mm] Estimate: NDS does not
@@ -93,111 +70,6 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     return Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
 
 
-def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
-    """Sections the bars of a work may have, the likeliest first.
-
-    Where no depth is said it is `USUAL_DEPTH` if that is on sale, else whatever is on sale.
-    """
-    wish = batch.bars_of(work)
-    found = sections_for(batch, "bars", named=wish.timber)
-    if not sections_for(batch, "bars"):
-        return (_assumed_bars(batch, wish),)
-    fitting = [
-        section
-        for section in found
-        if wish.depth in ("auto", section.depth)
-        and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
-    ]
-    if wish.depth == "auto":
-        for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
-            some = [section for section in fitting if least <= section.depth <= most]
-            if some:
-                fitting = some
-                break
-    return tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness)))
-
-
-def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
-    thickness, depth = ASSUMED_THICKNESS, USUAL_DEPTH
-    if wish.stand == "flat":
-        thickness, depth = depth, thickness
-    return assumed_section(
-        batch,
-        thickness=thickness if wish.thickness == "auto" else Fraction(wish.thickness),
-        depth=depth if wish.depth == "auto" else Fraction(wish.depth),
-    )
-
-
-def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
-    """Sections the rails of a work may have inside given bars, on edge and flat, the likeliest first.
-
-    What can be had by making it from something else, such as a section ripped from a wider one, belongs here: any
-    `Section` that this returns is looked at.
-    """
-    wish = batch.inside_of(work)
-    most = bars.real_depth - _least_taken(batch, wish)
-    if not sections_for(batch, "rails"):
-        return _assumed_rails(batch, wish, bars, most)
-    fitting = [
-        section
-        for section in sections_for(batch, "rails", named=wish.timber)
-        if _rail_fits(section, wish, most)
-    ]
-    return tuple(
-        sorted(
-            fitting,
-            key=lambda section: (
-                section.depth < section.thickness,
-                -section.depth,
-                abs(section.thickness - bars.thickness),
-            ),
-        )
-    )
-
-
-def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
-    # Bars lying flat are far thicker than any rail need be.
-    usual = min(bars.real_thickness, ASSUMED_THICKNESS)
-    thickness = usual if wish.thickness == "auto" else Fraction(wish.thickness)
-    if wish.depth != "auto":
-        depth = Fraction(wish.depth)
-    else:
-        drop = USUAL_DROP if wish.drop == "auto" else wish.drop
-        depth = Fraction(math.floor(bars.real_depth - drop - USUAL_GAP - 1))
-        if depth < LEAST_ASSUMED_DEPTH:
-            depth = Fraction(math.floor(most))
-        if depth < LEAST_ASSUMED_DEPTH:
-            return ()
-    return (assumed_section(batch, thickness=thickness, depth=depth),)
-
-
-def _least_taken(batch: Batch, wish: InsideWish) -> Fraction:
-    """What drop and gap take of the depth of a bar at the least. [mm]"""
-    drop = LEAST_DROP if wish.drop == "auto" else wish.drop
-    return drop + _least_gap(batch)
-
-
-def _least_gap(batch: Batch) -> Fraction:
-    return LEAST_GAP if batch.limits.gap is None else batch.limits.gap
-
-
-def drop_for(batch: Batch, wish: InsideWish, *, room: Fraction) -> Fraction:
-    """How far rails lie in from the back edge: what is wished, or what the room leaves.
-
-    Args:
-        batch: The batch.
-        wish: How the inside is wished.
-        room: What bar and rail leave for drop and gap together. [mm]
-    """
-    if wish.drop != "auto":
-        return wish.drop
-    least = _least_gap(batch)
-    left = room - max(USUAL_GAP, least)
-    if left < LEAST_DROP:
-        left = min(LEAST_DROP, room - least)
-    return max(Fraction(0), min(USUAL_DROP, Fraction(math.floor(2 * left), 2)))
-
-
 def corners_held(design: FrameDesign) -> bool:
     """Whether more than end-grain glue and screws holds every corner, or the face is small enough to do without."""
     if design.corner != "mitre" or design.length <= BARE_CORNERS_UP_TO:
@@ -205,11 +77,18 @@ def corners_held(design: FrameDesign) -> bool:
     return any(set(pair) <= set(design.end_rails) for pair in (design.start_sides, design.flank_sides))
 
 
+def corners_for(design: FrameDesign) -> tuple[CornerJoint, ...]:
+    """Corner joints that hold where plain mitres would not, the usual one first."""
+    if design.bar_thickness > design.bar_depth:
+        return "half-lap", "mitre with gusset"
+    return "mitre with gusset", "mitre with glue block"
+
+
 def with_corner(batch: Batch, work: Work, design: FrameDesign) -> FrameDesign:
-    """The design with gussets, where the corner is left open and nothing else would hold it."""
+    """The design with the usual corner joint that holds, where the corner is left open and mitres would not hold."""
     if batch.bars_of(work).corner != "auto" or corners_held(design):
         return design
-    return replace(design, corner="mitre with gusset")
+    return replace(design, corner=corners_for(design)[0])
 
 
 def settle(
@@ -251,7 +130,7 @@ def settle(
         corner="mitre" if wish.corner == "auto" else wish.corner,
         rail_thickness=thickness,
         rail_depth=depth,
-        drop=drop_for(batch, inside, room=bars.real_depth - depth),
+        drop=drop_for(batch, inside, room=bars.real_depth - (depth if rails else 0)),
         end_rails=_end_rail_sides(inside, strings, wanted=end_rails, work=work),
         cross_rails=(),
         middle_pieces=middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces),
@@ -393,22 +272,6 @@ def _end_rail_sides(
             return strings if wanted else ()
 
 
-def _stands(section: Section, wish: BarsWish) -> bool:
-    if wish.stand == "flat":
-        return section.thickness >= section.depth
-    return section.thickness <= section.depth
-
-
-def _rail_fits(section: Section, wish: InsideWish, most: Fraction) -> bool:
-    if wish.thickness not in ("auto", section.thickness):
-        return False
-    if wish.depth != "auto":
-        return section.depth == wish.depth
-    if wish.stand != "auto" and (section.thickness > section.depth) != (wish.stand == "flat"):
-        return section.thickness == section.depth and section.real_depth <= most
-    return section.real_depth <= most
-
-
 def _no_timber(batch: Batch, index: int, use: str) -> Fault:
     work = batch.work[index]
     show = batch.style.finer().show
@@ -424,7 +287,7 @@ def _no_timber(batch: Batch, index: int, use: str) -> Fault:
     else:
         inside = batch.inside_of(work)
         deepest = max((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
-        taken = _least_taken(batch, inside)
+        taken = least_taken(batch, inside)
         what = (
             f"no timber for rails leaves room for the drop and a gap to the canvas, {show(taken)} together, in bars "
             f"{show(deepest)} deep: on edge or flat, rails may be {show(max(deepest - taken, Fraction(0)))} deep at "

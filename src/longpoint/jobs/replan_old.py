@@ -11,11 +11,12 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign, Side, even_rails
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
-from longpoint.jobs.designs import bar_choices, faults_of, rail_choices, settle
+from longpoint.jobs.designs import faults_of, settle
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events
 from longpoint.model.works import Work
 from longpoint.works.designed import Designed
+from longpoint.works.sections import bar_choices, rail_choices
 from longpoint.works.stock import Section, sections_for
 
 SAME = Fraction(2, 1000)

@@ -253,8 +253,14 @@ def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
 
 _DRIVEN = {
     (True, True): "Driven from the inside, so that no head lies under canvas.",
-    (False, True): "Driven from the outside, through the thin bar into the wide rail: sink and fill the heads.",
-    (False, False): "Driven from the outside, because the inside leaves the drill no room: sink and fill the heads.",
+    (
+        False,
+        True,
+    ): "Driven from the outside, through the thin bar into the wide rail: sink and fill the heads.",
+    (
+        False,
+        False,
+    ): "Driven from the outside, because the inside leaves the drill no room: sink and fill the heads.",
 }
 
 

@@ -26,15 +26,16 @@ bevel = {bevel}                    # how far the low inner edge falls below the 
 bevel_by = "hand plane"      # "yard", "hand plane", "power plane"
 bevel_when = "before cutting"  # or "after cutting"
 lip_radius = {lip}               # how far the lip is eased
-corner = "mitre"             # "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"
+corner = "auto"              # "mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"
 
 [inside]
 cross_rails = "auto"         # a number, or centre lines from the left or lower outer corner
 middle_pieces = "auto"       # true or false
 end_rails = "auto"           # "string sides", "short sides", "all", "none"
 thickness = "auto"
-depth = "auto"               # the deepest on sale that keeps a gap to the canvas
-drop = {drop}                     # how far rails lie in from the back edge
+depth = "auto"               # what is on sale and keeps a gap to the canvas
+stand = "auto"               # "on edge" or "flat"; both are looked at
+drop = "auto"                # how far rails lie in from the back edge: {drop}, less where there is no room
 crossing = "butt"            # or "halved"
 shift = "auto"               # how far every second middle piece stands aside for the drill
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.strength.winding import equal_bars_critical_tension
 from longpoint.strength.work_case import WorkCase
 
 
@@ -34,16 +33,3 @@ def rigid_ended_pull_in(
     half = u / 2
     share = 2 * (np.sinh(half) * np.cos(half) + np.cosh(half) * np.sin(half)) / (np.sinh(u) + np.sin(u))
     return float(0.8 * case.tension_left / foundation * (1 - share))
-
-
-def bare_winding_bound(*, case: WorkCase, torsion: float) -> float:
-    """Winding factor that four bars alone cannot exceed: stiff but for torsion, corners rigid in plane.
-
-    Args:
-        case: The work.
-        torsion: G J of a bar years on. [N mm²]
-    """
-    critical = equal_bars_critical_tension(
-        width=case.width, height=case.height, torsion=torsion, corners_rigid_in_plane=True
-    )
-    return critical / (case.tension_left * max(case.year[1], 1.0))

@@ -20,6 +20,7 @@ from longpoint.stretching.ranges import Range
 from longpoint.tables import ClothState, cloth_state, coating
 from longpoint.works.ordinary import ordinary_roll
 from longpoint.works.piece import turnover_of, warp_of
+from longpoint.works.sections import shallowest
 
 _SOLD = {
     "raw": "raw, stretched",
@@ -157,7 +158,7 @@ def same_cloth(one: Roll, other: Roll) -> bool:
 
 def _wide_enough(batch: Batch, work: Work, roll: Roll) -> bool:
     wish = batch.cloth_of(work)
-    beyond = 2 * (turnover_of(wish, depth=batch.bars_of(work).depth) + wish.edge_allowance)
+    beyond = 2 * (turnover_of(wish, depth=shallowest(batch, work)) + wish.edge_allowance)
     size = {"x": work.width + beyond, "y": work.height + beyond}
     warp = warp_of(work, wish)
     across = size["y" if warp == "x" else "x"]

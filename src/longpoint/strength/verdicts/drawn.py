@@ -38,12 +38,15 @@ def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
     )
 
 
-def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
+def all_verdicts(
+    cases: AllCases, own: OwnLimits, *, touching: list[Verdict] | None = None
+) -> tuple[Verdict, ...]:
     """Every verdict of one work.
 
     Args:
         cases: The computed cases.
         own: The user's limits.
+        touching: What is known already of canvas that touches.
 
     Returns:
         The verdicts, in the order a person asks.
@@ -63,7 +66,7 @@ def all_verdicts(cases: AllCases, own: OwnLimits) -> tuple[Verdict, ...]:
         wind_verdict(case, winding),
         turning_verdict(likely.answer, cases.answers, own),
         hollow_verdict(likely.answer, cases.answers, own),
-        *touching_verdicts(case, likely, own),
+        *(touching_verdicts(case, likely, own) if touching is None else touching),
         *corner_verdicts(likely),
         *join_verdicts(likely),
         *seam_verdicts(likely),

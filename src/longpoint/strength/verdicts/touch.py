@@ -92,13 +92,18 @@ def _lines(span: float, at: float, patch: float) -> Floats:
     return np.array(kept)
 
 
-def touching_verdicts(case: WorkCase, likely: Look, own: OwnLimits) -> list[Verdict]:
+def touching_verdicts(
+    case: WorkCase, likely: Look, own: OwnLimits, *, until_it_holds: bool = False
+) -> list[Verdict]:
     """How hard canvas must be pushed until it lies on a bar or a rail.
 
     Args:
         case: The work.
         likely: The likely case now, for how far bars have turned.
         own: The user's limits.
+        until_it_holds: Whether it is enough to know that the limit is kept: a bar that turns in drops back from the
+            canvas, so a push that one still standing straight bears, which is the same for every design of these
+            bars, tells that.
     """
     found = []
     turned = abs(likely.answer.turning_in)
@@ -108,18 +113,21 @@ def touching_verdicts(case: WorkCase, likely: Look, own: OwnLimits) -> list[Verd
             continue
         # canvas gives most far from its edges and where it lies nearest
         edge = min(edges, key=lambda e: (e.clearance, -e.inset))
-        # turning in drops the low edge back, away from the canvas
-        clearance = edge.clearance + (edge.inset * np.tan(turned) if what == "bar" else 0.0)
-        load = touching_load(
-            width=case.width,
-            height=case.height,
-            inset=edge.inset,
-            clearance=round(float(clearance), 2),
-            tension=case.tension_left,
-            cloth=case.settled,
-        )
         row = limit("touching load" if what == "bar" else "touching load, rail")
         bound = bound_of(row, own.touch)
+        # turning in drops the low edge back, away from the canvas
+        dropped = edge.inset * np.tan(turned) if what == "bar" else 0.0
+        load = 0.0
+        for clearance in (edge.clearance, edge.clearance + dropped)[0 if until_it_holds else 1 :]:
+            if load < bound.value:
+                load = touching_load(
+                    width=case.width,
+                    height=case.height,
+                    inset=edge.inset,
+                    clearance=round(float(clearance), 2),
+                    tension=case.tension_left,
+                    cloth=case.settled,
+                )
         found.append(
             judged(
                 f"touch-{what}",

@@ -1,0 +1,160 @@
+"""Which timber the bars and rails of a work may be made of, on edge and flat, and where rails then lie in the bars."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from longpoint.model.batch import Batch
+from longpoint.model.works import BarsWish, InsideWish, Work
+from longpoint.works.stock import Section, assumed_section, sections_for
+
+USUAL_GAP = Fraction(8)
+"""Gap between rails and canvas that is wished. [mm] Estimate, within 6–20 mm from memory."""
+
+LEAST_GAP = Fraction(6)
+"""Least gap where there is no room for more. [mm] From memory."""
+
+USUAL_DROP = Fraction(7)
+"""How far rails lie in from the back edge where there is room. [mm] Estimate."""
+
+LEAST_DROP = Fraction(2)
+"""The same where there is less: so that no rail touches the wall. [mm] Estimate."""
+
+USUAL_DEPTH = Fraction(44)
+"""Depth of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
+
+DEEP_ENOUGH = Fraction(30), Fraction(75)
+"""Depths off the wall among which one is taken where none is said, if there are such. [mm] Estimate."""
+
+ASSUMED_THICKNESS = Fraction(21)
+"""Thickness of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
+
+LEAST_ASSUMED_DEPTH = Fraction(9)
+"""Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
+
+
+def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
+    """Sections the bars of a work may have, the likeliest first.
+
+    Where no depth is said it is `USUAL_DEPTH` if that is on sale, else whatever is on sale.
+    """
+    wish = batch.bars_of(work)
+    found = sections_for(batch, "bars", named=wish.timber)
+    if not sections_for(batch, "bars"):
+        return (_assumed_bars(batch, wish),)
+    fitting = [
+        section
+        for section in found
+        if wish.depth in ("auto", section.depth)
+        and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
+    ]
+    if wish.depth == "auto":
+        for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
+            some = [section for section in fitting if least <= section.depth <= most]
+            if some:
+                fitting = some
+                break
+    return tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness)))
+
+
+def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
+    thickness, depth = ASSUMED_THICKNESS, USUAL_DEPTH
+    if wish.stand == "flat":
+        thickness, depth = depth, thickness
+    return assumed_section(
+        batch,
+        thickness=thickness if wish.thickness == "auto" else Fraction(wish.thickness),
+        depth=depth if wish.depth == "auto" else Fraction(wish.depth),
+    )
+
+
+def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
+    """Sections the rails of a work may have inside given bars, on edge and flat, the likeliest first.
+
+    What can be had by making it from something else, such as a section ripped from a wider one, belongs here: any
+    `Section` that this returns is looked at.
+    """
+    wish = batch.inside_of(work)
+    most = bars.real_depth - least_taken(batch, wish)
+    if not sections_for(batch, "rails"):
+        return _assumed_rails(batch, wish, bars, most)
+    fitting = [
+        section
+        for section in sections_for(batch, "rails", named=wish.timber)
+        if _rail_fits(section, wish, most)
+    ]
+    return tuple(
+        sorted(
+            fitting,
+            key=lambda section: (
+                section.depth < section.thickness,
+                -section.depth,
+                abs(section.thickness - bars.thickness),
+            ),
+        )
+    )
+
+
+def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
+    # Bars lying flat are far thicker than any rail need be.
+    usual = min(bars.real_thickness, ASSUMED_THICKNESS)
+    thickness = usual if wish.thickness == "auto" else Fraction(wish.thickness)
+    if wish.depth != "auto":
+        depth = Fraction(wish.depth)
+    else:
+        drop = USUAL_DROP if wish.drop == "auto" else wish.drop
+        depth = Fraction(math.floor(bars.real_depth - drop - USUAL_GAP - 1))
+        if depth < LEAST_ASSUMED_DEPTH:
+            depth = Fraction(math.floor(most))
+        if depth < LEAST_ASSUMED_DEPTH:
+            return ()
+    return (assumed_section(batch, thickness=thickness, depth=depth),)
+
+
+def least_taken(batch: Batch, wish: InsideWish) -> Fraction:
+    """What drop and gap take of the depth of a bar at the least. [mm]"""
+    drop = LEAST_DROP if wish.drop == "auto" else wish.drop
+    return drop + _least_gap(batch)
+
+
+def _least_gap(batch: Batch) -> Fraction:
+    return LEAST_GAP if batch.limits.gap is None else batch.limits.gap
+
+
+def drop_for(batch: Batch, wish: InsideWish, *, room: Fraction) -> Fraction:
+    """How far rails lie in from the back edge: what is wished, or what the room leaves.
+
+    Args:
+        batch: The batch.
+        wish: How the inside is wished.
+        room: What bar and rail leave for drop and gap together. [mm]
+    """
+    if wish.drop != "auto":
+        return wish.drop
+    least = _least_gap(batch)
+    left = room - max(USUAL_GAP, least)
+    if left < LEAST_DROP:
+        left = min(LEAST_DROP, room - least)
+    return max(Fraction(0), min(USUAL_DROP, Fraction(math.floor(2 * left), 2)))
+
+
+def _stands(section: Section, wish: BarsWish) -> bool:
+    if wish.stand == "flat":
+        return section.thickness >= section.depth
+    return section.thickness <= section.depth
+
+
+def _rail_fits(section: Section, wish: InsideWish, most: Fraction) -> bool:
+    if wish.thickness not in ("auto", section.thickness):
+        return False
+    if wish.depth != "auto":
+        return section.depth == wish.depth
+    if wish.stand != "auto" and (section.thickness > section.depth) != (wish.stand == "flat"):
+        return section.thickness == section.depth and section.real_depth <= most
+    return section.real_depth <= most
+
+
+def shallowest(batch: Batch, work: Work) -> Fraction:
+    """Depth of the shallowest bars that a work may have: no design of it wants a smaller piece of cloth. [mm]"""
+    return min((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
