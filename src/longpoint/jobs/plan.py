@@ -19,6 +19,7 @@ from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.jobs.against import faults_against
+from longpoint.jobs.assumed import assumed_cautions
 from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
@@ -234,6 +235,7 @@ def _cautions(
             if isinstance(work.designed, ChosenDesign)
             for caution in work.designed.cautions
         ),
+        *assumed_cautions(batch, works),
         *stock_cautions(batch, sections),
         *screw_cautions(batch),
         *cloth_cautions(batch, cloths),

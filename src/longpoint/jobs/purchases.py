@@ -18,6 +18,7 @@ from longpoint.model.batch import Batch
 from longpoint.units import MILLIMETRES
 from longpoint.works.build import screws_of
 from longpoint.works.canvas import staples_of
+from longpoint.works.ordinary import assumed_words, lengths_words
 
 
 def purchases_of(
@@ -124,6 +125,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     how = board.section.ripped
     sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
     section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
+    assumed = f"; {assumed_words(batch)}, boards of {lengths_words(batch)}" if board.section.assumed else ""
     into = "" if how is None else f", each ripped into {how.strips} × {show(how.strip)}"
     lines = []
     on_sale = {
@@ -143,7 +145,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
                 buy=count,
                 pack="board",
                 each=None if item.price is None else item.price.quantize(Decimal("0.01")),
-                note=f"for {board.use}{into}",
+                note=f"for {board.use}{into}{assumed}",
             )
         )
     rack = {item.name: item for item in board.section.rack}
@@ -207,7 +209,7 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
                 buy=0 if at_hand else round(use.bought / millimetres, 2),
                 pack=unit,
                 each=None if at_hand else each,
-                note="from the rack" if at_hand else "",
+                note="from the rack" if at_hand else "" if batch.roll else assumed_words(batch),
             )
         )
     return lines
@@ -250,6 +252,7 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
                 contents=screw.box,
                 each=screw.price,
                 spare=spare,
+                note="" if batch.screw else assumed_words(batch),
             )
         )
     return lines
@@ -318,7 +321,7 @@ def _glue(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
             pack=f"bottle of {batch.glue.bottle:g} g",
             contents=batch.glue.bottle,
             each=batch.glue.price,
-            note="estimate",
+            note=_usual(batch, "glue", "estimate"),
         )
     ]
 
@@ -348,6 +351,7 @@ def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
                 pack=f"box of {staple.box}",
                 contents=staple.box,
                 each=staple.price,
+                note="" if batch.staple else assumed_words(batch),
             )
         )
     return lines
@@ -377,7 +381,7 @@ def _coatings(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
                 pack=f"tin of {item.tin:g} l",
                 contents=item.tin,
                 each=item.price,
-                note="estimate",
+                note=_usual(batch, "primer" if item is batch.primer else "size", "estimate"),
             )
         )
     return lines
@@ -398,5 +402,12 @@ def _hangers(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
             pack=f"box of {batch.hanger.box}",
             contents=batch.hanger.box,
             each=batch.hanger.price,
+            note=_usual(batch, "hanger"),
         )
     ]
+
+
+def _usual(batch: Batch, key: str, note: str = "") -> str:
+    """The note of a thing of which the batch may say nothing: then a usual one is assumed."""
+    assumed = "" if key in batch.model_fields_set else "assumed"
+    return "; ".join(word for word in (note, assumed) if word)

@@ -1,0 +1,44 @@
+"""What the program settled because nothing was stated: said of every work, so that no default passes for a wish."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from longpoint.drawing.voice import Voice, voice_of
+from longpoint.errors import Caution
+from longpoint.jobs.planned import PlannedWork
+from longpoint.model.batch import Batch
+
+DESIGN_ASSUMED = "design-assumed"
+"""Code of the caution; its sentence is made in the batch's language, with its figures."""
+
+
+def assumed_cautions(batch: Batch, works: Sequence[PlannedWork]) -> tuple[Caution, ...]:
+    """One caution for each work of which something was settled without a wish.
+
+    Args:
+        batch: What is stated.
+        works: The works as planned, in the order of the batch.
+    """
+    say = voice_of(batch.language, batch.style)
+    found = []
+    for stated, planned in zip(batch.work, works, strict=True):
+        settled = _settled(batch.bars_of(stated).model_fields_set, planned, say)
+        if settled:
+            found.append(
+                Caution(DESIGN_ASSUMED, say("assumed.design", what=", ".join(settled)), planned.name)
+            )
+    return tuple(found)
+
+
+def _settled(said: set[str], planned: PlannedWork, say: Voice) -> list[str]:
+    """What of the bars is not among the keys that are said."""
+    design = planned.designed.design
+    found = []
+    if "depth" not in said:
+        found.append(say("assumed.depth", length=say.fine(design.bar_depth, unit=True)))
+    if "thickness" not in said:
+        found.append(say("assumed.thickness", length=say.fine(design.bar_thickness, unit=True)))
+    if "corner" not in said:
+        found.append(say(f"assumed.{design.corner.replace(' ', '-')}"))
+    return found
