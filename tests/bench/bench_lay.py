@@ -39,7 +39,7 @@ def known(instance: dict, *, turn: bool, any_cut: bool) -> int | None:
 def run(instance: dict, *, turn: bool, any_cut: bool, effort: int) -> tuple[int, int, float]:
     ground = ground_of(instance, turn=turn)
     begun = time.process_time()
-    puts, bound = solve_strip(ground, effort=effort, any_cut=any_cut)
+    puts, bound, _ = solve_strip(ground, effort=effort, any_cut=any_cut)
     return ground.used(puts)[0], bound, time.process_time() - begun
 
 
@@ -103,7 +103,7 @@ def test_a_batch_of_60_works_beats_rows_laid_by_hand(turn, capsys):
     for seed in range(3):
         ground = batch_of_60(seed, turn=turn)
         begun = time.process_time()
-        puts, bound = solve_strip(ground, effort=20_000, any_cut=False)
+        puts, bound, _ = solve_strip(ground, effort=20_000, any_cut=False)
         seconds = time.process_time() - begun
         length, hand = ground.used(puts)[0], by_hand(ground)
         with capsys.disabled():

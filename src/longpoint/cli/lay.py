@@ -87,6 +87,7 @@ def _show(answer: dict[str, Any]) -> None:
         gap = 100 * (answer["length"] - answer["at_least"]) / answer["length"]
         proof = f"at least {_number(answer['at_least'])} {unit} are needed: within {gap:.2f} % of the least possible"
     console.print(f"Length {_number(answer['length'])} {unit}; {proof}.", markup=False)
+    console.print(_BOUND_BY[answer["bound_by"]], style="dim", markup=False)
     table = Table("piece", box=None, pad_edge=False)
     for head in ("from left edge", "from free end", "across", "along"):
         table.add_column(f"{head} [{unit}]".replace("[", r"\["), justify="right")
@@ -99,6 +100,12 @@ def _show(answer: dict[str, Any]) -> None:
         )
     console.print(table)
     console.print(f"{answer['seconds']:.1f} s", style="dim")
+
+
+_BOUND_BY = {
+    "arithmetic": "The bound follows from sizes and areas; checked in whole numbers by a second program.",
+    "listing": "A second program has listed every way to part the pieces by straight cuts and found none shorter.",
+}
 
 
 def _number(value: float) -> str:

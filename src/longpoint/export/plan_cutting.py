@@ -8,6 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from longpoint.cutting.boards.saw import bevel_ends_at
+from longpoint.cutting.lay.evidence import evidence_rows
 from longpoint.export.plan_boards import (
     CertificateRow,
     RoundRow,
@@ -142,6 +143,29 @@ class RollRow(Row):
     remains: float | None
 
 
+class WorthRow(Row):
+    """What one rectangle of cloth counts in a bound; a bound follows from any such numbers."""
+
+    across: int = Field(description="Across the warp, allowance included, nm.")
+    along: int = Field(description="Along the warp, nm.")
+    may_turn: bool
+    worth: int
+
+
+class ColumnsRow(Row):
+    """Worths for slices along the roll: a roll as long as this is not wide enough."""
+
+    length: int = Field(description="nm.")
+    worths: list[WorthRow]
+
+
+class EvidenceRow(Row):
+    """What the bound of a lay rests on besides the statement."""
+
+    worths: list[list[WorthRow]]
+    columns: ColumnsRow | None
+
+
 class ClothRow(Row):
     """One lay."""
 
@@ -153,6 +177,16 @@ class ClothRow(Row):
     rolls: list[RollRow]
     laid: list[LaidRow]
     cuts: list[ClothCutRow] = Field(default=[], description="The cuts, roll by roll.")
+    bound_by: str = Field(
+        default="",
+        description='What confirms at_least: "arithmetic", "listing", "every cut", "shares", or nothing.',
+    )
+    refused: list[str] = Field(
+        default=[], description="What our own check refused of the lay found first; empty where it passed."
+    )
+    evidence: EvidenceRow | None = Field(
+        default=None, description="Whole numbers from which at_least is confirmed."
+    )
 
 
 def section_row(section: SectionCut) -> SectionRow:
@@ -278,6 +312,9 @@ def cloth_row(cloth: ClothCutting) -> ClothRow:
             )
             for cut in plan.cuts
         ],
+        bound_by=plan.checked.bound_by,
+        refused=list(plan.checked.refused),
+        evidence=EvidenceRow.model_validate(evidence_rows(plan.evidence)),
     )
 
 

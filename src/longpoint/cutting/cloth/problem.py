@@ -10,10 +10,11 @@ This module holds values only; `plan_cloth` (in ``cloth_search``) finds a plan a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
+from longpoint.cutting.lay.evidence import Checked, Evidence
 from longpoint.errors import Caution
 
 ZERO = Decimal(0)
@@ -232,11 +233,13 @@ class ClothPlan:
         cost: What the lay costs, remnants counted.
         used: Length taken off all rolls together. [mm]
         at_least: No lay by straight cuts can cost less.
-        used_at_least: No lay can use less length; only where there is one roll, else 0. [mm]
+        used_at_least: No lay can use less length; only where there is one roll or nothing has a price, else 0. [mm]
         proven: The cost (the length where nothing has a price) is proven least.
         gap: How far it may be from the least: (cost − at_least) / cost, or the same of lengths where nothing has a
             price; 0 where proven.
         cautions: What a person should know.
+        evidence: What the bound rests on besides the statement.
+        checked: What the referee found.
     """
 
     laid: tuple[LaidPiece, ...]
@@ -250,3 +253,5 @@ class ClothPlan:
     proven: bool
     gap: float
     cautions: tuple[Caution, ...]
+    evidence: Evidence = field(default_factory=Evidence)
+    checked: Checked = field(default_factory=Checked)

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from longpoint.cutting.cloth.check import check_cloth_plan
+from longpoint.cutting.cloth.confirm import confirm_cloth
 from longpoint.cutting.cloth.cuts import Sheet, slices
 from longpoint.cutting.cloth.faults import faults_of
 from longpoint.cutting.cloth.money import cents_up, roll_use, rounding
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
 from longpoint.cutting.cloth.ready import Ready, charge_of, make_ready
+from longpoint.cutting.lay.evidence import scaled
 from longpoint.cutting.lay.ground import Put
+from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.solve import Found, solve_ground
 from longpoint.cutting.lay.ticks import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
@@ -46,9 +50,21 @@ def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
     plan = _plan(problem, ready, found)
     wrong = check_cloth_plan(problem, plan)
     if wrong:
-        msg = "the cloth plan failed its own check: " + "; ".join(map(str, wrong))
-        raise AssertionError(msg)
-    return plan
+        rows = shelves(ready.ground)
+        if rows is None:
+            raise FaultsError([_only_refused(wrong)])
+        plan = _plan(problem, ready, replace(found, puts=rows))
+        if check_cloth_plan(problem, plan):
+            raise FaultsError([_only_refused(wrong)])
+    return confirm_cloth(problem, plan, refused=tuple(fault.what for fault in wrong))
+
+
+def _only_refused(wrong: Sequence[Fault]) -> Fault:
+    return Fault(
+        "lay-refused",
+        f"The lay that was found is wrong, by our own check, and plain rows do not fit: {wrong[0].what}",
+        "That is a fault of this program, not of the list. One more metre on a roll lets it lay plain rows.",
+    )
 
 
 def _not_enough(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> Fault:
@@ -131,6 +147,7 @@ def _proved(
             metres = min(used, mm(found.least * ready.tick))
         else:
             metres = min(used, found.at_least * 1000 * (1 - 1e-9))
+        length = metres
         proven = metres >= used
         gap = 0.0 if proven or used <= 0 else (used - metres) / used
     return ClothPlan(
@@ -145,6 +162,7 @@ def _proved(
         proven=proven,
         gap=gap,
         cautions=tuple(_cautions(problem, ready, uses)),
+        evidence=scaled(found.evidence, ready.tick),
     )
 
 

@@ -7,13 +7,12 @@ of sizes along the roll.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil
 
-import numpy as np
-
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
-from longpoint.cutting.lay.slices import Bar, Reel, proof, slice_weights
+from longpoint.cutting.lay.slices import Bar, Reel, proof, slice_weights, whole_worths
 
 MOST_SUMS = 4_000_000  # beyond so many ticks the chains are not followed
 
@@ -60,26 +59,29 @@ def area_length(ground: Ground) -> int:
     return next_sum(ground, -(-area_of(ground) // stock.width), crossways=stock.crossways)
 
 
-def least_length(ground: Ground) -> int:
+def least_length(ground: Ground) -> tuple[int, tuple[int, ...]]:
     """Length that a lay on the single roll of a ground needs at least.
 
     Args:
         ground: With one roll.
 
     Returns:
-        Ticks.
+        Ticks, and the worths that show it.
     """
     (stock,) = ground.stocks
     reel = reel_of(ground, Stock(stock.width, crossways=stock.crossways), Fraction(1))
     counts = [want.count for want in ground.wants]
-    bound = max(Fraction(area_of(ground), stock.width), proof(counts, [reel], slice_weights(counts, [reel])))
+    worths = whole_worths(counts, [reel], slice_weights(counts, [reel]))
+    bound = max(Fraction(area_of(ground), stock.width), proof(counts, [reel], worths))
     tallest = max(
         min((bar.length for bar in reel.bars if bar.kind == kind), default=0) for kind in range(len(counts))
     )
-    return next_sum(ground, max(ceil(bound), tallest), crossways=stock.crossways)
+    return next_sum(ground, max(ceil(bound), tallest), crossways=stock.crossways), worths
 
 
-def column_length(ground: Ground, *, at_least: int, length: int) -> int:
+def column_length(
+    ground: Ground, *, at_least: int, length: int
+) -> tuple[int, tuple[int, tuple[int, ...]] | None]:
     """A bound from columns: slices along the roll, as long as a lay may be.
 
     If a roll of a trial length cannot give all columns within its width, no lay is that short.
@@ -90,9 +92,11 @@ def column_length(ground: Ground, *, at_least: int, length: int) -> int:
         length: Length of a lay at hand. [ticks]
 
     Returns:
-        The better bound, at most ``length``. [ticks]
+        The better bound, at most ``length`` [ticks]; the longest roll that was too narrow [ticks] with the worths that
+        show it, None where none was.
     """
     (stock,) = ground.stocks
+    shown = None
     counts = [want.count for want in ground.wants]
     low, high = at_least, length
     while low < high:
@@ -110,11 +114,12 @@ def column_length(ground: Ground, *, at_least: int, length: int) -> int:
             low = trial + 1  # some piece is longer than that
             continue
         reel = Reel(trial, UNLIMITED, Fraction(1), tuple(sorted(bars, key=lambda b: (b.kind, b.width))))
-        if proof(counts, [reel], slice_weights(counts, [reel])) > stock.width:
-            low = trial + 1
+        worths = whole_worths(counts, [reel], slice_weights(counts, [reel]))
+        if proof(counts, [reel], worths) > stock.width:
+            low, shown = trial + 1, (trial, worths)
         else:
             high = trial
-    return min(length, next_sum(ground, low))
+    return min(length, next_sum(ground, low)), shown
 
 
 def next_sum(ground: Ground, least: int, *, crossways: bool = False) -> int:
@@ -146,22 +151,29 @@ def next_sum(ground: Ground, least: int, *, crossways: bool = False) -> int:
     return least + (above & -above).bit_length() - 1 if above else least
 
 
-def least_cost(ground: Ground) -> float:
-    """Cost that a lay needs at least.
+def least_cost(ground: Ground) -> tuple[float, tuple[tuple[int, ...], ...]]:
+    """Cost that a lay on several rolls needs at least, flaws left aside.
 
     Returns:
-        Cost.
+        Cost, and the worths that show it.
     """
-    if len(ground.stocks) == 1:
-        return ground.stocks[0].cost(least_length(ground))
     reels = [reel_of(ground, stock, least_rate(stock)) for stock in ground.stocks]
+    return cost_of_reels(ground, reels)
+
+
+def cost_of_reels(ground: Ground, reels: Sequence[Reel]) -> tuple[float, tuple[tuple[int, ...], ...]]:
+    """Cost that reels prove.
+
+    Returns:
+        Cost, and the worths that show it.
+    """
+    if any(reel.rate < 0 for reel in reels) or not any(reel.rate for reel in reels):
+        return 0.0, ()
     counts = [want.count for want in ground.wants]
-    best = Fraction(0)
-    if all(reel.rate >= 0 for reel in reels) and any(reel.rate > 0 for reel in reels):
-        best = proof(counts, reels, slice_weights(counts, reels))
-        areas = np.array([float(want.across * want.along) for want in ground.wants])
-        best = max(best, proof(counts, reels, areas))
-    return float(best) * (1 - 1e-12)
+    areas = tuple(want.across * want.along for want in ground.wants)
+    worths = whole_worths(counts, reels, slice_weights(counts, reels))
+    best = max(proof(counts, reels, worths), proof(counts, reels, areas))
+    return float(best) * (1 - 1e-12), (worths,)
 
 
 def least_rate(stock: Stock) -> Fraction:

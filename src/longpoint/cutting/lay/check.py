@@ -8,9 +8,14 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from heapq import heappop, heappush
+from math import ceil, floor
 
+from longpoint.cutting.lay.certain import Rectangle, Strip
+from longpoint.cutting.lay.check_bound import certain_length
+from longpoint.cutting.lay.evidence import Checked
 from longpoint.cutting.lay.problem import LaidRectangle, LayPlan, LayProblem, Size
 
 HAIR = Fraction(1, 10**6)  # mm: a nanometre, for sizes that are no whole number of them
@@ -52,6 +57,44 @@ def check_lay(problem: LayProblem, plan: LayPlan) -> list[str]:
     if not problem.any_cut and not _comes_apart(boxes):
         wrong.append("Straight cuts do not free every piece.")
     return wrong
+
+
+def confirm_lay(problem: LayProblem, plan: LayPlan, *, refused: tuple[str, ...] = ()) -> LayPlan:
+    """A lay with the bound that is certain of it, from the statement and the evidence alone.
+
+    Args:
+        problem: What was wanted.
+        plan: The lay with the bound that is claimed.
+        refused: What was wrong with another lay that this one stands for.
+
+    Returns:
+        The lay; its bound is what was claimed where that is confirmed, else what is certain.
+    """
+    space = _nm(problem.spacing, up=True)
+    sizes: Counter[tuple[int, int, bool]] = Counter()
+    for piece in problem.pieces:
+        across, along = _nm(piece.across, up=True) + space, _nm(piece.along, up=True) + space
+        sizes[across, along, piece.may_turn] += piece.count
+    certain = certain_length(
+        [Rectangle(across, along, count, turn) for (across, along, turn), count in sizes.items()],
+        Strip(_nm(problem.roll_width, up=False) + space),
+        plan.evidence,
+        claimed=plan.at_least + space,
+        straight=not problem.any_cut,
+    )
+    at_least = certain.length - space
+    if certain.is_refuted:
+        refused += (
+            f"No lay is said to be shorter than {plan.at_least / 1e6:g} mm; "
+            f"only {at_least / 1e6:g} mm is certain.",
+        )
+    return replace(plan, at_least=at_least, checked=Checked(certain.by, refused))
+
+
+def _nm(size: Size, *, up: bool) -> int:
+    """Whole nanometres: of what is wanted no less than stated, of the roll no more, noise of binary fractions aside."""
+    exact = _mm(size) / HAIR
+    return ceil(exact - Fraction(1, 1000)) if up else floor(exact + Fraction(1, 1000))
 
 
 def _mm(size: Size) -> Fraction:

@@ -15,15 +15,13 @@ from math import ceil
 
 import numpy as np
 
-from longpoint.cutting.lay.bound import least_length, least_rate, next_sum, reel_of
+from longpoint.cutting.lay.bound import cost_of_reels, least_length, least_rate, next_sum, reel_of
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
 from longpoint.cutting.lay.slices import (
-    WHOLE,
-    Floats,
     Reel,
-    proof,
     slice_weights,
     stepped,
+    whole_worths,
     worst_mix,
 )
 
@@ -88,48 +86,39 @@ def narrow_reels(ground: Ground, stock: Stock, rate: Fraction) -> list[Reel]:
     return reels
 
 
-def length_round_flaws(ground: Ground) -> int:
+def length_round_flaws(ground: Ground) -> tuple[int, tuple[tuple[int, ...], ...]]:
     """Length that a lay on the single roll of a ground needs at least, its flaws counted.
 
     Args:
         ground: With one roll.
 
     Returns:
-        Ticks.
+        Ticks, and the worths that show it.
     """
     (stock,) = ground.stocks
-    bound = least_length(ground)
+    bound, plainly = least_length(ground)
     if not stock.blocked:
-        return bound
+        return bound, (plainly,)
     counts = [want.count for want in ground.wants]
     plain = reel_of(ground, Stock(stock.width, crossways=stock.crossways), Fraction(1))
     endless = Stock(stock.width, blocked=stock.blocked, crossways=stock.crossways)
     narrow = narrow_reels(ground, endless, Fraction(1))
-    sides = np.array([float(want.across * want.along) for want in ground.wants])
-    for weights in (slice_weights(counts, [plain]), slice_weights(counts, narrow), sides):
-        bound = max(bound, _length_for(counts, plain, endless, weights))
-    bound = max(
-        bound, ceil(proof(counts, narrow, slice_weights(counts, narrow))), _first_places(ground, plain)
-    )
+    areas = tuple(want.across * want.along for want in ground.wants)
+    narrowly = whole_worths(counts, [plain], slice_weights(counts, narrow))
+    for worths in (plainly, narrowly, areas):
+        bound = max(bound, _length_for(counts, plain, endless, worths))
+    bound = max(bound, _first_places(ground, plain))
     # The last piece stands on a chain of others that reaches the free end or the far side of a flaw.
     feet = {0, *(flaw[3] for flaw in stock.blocked)}
-    return min(foot + next_sum(ground, max(0, bound - foot), crossways=stock.crossways) for foot in feet)
+    return (
+        min(foot + next_sum(ground, max(0, bound - foot), crossways=stock.crossways) for foot in feet),
+        (plainly, narrowly),
+    )
 
 
-def _length_for(counts: Sequence[int], plain: Reel, stock: Stock, weights: Floats) -> int:
+def _length_for(counts: Sequence[int], plain: Reel, stock: Stock, worths: Sequence[int]) -> int:
     """Length at which slices can first have given the weight of all pieces, in whole numbers."""
-    top = max((Fraction(float(weights[bar.kind])) / bar.length for bar in plain.bars), default=None)
-    if not top:
-        return 0
-    scale = Fraction(WHOLE) / top
-    values = {
-        (bar.kind, bar.width, bar.length): int(Fraction(float(weights[bar.kind])) / bar.length * scale)
-        for bar in plain.bars
-    }
-    worth: dict[int, int] = {}
-    for (kind, _, length), each in values.items():
-        worth[kind] = min(worth.get(kind, each * length), each * length)
-    due = sum(count * worth.get(kind, 0) for kind, count in enumerate(counts))
+    due = sum(count * worth for count, worth in zip(counts, worths, strict=True))
     if due == 0:
         return 0
     best: dict[int, int] = {}
@@ -140,7 +129,7 @@ def _length_for(counts: Sequence[int], plain: Reel, stock: Stock, weights: Float
             if width not in best:
                 bars = tuple(bar for bar in plain.bars if bar.width <= width)
                 steps = stepped(Reel(width, UNLIMITED, Fraction(1), bars))
-                gains = np.array([values[bar.kind, bar.width, bar.length] for bar in bars], np.int64)
+                gains = np.array([-(-worths[bar.kind] // bar.length) for bar in bars], np.int64)
                 best[width] = worst_mix(steps.widths, gains, steps.most, steps.capacity) if bars else 0
             gives += best[width]
         if gives and gives * (stretch.end - stretch.begin) >= due:
@@ -181,21 +170,16 @@ def is_clear(blocked: Sequence[tuple[int, int, int, int]], x: int, y: int, acros
     )
 
 
-def least_cost_round_flaws(ground: Ground) -> float:
+def least_cost_round_flaws(ground: Ground) -> tuple[float, tuple[tuple[int, ...], ...]]:
     """Cost that a lay on several rolls needs at least, flaws counted.
 
     Returns:
-        Cost.
+        Cost, and the worths that show it.
     """
     rates = [least_rate(stock) for stock in ground.stocks]
-    if any(rate < 0 for rate in rates) or not any(rates):
-        return 0.0
     reels = [
         reel
         for stock, rate in zip(ground.stocks, rates, strict=True)
         for reel in (narrow_reels(ground, stock, rate) if stock.blocked else [reel_of(ground, stock, rate)])
     ]
-    counts = [want.count for want in ground.wants]
-    areas = np.array([float(want.across * want.along) for want in ground.wants])
-    best = max(proof(counts, reels, slice_weights(counts, reels)), proof(counts, reels, areas))
-    return float(best) * (1 - 1e-12)
+    return cost_of_reels(ground, reels)

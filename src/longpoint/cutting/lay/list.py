@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from longpoint.cutting.lay.evidence import evidence_rows
 from longpoint.cutting.lay.problem import LaidRectangle, LayPiece, LayProblem
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import Fault, FaultsError, Where
@@ -29,8 +30,9 @@ def lay_list(stated: Mapping[str, Any], *, effort: int = 20_000) -> dict[str, An
         effort: See `lay_pieces`.
 
     Returns:
-        ``{"unit", "length", "at_least", "proven", "placed": [{"name", "x", "y", "across", "along", "turned"}]}``,
-        lengths in the unit.
+        ``{"unit", "length", "at_least", "proven", "placed": [{"name", "x", "y", "across", "along", "turned"}],
+        "bound_by", "refused", "evidence"}``, lengths in the unit; what the referee found as in `Checked`, evidence
+        as in `evidence_rows`.
 
     Raises:
         FaultsError: If the list is badly stated or a piece is wider than the roll; carries every fault.
@@ -44,6 +46,9 @@ def lay_list(stated: Mapping[str, Any], *, effort: int = 20_000) -> dict[str, An
         "at_least": _in_unit(plan.at_least, per_unit),
         "proven": plan.proven,
         "placed": [_placed(problem, each, per_unit) for each in plan.laid],
+        "bound_by": plan.checked.bound_by,
+        "refused": list(plan.checked.refused),
+        "evidence": evidence_rows(plan.evidence),
     }
 
 

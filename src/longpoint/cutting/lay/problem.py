@@ -6,9 +6,11 @@ across the roll, unless the problem lifts that (``any_cut``). Sizes are in mm; t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+
+from longpoint.cutting.lay.evidence import Checked, Evidence
 
 Size = float | Fraction | Decimal
 
@@ -78,12 +80,16 @@ class LayPlan:
         laid: Every rectangle, from the free end.
         length: Length of roll it takes. [nm]
         at_least: No lay is shorter. [nm]
+        evidence: What the bound rests on besides the statement.
+        checked: What the referee found.
         proven: It is the shortest.
     """
 
     laid: tuple[LaidRectangle, ...]
     length: int
     at_least: int
+    evidence: Evidence = field(default_factory=Evidence)
+    checked: Checked = field(default_factory=Checked)
 
     @property
     def proven(self) -> bool:

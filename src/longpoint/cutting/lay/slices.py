@@ -222,11 +222,8 @@ def _column(kinds: int, reel: Reel, mix: Ints, unit: float) -> Floats:
     return column
 
 
-def proof(counts: Sequence[int], reels: Sequence[Reel], weights: Floats) -> Fraction:
-    """The cost that these weights prove, exactly.
-
-    Every tick of a slice on a reel is worth at most ``K`` (found in whole numbers); a piece is worth its weight.
-    So the pieces' weights together are at most the sum of ``K`` times the length used, over the reels.
+def whole_worths(counts: Sequence[int], reels: Sequence[Reel], weights: Floats) -> tuple[int, ...]:
+    """Weights as whole numbers, so large that a tick of the densest comes to `WHOLE`.
 
     Args:
         counts: Wanted of every kind.
@@ -234,42 +231,45 @@ def proof(counts: Sequence[int], reels: Sequence[Reel], weights: Floats) -> Frac
         weights: Any weights, not negative.
 
     Returns:
+        What a piece of every kind counts.
+    """
+    exact = [Fraction(float(weight)) for weight in weights]
+    top = max((exact[bar.kind] / bar.length for reel in reels for bar in reel.bars), default=None)
+    return tuple(int(weight * WHOLE / top) if top else 0 for weight in exact)
+
+
+def proof(counts: Sequence[int], reels: Sequence[Reel], worths: Sequence[int]) -> Fraction:
+    """The cost that whole worths prove, exactly.
+
+    A tick of a piece that is ℓ long counts its worth / ℓ, rounded up. Every tick of a slice on a reel then counts at
+    most ``K`` (found in whole numbers), so all worths together are at most the sum of ``K`` times the length used, over
+    the reels.
+
+    Args:
+        counts: Wanted of every kind.
+        reels: The rolls.
+        worths: Any worths, not negative.
+
+    Returns:
         A cost that no lay can be below.
     """
-    scale = Fraction(WHOLE)
-    top = max(
-        (Fraction(float(weights[bar.kind])) / bar.length for reel in reels for bar in reel.bars), default=None
-    )
-    if not top:
-        return Fraction(0)
-    scale = Fraction(WHOLE) / top
-    # Whole weight of a bar per tick of its length, on any reel; what a piece is surely worth follows from it.
-    worth: dict[int, int] = {}
     slices = []
     for reel in reels:
-        values = []
-        for bar in reel.bars:
-            each = int(Fraction(float(weights[bar.kind])) / bar.length * scale)
-            values.append(each)
-            least = each * bar.length
-            worth[bar.kind] = min(worth.get(bar.kind, least), least)
+        values = [-(-worths[bar.kind] // bar.length) for bar in reel.bars]
         steps = stepped(reel)
         slices.append(worst_mix(steps.widths, np.array(values, np.int64), steps.most, steps.capacity))
-    total = sum(count * worth.get(kind, 0) for kind, count in enumerate(counts))
-    # Scale the weights so that no endless reel's slice is worth more than its rate; pay for what is scarce.
+    total = sum(count * worth for count, worth in zip(counts, worths, strict=True))
+    # Scale the worths so that no endless reel's slice counts more than its rate; pay for what is scarce.
     fractions = [
         reel.rate / K for reel, K in zip(reels, slices, strict=True) if reel.length >= UNLIMITED and K > 0
     ]
     ends = [(reel, K) for reel, K in zip(reels, slices, strict=True) if reel.length < UNLIMITED and K > 0]
+    most = min(fractions, default=None)
     best = Fraction(0)
-    for share in {*fractions, *(reel.rate / K for reel, K in ends)} if not fractions else {min(fractions)}:
-        paid = sum((max(Fraction(0), share * K - reel.rate) * reel.length for reel, K in ends), Fraction(0))
-        best = max(best, share * total - paid)
-    if fractions:
-        for share in (reel.rate / K for reel, K in ends):
-            if share < min(fractions):
-                paid = sum(
-                    (max(Fraction(0), share * K - reel.rate) * reel.length for reel, K in ends), Fraction(0)
-                )
-                best = max(best, share * total - paid)
+    for share in {*fractions, *(reel.rate / K for reel, K in ends)}:
+        if most is None or share <= most:
+            paid = sum(
+                (max(Fraction(0), share * K - reel.rate) * reel.length for reel, K in ends), Fraction(0)
+            )
+            best = max(best, share * total - paid)
     return best

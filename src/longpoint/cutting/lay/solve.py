@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from longpoint.cutting.lay.bound import area_length, column_length, least_cost, least_length
 from longpoint.cutting.lay.clear import least_cost_round_flaws, length_round_flaws
+from longpoint.cutting.lay.evidence import Columns, Evidence, Worth
 from longpoint.cutting.lay.exact import prove, tighten
 from longpoint.cutting.lay.flawed import prove_round_flaws
 from longpoint.cutting.lay.free import lay_free
@@ -31,6 +33,7 @@ class Found:
         length: Length that any lay takes at least, where there is one roll; else 0. [ticks]
         complete: All wanted rectangles are laid.
         least: What any lay is charged at least, in units of the charge; None where that was not found out.
+        evidence: What bounds by arithmetic rest on. [ticks]
     """
 
     puts: tuple[Put, ...]
@@ -39,6 +42,7 @@ class Found:
     length: int
     complete: bool
     least: int | None = None
+    evidence: Evidence = field(default_factory=Evidence)
 
 
 def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -> Found:
@@ -53,9 +57,10 @@ def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -
         The best lay found and the bound.
     """
     if len(ground.stocks) > 1:
-        bound = least_cost(ground)
+        bound, worths = least_cost(ground)
         if any(stock.blocked for stock in ground.stocks):
-            bound = max(bound, least_cost_round_flaws(ground))
+            narrow, more = least_cost_round_flaws(ground)
+            bound, worths = max(bound, narrow), worths + more
         cost, puts, complete = Search(ground).best(effort=effort, good_enough=bound * (1 + 1e-12))
         least = None
         if charge is not None:
@@ -65,15 +70,15 @@ def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -
             )
             if better is not None:
                 cost, puts, complete = ground.cost(better), better, True
-        return Found(puts, cost, bound, 0, complete, least)
+        return Found(puts, cost, bound, 0, complete, least, _evidence(ground, worths))
     (stock,) = ground.stocks
     if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
         plain = Ground(ground.wants, (Stock(stock.width),))
-        puts, length = solve_strip(plain, effort=effort, any_cut=False)
+        puts, length, evidence = solve_strip(plain, effort=effort, any_cut=False)
         if ground.used(puts)[0] <= stock.length:
-            return Found(puts, ground.cost(puts), stock.cost(length), length, True)
+            return Found(puts, ground.cost(puts), stock.cost(length), length, True, evidence=evidence)
         # Too long, or not known to fit: what does fit tells the user what is left over.
-    length = length_round_flaws(ground)
+    length, worths = length_round_flaws(ground)
     cost, puts, complete = Search(ground).best(effort=effort, good_enough=stock.cost(length) * (1 + 1e-12))
     if stock.blocked and ground.longest >= UNLIMITED and (complete or stock.length < UNLIMITED):
         # Where not all pieces found room, any lay that the roll holds is asked for.
@@ -83,10 +88,29 @@ def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -
             puts, complete = proof.puts, True
         if complete:
             length, cost = proof.at_least, ground.cost(puts)
-    return Found(puts, cost, stock.cost(length), length, complete)
+    return Found(puts, cost, stock.cost(length), length, complete, evidence=_evidence(ground, worths))
 
 
-def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int]:
+def _evidence(
+    ground: Ground,
+    worths: Sequence[tuple[int, ...]],
+    columns: tuple[int, tuple[int, ...]] | None = None,
+) -> Evidence:
+    """Worths of kinds as worths of sizes, in ticks."""
+
+    def of_sizes(each: tuple[int, ...]) -> tuple[Worth, ...]:
+        return tuple(
+            Worth(want.across, want.along, want.may_turn, worth)
+            for want, worth in zip(ground.wants, each, strict=True)
+        )
+
+    return Evidence(
+        tuple(of_sizes(each) for each in worths if any(each)),
+        None if columns is None else Columns(columns[0], of_sizes(columns[1])),
+    )
+
+
+def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int, Evidence]:
     """Lay a ground of one endless roll as short as the effort allows.
 
     Args:
@@ -95,15 +119,19 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
         any_cut: Cuts need not go straight through.
 
     Returns:
-        The rectangles, and the length that any lay takes at least. [ticks]
+        The rectangles, the length that any lay takes at least [ticks], and what that rests on.
     """
     search = Search(ground)
+    worths: list[tuple[int, ...]] = []
+    columns = None
     bound = area_length(ground)
     cost, puts, _ = search.best(effort=1, good_enough=float(bound))
     if cost > bound:
-        bound = max(bound, least_length(ground))
+        least, shown = least_length(ground)
+        bound = max(bound, least)
+        worths.append(shown)
     if cost > bound and sum(want.count for want in ground.wants) <= PROVED:
-        bound = column_length(ground, at_least=bound, length=int(cost))
+        bound, columns = column_length(ground, at_least=bound, length=int(cost))
     if cost > bound:
         found, better, _ = search.best(effort=effort, good_enough=float(bound))
         if found < cost:
@@ -118,4 +146,4 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
             proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
             bound = max(bound, proof.at_least)
             puts = proof.puts or puts
-    return puts, bound
+    return puts, bound, _evidence(ground, worths, columns)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from longpoint.cutting.lay.check import check_lay
-from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.check import check_lay, confirm_lay
+from longpoint.cutting.lay.evidence import Evidence, scaled
+from longpoint.cutting.lay.ground import Ground, Put, Stock, Want
 from longpoint.cutting.lay.problem import LaidRectangle, LayPlan, LayProblem
+from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.solve import solve_strip
 from longpoint.cutting.lay.ticks import nm_down, nm_up, tick_of
 
@@ -20,7 +22,7 @@ def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
         effort: How many lays of 60 rectangles the search may try (fewer of more): counts work, not seconds.
 
     Returns:
-        A lay that `check_lay` accepts, with its bound.
+        A lay that `check_lay` accepts, with the bound that `confirm_lay` confirms.
     """
     space = nm_up(problem.spacing)
     width = nm_down(problem.roll_width) + space
@@ -33,7 +35,30 @@ def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
         Want(w // tick, h // tick, len(for_piece), turn) for (w, h, turn), for_piece in kinds.items()
     )
     ground = Ground(wants, (Stock(width // tick),))
-    puts, bound = solve_strip(ground, effort=effort, any_cut=problem.any_cut)
+    puts, bound, evidence = solve_strip(ground, effort=effort, any_cut=problem.any_cut)
+    plan = _plan(ground, puts, kinds, tick, space, bound=bound, evidence=scaled(evidence, tick))
+    wrong = check_lay(problem, plan)
+    if wrong:
+        rows = shelves(ground)
+        assert rows is not None, "rows hold everything on an endless roll"
+        plan = _plan(ground, rows, kinds, tick, space, bound=bound, evidence=plan.evidence)
+        wrong_too = check_lay(problem, plan)
+        if wrong_too:
+            msg = "not even rows pass the check of a lay: " + "; ".join(wrong_too)
+            raise AssertionError(msg)
+    return confirm_lay(problem, plan, refused=tuple(wrong))
+
+
+def _plan(
+    ground: Ground,
+    puts: tuple[Put, ...],
+    kinds: dict[tuple[int, int, bool], list[int]],
+    tick: int,
+    space: int,
+    *,
+    bound: int,
+    evidence: Evidence,
+) -> LayPlan:
     given = [iter(for_piece) for for_piece in kinds.values()]
     laid = []
     for put in sorted(puts, key=lambda put: (put.y, put.x)):
@@ -49,9 +74,4 @@ def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:
             )
         )
     length = max(each.y + each.along for each in laid)
-    plan = LayPlan(tuple(laid), length, min(length, bound * tick - space))
-    wrong = check_lay(problem, plan)
-    if wrong:
-        msg = "the lay failed its own check: " + "; ".join(wrong)
-        raise AssertionError(msg)
-    return plan
+    return LayPlan(tuple(laid), length, min(length, bound * tick - space), evidence)
