@@ -141,3 +141,21 @@ def test_overhead_is_a_share_of_material_and_labour() -> None:
     ).cost.works[0]
     assert work.material > 0
     assert float(work.overhead) == pytest.approx(0.1 * float(work.material + work.labour), abs=0.01)
+
+
+def test_a_metre_of_timber_has_one_price() -> None:
+    """Stated per foot, per metre or per board: the choice, the boards and the section say the same."""
+    from longpoint.jobs.choose_candidates import Buildable, price_of
+    from longpoint.works.stock import metre_price, sections_for
+
+    board = {"name": "left over", "thickness": 21, "depth": 50, "length": 4000, "grade": "bars"}
+    yard = {"name": "pine", "thickness": 20, "depth": 42, "lengths": ["12 ft"], "per_foot": 1.5}
+    batch = batch_of(yard=[yard], rack=[board])
+    bought, over = (s for s in sections_for(batch, "bars") if s.thickness < s.depth)
+    assert float(bought.per_metre or 0) == pytest.approx(1.5 / 0.3048)
+    assert float(over.per_metre or 0) == pytest.approx(1.5 / 0.3048 * (21 * 50) / (20 * 42))
+    assert metre_price(over, rack_share=0.5) == pytest.approx(0.5 * float(over.per_metre or 0))
+    designed = design_of(batch_of(), 0)
+    assert isinstance(designed, Designed)
+    price = price_of(batch, Buildable(designed.design, bought, None if designed.rails is None else over))
+    assert price.money is not None

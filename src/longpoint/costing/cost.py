@@ -143,7 +143,7 @@ def work_cost(
         sundries: What it uses of screws, glue, staples, primer, hangers.
         hours: Time for all pieces. [h]
         per_hour: Price of an hour.
-        overhead: Share of labour added for the shop.
+        overhead: Share of material and labour added for the shop.
         waste: Share of material added for what is spoiled.
     """
     labour = (Decimal(str(hours)) * Decimal(str(per_hour))).quantize(CENT)

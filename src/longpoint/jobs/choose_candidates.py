@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from decimal import Decimal
-from fractions import Fraction
 from math import ceil
 
 from longpoint.errors import Fault
@@ -25,7 +23,7 @@ from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
 from longpoint.works.mass import timber_mass
 from longpoint.works.sections import bar_choices, rail_choices
-from longpoint.works.stock import Section
+from longpoint.works.stock import Section, metre_price
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -262,7 +260,9 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
-    bars, rails = _per_metre(batch, option.bars), _per_metre(batch, option.rails)
+    share = batch.shop.rack_share
+    bars = metre_price(option.bars, rack_share=share)
+    rails = 0.0 if option.rails is None else metre_price(option.rails, rack_share=share)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
         money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
@@ -273,35 +273,6 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
-
-
-def _per_metre(batch: Batch, section: Section | None) -> float | None:
-    """Price per metre; of timber that lies in the rack alone, the shop's share of a like volume at the yard."""
-    if section is None:
-        return 0.0
-    if section.per_metre is not None:
-        return float(section.per_metre)
-    if section.on_sale:
-        return None
-    prices = []
-    for timber in batch.yard:
-        per = _yard_price(timber.per_metre, timber.lengths)
-        if per is not None:
-            prices.append(per / float(timber.thickness * timber.depth))
-    if not prices:
-        return None
-    return min(prices) * float(section.thickness * section.depth) * batch.shop.rack_share
-
-
-def _yard_price(per_metre: Decimal | None, lengths: Iterable[object]) -> float | None:
-    if per_metre is not None:
-        return float(per_metre)
-    found = []
-    for item in lengths:
-        price, length = getattr(item, "price", None), getattr(item, "length", None)
-        if price is not None and isinstance(length, Fraction):
-            found.append(float(price) / float(length) * 1000)
-    return min(found, default=None)
 
 
 def _per_screw(batch: Batch) -> float:

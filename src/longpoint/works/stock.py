@@ -59,6 +59,7 @@ class Section:
         timbers: Names of the yard timbers.
         ripped: How it is ripped from wider boards; None where it is bought as it is. What is on sale and at hand are
             then strips.
+        like: Of timber that lies in the rack alone: what a metre of a like volume costs at the yard.
     """
 
     thickness: Fraction
@@ -72,14 +73,15 @@ class Section:
     assumed: bool = False
     timbers: tuple[str, ...] = field(default=())
     ripped: Ripped | None = None
+    like: Decimal | None = None
 
     @property
     def per_metre(self) -> Decimal | None:
-        """Lowest price per metre on sale; None where no price is stated."""
+        """What a metre costs at the yard, the lowest; None where no price is stated."""
         prices = [
             item.price / Decimal(float(item.length)) * 1000 for item in self.on_sale if item.price is not None
         ]
-        return min(prices, default=None)
+        return min(prices, default=None if self.on_sale else self.like)
 
     def turned(self) -> Section:
         """The same timber turned a quarter: thickness and depth change places."""
@@ -90,6 +92,19 @@ class Section:
             real_thickness=self.real_depth,
             real_depth=self.real_thickness,
         )
+
+
+def metre_price(section: Section, *, rack_share: float) -> float | None:
+    """What a metre of a section counts for in a choice; None where no price is stated.
+
+    Args:
+        section: The timber.
+        rack_share: What timber at hand is worth, over its price at the yard. [1]
+    """
+    price = section.per_metre
+    if price is None:
+        return None
+    return float(price) if section.on_sale else float(price) * rack_share
 
 
 def sections_for(batch: Batch, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
@@ -271,7 +286,19 @@ def _section(
         bevelled=any(timber.bevelled for timber in timbers),
         assumed=assumed,
         timbers=tuple(timber.name for timber in timbers),
+        like=None if timbers else _like(batch, thickness * depth),
     )
+
+
+def _like(batch: Batch, area: Fraction) -> Decimal | None:
+    """What a metre of timber of a section costs by volume, as the cheapest of the yard. [money/m]"""
+    per_area = [
+        item.price / Decimal(float(item.length * timber.thickness * timber.depth)) * 1000
+        for timber in batch.yard
+        for item in _lengths(timber, several=False)
+        if item.price is not None
+    ]
+    return min(per_area) * Decimal(float(area)) if per_area else None
 
 
 def _lengths(timber: YardTimber, *, several: bool) -> list[OnSale]:
