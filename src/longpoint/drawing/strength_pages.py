@@ -22,9 +22,11 @@ from longpoint.drawing.pages import (
 )
 from longpoint.drawing.strength_views import movement_view, tension_view
 from longpoint.drawing.strength_words import (
+    answer_words,
     bound_words,
     check_lines,
     limit_words,
+    mark_of,
     small_length,
     tension_words,
     verdict_name,
@@ -107,20 +109,10 @@ def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[P
             say("strength.title", name=sheet.name),
             tuple(blocks),
             about=(sheet.name, *sheet.alike),
-            lead=_lead(sheet.verdicts, say),
+            lead=answer_words(sheet.verdicts, say),
             contents=", ".join((sheet.name, *sheet.alike)),
         ),
     )
-
-
-def _lead(verdicts: tuple[Verdict, ...], say: Voice) -> str:
-    missed = [v for v in verdicts if v.passes is False]
-    design = [verdict_name(v, say) for v in missed if v.judge == "design"]
-    if design:
-        return say("strength.lead-fails", keys=", ".join(design))
-    if missed:
-        return say("strength.lead-mind", keys=", ".join(verdict_name(v, say) for v in missed))
-    return say("strength.lead-holds")
 
 
 def _cases(sheet: StrengthSheet, say: Voice) -> Table:
@@ -158,9 +150,6 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
     rows = []
     sources: dict[str, int] = {}
     for verdict in sheet.verdicts:
-        mark = {True: "kept", False: "missed", None: "told"}[verdict.passes]
-        if verdict.passes is False and verdict.judge != "design":
-            mark = "mind"
         words = verdict_sentence(verdict, say)
         if verdict.passes is False and verdict.judge == "design":
             words += " " + way_out_words(verdict, say, currency=sheet.currency)
@@ -168,7 +157,7 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
         if verdict.tag == "read" and verdict.limit is not None:
             number = sources.setdefault(verdict.source, len(sources) + 1)
             limit = say("limit.numbered", bound=bound_words(verdict, say), number=number)
-        rows.append((verdict_name(verdict, say), words, limit, say(f"strength.{mark}")))
+        rows.append((verdict_name(verdict, say), words, limit, say(f"strength.{mark_of(verdict)}")))
     table = Table(
         (
             Column(say("strength.table-what"), share=0.2, strong=True),

@@ -101,7 +101,7 @@ def _number(name: str, number: float, say: Voice) -> str:
             return say(f"weight.even-{name}")
         words = ("right", "left") if name == "across" else ("above", "below")
         return say(f"weight.{words[number < 0]}", length=small_length(abs(number), say))
-    if name in ("along_x", "along_y", "lowest", "highest", "critical"):
+    if name in ("along_x", "along_y", "lowest", "highest", "critical", "bears", "most"):
         return f"{say.number(round(number))} N/m"
     if name in ("moment", "torsion"):
         return f"{say.number(number, places=1)} N·m"
@@ -264,6 +264,55 @@ def design_words(design: FrameDesign, say: Voice) -> str:
     return words
 
 
+def misses_of(verdicts: Sequence[Verdict], say: Voice) -> str:
+    """Every limit of the design that is not kept, in one line; "" where all are."""
+    return "; ".join(miss_words(v, say) for v in verdicts if v.answer == "not" and v.judge == "design")
+
+
+def doubts_of(verdicts: Sequence[Verdict], say: Voice) -> str:
+    """What a work holds unless, each doubt once with what removes it; "" where there is none."""
+    found = []
+    for verdict in verdicts:
+        if verdict.key == "bears" and verdict.answer == "unless":
+            water = verdict.number("water")
+            found.append(say("answer.bears-water" if water else "answer.bears-pull", **_values(verdict, say)))
+        elif verdict.key == "wind" and verdict.answer == "unless":
+            values = _values(verdict, say)
+            twist = verdict.number("twist") * verdict.number("allowed") / verdict.number("natural")
+            values["twist"] = f"{say.number(twist, places=2)}°"
+            found.append(say("answer.wind", **values))
+        elif verdict.judge == "design" and verdict.answer == "unless" and verdict.passes is False:
+            found.append(say("answer.estimate", miss=miss_words(verdict, say)))
+        elif verdict.judge == "wish" and verdict.answer == "not":
+            found.append(say("answer.wish", miss=miss_words(verdict, say)))
+    return " ".join(found)
+
+
+def answer_words(verdicts: Sequence[Verdict], say: Voice) -> str:
+    """Whether a work holds, holds unless, or does not hold: one answer with why."""
+    misses, doubts = misses_of(verdicts, say), doubts_of(verdicts, say)
+    if misses:
+        return say("answer.not", misses=misses)
+    return say("answer.unless", doubts=doubts) if doubts else say("answer.holds")
+
+
+def work_answer_words(name: str, verdicts: Sequence[Verdict], say: Voice) -> str:
+    """The same of a work by its name, for pages on which several stand; "" where it holds."""
+    misses, doubts = misses_of(verdicts, say), doubts_of(verdicts, say)
+    if misses:
+        return say("answer.work-not", name=name, misses=misses)
+    return say("answer.work-unless", name=name, doubts=doubts) if doubts else ""
+
+
+def mark_of(verdict: Verdict) -> str:
+    """Key of the mark in the last column of the table of verdicts."""
+    if verdict.answer is None:
+        return "told"
+    if verdict.answer == "not":
+        return "missed" if verdict.judge == "design" else "mind"
+    return "kept" if verdict.answer == "holds" else "unless"
+
+
 def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
     """Things to check the answer by with string, table and mass."""
     found = {verdict.key: verdict for verdict in verdicts}
@@ -284,7 +333,12 @@ def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
         gapes = small_length(seam.number("gape"), say)
         lines.append(say("act.seam", gape=gapes, hollow=small_length(seam.number("gape_hollow"), say)))
     if "tension-left" in found:
-        lines.append(say("act.press", tension=tension_words(found["tension-left"].value, say)))
+        bears = found["bears"].limit if "bears" in found else None
+        words = tension_words(found["tension-left"].value, say)
+        if bears is None:
+            lines.append(say("act.press-plain", tension=words))
+        else:
+            lines.append(say("act.press", tension=words, bears=tension_words(bears, say)))
     return tuple(lines)
 
 

@@ -151,6 +151,7 @@ def _settled(
         rivals=tuple(_other(batch, t, price) for t in choice.rivals),
         unbeaten=tuple(_other(batch, t, price) for t in choice.unbeaten),
         solved=choice.solved,
+        tensions=bench.tensions(cases.likely),
     )
     say_it = voice_of(batch.language, batch.style)
     return ChosenDesign(

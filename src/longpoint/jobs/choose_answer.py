@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from longpoint.errors import Caution
 from longpoint.jobs.choose_candidates import Buildable, Price
 from longpoint.strength.verdicts.cases import AllCases
-from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.strength.verdicts.verdict import Answer, Verdict, answer_of
 from longpoint.strength.work_case import WorkCase
 from longpoint.works.designed import Designed
+from longpoint.works.tension import Tensions
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,7 @@ class WorkStrength:
         rivals: The two nearest rivals.
         unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
         solved: How many designs were solved.
+        tensions: Its tensions at each stage, which the verdicts are held against.
     """
 
     case: WorkCase
@@ -66,6 +68,17 @@ class WorkStrength:
     rivals: tuple[Other, ...]
     unbeaten: tuple[Other, ...]
     solved: int
+    tensions: Tensions
+
+    @property
+    def share(self) -> float:
+        """Tension that the frame leaves over what one that does not give would leave. [1]"""
+        return self.cases.likely.answer.mean[0] / self.cases.likely.prestress
+
+    @property
+    def answer(self) -> Answer:
+        """Holds, holds unless, does not hold: the worst of its verdicts."""
+        return answer_of(self.verdicts)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,19 +7,21 @@ from itertools import pairwise
 from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.choose_candidates import Buildable
 from longpoint.model.batch import Batch
-from longpoint.strength.choice import ESTIMATE_GIVES, Candidate, all_hold, holds
+from longpoint.strength.choice import Candidate, all_hold, holds
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.verdicts.cases import AllCases, Look, all_cases, first_look, later_look
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
 from longpoint.strength.verdicts.touch import touching_verdicts
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
+from longpoint.strength.verdicts.verdict import ESTIMATE_GIVES, OwnLimits, Verdict
 from longpoint.strength.verdicts.winding import winding_verdict
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
+from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import Draft, draft_of
 from longpoint.works.strength import Makes, makes_of, strength_case
+from longpoint.works.tension import Tensions, tensions_of
 
 
 def own_limits(batch: Batch) -> OwnLimits:
@@ -65,6 +67,15 @@ class Bench:
                 self.batch, self.work, draft.frame, self.makes(option), mass=draft.mass
             )
         return self._works[candidate.name]
+
+    def tensions(self, look: Look) -> Tensions:
+        """Tensions at each stage on the frame that was solved."""
+        return tensions_of(
+            self.batch,
+            self.work,
+            cloth_of(self.batch, self.work),
+            share=look.answer.mean[0] / look.prestress,
+        )
 
     def _draft(self, candidate: Candidate[Buildable]) -> Draft:
         """What follows from a design alone."""

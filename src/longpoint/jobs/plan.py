@@ -26,6 +26,7 @@ from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
+from longpoint.jobs.rejudge import rejudged
 from longpoint.model.batch import Batch
 from longpoint.works.build import screw_cautions
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
@@ -35,12 +36,14 @@ from longpoint.works.draft import draft_of
 from longpoint.works.printed_order import (
     Answer,
     MapToRehearse,
+    PrintedRehearsal,
     SideBySide,
     map_to_rehearse,
     one_by_one,
     rehearsed_maps,
 )
 from longpoint.works.stock import stock_cautions
+from longpoint.works.tension import FRAME_TAKES, as_rehearsed
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -167,7 +170,7 @@ def _planned_works(
     for index, designed in enumerate(designs):
         work, draft = batch.work[index], draft_of(batch, index, designed)
         build = draft.build()
-        canvas = draft.canvas(proven=_proven(designed))
+        canvas = draft.canvas(share=_share(designed), proven=_proven(designed), pressing=rehearse is None)
         faults += build.faults
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
@@ -196,12 +199,45 @@ def _planned_works(
         return tuple(works), faults
     answers: list[Answer] = rehearsed_maps(maps, run=rehearse, say=say)
     planned: list[PlannedWork] = []
+    again: dict[object, Designed] = {}
     for planned_work, answer in zip(works, answers, strict=True):
         if isinstance(answer, tuple):
             faults += answer
         else:
-            planned.append(replace(planned_work, rehearsed=answer))
+            planned.append(_as_rehearsed(batch, planned_work, answer, again))
     return tuple(planned), faults
+
+
+def _as_rehearsed(
+    batch: Batch, work: PlannedWork, found: PrintedRehearsal, again: dict[object, Designed]
+) -> PlannedWork:
+    """A work with its verdicts and canvas pages drawn from what its rehearsal leaves; alike works are judged once."""
+    tensions = as_rehearsed(batch, batch.work[work.index], work.cloth, found.means)
+    draft = draft_of(batch, work.index, work.designed)
+    designed = work.designed
+    if isinstance(designed, ChosenDesign):
+        key = (id(designed.strength), tensions)
+        if key not in again:
+            again[key] = rejudged(draft, designed, tensions)
+        judged = again[key]
+        assert isinstance(judged, ChosenDesign)
+        designed = replace(
+            judged, cautions=tuple(replace(caution, about=work.name) for caution in judged.cautions)
+        )
+    canvas = draft.canvas(share=_share(designed), tensions=tensions, proven=_proven(designed))
+    assert isinstance(canvas, CanvasPlan)
+    return replace(
+        work,
+        designed=designed,
+        canvas=canvas,
+        rehearsed=found,
+        strength=designed.strength if isinstance(designed, ChosenDesign) else None,
+    )
+
+
+def _share(designed: Designed) -> float:
+    """Tension that a frame leaves over what one that does not give would leave."""
+    return designed.strength.share if isinstance(designed, ChosenDesign) else 1 - FRAME_TAKES
 
 
 def _proven(designed: Designed) -> Proven:

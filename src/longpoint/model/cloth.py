@@ -6,9 +6,19 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
-from longpoint.model.quantities import AreaMass, Length, LengthAboveZero, Money, Name, Stated, Text, YesNo
+from longpoint.model.quantities import (
+    AreaMass,
+    Length,
+    LengthAboveZero,
+    Money,
+    Name,
+    Number,
+    Stated,
+    Text,
+    YesNo,
+)
 
 ClothState = Literal["raw", "glue-sized", "primed", "oil-primed"]
 
@@ -44,6 +54,8 @@ class Roll(Stated):
         mass: Per area, as it is sold.
         state: Raw, glue-sized, primed (with acrylic) or oil-primed.
         fibre: Cotton, linen or polyester.
+        water_tension: What raw cloth pulls once size or primer is dry, on a frame that does not give, N/m, as
+            ``longpoint strips`` says; left out: the wide estimate for its fibre.
         selvedge: Left off on each edge.
         flaws: Places to avoid.
     """
@@ -57,6 +69,7 @@ class Roll(Stated):
     mass: AreaMass = 340.0
     state: ClothState = "raw"
     fibre: Literal["cotton", "linen", "polyester"] = "cotton"
+    water_tension: Number | None = Field(default=None, gt=0, le=3000)
     selvedge: Length = Fraction(0)
     flaws: tuple[Flaw, ...] = ()
 

@@ -26,19 +26,13 @@ First = Literal["cheapest", "lightest", "stiffest"]
 FURTHER = 4
 #: Nearest misses judged in full where nothing holds.
 NEAREST = 3
-#: How far a limit that is an estimate may be overrun by a cheaper design. [1] Estimate.
-ESTIMATE_GIVES = 0.1
-
 #: Why a design that would hold is none: no screws that can be had hold it together.
 UNBUILDABLE = "cannot be screwed together"
 
 
 def holds(verdict: Verdict) -> bool:
     """Whether a limit that a design can keep is kept, estimates to within a tenth."""
-    if verdict.judge != "design" or verdict.limit is None:
-        return True
-    gives = ESTIMATE_GIVES if verdict.tag == "estimate" else 0.0
-    return verdict.use <= 1.0 + gives + 1e-9
+    return verdict.judge != "design" or verdict.answer != "not"
 
 
 def all_hold(verdicts: Iterable[Verdict]) -> bool:

@@ -231,6 +231,8 @@ def varied_case(study: Study, place: dict[str, float]) -> WorkCase:
         raw=_varied_cloth(case.raw, study.raw, place),
         settled=_varied_cloth(case.settled, study.settled, place),
         tension_left=left,
+        left=None,
+        most=None if case.most is None else case.most * factor[PULL],
         hard_tension=max(left, case.hard_tension),
         natural_twist=case.natural_twist * 2 * place[TWIST],
         ratio=(even[EVENNESS], 1 / even[EVENNESS]),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from longpoint.strength.bar_join import JoinFace
 from longpoint.strength.bolted_seam import SeamFace
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.pieces import FramePieces
+
+HARDER = 1.25
+"""Pulled hard, over pulled as is likely. [1] Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,10 +83,10 @@ class WorkCase:
         weak: Stiffness of a weak board over the likely one. [1]
         raw: Cloth as it is while stretched.
         settled: Cloth in service.
-        tension_left: Mean tension left. [N/mm]
+        tension_left: Likely mean tension left. [N/mm]
         hard_tension: Mean tension left when pulled hard. [N/mm]
-        peak: Tension while stretching over the tension left. [1]
-        year: Lowest and highest tension of the year over the tension left. [1]
+        peak: Likely greatest tension of any stage while it is made, over the tension left. [1]
+        year: How far the year's air lowers and raises the tension. [N/mm]
         bays: Bays of the four bars.
         low_edges: Timber behind the canvas.
         corner: What holds a corner.
@@ -98,6 +101,13 @@ class WorkCase:
         seam: Where the frame comes apart into two halves; None where it is one piece.
         masses: The least and the most that the finished work may weigh; None where nobody says. [kg]
         hangers: By what it hangs: member and distance from its start, twice; None where nobody says. [mm]
+        left: The least and the most that may be left; None where nobody says. [N/mm]
+        most: Greatest tension that any stage may bring; None where nobody says. [N/mm]
+        tightens: What cloth that tightens by itself would pull on a frame that does not give: least, likely and most;
+            this frame then says what is left of it. None for cloth pulled to a tension. [N/mm]
+        watered: Whether it is water that tightens it.
+        raw_band: The softest and the stiffest that the raw cloth may be; None where nobody says.
+        settled_band: The same in service.
     """
 
     width: float
@@ -124,3 +134,39 @@ class WorkCase:
     seam: SeamFace | None = None
     masses: tuple[float, float] | None = None
     hangers: tuple[tuple[str, float], tuple[str, float]] | None = None
+    left: tuple[float, float] | None = None
+    most: float | None = None
+    tightens: tuple[float, float, float] | None = None
+    watered: bool = False
+    raw_band: tuple[Cloth, Cloth] | None = None
+    settled_band: tuple[Cloth, Cloth] | None = None
+
+    @property
+    def hard(self) -> float:
+        """The most that any stage may bring over the likely most, for the unfavourable end of a limit of strength."""
+        most = self.hard_tension * self.peak if self.most is None else self.most
+        return max(1.0, most / (self.peak * self.tension_left))
+
+    @property
+    def highest(self) -> float:
+        """Likely highest tension of the year. [N/mm]"""
+        return self.tension_left + max(self.year[1], 0.0)
+
+    def on_this_frame(self, share: float) -> WorkCase:
+        """The work with what this frame leaves of cloth that tightens by itself.
+
+        Args:
+            share: Tension left over what a frame that does not give would leave. [1]
+        """
+        if self.tightens is None:
+            return self
+        least, likely, most = (share * tension for tension in self.tightens)
+        return replace(
+            self,
+            tension_left=likely,
+            hard_tension=max(self.hard_tension, HARDER * likely),
+            peak=(likely + max(self.year[1], 0.0)) / likely,
+            left=(least, most),
+            most=most + max(self.year[1], 0.0),
+            tightens=None,
+        )

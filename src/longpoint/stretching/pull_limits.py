@@ -132,6 +132,9 @@ def check_pull(
     )
 
 
+MEASURED_APART = 1.4
+"""Factor either way within which a canvas follows its strips. [1] Estimate: reading, threads, brush."""
+
 _HARDLY_ANY = 0.1  # [%] stands for "does not shrink", so that a range by factor exists
 
 
@@ -167,7 +170,12 @@ class Wetting:
 
 
 def wetting(
-    *, state: ClothState, fibre_name: str, stretched_to: float | None = None, frame_bears: float | None = None
+    *,
+    state: ClothState,
+    fibre_name: str,
+    stretched_to: float | None = None,
+    frame_bears: float | None = None,
+    measured: float | None = None,
 ) -> Wetting:
     """What water-borne size or primer does to raw cloth that is already stretched. A wide estimate.
 
@@ -176,6 +184,8 @@ def wetting(
         fibre_name: What it is woven from.
         stretched_to: Tension it is stretched to before; None for snug. [N/mm]
         frame_bears: Tension the frame bears; None if not known. [N/mm]
+        measured: Tension that it reaches held still, from the strips (`longpoint.stretching.strips`); None: the wide
+            estimate of its fibre. [N/mm]
 
     Returns:
         Tensions before and after with cautions.
@@ -194,10 +204,17 @@ def wetting(
         (kept_low, kept_high),
         (min(state.warp_low, state.weft_low), max(state.warp_high, state.weft_high)),
     )
+    if measured is not None:
+        added = Range(measured / MEASURED_APART, measured, measured * MEASURED_APART)
     row = named_tension("insufficient")
     snug = Range(row.low, 0.5 * (row.low + row.high), row.high)
     before = snug if stretched_to is None else Range(stretched_to, stretched_to, stretched_to)
     reached = Range(before.low + added.low, before.middle + added.middle, before.high + added.high)
+    if measured is not None:
+        reached, added = (
+            added,
+            Range(*(max(a - before.middle, 0.0) for a in (added.low, measured, added.high))),
+        )
     what = (
         f"Raw {weave.name} shrinks under water-borne size or primer: stretch it only snug, about "
         f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f} N/m, and let the water tighten it: by some "

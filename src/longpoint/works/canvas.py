@@ -28,10 +28,8 @@ from longpoint.works.ordinary import ordinary_staples
 from longpoint.works.piece import depth_and_beyond, turnover_of
 from longpoint.works.press_bench import PressBench, press_bench, proposed_or_none
 from longpoint.works.stapling import Stapling, stapling_of
+from longpoint.works.tension import FRAME_TAKES, Tensions, tensions_of, water_of
 from longpoint.works.wood import Wood
-
-FRAME_TAKES = 0.1
-"""Share of the prestrain that a braced frame eats by giving way, where it was not computed. [1] Estimate."""
 
 _FASTENINGS = {"back": Fastening.BACK, "side": Fastening.SIDE, "hem": Fastening.HEM}
 
@@ -69,7 +67,8 @@ class CanvasPlan:
         legs: Which legs fit.
         leg: Length of the legs that are used. [mm]
         hold: What a staple holds.
-        tensions: Pull, prestrain, peak and what is left.
+        tensions: Pull, prestrain, peak and what is left, cloth pulled to the wish.
+        story: Tensions at each stage, whatever brings them.
         pull: Force at the pliers; for raw cloth that will be wetted, only what makes it snug.
         wetting: What water-borne size or primer does to raw cloth; None where nothing wets it.
         priming: Size and primer; None for cloth bought primed or left raw.
@@ -93,6 +92,7 @@ class CanvasPlan:
     leg: float
     hold: StapleHold
     tensions: FourTensions
+    story: Tensions
     pull: PliersPull
     wetting: Wetting | None
     priming: PrimingPlan | None
@@ -111,7 +111,8 @@ def canvas_of(
     frame: Frame,
     cloth: WorkCloth,
     wood: Wood,
-    frame_takes: float = FRAME_TAKES,
+    share: float = 1 - FRAME_TAKES,
+    tensions: Tensions | None = None,
     pressing: bool = True,
     proven: Proven = NOTHING_PROVEN,
 ) -> CanvasPlan | tuple[Fault, ...]:
@@ -123,7 +124,8 @@ def canvas_of(
         frame: Its frame.
         cloth: Its cloth.
         wood: Wood of its bars.
-        frame_takes: Share of the prestrain that the frame eats by giving way. [1]
+        share: Tension that the frame leaves over what one that does not give would leave. [1]
+        tensions: As rehearsed; None: estimated.
         pressing: Whether a press test is proposed, which takes far longer than all else.
         proven: What was computed of the frame's strength.
 
@@ -137,7 +139,8 @@ def canvas_of(
             frame=frame,
             made=cloth,
             wood=wood,
-            frame_takes=frame_takes,
+            share=share,
+            story=tensions or tensions_of(batch, batch.work[index], cloth, share=share),
             pressing=pressing,
             proven=proven,
         )
@@ -157,7 +160,8 @@ def _canvas(
     frame: Frame,
     made: WorkCloth,
     wood: Wood,
-    frame_takes: float,
+    share: float,
+    story: Tensions,
     pressing: bool,
     proven: Proven,
 ) -> CanvasPlan:
@@ -183,10 +187,10 @@ def _canvas(
     thick = cloth_thickness(mass=roll.mass, primed=roll.state.endswith("primed"))
     fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
     left = wish.tension_left / 1000
-    tensions = pull_that_leaves(left=left, frame_takes=frame_takes, fastened=fastening)
-    water = wetting(state=made.pulled, fibre_name=roll.fibre) if made.wetted else None
+    tensions = pull_that_leaves(left=left, frame_takes=1 - share, fastened=fastening)
     # Where even the most that water adds leaves the cloth slack, it is pulled to the wish before.
-    wet = water if water is not None and water.reached.high >= left else None
+    wet = water_of(batch, work, made)
+    likely = story.left.middle
     staple = staples_of(batch)
     into = depth if fastening is not Fastening.SIDE else thickness
     layers = 3
@@ -225,7 +229,8 @@ def _canvas(
     )
     if wet is not None:
         cautions += wet.cautions
-    elif water is not None:
+    elif made.wetted:
+        water = wetting(state=made.pulled, fibre_name=roll.fibre)
         cautions.append(
             Caution(
                 "water-adds-little",
@@ -246,7 +251,7 @@ def _canvas(
     keyed = design.corner == "keyed mitre"
     year = year_chart(
         state=state,
-        left=left,
+        left=likely,
         stretched_in=now,
         airs=airs,
         species_name=_species(wood),
@@ -255,7 +260,7 @@ def _canvas(
         keyed=keyed,
     )
     cautions += year.cautions
-    bench = press_bench(frame, cloth=made.membrane(made.settled), state=state, tension=left)
+    bench = press_bench(frame, cloth=made.membrane(made.settled), state=state, tension=likely)
     return CanvasPlan(
         state=state,
         raw=raw,
@@ -276,6 +281,7 @@ def _canvas(
         leg=chosen,
         hold=hold,
         tensions=tensions,
+        story=story,
         pull=pliers_pull(tension=pulled_to, fastened=fastening),
         wetting=wet,
         priming=priming,
@@ -283,7 +289,7 @@ def _canvas(
         press=proposed_or_none(bench) if pressing else None,
         year=year,
         afterwards=next_time(
-            tension_left=left,
+            tension_left=likely,
             lowest_of_year=year.lowest.middle,
             keyed=keyed,
             touching_load=proven.touching_load,

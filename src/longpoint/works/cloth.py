@@ -153,7 +153,12 @@ def rolls_of(batch: Batch, work: Work) -> tuple[Roll, ...]:
 
 def same_cloth(one: Roll, other: Roll) -> bool:
     """Whether two rolls are of the same cloth, so that it does not matter which one serves a work."""
-    return (one.state, one.fibre, one.mass) == (other.state, other.fibre, other.mass)
+    return (one.state, one.fibre, one.mass, one.water_tension) == (
+        other.state,
+        other.fibre,
+        other.mass,
+        other.water_tension,
+    )
 
 
 def _wide_enough(batch: Batch, work: Work, roll: Roll) -> bool:

@@ -20,6 +20,7 @@ from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.letters import letters
 from longpoint.works.mass import Mass, mass_of
 from longpoint.works.piece import Piece, piece_of
+from longpoint.works.tension import FRAME_TAKES, Tensions
 from longpoint.works.wood import wood_named
 
 
@@ -54,11 +55,18 @@ class Draft:
         return build_of(self.batch, self.index, frame=self.frame, parts=self.parts, bars=self.designed.bars)
 
     def canvas(
-        self, *, pressing: bool = True, proven: Proven = NOTHING_PROVEN
+        self,
+        *,
+        share: float = 1 - FRAME_TAKES,
+        tensions: Tensions | None = None,
+        pressing: bool = True,
+        proven: Proven = NOTHING_PROVEN,
     ) -> CanvasPlan | tuple[Fault, ...]:
         """How its canvas goes on, or everything that stands against it.
 
         Args:
+            share: Tension that the frame leaves over what one that does not give would leave. [1]
+            tensions: As rehearsed; None: estimated.
             pressing: Whether a press test is proposed, which takes far longer than all else.
             proven: What was computed of the frame's strength.
         """
@@ -68,6 +76,8 @@ class Draft:
             frame=self.frame,
             cloth=self.cloth,
             wood=wood_named(self.designed.bars.wood),
+            share=share,
+            tensions=tensions,
             pressing=pressing,
             proven=proven,
         )

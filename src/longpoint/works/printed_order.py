@@ -81,6 +81,11 @@ class PrintedRehearsal:
     cautions: tuple[Caution, ...]
 
     @property
+    def means(self) -> tuple[tuple[str, float], ...]:
+        """Mean tension of both directions at each time. [N/mm]"""
+        return tuple((state.when, 0.5 * (state.level + state.upright)) for state in self.states)
+
+    @property
     def wetted(self) -> bool:
         """Whether the cloth is pulled only snug because water will tighten it."""
         return any(state.when == "likely" for state in self.states)

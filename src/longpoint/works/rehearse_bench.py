@@ -14,7 +14,6 @@ from longpoint.frame.members import Frame
 from longpoint.model.batch import Batch
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.stretching.pull import pull_that_leaves
 from longpoint.stretching.pull_limits import Wetting
 from longpoint.stretching.ranges import Range
 from longpoint.stretching.rehearsal.compare import ELEMENT_OF_SPACING, OneOrder, rehearsal_grid, rehearse_one
@@ -23,7 +22,7 @@ from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders import Order, Place
 from longpoint.stretching.rehearsal.rehearse import Hand, hand_for_tension
 from longpoint.tables import breaking_tension, creep, habit
-from longpoint.works.canvas import FRAME_TAKES, CanvasPlan
+from longpoint.works.canvas import CanvasPlan
 from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.frame_pieces import pieces_of
@@ -162,9 +161,9 @@ def rehearsal_bench(
     if wetting is not None:
         pulled = wetting.snug.middle
     else:
-        pulled = pull_that_leaves(
-            left=tension, frame_takes=FRAME_TAKES, fastened=canvas.piece.fastened
-        ).prestrain.middle
+        # pulled so that it leaves the tension on this very frame
+        wished = canvas.tensions
+        pulled = wished.prestrain.middle * tension / wished.left.middle
     hand = hand_of(batch, canvas, tension=pulled if full_pull is None else full_pull)
     most = max(MOST_FORCE, hand.force)
     if wetting is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
@@ -13,19 +13,26 @@ from longpoint.strength.frame_model import Member
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.timber import Timber
 from longpoint.strength.work_case import CornerFace, LowEdge, WorkCase
-from longpoint.stretching.climate import Air, tension_in
 from longpoint.tables import (
     ClothState,
     creep,
     limit,
     load_duration,
-    named_tension,
     safety,
 )
-from longpoint.works.cloth import cloth_of
+from longpoint.works.cloth import WorkCloth, cloth_of
 from longpoint.works.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
 from longpoint.works.mass import Mass
 from longpoint.works.strength_joins import along_bar, join_faces, seam_face
+from longpoint.works.tension import (
+    FRAME_TAKES,
+    UNKNOWN_FRAME,
+    Tensions,
+    changes_of,
+    hard_tension,
+    tensions_of,
+    water_of,
+)
 from longpoint.works.wood import Wood, class_of, wood_named
 
 HANGERS_DOWN = 0.25
@@ -79,7 +86,9 @@ def makes_of(batch: Batch, work: Work, *, bars: str, rails: str) -> Makes:
     )
 
 
-def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass: Mass) -> WorkCase:
+def strength_case(
+    batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass: Mass, tensions: Tensions | None = None
+) -> WorkCase:
     """One work as the verdicts need it.
 
     Args:
@@ -88,14 +97,19 @@ def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass:
         frame: Its frame.
         makes: What it is made of.
         mass: Of the finished work.
+        tensions: Its tensions, where they were rehearsed; None: estimated, what water brings told by the frame itself.
     """
     design = frame.design
-    left = batch.cloth_of(work).tension_left / 1000
+    cloth = cloth_of(batch, work)
+    water = water_of(batch, work, cloth)
+    if tensions is None:
+        share = 1 - FRAME_TAKES if water is None else UNKNOWN_FRAME
+        tensions = tensions_of(batch, work, cloth, share=share)
+    left = tensions.left
     k_def = creep(service_class=1).k_def
     bars, rails = engine_timber(makes.bars, k_def), engine_timber(makes.rails, k_def)
     pieces = pieces_of(frame, bars=bars, rails=rails)
     by_name = {member.name: member for member in pieces.members}
-    hard = max(named_tension("check").high, left * 1.25)
     return WorkCase(
         width=float(design.width),
         height=float(design.height),
@@ -103,10 +117,18 @@ def strength_case(batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass:
         weak=makes.bars.weak_modulus / makes.bars.modulus,
         raw=makes.raw,
         settled=makes.settled,
-        tension_left=left,
-        hard_tension=hard,
-        peak=limit("peak over tension left").value,
-        year=_year(batch, makes, left),
+        tension_left=left.middle,
+        hard_tension=hard_tension(left.middle),
+        peak=tensions.peak / left.middle,
+        year=_year(batch, cloth),
+        left=(left.low, left.high),
+        most=tensions.most,
+        tightens=None
+        if water is None or tensions.rehearsed
+        else (water.reached.low, water.reached.middle, water.reached.high),
+        watered=water is not None,
+        raw_band=band_of(cloth, cloth.stretched),
+        settled_band=band_of(cloth, cloth.settled),
         bays=bays_of(frame),
         low_edges=_low_edges(frame),
         corner=_corner_face(design, makes.bars),
@@ -187,16 +209,25 @@ def _bending_strength(wood: Wood) -> float:
     return row.bending * load_duration("short").k_mod / safety("solid timber").gamma
 
 
-def _year(batch: Batch, makes: Makes, left: float) -> tuple[float, float]:
-    """Lowest and highest tension of the year over the tension left; the shop's air is where it is left."""
-    stated = batch.climate
-    here = Air("now", stated.temperature, stated.humidity_now / 100)
-    found = [
-        tension_in(state=makes.settled_state.name, left=left, stretched_in=here, air=air).middle / left
-        for air in (
-            Air("dry", stated.temperature, stated.humidity_low / 100),
-            here,
-            Air("damp", stated.temperature, stated.humidity_high / 100),
-        )
-    ]
-    return (min(found), max(found))
+def _year(batch: Batch, cloth: WorkCloth) -> tuple[float, float]:
+    """How far the year's air lowers and raises the tension. [N/mm]"""
+    changes = [change for _, change in changes_of(batch, cloth)]
+    return min(*changes, 0.0), max(*changes, 0.0)
+
+
+def band_of(cloth: WorkCloth, row: ClothState) -> tuple[Cloth, Cloth]:
+    """The softest and the stiffest that a cloth may be in a state.
+
+    Args:
+        cloth: The cloth.
+        row: Its state.
+    """
+    middle = cloth.membrane(row)
+    return (
+        replace(
+            middle, warp_stiffness=row.warp_low, weft_stiffness=row.weft_low, shear_stiffness=row.shear_low
+        ),
+        replace(
+            middle, warp_stiffness=row.warp_high, weft_stiffness=row.weft_high, shear_stiffness=row.shear_high
+        ),
+    )

@@ -20,7 +20,7 @@ from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, jo
 from longpoint.strength.beam import Floats
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import CoupledSystem, couple, dead_load
-from longpoint.strength.coupled_rest import CoupledState, solve_coupled, solve_for_tension_left
+from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.pieces import FramePieces
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
@@ -182,7 +182,7 @@ def couple_pieces(pieces: FramePieces, canvas: EdgeCanvas) -> CoupledSystem:
 
 
 def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
-    """Solves a work now, at the tension that shall be left.
+    """Solves a work now, at the tension that shall be left, or at what this frame leaves of cloth that tightens.
 
     Args:
         case: The work.
@@ -192,6 +192,10 @@ def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
         FaultsError: If no prestrain leaves the tension.
     """
     system = couple_pieces(with_stiffness(case.pieces, stiffness), raw_canvas(case))
+    if case.tightens is not None:
+        scale = np.asarray(case.ratio, dtype=float) * 2 / sum(case.ratio)
+        unit = prestrain_of(system.canvas, along_x=float(scale[0]), along_y=float(scale[1]))
+        case = case.on_this_frame(solve_coupled(system, unit, slackens=False).mean_tension(system.canvas))
     state, prestress = solve_for_tension_left(system, case.tension_left, ratio=case.ratio)
     return look_at(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
 

@@ -42,7 +42,7 @@ def corner_verdicts(look: Look) -> list[Verdict]:
             "1",
             bound_of(row),
             low=use / case.peak,
-            high=use * case.hard_tension / case.tension_left,
+            high=use * case.hard,
             numbers=(
                 ("moment", case.peak * abs(worst.in_plane) / 1000),
                 ("torsion", case.peak * abs(worst.torsion) / 1000),
@@ -56,6 +56,6 @@ def corner_verdicts(look: Look) -> list[Verdict]:
             "mm",
             bound_of(opening),
             low=open_by / case.peak,
-            high=open_by * case.hard_tension / case.tension_left,
+            high=open_by * case.hard,
         ),
     ]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from longpoint.strength.hung import hung_answer, hung_verdict
+from longpoint.strength.verdicts.bears import bears_verdict
 from longpoint.strength.verdicts.cases import AllCases, Look
 from longpoint.strength.verdicts.corner import corner_verdicts
 from longpoint.strength.verdicts.join import join_verdicts
-from longpoint.strength.verdicts.movement import hollow_verdict, pulled_in_verdicts, turning_verdict
+from longpoint.strength.verdicts.movement import hollow_verdicts, pulled_in_verdicts, turning_verdicts
 from longpoint.strength.verdicts.seam import seam_verdicts
 from longpoint.strength.verdicts.tension import tension_verdicts, year_verdict
 from longpoint.strength.verdicts.timber import buckling_verdict, mass_verdict, timber_verdict
@@ -27,8 +28,8 @@ def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
     return (
         *pulled_in_verdicts(look.case, {"now": answer}, (answer,), own),
         *tension_verdicts(look.case, answer, (answer,), own)[1:],
-        turning_verdict(answer, (answer,), own),
-        hollow_verdict(answer, (answer,), own),
+        *turning_verdicts(answer, None, (answer,), own),
+        *hollow_verdicts(answer, None, (answer,), own),
         *corner_verdicts(look),
         *join_verdicts(look),
         *seam_verdicts(look),
@@ -59,19 +60,23 @@ def all_verdicts(
     }
     hung = hung_answer(cases.later)
     winding = winding_verdict(case, cases.winding, cases.winding_later, cases.later, own)
-    return (
-        *pulled_in_verdicts(case, by_time, cases.answers, own),
-        *tension_verdicts(case, likely.answer, cases.answers, own),
-        winding,
-        wind_verdict(case, winding),
-        turning_verdict(likely.answer, cases.answers, own),
-        hollow_verdict(likely.answer, cases.answers, own),
-        *(touching_verdicts(case, likely, own) if touching is None else touching),
+    strength = (
         *corner_verdicts(likely),
         *join_verdicts(likely),
         *seam_verdicts(likely),
         buckling_verdict(likely),
         timber_verdict(likely),
+    )
+    return (
+        *pulled_in_verdicts(case, by_time, cases.answers, own),
+        *tension_verdicts(case, likely.answer, cases.answers, own),
+        winding,
+        wind_verdict(case, winding),
+        *turning_verdicts(likely.answer, by_time["later"], cases.answers, own),
+        *hollow_verdicts(likely.answer, by_time["later"], cases.answers, own),
+        *(touching_verdicts(case, likely, own) if touching is None else touching),
+        *bears_verdict(case, strength),
+        *strength,
         *(() if hung is None else (hung_verdict(case, cases.later.answer, hung),)),
         year_verdict(case),
         mass_verdict(case, own),
@@ -98,8 +103,8 @@ def varied_verdicts(now: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ..
         *tension_verdicts(case, now.answer, (now.answer,), own)[1:],
         winding,
         wind_verdict(case, winding),
-        turning_verdict(now.answer, (now.answer,), own),
-        hollow_verdict(now.answer, (now.answer,), own),
+        *turning_verdicts(now.answer, later.answer, (now.answer, later.answer), own),
+        *hollow_verdicts(now.answer, later.answer, (now.answer, later.answer), own),
         *corner_verdicts(now),
         *join_verdicts(now),
         *seam_verdicts(now),

@@ -41,7 +41,7 @@ def join_verdicts(look: Look) -> list[Verdict]:
             "1",
             bound_of(row),
             low=use / case.peak,
-            high=use * case.hard_tension / case.tension_left,
+            high=use * case.hard,
             numbers=(
                 ("bending", case.peak * stress.bending),
                 ("shear", case.peak * stress.shear),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from math import degrees
 
 import numpy as np
 
 from longpoint.strength.verdicts.cases import CaseAnswer
-from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
+from longpoint.strength.verdicts.verdict import Bound, OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.work_case import Bay, WorkCase
 from longpoint.tables import limit
 
@@ -85,41 +86,49 @@ def _bar_length(case: WorkCase, bay: Bay) -> float:
     return case.width if bay.bar.startswith(("bottom", "top")) else case.height
 
 
-def turning_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: OwnLimits) -> Verdict:
-    """How far the bar turned in most leans.
+def turning_verdicts(
+    likely: CaseAnswer, later: CaseAnswer | None, answers: tuple[CaseAnswer, ...], own: OwnLimits
+) -> list[Verdict]:
+    """How far the bar turned in most leans, now and years on.
 
     Args:
         likely: The likely case now.
+        later: The likely case years on; None where it was not solved.
         answers: Every case, for the spread.
         own: The user's limits.
     """
-    row = limit("turning in")
-    bound = bound_of(row, own.turning_in)
-    return judged(
-        "turning-in",
-        degrees(likely.turning_in),
-        "deg",
-        bound,
-        low=min(degrees(a.turning_in) for a in answers),
-        high=max(degrees(a.turning_in) for a in answers),
-    )
+    bound = bound_of(limit("turning in"), own.turning_in)
+    return _now_and_later("turning-in", "deg", bound, likely, later, answers, lambda a: degrees(a.turning_in))
 
 
-def hollow_verdict(likely: CaseAnswer, answers: tuple[CaseAnswer, ...], own: OwnLimits) -> Verdict:
-    """How far the bar bent most off the wall departs from its ends.
+def hollow_verdicts(
+    likely: CaseAnswer, later: CaseAnswer | None, answers: tuple[CaseAnswer, ...], own: OwnLimits
+) -> list[Verdict]:
+    """How far the bar bent most off the wall departs from its ends, now and years on.
 
     Args:
         likely: The likely case now.
+        later: The likely case years on; None where it was not solved.
         answers: Every case, for the spread.
         own: The user's limits.
     """
-    row = limit("hollow")
-    bound = bound_of(row, own.hollow)
-    return judged(
-        "hollow",
-        likely.hollow,
-        "mm",
-        bound,
-        low=min(a.hollow for a in answers),
-        high=max(a.hollow for a in answers),
+    return _now_and_later(
+        "hollow", "mm", bound_of(limit("hollow"), own.hollow), likely, later, answers, lambda a: a.hollow
     )
+
+
+def _now_and_later(
+    key: str,
+    unit: str,
+    bound: Bound,
+    likely: CaseAnswer,
+    later: CaseAnswer | None,
+    answers: tuple[CaseAnswer, ...],
+    read: Callable[[CaseAnswer], float],
+) -> list[Verdict]:
+    found = []
+    for name, answer, when in ((key, likely, "now"), (f"{key}-later", later, "later")):
+        if answer is not None:
+            spread = [read(a) for a in answers if a.when == when]
+            found.append(judged(name, read(answer), unit, bound, low=min(spread), high=max(spread)))
+    return found

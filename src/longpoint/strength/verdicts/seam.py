@@ -27,7 +27,7 @@ def seam_verdicts(look: Look) -> list[Verdict]:
     face = case.seam
     if face is None:
         return []
-    hard = case.hard_tension / case.tension_left
+    hard = case.hard
     every = break_forces(look.system, look.state)
     butts = [every[index][0] for index in face.butts]  # at the dowel, on the node line
     bolts = bolts_of(look, face)
@@ -43,7 +43,7 @@ def seam_verdicts(look: Look) -> list[Verdict]:
             seam_opening(opened, face),
             "mm",
             opening,
-            times=(1.0, 1.0, hard),
+            times=(1.0, 1.0, case.peak * hard),
             place=opened.first,
             numbers=(
                 ("in_plane", degrees(abs(opened.turn[2]))),
@@ -53,7 +53,12 @@ def seam_verdicts(look: Look) -> list[Verdict]:
             ),
         ),
         _verdict(
-            "seam-step", lip_step(stepped, face), "mm", step, times=(1.0, 1.0, hard), place=stepped.first
+            "seam-step",
+            lip_step(stepped, face),
+            "mm",
+            step,
+            times=(1.0, 1.0, case.peak * hard),
+            place=stepped.first,
         ),
         _verdict(
             "seam-bolt",

@@ -31,8 +31,8 @@ def tension_verdicts(
             likely.mean[0],
             "N/mm",
             bound_of(row),
-            low=min(a.mean[0] for a in answers),
-            high=max(a.mean[0] for a in answers),
+            low=min(a.mean[0] for a in answers) if case.left is None else case.left[0],
+            high=max(a.mean[0] for a in answers) if case.left is None else case.left[1],
             judge="wish",
             numbers=(("along_x", likely.mean[1] * 1000), ("along_y", likely.mean[2] * 1000)),
         ),
@@ -63,7 +63,13 @@ def year_verdict(case: WorkCase) -> Verdict:
         case: The work.
     """
     row = limit("tension left, to")
-    high = case.tension_left * case.year[1]
+    lowest = case.tension_left + min(case.year[0], 0.0)
     return judged(
-        "year", high, "N/mm", bound_of(row), low=case.tension_left * case.year[0], high=high, judge="wish"
+        "year",
+        case.highest,
+        "N/mm",
+        bound_of(row),
+        low=max(lowest, 0.0),
+        high=case.highest,
+        judge="wish",
     )

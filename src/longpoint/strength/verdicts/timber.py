@@ -32,7 +32,7 @@ def buckling_verdict(look: Look) -> Verdict:
         factor,
         "1",
         bound_of(row),
-        low=factor * look.case.weak,
+        low=factor * look.case.weak / look.case.hard,
         high=factor * look.case.peak,
         numbers=(("thrust", look.case.peak * thrust),),
         place=name,
@@ -101,7 +101,7 @@ def timber_verdict(look: Look) -> Verdict:
         "1",
         bound_of(row),
         low=use / case.peak,
-        high=use * case.hard_tension / case.tension_left,
+        high=use * case.hard,
         numbers=(("stress", case.peak * worst), ("strength", case.bending_strength)),
         place=place,
     )

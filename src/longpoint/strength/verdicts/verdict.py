@@ -7,12 +7,42 @@ is and how flat it is glued), or by nobody, when it only tells what to expect.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from longpoint.tables import Limit, Tag
 
 Judge = Literal["design", "wish", "bench", "nobody"]
+Answer = Literal["holds", "unless", "not"]
+"""Holds; holds unless what is uncertain comes out badly; does not hold."""
+
+STRENGTH = frozenset({"bears", "corner-use", "join-use", "seam-bolt", "buckling", "timber-use"})
+"""Limits that keep things from breaking, held on the unfavourable end of the range; others are of looks or touch."""
+
+ESTIMATE_GIVES = 0.1
+"""Share by which a limit that is an estimate may be passed and the work still holds, which is then said: nobody can
+see, measure or break that difference. [1]"""
+
+STAGES = {
+    "bears": "any",
+    "corner-use": "making",
+    "corner-opening": "making",
+    "join-use": "making",
+    "seam-opening": "making",
+    "seam-step": "making",
+    "seam-bolt": "making",
+    "buckling": "making",
+    "timber-use": "making",
+    "pulled-in-later": "years",
+    "turning-in-later": "years",
+    "hollow-later": "years",
+    "winding": "years",
+    "hung": "years",
+    "wind": "years",
+    "year": "year",
+}
+"""When a verdict is about, where that is not the canvas as it is left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +112,34 @@ class Verdict:
         """Whether the limit is kept; None where nothing is judged."""
         return None if self.limit is None else self.use <= 1.0 + 1e-9
 
+    @property
+    def stage(self) -> str:
+        """When it is about: "left" (as the canvas is left), "making", "year", "years" (on), or "any" of them."""
+        return STAGES.get(self.key, "left")
+
+    @property
+    def worst(self) -> float:
+        """The unfavourable end of the range."""
+        if self.sense == "at most":
+            return max(self.value, self.low, self.high, key=abs)
+        return min(self.value, self.low, self.high)
+
+    @property
+    def answer(self) -> Answer | None:
+        """Holds, holds unless, does not hold; None where nothing is judged.
+
+        A limit of strength must be kept by the unfavourable end of the range, a limit of looks or touch by the likely
+        value. What the bench can still put right holds unless it is not put right.
+        """
+        if self.limit is None:
+            return None
+        if not self.passes:
+            slight = self.tag == "estimate" and self.use <= 1.0 + ESTIMATE_GIVES + 1e-9
+            return "unless" if self.judge == "bench" or (slight and self.judge == "design") else "not"
+        if self.key in STRENGTH and replace(self, value=self.worst).use > 1.0 + 1e-9:
+            return "unless"
+        return "holds"
+
     def number(self, name: str) -> float:
         """One of the further numbers."""
         return dict(self.numbers)[name]
@@ -112,11 +170,17 @@ class OwnLimits:
     people: int = 1
 
 
-def passes_design(verdicts: tuple[Verdict, ...]) -> bool:
-    """Whether every limit is kept that a design can keep."""
-    return all(
-        verdict.passes for verdict in verdicts if verdict.judge == "design" and verdict.limit is not None
-    )
+def answer_of(verdicts: Iterable[Verdict]) -> Answer:
+    """The answer for a whole work: its worst. A wish out of its window leaves a doubt, since the frame is not at fault.
+
+    Args:
+        verdicts: Every verdict of it.
+    """
+    found: set[Answer] = {"holds"}
+    for verdict in verdicts:
+        if verdict.answer is not None:
+            found.add("unless" if verdict.answer == "not" and verdict.judge == "wish" else verdict.answer)
+    return next(answer for answer in ("not", "unless", "holds") if answer in found)
 
 
 def worst_of(verdicts: tuple[Verdict, ...]) -> Verdict:

@@ -23,9 +23,9 @@ def winding_verdict(case: WorkCase, now: Winding, later: Winding, look: Look, ow
         look: The likely case years on, for its tension.
         own: The user's limits.
     """
-    highest = max(case.year[1], 1.0) * look.answer.mean[0]
+    highest = look.answer.mean[0] + max(case.year[1], 0.0)
     value = later.critical_tension / highest
-    fresh = now.critical_tension / (max(case.year[1], 1.0) * case.tension_left)
+    fresh = now.critical_tension / case.highest
     bound = bound_of(limit("winding factor"), own.winding_factor)
     names = [member.name for member in look.system.model.members]
     return judged(
