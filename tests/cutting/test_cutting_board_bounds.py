@@ -22,7 +22,7 @@ from longpoint.cutting import (
 )
 from longpoint.cutting.boards.certificate import charged, most_worth, proves
 from longpoint.cutting.boards.core import Core, build_core
-from longpoint.cutting.boards.count_cuts import cheapest_counts, slackest_counts
+from longpoint.cutting.boards.count_cuts import Nodes, cheapest_counts, slackest_counts
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import plan_by_hand, stick_fits, total_cost
 from longpoint.cutting.boards.kernels import fill_table, fill_table_by_rows
@@ -234,16 +234,16 @@ def test_every_cut_is_passed_by_the_boards_of_a_plan(seed: int) -> None:
     for cut in relaxation.cuts:
         assert float(cut.worths @ counts) >= cut.earned * (1 - 1e-9)
     low, high = relaxation.low, relaxation.high
-    least = cheapest_counts(core, relaxation.cuts, low, high, from_cost=0)
+    least = cheapest_counts(core, relaxation.cuts, low, high, from_cost=0, nodes=Nodes())
     assert least is not None
     assert least <= total_cost(core, start)
-    slackest = slackest_counts(core, relaxation.cuts, low, high, cost=least)
+    slackest = slackest_counts(core, relaxation.cuts, low, high, cost=least, nodes=Nodes())
     assert slackest is not None
     assert int(slackest @ [bin_.cost for bin_ in core.bins]) == least
     for cut in relaxation.cuts:
         assert float(cut.worths @ slackest) >= cut.earned * (1 - 1e-7)
     none_bought: list[int | None] = [bin_.limit or 0 for bin_ in core.bins]
-    assert cheapest_counts(core, relaxation.cuts, low, none_bought, from_cost=0) is None
+    assert cheapest_counts(core, relaxation.cuts, low, none_bought, from_cost=0, nodes=Nodes()) is None
 
 
 @pytest.mark.parametrize("start", [0, 3])

@@ -233,6 +233,8 @@ def by_constraints(problem: BoardProblem, slots: int) -> tuple[Fraction, Fractio
     except ImportError:
         return None
     unit = math.lcm(*(Fraction(board.cost).denominator for board in problem.boards))
+    if unit > 10**6:
+        return None  # its answer comes back as a floating number
     stock = [(board.length, int(board.cost * unit)) for board in problem.boards]
     kerf = problem.shop.kerf
     model = cp_model.CpModel()

@@ -20,6 +20,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 import hunt_boards  # noqa: F401  each of them registers its kinds
 from kinds import KINDS, Checked
 
+SLOW = 20.0  # seconds that are worth a line
+
 
 def check(kind: str, seed: int) -> Checked:
     """Check one case; whatever it raises is wrong."""
@@ -64,7 +66,10 @@ def main() -> int:
                 seed = given.first + number
                 at = time.monotonic()
                 checked = check(kind, seed)
-                slowest[kind] = max(slowest[kind], (round(time.monotonic() - at, 2), seed))
+                took = round(time.monotonic() - at, 2)
+                slowest[kind] = max(slowest[kind], (took, seed))
+                if took > SLOW:
+                    print(f"{kind} {seed} took {took} s", flush=True)
                 counts[kind].update(["cases", *checked.counts])
                 if checked.wrong:
                     found += 1

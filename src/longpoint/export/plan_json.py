@@ -19,6 +19,7 @@ from longpoint.export.plan_money import BuyRow, CostRow, buy_row, cost_rows
 from longpoint.export.plan_rows import Row
 from longpoint.export.plan_works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
+from longpoint.refereed import Refereed
 
 FORMAT = "longpoint plan"
 
@@ -29,6 +30,18 @@ class CautionRow(Row):
     code: str
     what: str
     about: str
+
+
+class RefereedRow(Row):
+    """What a referee found of one answer: code that shares nothing with the search."""
+
+    what: str = Field(description='"boards", "cloth", "build" or "equilibrium".')
+    about: str = Field(description="The section, roll or work.")
+    passed: bool
+    faults: list[str] = Field(description="What is wrong with the answer that was found first.")
+    instead: str = Field(
+        description='What was taken instead: "claims-dropped" (the same, proving less), "by-hand" or nothing.'
+    )
 
 
 class PlanDocument(Row):
@@ -46,6 +59,9 @@ class PlanDocument(Row):
     buying: list[BuyRow]
     costs: list[CostRow]
     missing_prices: list[str]
+    refereed: list[RefereedRow] = Field(
+        default=[], description="What the referees found before this was written."
+    )
     cautions: list[CautionRow]
     files: list[FileRow] = Field(
         default=[], description="What was written beside this file, so that only that is ever replaced."
@@ -68,11 +84,26 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         buying=[buy_row(line) for line in plan.buying],
         costs=cost_rows(plan.cost),
         missing_prices=list(plan.cost.missing),
+        refereed=refereed_rows(plan.refereed),
         cautions=[
             CautionRow(code=caution.code, what=caution.what, about=caution.about) for caution in plan.cautions
         ],
         files=list(files),
     )
+
+
+def refereed_rows(refereed: Iterable[Refereed]) -> list[RefereedRow]:
+    """What referees found, as rows."""
+    return [
+        RefereedRow(
+            what=one.what,
+            about=one.about,
+            passed=one.passed,
+            faults=[fault.what for fault in one.faults],
+            instead=one.instead,
+        )
+        for one in refereed
+    ]
 
 
 def plan_json(plan: Plan, *, files: Sequence[FileRow] = ()) -> bytes:

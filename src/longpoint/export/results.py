@@ -75,6 +75,8 @@ def _drawn_files(
     )
     for name, head, rows in tables:
         yield f"tables/{name}.csv", _csv(head, rows)
+    for number, refused in enumerate((one for one in plan.refereed if not one.passed), start=1):
+        yield f"cases/{number:02d}-{refused.what}.json", refused.case.encode()
     yield "tables/tables.xlsx", xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
     yield from drawings(plan, say=say)
     yield from sheet_drawings(pack)

@@ -26,8 +26,10 @@ from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
 from longpoint.jobs.designs import design_of
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
+from longpoint.jobs.refereeing import referees_on
 from longpoint.jobs.rejudge import rejudged
 from longpoint.model.batch import Batch
+from longpoint.refereed import Refereed, cautions_of
 from longpoint.works.build import screw_cautions
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
 from longpoint.works.cloth import coat_cautions
@@ -62,6 +64,7 @@ class Plan:
         cloths: Lays on the rolls.
         buying: What to buy.
         cost: What it costs.
+        refereed: What the referees found of it.
         cautions: What a person should know.
     """
 
@@ -73,6 +76,7 @@ class Plan:
     cloths: tuple[ClothCutting, ...]
     buying: tuple[BuyLine, ...]
     cost: CostSheet
+    refereed: tuple[Refereed, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -134,6 +138,7 @@ def plan_batch(
         found_faults += error.faults
     if found_faults:
         raise FaultsError(_once(found_faults, names))
+    refereed = referees_on(batch, works, boards)
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -144,7 +149,8 @@ def plan_batch(
         cloths=cloths,
         buying=buying,
         cost=costs_of(batch, works, boards, cloths, buying),
-        cautions=_cautions(batch, works, boards, cloths),
+        refereed=refereed,
+        cautions=(*_cautions(batch, works, boards, cloths), *_refusals(refereed)),
     )
 
 
@@ -304,6 +310,11 @@ def _cautions(
         else caution
         for caution in gathered(found)
     )
+
+
+def _refusals(refereed: Sequence[Refereed]) -> tuple[Caution, ...]:
+    """Refusals that no caution of their own tells of yet: plans of boards and lays bring theirs."""
+    return cautions_of(one for one in refereed if one.what in ("build", "equilibrium"))
 
 
 def _once(faults: Sequence[Fault], works: Sequence[str]) -> list[Fault]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.boards.count_cuts import cheapest_counts, slackest_counts
+from longpoint.cutting.boards.count_cuts import Nodes, cheapest_counts, slackest_counts
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import total_cost
 from longpoint.cutting.boards.pricing import Column
@@ -25,6 +25,9 @@ from longpoint.cutting.boards.relaxation import TINY, Relaxation
 Integers = npt.NDArray[np.int64]
 
 DESCENTS = 3  # under the same numbers of boards: each leaves patterns for the next
+NEAR = (
+    2e-6  # a gap of this share is not worth closing: prices of very many digits hardly ever meet their bound
+)
 TURNS = 8  # of a descent that fails
 
 Limits = tuple[Integers, list[int | None]]
@@ -82,21 +85,22 @@ def branch_on_counts(
     heapq.heappush(heap, (core.totals.at_least(root_bound), 0, root[0].copy(), list(root[1])))
     pushed = 1
     nodes = dives = 0
+    programs = Nodes()
     open_bound = math.inf  # least cost of numbers of boards that could not be settled
     try:
-        while heap and nodes < most_nodes:
+        while heap and nodes < most_nodes and programs.left > 0:
             bound, number, low, high = heapq.heappop(heap)
-            if bound >= cost or (bound >= open_bound and dives >= most_dives):
+            if bound >= cost - math.floor(NEAR * cost) or (bound >= open_bound and dives >= most_dives):
                 heapq.heappush(heap, (bound, number, low, high))
                 break
             nodes += 1
-            here = cheapest_counts(core, relaxation.cuts, low, high, from_cost=bound)
+            here = cheapest_counts(core, relaxation.cuts, low, high, from_cost=bound, nodes=programs)
             if here is None or here >= cost:
                 continue
             if here > bound:
                 heapq.heappush(heap, (here, number, low, high))
                 continue
-            counts = slackest_counts(core, relaxation.cuts, low, high, cost=here)
+            counts = slackest_counts(core, relaxation.cuts, low, high, cost=here, nodes=programs)
             if counts is None:
                 open_bound = min(open_bound, here)
                 continue

@@ -27,7 +27,7 @@ Integers = npt.NDArray[np.int64]
 HAIR = 1e-9
 """Share by which every row is loosened: what bounds v(b) is a floating number."""
 SCALE = 1e4  # of the slack in the second program, so that a program's tolerances are far below it
-MOST_NODES = 20_000
+MOST_NODES, ALL_NODES = 20_000, 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +43,28 @@ class CountCut:
     earned: float
 
 
+class Nodes:
+    """How many branch-and-bound nodes are left for all programs in numbers of boards together."""
+
+    def __init__(self, left: int = ALL_NODES) -> None:
+        """Start with all of them."""
+        self.left = left
+
+    def run(self, model: Any) -> None:
+        """Run a program and take its nodes off."""
+        model.setOptionValue("mip_max_nodes", max(1, min(MOST_NODES, self.left)))
+        model.run()
+        self.left -= max(1, int(model.getInfo().mip_node_count))
+
+
 def cheapest_counts(
-    core: Core, cuts: Sequence[CountCut], low: Integers, high: Sequence[int | None], *, from_cost: int
+    core: Core,
+    cuts: Sequence[CountCut],
+    low: Integers,
+    high: Sequence[int | None],
+    *,
+    from_cost: int,
+    nodes: Nodes,
 ) -> int | None:
     """The least that whole numbers of boards cost that pass all cuts.
 
@@ -54,6 +74,7 @@ def cheapest_counts(
         low: Least boards of each bin, shape (n_bins,).
         high: Most boards of each bin; None without limit.
         from_cost: It is known to be at least this, cost units.
+        nodes: What is left of the work limit.
 
     Returns:
         The cost, cost units; `from_cost` where the program does not settle it; None where no numbers pass.
@@ -68,7 +89,7 @@ def cheapest_counts(
     for cut in cuts:
         model.addRow(cut.earned * (1.0 - HAIR), infinity, n_bins, index, cut.worths)
     model.setOptionValue("mip_abs_gap", 0.5 * core.totals.step)
-    model.run()
+    nodes.run(model)
     status = model.modelStatusToString(model.getModelStatus())
     if status == "Infeasible":
         return None
@@ -78,7 +99,13 @@ def cheapest_counts(
 
 
 def slackest_counts(
-    core: Core, cuts: Sequence[CountCut], low: Integers, high: Sequence[int | None], *, cost: int
+    core: Core,
+    cuts: Sequence[CountCut],
+    low: Integers,
+    high: Sequence[int | None],
+    *,
+    cost: int,
+    nodes: Nodes,
 ) -> Integers | None:
     """Of the numbers of boards that cost no more, the ones that pass the cuts with most to spare.
 
@@ -88,6 +115,7 @@ def slackest_counts(
         low: Least boards of each bin, shape (n_bins,).
         high: Most boards of each bin; None without limit.
         cost: Most cost, cost units.
+        nodes: What is left of the work limit.
 
     Returns:
         How many of each bin, shape (n_bins,); None where none were found.
@@ -103,7 +131,7 @@ def slackest_counts(
         scaled = cut.worths * (SCALE / cut.earned) if cut.earned > 0.0 else cut.worths
         floor = SCALE * (1.0 - HAIR) if cut.earned > 0.0 else 0.0
         model.addRow(floor, infinity, n_bins + 1, index, np.append(scaled, -1.0))
-    model.run()
+    nodes.run(model)
     if model.getInfo().primal_solution_status != 2:
         return None
     counts = np.rint(np.array(model.getSolution().col_value)[:n_bins]).astype(np.int64)
@@ -119,7 +147,7 @@ def _model(core: Core, low: Integers, high: Sequence[int | None]) -> tuple[Any, 
         model.addCol(0.0, float(low[b]), infinity if most is None else float(most), 0, none, np.zeros(0))
     model.changeColsIntegrality(count, np.arange(count, dtype=np.int32), np.full(count, 1, dtype=np.uint8))
     for option, setting in (
-        ("mip_max_nodes", MOST_NODES), ("mip_rel_gap", 0.0), ("mip_abs_gap", 1e-6),
+        ("mip_rel_gap", 0.0), ("mip_abs_gap", 1e-6),
         ("mip_feasibility_tolerance", 1e-9), ("primal_feasibility_tolerance", 1e-9),
     ):  # fmt: skip
         model.setOptionValue(option, setting)

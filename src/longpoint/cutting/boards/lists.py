@@ -13,6 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from longpoint.cutting.boards.checked import checked
 from longpoint.cutting.boards.core import build_core
 from longpoint.cutting.boards.faults import nearest_word
 from longpoint.cutting.boards.plan import assemble
@@ -210,7 +211,8 @@ def cut_list(given: Mapping[str, Any]) -> dict[str, Any]:
             "Add boards, or give one length how_many null.",
             Where(key="at_hand"),
         )
-    return _answer(assemble(problem, core, solved), problem, per_unit)
+    plan = checked(problem, assemble(problem, core, solved))
+    return _answer(plan, problem, per_unit)
 
 
 def _problem_of(given: Mapping[str, Any], reader: _Reader) -> tuple[BoardProblem | None, int]:

@@ -21,8 +21,8 @@ from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, CutB
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
 
-def plan_boards(problem: BoardProblem) -> BoardPlan:
-    """Cut all parts of one section out of boards at the least cost, with its proof.
+def search_boards(problem: BoardProblem) -> BoardPlan:
+    """Seek the least cost of cutting all parts of one section out of boards; nothing has checked it yet.
 
     Args:
         problem: What is wanted, what there is, and the shop.
@@ -134,9 +134,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     columns = without_surplus(core, list(solved.columns or ()))
     if second is None:
         second = Left(tuple(columns), 0.0, math.inf, "")
-    boards = _lay_boards(problem, core, columns)
+    boards = lay_boards(problem, core, columns)
     left = left_worth_of(problem, boards)
-    others = _lay_boards(problem, core, second.columns)
+    others = lay_boards(problem, core, second.columns)
     cost = sum((board.cost for board in boards), Fraction(0))
     no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
     if no_dearer and left_worth_of(problem, others) > left:
@@ -205,8 +205,17 @@ def _most_left(core: Core, left: Fraction, second: Left) -> Fraction | None:
     return Fraction(math.ceil((bound + hair) * 10**6), 10**6)
 
 
-def _lay_boards(problem: BoardProblem, core: Core, columns: Sequence[Column]) -> tuple[CutBoard, ...]:
-    """Give every column a board and every cut a part, and put them in place."""
+def lay_boards(problem: BoardProblem, core: Core, columns: Sequence[Column]) -> tuple[CutBoard, ...]:
+    """Give every column a board and every cut a part, and put them in place.
+
+    Args:
+        problem: The problem.
+        core: Its core.
+        columns: A pattern per board, all parts among them, none twice.
+
+    Returns:
+        The boards with their cuts.
+    """
     supply = [
         [index for index in item.parts for _ in range(problem.parts[index].how_many)] for item in core.items
     ]

@@ -17,6 +17,7 @@ from enum import IntEnum, StrEnum
 from fractions import Fraction
 
 from longpoint.errors import Caution
+from longpoint.refereed import Refereed
 
 NANOMETRES_PER_MM = 1_000_000
 
@@ -444,6 +445,7 @@ class BoardPlan:
         pickups: How often a board is picked up for it: once for every length of a round that it gives.
         sorting: What seeking least sorting came to; None where it was not asked.
         work: How much was done.
+        refereed: What the referee found; None where it was not asked.
         cautions: What a person should know.
     """
 
@@ -462,6 +464,7 @@ class BoardPlan:
     pickups: int = 0
     sorting: Sorting | None = None
     work: Work = field(default_factory=Work)
+    refereed: Refereed | None = None
     cautions: tuple[Caution, ...] = ()
 
     @property

@@ -8,14 +8,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, refusals, tail_is_lost
+from longpoint.cutting.boards.checked import plan_of
 from longpoint.cutting.boards.placing import in_order, place_on_stick, serves_as
-from longpoint.cutting.boards.plan import count_settings, left_worth_of
 from longpoint.cutting.boards.referee import check_board_plan
 from longpoint.cutting.boards.values import (
     Board,
     BoardPlan,
     BoardProblem,
-    Certificate,
     Cut,
     CutBoard,
     Lie,
@@ -208,22 +207,6 @@ def _cut_board(board: Board, lay: Sequence[Sequence[Cut]], rest: BoardProblem) -
         board.name, 1, board.length, Fraction(board.cost), board.at_hand,
         tuple(cut for cuts in lay for cut in cuts), remains, mitred,
         str(use.kind) if use is not None else "", min(held, default=0),
-    )  # fmt: skip
-
-
-def plan_of(rest: BoardProblem, boards: Sequence[CutBoard]) -> BoardPlan:
-    """A plan with the plainest of bounds: nothing costs less than nothing.
-
-    Args:
-        rest: What it answers.
-        boards: How it is cut.
-    """
-    cost = sum((board.cost for board in boards), Fraction(0))
-    settings, pickups = count_settings(rest, boards)
-    return BoardPlan(
-        rest.section, tuple(boards), cost, Fraction(0), cost == 0, "bound" if cost == 0 else "",
-        Fraction(0), Certificate(Fraction(1), ()), left_worth=left_worth_of(rest, boards),
-        settings=settings, pickups=pickups,
     )  # fmt: skip
 
 

@@ -15,12 +15,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from longpoint.cutting.boards.plan import plan_boards
+from longpoint.cutting.boards.checked import checked, plan_boards, plan_of
 from longpoint.cutting.boards.referee import check_board_plan
 from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, Certificate, CutBoard, WantedPart
 from longpoint.cutting.rest.bench import Bench, BenchBoard
 from longpoint.cutting.rest.facts import Facts
-from longpoint.cutting.rest.keep import Solver, kept_cuts, plan_of, with_bound_of, with_little_change
+from longpoint.cutting.rest.keep import Solver, kept_cuts, with_bound_of, with_little_change
 from longpoint.errors import Fault
 
 
@@ -106,6 +106,7 @@ def replan_boards(facts: Facts, *, solve: Solver = plan_boards) -> Replanned:
         afresh = solve(rest)
         # Boards already here cost nothing: equal cost is equal new timber.
         answer = afresh if quiet is None or quiet.cost > afresh.cost else with_bound_of(quiet, afresh)
+    answer = checked(rest, answer)
     as_planned = quiet is not None and answer.boards == quiet.boards
     return _answer(facts, rest, _numbered(answer, facts), displaced, as_planned=as_planned)
 

@@ -1,0 +1,67 @@
+"""Every answer of a plan checked by code that shares nothing with the search, before anyone sees it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+
+from longpoint.errors import Fault, Where
+from longpoint.jobs.boards import SectionCut
+from longpoint.jobs.choose_answer import ChosenDesign
+from longpoint.jobs.planned import PlannedWork
+from longpoint.joinery.referee import check_build_plan
+from longpoint.model.batch import Batch
+from longpoint.refereed import Refereed
+from longpoint.strength.equilibrium import check_equilibrium
+
+OUT_OF_BALANCE = 1e-6
+"""Share of the canvas's pull on one side that may be left over; answers are solved to about 1e-9 of it."""
+
+
+def referees_on(
+    batch: Batch, works: Sequence[PlannedWork], boards: Sequence[SectionCut]
+) -> tuple[Refereed, ...]:
+    """What the referees found of buildings, strength figures and board plans.
+
+    Args:
+        batch: The batch.
+        works: Its works.
+        boards: How its boards are cut.
+
+    Returns:
+        One entry for each answer, in that order.
+    """
+    found: list[Refereed] = []
+    for work in works:
+        found.append(_build(batch, work))
+        if isinstance(work.designed, ChosenDesign):
+            found.append(_balance(batch, work, work.designed))
+    found += [section.plan.refereed for section in boards if section.plan.refereed is not None]
+    return tuple(found)
+
+
+def _build(batch: Batch, work: PlannedWork) -> Refereed:
+    wrong = check_build_plan(work.frame, work.build, drill=batch.shop.drill)
+    faults = tuple(_fault("build-refused", f"{work.name}: {what}.", work.name) for what in wrong)
+    return Refereed("build", work.name, faults, case=_case(batch, work) if faults else "")
+
+
+def _balance(batch: Batch, work: PlannedWork, designed: ChosenDesign) -> Refereed:
+    cases = designed.strength.cases
+    worst = max(check_equilibrium(look.system, look.state).worst for look in (cases.likely, cases.later))
+    faults: tuple[Fault, ...] = ()
+    if not worst <= OUT_OF_BALANCE:
+        what = f"{work.name}: forces are out of balance by {worst:.1e} of the canvas's pull."
+        faults = (_fault("out-of-balance", what, work.name),)
+    return Refereed("equilibrium", work.name, faults, case=_case(batch, work) if faults else "")
+
+
+def _fault(code: str, what: str, key: str) -> Fault:
+    return Fault(code, what, "Please send us the case file.", Where(key=key))
+
+
+def _case(batch: Batch, work: PlannedWork) -> str:
+    """The batch with this work alone named: what we need to see the same."""
+    return json.dumps(
+        {"work": work.name, "batch": batch.model_dump(mode="json")}, ensure_ascii=False, indent=1
+    )
