@@ -161,7 +161,8 @@ def test_measured_timber_changes_every_measure() -> None:
 
 @pytest.mark.slow
 def test_the_same_batch_in_inches_gives_the_same_parts() -> None:
-    inches = parse_batch('unit = "in"\n[[work]]\nname = "w"\nwidth = 60\nheight = "47 1/4"\n')
+    head = 'unit = "in"\n[shop]\nregion = "europe"\n'
+    inches = parse_batch(head + '[[work]]\nname = "w"\nwidth = 60\nheight = "47 1/4"\n')
     metric = parse_batch('[[work]]\nname = "w"\nwidth = 1524\nheight = "1200.15"\n')
     one, other = (plan_batch(batch, choose=design_of) for batch in (inches, metric))
     assert [part.long_point for part in one.works[0].parts] == [p.long_point for p in other.works[0].parts]

@@ -150,14 +150,16 @@ def missing_screw(
             f"Add a thinner screw, {_wish(need, show)}, or use thicker timber.",
             where,
         )
+    shortest, longest = need.shortest(thin[0].diameter, wanted=False), need.longest()
+    nearest = sorted(thin, key=lambda size: max(shortest - size.length, size.length - longest))[:8]
     lengths = ", ".join(
         f"{show(size.diameter)} × {show(size.length)}"
-        for size in sorted(thin, key=lambda size: (size.length, size.diameter))[:8]
+        for size in sorted(nearest, key=lambda size: (size.length, size.diameter))
     )
     return Fault(
         "no-screw-of-that-length",
         f"{work}: {kind} ({meeting}): no screw on sale fits; it passes {show(place.passed)} and may reach "
-        f"{show(place.room)} further. Thin enough are: {lengths}.{meets}",
+        f"{show(place.room)} further. Nearest are: {lengths}.{meets}",
         f"Add a screw, {_wish(need, show, below=below)}.",
         where,
     )

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
-from longpoint.works.stock import Section, assumed_section, sections_for
+from longpoint.works.stock import Section, assumed_section, ordinary_sections, sections_for
 
 USUAL_GAP = Fraction(8)
 """Gap between rails and canvas that is wished. [mm] Estimate, within 6–20 mm from memory."""
@@ -27,9 +27,6 @@ USUAL_DEPTH = Fraction(44)
 DEEP_ENOUGH = Fraction(30), Fraction(75)
 """Depths off the wall among which one is taken where none is said, if there are such. [mm] Estimate."""
 
-ASSUMED_THICKNESS = Fraction(21)
-"""Thickness of bars where neither the work nor the yard says one. [mm] Common practice, no published source."""
-
 LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
@@ -40,15 +37,16 @@ def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
     Where no depth is said it is `USUAL_DEPTH` if that is on sale, else whatever is on sale.
     """
     wish = batch.bars_of(work)
-    found = sections_for(batch, "bars", named=wish.timber)
-    if not sections_for(batch, "bars"):
-        return (_assumed_bars(batch, wish),)
+    stated = bool(sections_for(batch, "bars"))
+    found = sections_for(batch, "bars", named=wish.timber) if stated else ordinary_sections(batch, "bars")
     fitting = [
         section
         for section in found
         if wish.depth in ("auto", section.depth)
         and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
     ]
+    if not fitting and not stated:
+        return (_assumed_bars(batch, wish),)
     if wish.depth == "auto":
         for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
             some = [section for section in fitting if least <= section.depth <= most]
@@ -59,7 +57,8 @@ def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
-    thickness, depth = ASSUMED_THICKNESS, USUAL_DEPTH
+    """Bars of stated sides that no ordinary shop has: assumed to be made to measure."""
+    thickness, depth = _usual_thickness(batch), USUAL_DEPTH
     if wish.stand == "flat":
         thickness, depth = depth, thickness
     return assumed_section(
@@ -77,13 +76,11 @@ def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]
     """
     wish = batch.inside_of(work)
     most = bars.real_depth - least_taken(batch, wish)
-    if not sections_for(batch, "rails"):
+    stated = bool(sections_for(batch, "rails"))
+    found = sections_for(batch, "rails", named=wish.timber) if stated else ordinary_sections(batch, "rails")
+    fitting = [section for section in found if _rail_fits(section, wish, most)]
+    if not fitting and not stated:
         return _assumed_rails(batch, wish, bars, most)
-    fitting = [
-        section
-        for section in sections_for(batch, "rails", named=wish.timber)
-        if _rail_fits(section, wish, most)
-    ]
     return tuple(
         sorted(
             fitting,
@@ -97,8 +94,9 @@ def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]
 
 
 def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
+    """Rails of sides that no ordinary shop has: assumed to be made to measure."""
     # Bars lying flat are far thicker than any rail need be.
-    usual = min(bars.real_thickness, ASSUMED_THICKNESS)
+    usual = min(bars.real_thickness, _usual_thickness(batch))
     thickness = usual if wish.thickness == "auto" else Fraction(wish.thickness)
     if wish.depth != "auto":
         depth = Fraction(wish.depth)
@@ -110,6 +108,13 @@ def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction
         if depth < LEAST_ASSUMED_DEPTH:
             return ()
     return (assumed_section(batch, thickness=thickness, depth=depth),)
+
+
+def _usual_thickness(batch: Batch) -> Fraction:
+    """Thin side of the likeliest bars of an ordinary shop. [mm]"""
+    return min(
+        ordinary_sections(batch, "bars"), key=lambda one: (abs(one.depth - USUAL_DEPTH), one.thickness)
+    ).thickness
 
 
 def least_taken(batch: Batch, wish: InsideWish) -> Fraction:

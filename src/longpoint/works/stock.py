@@ -13,7 +13,7 @@ from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.timber import RackBoard, YardLength, YardTimber
 from longpoint.units import LengthStyle
-from longpoint.works.ordinary import lengths_words, region_words, timber_of
+from longpoint.works.ordinary import lengths_words, ordinary_timber, region_words, timber_of
 from longpoint.works.ripping import Ripped, rip, strip_widths
 
 Use = Literal["bars", "rails"]
@@ -182,6 +182,21 @@ def _strips(section: Section, how: Ripped, *, real: Fraction) -> Section:
         ),
         ripped=how,
     )
+
+
+def ordinary_sections(batch: Batch, use: Use) -> tuple[Section, ...]:
+    """Sections that an ordinary shop has for a use, both ways up, without prices.
+
+    Args:
+        batch: The batch.
+        use: Bars or rails.
+    """
+    plain = [
+        _section(batch, timber.thickness, timber.depth, timber.timber, (timber,), assumed=True)
+        for timber in ordinary_timber(batch)
+        if use in timber.serves
+    ]
+    return (*plain, *(section.turned() for section in plain if section.thickness != section.depth))
 
 
 def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
