@@ -18,6 +18,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 
 import hunt_boards  # noqa: F401  each of them registers its kinds
+import hunt_lays  # noqa: F401
 from kinds import KINDS, Checked
 
 SLOW = 20.0  # seconds that are worth a line
