@@ -17,7 +17,7 @@ from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.templates import corner_cut_marks, template_page
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.export.pack import pack_pdf
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.units import LengthStyle

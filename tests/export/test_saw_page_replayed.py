@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from longpoint.export.plan_json import plan_json
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -8,7 +8,7 @@ import pytest
 
 from longpoint.cutting import check_board_plan, plan_boards
 from longpoint.jobs.boards import SectionCut, board_plans
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch

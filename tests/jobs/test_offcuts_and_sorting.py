@@ -16,7 +16,7 @@ from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_json
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

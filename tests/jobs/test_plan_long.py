@@ -19,7 +19,8 @@ from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import parse_plan, plan_json
 from longpoint.export.results import bores_of, buying_rows, paper_named
 from longpoint.export.solids import frame_solids
-from longpoint.jobs.designs import design_of, longest_boards
+from longpoint.jobs.by_rule import design_of
+from longpoint.jobs.designs import longest_boards
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch

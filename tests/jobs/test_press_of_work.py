@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from longpoint.cli.entry import app
 from longpoint.errors import FaultsError
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.model.reading import parse_batch
 from longpoint.works.draft import CanvasWork, canvas_work
 

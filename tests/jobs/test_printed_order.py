@@ -16,7 +16,7 @@ from longpoint.cli.batch_file import read_batch
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_document
 from longpoint.export.rehearsal_files import order_text
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
 from longpoint.model.order import USUAL_ORDERS

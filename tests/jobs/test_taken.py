@@ -13,7 +13,7 @@ from longpoint.errors import FaultsError, refuse
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.works.designed import Designed

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from longpoint.errors import FaultsError
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.choose_answer import ChosenDesign
-from longpoint.jobs.designs import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.batch import Batch
 from longpoint.works.canvas import CanvasPlan

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from longpoint.cutting import check_board_plan
-from longpoint.jobs.designs import design_of
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.shop import Rip

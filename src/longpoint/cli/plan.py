@@ -53,8 +53,8 @@ def plan(
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
+    from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser
-    from longpoint.jobs.designs import design_of
     from longpoint.jobs.plan import plan_batch
 
     given = Together()

@@ -157,8 +157,8 @@ def _of_work(
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
     from longpoint.cli.speaking import progress
     from longpoint.errors import FaultsError
+    from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser
-    from longpoint.jobs.designs import design_of
     from longpoint.works.draft import canvas_work
 
     with progress() as say:

@@ -52,8 +52,8 @@ def rehearse(
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import Fault, FaultsError
     from longpoint.export.rehearsal_files import folder_of, order_text, rehearsal_document, rehearsal_files
+    from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser
-    from longpoint.jobs.designs import design_of
     from longpoint.jobs.rehearse import rehearse_work
     from longpoint.model.order import FILE_ENDING, OrderWish
     from longpoint.model.reading import placed, read_text

@@ -18,10 +18,10 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import board_plans
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
-from longpoint.jobs.designs import design_of
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path

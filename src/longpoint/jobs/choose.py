@@ -14,12 +14,12 @@ from dataclasses import replace
 
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import Fault, FaultsError
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose_answer import ChosenDesign, Other, WorkStrength
 from longpoint.jobs.choose_bench import Bench
 from longpoint.jobs.choose_candidates import Buildable, Price, candidate_of, candidates_of, price_of
 from longpoint.jobs.choose_remedies import neighbours_of
 from longpoint.jobs.choose_words import cautions_of, gives_way, own_limit_fault, reason_of, tension_faults
-from longpoint.jobs.designs import design_of
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate, Choice, Tried, choose, holds

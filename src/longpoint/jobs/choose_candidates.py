@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -111,18 +111,49 @@ def candidates_of(
     Returns:
         Candidates without faults, every one once; and faults where there is none.
     """
-    found, faults = _found(batch, work, index)
+    found, faults = _found(batch, work, index, _plain)
     # what the joints are warned of is not chosen where something else can be
     held = tuple(candidate for candidate in found if corners_held(candidate.design.design))
     if held and batch.inside_of(work).end_rails == "auto":
         return held, ()
     if found and batch.bars_of(work).corner == "auto":
-        return _found(batch, work, index, held=True)
+        return _found(batch, work, index, _held_corners)
     return found, faults
 
 
+def wider_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
+    """The same and more, where the file leaves it open: every corner joint that holds, crossings halved."""
+    corners = batch.bars_of(work).corner == "auto"
+    crossing = "crossing" not in batch.inside_of(work).model_fields_set
+
+    def joined(design: FrameDesign) -> tuple[FrameDesign, ...]:
+        found = [design] if not corners or corners_held(design) else []
+        if corners:
+            found += [replace(design, corner=corner) for corner in corners_for(design)]
+        if crossing and design.middle_pieces and design.cross_rails:
+            found += [replace(each, halved=True, shift=Fraction(0)) for each in found]
+        return tuple(found)
+
+    return _found(batch, work, index, joined)[0]
+
+
+def _plain(design: FrameDesign) -> tuple[FrameDesign, ...]:
+    return (design,)
+
+
+def _held_corners(design: FrameDesign) -> tuple[FrameDesign, ...]:
+    """The design, its corners held in every way that holds them."""
+    if corners_held(design):
+        return (design,)
+    return tuple(replace(design, corner=corner) for corner in corners_for(design))
+
+
+Joined = Callable[[FrameDesign], tuple[FrameDesign, ...]]
+"""A layout with the joints that are looked at."""
+
+
 def _found(
-    batch: Batch, work: Work, index: int, *, held: bool = False
+    batch: Batch, work: Work, index: int, joined: Joined
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
@@ -133,7 +164,7 @@ def _found(
         sections: list[Section | None] = [*edge, *flat] or [None]
         for rails in sections:
             layouts = layouts_of(batch, work, bars=bars, rails=rails)
-            for design in (each for bare in layouts for each in _with_corners(bare, held=held)):
+            for design in (each for layout in layouts for each in joined(layout)):
                 if design.has_rails and rails is None:
                     continue
                 if not design.has_rails:  # the same whatever rails there might have been
@@ -150,13 +181,6 @@ def _found(
     reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
     found = reached or found
     return tuple(found.values()), () if found else faults
-
-
-def _with_corners(design: FrameDesign, *, held: bool) -> tuple[FrameDesign, ...]:
-    """The design; if corners must be held, in every way that holds them."""
-    if not held or corners_held(design):
-        return (design,)
-    return tuple(replace(design, corner=corner) for corner in corners_for(design))
 
 
 def _boards_reach(batch: Batch, candidate: Candidate[Buildable]) -> bool:
@@ -186,7 +210,7 @@ def name_of(option: Buildable) -> str:
         f"{len(design.cross_rails)} cross, {'middle' if design.middle_pieces else 'no middle'}, "
         f"end {'+'.join(design.end_rails) or 'none'}, "
         f"fall {float(design.bevel_fall):g}, drop {float(design.drop):g}"
-        f"{'' if design.corner == 'mitre' else ', ' + design.corner}"
+        f"{'' if design.corner == 'mitre' else ', ' + design.corner}{', halved' if design.halved else ''}"
         f"{', in halves' if design.seam is not None else ''}"
     )
 

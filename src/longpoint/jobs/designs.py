@@ -7,67 +7,21 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
-from longpoint.errors import Fault, Where
+from longpoint.errors import Fault
 from longpoint.frame.design import CornerJoint, FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import halves_faults, seam_for, with_seam
 from longpoint.frame.joins import join_faults, place_joins
 from longpoint.frame.members import derive_frame
-from longpoint.frame.rule_of_thumb import inside_by_rule
 from longpoint.joinery import needed_shift
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
-from longpoint.works.designed import Designed
-from longpoint.works.sections import USUAL_DEPTH, bar_choices, drop_for, least_taken, rail_choices
-from longpoint.works.stock import Section, sections_for
+from longpoint.works.sections import bar_choices, drop_for
+from longpoint.works.stock import Section
 
 BARE_CORNERS_UP_TO = Fraction(700)
 """Longest side up to which mitres held by end-grain glue and screws alone are chosen. [mm] Estimate: NDS does not
 count screws in end grain, and glue in a mitre creeps under canvas; small faces pull little."""
-
-
-def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
-    """Settles the design of one work, automatic rails by the rule of thumb.
-
-    Args:
-        batch: The batch.
-        index: Which work, from 0.
-
-    Returns:
-        The design, or everything that stands against it.
-    """
-    work = batch.work[index]
-    bars = bar_choices(batch, work)
-    if not bars:
-        return (_no_timber(batch, index, "bars"),)
-    rails = rail_choices(batch, work, bars[0])
-    rule = inside_by_rule(width=work.width, height=work.height)
-    wish = batch.inside_of(work)
-    automatic = "auto" in (wish.cross_rails, wish.middle_pieces, wish.end_rails)
-    reason = (
-        "Rails by the rule of thumb (one for every 0.8 m of side, common practice): not computed."
-        if automatic
-        else "Rails as stated in the batch file."
-    )
-    candidate = with_corner(
-        batch,
-        work,
-        settle(
-            batch,
-            work,
-            bars=bars[0],
-            rails=rails[0] if rails else None,
-            cross_rails=rule.cross_rails,
-            middle_pieces=rule.middle_pieces,
-            end_rails=rule.end_rails,
-        ),
-    )
-    if candidate.has_rails and not rails:
-        return (_no_timber(batch, index, "rails"),)
-    faults = faults_of(batch, index, candidate)
-    if faults:
-        return faults
-    return Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
 
 
 def corners_held(design: FrameDesign) -> bool:
@@ -270,35 +224,3 @@ def _end_rail_sides(
                 # End rails along the long bars would run through the seam.
                 return short if wanted else ()
             return strings if wanted else ()
-
-
-def _no_timber(batch: Batch, index: int, use: str) -> Fault:
-    work = batch.work[index]
-    show = batch.style.finer().show
-    named = sections_for(batch, "bars" if use == "bars" else "rails")
-    have = sorted({tuple(sorted((section.thickness, section.depth))) for section in named})
-    listed = ", ".join(f"{show(a, with_unit=False)} × {show(b)}" for a, b in have) or "none"
-    if use == "bars":
-        wish = batch.bars_of(work)
-        thickness = "any thickness" if wish.thickness == "auto" else f"{show(wish.thickness)} thick"
-        depth = "" if wish.depth == "auto" else f" {show(wish.depth)} deep and"
-        what = f"no timber for bars{depth} {thickness}, standing {wish.stand}, can be had."
-        key = "bars.depth"
-    else:
-        inside = batch.inside_of(work)
-        deepest = max((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
-        taken = least_taken(batch, inside)
-        what = (
-            f"no timber for rails leaves room for the drop and a gap to the canvas, {show(taken)} together, in bars "
-            f"{show(deepest)} deep: on edge or flat, rails may be {show(max(deepest - taken, Fraction(0)))} deep at "
-            "most."
-            if inside.depth == "auto"
-            else f"no timber for rails {show(inside.depth)} deep can be had."
-        )
-        key = "inside.depth"
-    return Fault(
-        f"no-timber-for-{use}",
-        f"{work.name}: {what}",
-        f"Sections stated for {use}: {listed}. Add the section under [[yard]], or change the wish.",
-        Where(f"work[{index + 1}].{key}"),
-    )

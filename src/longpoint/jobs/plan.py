@@ -21,9 +21,9 @@ from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.assumed import assumed_cautions
 from longpoint.jobs.boards import SectionCut, board_plans
+from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
-from longpoint.jobs.designs import design_of
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.refereeing import referees_on

@@ -27,6 +27,9 @@ USUAL_DEPTH = Fraction(44)
 DEEP_ENOUGH = Fraction(30), Fraction(75)
 """Depths off the wall among which one is taken where none is said, if there are such. [mm] Estimate."""
 
+GOES_ROUND = 1.25
+"""Boards in the rack, over the outlines of all works, that are taken to be enough for them. [1] Estimate."""
+
 LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
@@ -53,7 +56,10 @@ def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
             if some:
                 fitting = some
                 break
-    return tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness)))
+    return _lasting(
+        batch,
+        tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness))),
+    )
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
@@ -81,16 +87,27 @@ def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]
     fitting = [section for section in found if _rail_fits(section, wish, most)]
     if not fitting and not stated:
         return _assumed_rails(batch, wish, bars, most)
-    return tuple(
-        sorted(
-            fitting,
-            key=lambda section: (
-                section.depth < section.thickness,
-                -section.depth,
-                abs(section.thickness - bars.thickness),
-            ),
-        )
+    ordered = sorted(
+        fitting,
+        key=lambda section: (
+            section.depth < section.thickness,
+            -section.depth,
+            abs(section.thickness - bars.thickness),
+        ),
     )
+    return _lasting(batch, tuple(ordered))
+
+
+def _lasting(batch: Batch, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    """Without timber that lies in the rack alone and would not go round, where other timber is on sale."""
+    round_all = float(sum(2 * (work.width + work.height) * work.how_many for work in batch.work))
+    lasting = tuple(
+        section
+        for section in sections
+        if section.on_sale
+        or float(sum(board.length * board.how_many for board in section.rack)) >= GOES_ROUND * round_all
+    )
+    return lasting or sections
 
 
 def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
