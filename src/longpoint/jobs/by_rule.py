@@ -55,7 +55,9 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     if candidate.has_rails and not rails:
         return (_no_timber(batch, index, "rails"),)
     design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
-    faults = faults_of(batch, index, candidate) or draft_of(batch, index, design).build().faults
+    if faults := faults_of(batch, index, candidate):
+        return faults
+    faults = draft_of(batch, index, design).build().faults
     if not faults:
         return design
     for option in _nearest(batch, index, candidate):

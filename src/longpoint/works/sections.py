@@ -77,14 +77,17 @@ def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
 def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
     """Sections the rails of a work may have inside given bars, on edge and flat, the likeliest first.
 
-    What can be had by making it from something else, such as a section ripped from a wider one, belongs here: any
-    `Section` that this returns is looked at.
+    Where none that is stated fits, an ordinary yard's are looked at: they are bought besides.
     """
     wish = batch.inside_of(work)
     most = bars.real_depth - least_taken(batch, wish)
     stated = bool(sections_for(batch, "rails"))
     found = sections_for(batch, "rails", named=wish.timber) if stated else ordinary_sections(batch, "rails")
     fitting = [section for section in found if _rail_fits(section, wish, most)]
+    if not fitting and stated and wish.timber == wish.depth == wish.thickness == "auto":
+        fitting = [
+            section for section in ordinary_sections(batch, "rails") if _rail_fits(section, wish, most)
+        ]
     if not fitting and not stated:
         return _assumed_rails(batch, wish, bars, most)
     ordered = sorted(
