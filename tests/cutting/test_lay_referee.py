@@ -3,6 +3,8 @@
 The list of kinds stands in the theory page of cloth lays, with what the referees do not look at.
 """
 
+import json
+import sys
 from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations
@@ -10,6 +12,8 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from longpoint.cli.entry import main
+from longpoint.cutting.cloth.case import problem_of_case
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.confirm import confirm_cloth
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
@@ -19,8 +23,10 @@ from longpoint.cutting.lay.check import check_lay, confirm_lay
 from longpoint.cutting.lay.check_bound import certain_length
 from longpoint.cutting.lay.every_cut import EveryCut
 from longpoint.cutting.lay.evidence import Columns, Evidence, Worth
+from longpoint.cutting.lay.list import read_lay_list
 from longpoint.cutting.lay.listing import Listing
 from longpoint.cutting.lay.problem import LayPiece, LayProblem
+from longpoint.cutting.lay.solve import solve_ground, solve_strip
 from longpoint.cutting.lay.strip import lay_pieces
 
 MM = 10**6
@@ -118,8 +124,8 @@ def test_a_fault_planted_in_a_cloth_plan_is_caught(cloth, kind):
 
 def test_what_a_lay_claims_is_confirmed_by_a_listing_of_its_own(lay):
     assert lay.length == lay.at_least == 2680 * MM
-    assert lay.checked.bound_by == "listing"
-    assert lay.checked.refused == ()
+    assert lay.bound_by == "listing"
+    assert lay.refereed.passed
 
 
 @pytest.mark.parametrize("less", [1, 40, 200])
@@ -128,13 +134,13 @@ def test_a_longer_lay_that_claims_to_be_shortest_is_refused_the_claim(lay, less)
     told = confirm_lay(LAY, worse)
     assert told.at_least <= lay.length
     assert not told.proven
-    assert "only" in told.checked.refused[0]
+    assert "only" in told.refereed.faults[0].what
 
 
 def test_a_bound_by_worths_falls_with_them():
     plan = lay_pieces(ROWS, effort=200)
     assert plan.proven
-    assert plan.checked.bound_by == "arithmetic"
+    assert plan.bound_by == "arithmetic"
     (worths,) = plan.evidence.worths
     for planted in (
         Evidence(),
@@ -144,7 +150,7 @@ def test_a_bound_by_worths_falls_with_them():
         free = replace(ROWS, any_cut=True)  # else the listing would prove it without any worths
         told = confirm_lay(free, replace(plan, evidence=planted))
         assert told.at_least < plan.at_least
-        assert told.checked.refused
+        assert told.refereed.instead == "claims-dropped"
         assert not told.proven
 
 
@@ -163,13 +169,13 @@ def test_worths_of_any_size_never_prove_more_than_the_truth(lay):
 @pytest.mark.slow
 def test_what_cloth_claims_is_confirmed_and_a_claim_too_high_is_not(cloth):
     assert cloth.proven
-    assert cloth.checked.bound_by in ("shares", "every cut")
+    assert cloth.bound_by in ("shares", "every cut")
     dearer = cloth.cost + Decimal(3)
     told = confirm_cloth(CLOTH, replace(cloth, cost=dearer, at_least=dearer, proven=True, gap=0.0))
     assert not told.proven
     assert told.at_least <= cloth.cost
     assert told.gap > 0
-    assert told.checked.refused
+    assert told.refereed.instead == "claims-dropped"
 
 
 @pytest.mark.slow
@@ -241,3 +247,55 @@ def test_columns_are_confirmed_in_whole_numbers():
     planted = Evidence((), Columns(8, (Worth(5, 4, False, 5),)))
     assert least_length(wanted, Strip(9), planted, 1) >= 9
     assert least_length(wanted, Strip(10), planted, 1) == 8
+
+
+def overlapping(solve):
+    """The search with its last two pieces at one place, and a bound that is as high as the lay."""
+
+    def spoiled(ground, **rest):
+        puts, bound, evidence = solve(ground, **rest)
+        moved = replace(puts[-1], x=puts[-2].x, y=puts[-2].y)
+        return (*puts[:-1], moved), max(bound, ground.used(puts)[0]), evidence
+
+    return spoiled
+
+
+def test_a_wrong_lay_is_never_shown_rows_are_taken_and_the_list_is_kept(monkeypatch, tmp_path, capsys):
+    monkeypatch.setattr("longpoint.cutting.lay.strip.solve_strip", overlapping(solve_strip))
+    plan = lay_pieces(LAY, effort=200)
+    assert check_lay(LAY, plan) == []
+    assert "overlap" in plan.refereed.faults[0].what
+    assert plan.refereed.instead == "by-hand"
+    assert not plan.proven
+    assert plan.at_least <= 2680 * MM <= plan.length
+    again, _ = read_lay_list(json.loads(plan.refereed.case))
+    assert [(p.across, p.along, p.count, p.may_turn) for p in again.pieces] == [
+        (p.across, p.along, p.count, p.may_turn) for p in LAY.pieces
+    ]
+    file = tmp_path / "list.json"
+    file.write_text(plan.refereed.case)
+    monkeypatch.chdir(tmp_path)
+    for name in ("lay-case.json", "lay-case-2.json"):
+        with pytest.raises(SystemExit) as ended:
+            monkeypatch.setattr(sys, "argv", ["longpoint", "lay", str(file)])
+            main()
+        assert ended.value.code in (0, None)
+        assert (tmp_path / name).read_text() == plan.refereed.case
+    told = capsys.readouterr()
+    assert "fault of this program" in told.err
+    assert "proven" not in told.out
+
+
+@pytest.mark.slow
+def test_a_wrong_lay_on_rolls_is_replaced_by_rows_round_the_flaws(monkeypatch, cloth):
+    def spoiled(ground, **rest):
+        found = solve_ground(ground, **rest)
+        return replace(found, puts=tuple(replace(put, x=0, y=0) for put in found.puts))
+
+    monkeypatch.setattr("longpoint.cutting.cloth.search.solve_ground", spoiled)
+    plan = plan_cloth(CLOTH, effort=200)
+    assert check_cloth_plan(CLOTH, plan) == ()
+    assert plan.refereed.instead == "by-hand"
+    assert any(caution.code == "referee-refused" for caution in plan.cautions)
+    assert plan.at_least <= cloth.cost <= plan.cost
+    assert problem_of_case(plan.refereed.case) == CLOTH

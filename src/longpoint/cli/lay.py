@@ -30,10 +30,31 @@ def lay(
             replace(fault, where=replace(fault.where, file=name)) for fault in error.faults
         ) from None
     answer["seconds"] = round(time.perf_counter() - begun, 3)
+    if not answer["refereed"]["passed"]:
+        _refused(answer)
     if as_json:
         typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
     else:
         _show(answer)
+
+
+def _refused(answer: dict[str, Any]) -> None:
+    """Say that our own check refused something, and write the list so that it can be sent."""
+    case = Path("lay-case.json")
+    number = 1
+    while case.exists():
+        number += 1
+        case = Path(f"lay-case-{number}.json")
+    case.write_text(answer["refereed"]["case"], encoding="utf-8")
+    instead = {
+        "by-hand": "Plain rows were taken instead; a shorter lay may exist.",
+        "claims-dropped": "The lay can be cut as it stands; what was said about its being the shortest is taken back.",
+    }[answer["refereed"]["instead"]]
+    typer.echo(
+        f"The answer found first did not pass our own check: {' '.join(answer['refereed']['faults'])} That is a fault "
+        f"of this program, not of yours. {instead} Please send us {case}.",
+        err=True,
+    )
 
 
 def _read(file: Path, name: str) -> Any:

@@ -181,9 +181,6 @@ class ClothRow(Row):
         default="",
         description='What confirms at_least: "arithmetic", "listing", "every cut", "shares", or nothing.',
     )
-    refused: list[str] = Field(
-        default=[], description="What our own check refused of the lay found first; empty where it passed."
-    )
     evidence: EvidenceRow | None = Field(
         default=None, description="Whole numbers from which at_least is confirmed."
     )
@@ -312,8 +309,7 @@ def cloth_row(cloth: ClothCutting) -> ClothRow:
             )
             for cut in plan.cuts
         ],
-        bound_by=plan.checked.bound_by,
-        refused=list(plan.checked.refused),
+        bound_by=plan.bound_by,
         evidence=EvidenceRow.model_validate(evidence_rows(plan.evidence)),
     )
 

@@ -138,7 +138,7 @@ def plan_batch(
         found_faults += error.faults
     if found_faults:
         raise FaultsError(_once(found_faults, names))
-    refereed = referees_on(batch, works, boards)
+    refereed = referees_on(batch, works, boards, cloths)
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,

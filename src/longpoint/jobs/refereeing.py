@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from longpoint.errors import Fault, Where
 from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.choose_answer import ChosenDesign
+from longpoint.jobs.cloth import ClothCutting
 from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.batch import Batch
@@ -19,14 +20,18 @@ OUT_OF_BALANCE = 1e-6
 
 
 def referees_on(
-    batch: Batch, works: Sequence[PlannedWork], boards: Sequence[SectionCut]
+    batch: Batch,
+    works: Sequence[PlannedWork],
+    boards: Sequence[SectionCut],
+    cloths: Sequence[ClothCutting],
 ) -> tuple[Refereed, ...]:
-    """What the referees found of buildings, strength figures and board plans.
+    """What the referees found of buildings, strength figures, board plans and lays.
 
     Args:
         batch: The batch.
         works: Its works.
         boards: How its boards are cut.
+        cloths: How its cloth is laid.
 
     Returns:
         One entry for each answer, in that order.
@@ -37,6 +42,7 @@ def referees_on(
         if isinstance(work.designed, ChosenDesign):
             found.append(_balance(batch, work, work.designed))
     found += [section.plan.refereed for section in boards if section.plan.refereed is not None]
+    found += [cloth.plan.refereed for cloth in cloths if cloth.plan.refereed is not None]
     return tuple(found)
 
 

@@ -11,10 +11,12 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from math import ceil, floor
 
+from longpoint.cutting.cloth.case import case_of
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem, ClothRoll
 from longpoint.cutting.lay.certain import Rectangle, Strip, in_units, least_cost
 from longpoint.cutting.lay.check_bound import ROUNDED, Price, certain_length, is_least_charge
-from longpoint.cutting.lay.evidence import Checked
+from longpoint.errors import Fault
+from longpoint.refereed import Refereed, cautions_of
 
 NM = 10**6  # nanometres in a millimetre
 METRE = 10**9  # nanometres in a metre
@@ -44,7 +46,7 @@ def confirm_cloth(problem: ClothProblem, plan: ClothPlan, *, refused: tuple[str,
     Args:
         problem: What was stated.
         plan: The plan with what is claimed of it; the lay itself has passed its check.
-        refused: What was wrong with another lay that this one stands for.
+        refused: What was wrong with another lay that this one, in rows, stands for.
 
     Returns:
         The plan; its bound is what was claimed where that is confirmed, else what is certain.
@@ -68,13 +70,24 @@ def confirm_cloth(problem: ClothProblem, plan: ClothPlan, *, refused: tuple[str,
     else:
         proven = length >= used
         gap = 0.0 if proven or used <= 0 else (used - length) / used
+    faults = (*refused, found.refuted) if found.refuted else refused
+    refereed = Refereed("cloth", ", ".join(roll.name for roll in problem.rolls))
+    if faults:
+        refereed = replace(
+            refereed,
+            faults=tuple(Fault("lay-refused", what) for what in faults),
+            instead="by-hand" if refused else "claims-dropped",
+            case=case_of(problem),
+        )
     return replace(
         plan,
         at_least=cost if priced else Decimal("0.00"),
         used_at_least=min(plan.used, length / NM),
         proven=proven,
         gap=gap,
-        checked=Checked(found.by, (*refused, found.refuted) if found.refuted else refused),
+        bound_by=found.by,
+        refereed=refereed,
+        cautions=(*plan.cautions, *cautions_of([refereed])),
     )
 
 

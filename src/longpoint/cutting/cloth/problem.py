@@ -14,8 +14,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
-from longpoint.cutting.lay.evidence import Checked, Evidence
+from longpoint.cutting.lay.evidence import Evidence
 from longpoint.errors import Caution
+from longpoint.refereed import Refereed
 
 ZERO = Decimal(0)
 
@@ -239,7 +240,10 @@ class ClothPlan:
             price; 0 where proven.
         cautions: What a person should know.
         evidence: What the bound rests on besides the statement.
-        checked: What the referee found.
+        bound_by: What confirms the bound: "arithmetic" (areas, worths, sums of sizes), "listing" (all blocks that
+            straight cuts part), "every cut" (all places of straight cuts round flaws), "shares" (all ways to share
+            the pieces among the rolls); "" where the referee was not asked.
+        refereed: What the referee found; None where it was not asked.
     """
 
     laid: tuple[LaidPiece, ...]
@@ -254,4 +258,5 @@ class ClothPlan:
     gap: float
     cautions: tuple[Caution, ...]
     evidence: Evidence = field(default_factory=Evidence)
-    checked: Checked = field(default_factory=Checked)
+    bound_by: str = ""
+    refereed: Refereed | None = None

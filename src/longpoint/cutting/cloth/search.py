@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.confirm import confirm_cloth
-from longpoint.cutting.cloth.cuts import Sheet, slices
+from longpoint.cutting.cloth.cuts import NotStraightError, Sheet, slices
 from longpoint.cutting.cloth.faults import faults_of
 from longpoint.cutting.cloth.money import cents_up, roll_use, rounding
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
@@ -47,22 +47,30 @@ def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
     found = solve_ground(ready.ground, effort=effort, charge=charge_of(problem, ready))
     if not found.complete:
         raise FaultsError([_not_enough(problem, ready, found.puts)])
-    plan = _plan(problem, ready, found)
-    wrong = check_cloth_plan(problem, plan)
-    if wrong:
+    plan, wrong = _checked(problem, ready, found)
+    if plan is None:
         rows = shelves(ready.ground)
-        if rows is None:
+        if rows is not None:
+            plan, _ = _checked(problem, ready, replace(found, puts=rows))
+        if plan is None:
             raise FaultsError([_only_refused(wrong)])
-        plan = _plan(problem, ready, replace(found, puts=rows))
-        if check_cloth_plan(problem, plan):
-            raise FaultsError([_only_refused(wrong)])
-    return confirm_cloth(problem, plan, refused=tuple(fault.what for fault in wrong))
+    return confirm_cloth(problem, plan, refused=wrong)
 
 
-def _only_refused(wrong: Sequence[Fault]) -> Fault:
+def _checked(problem: ClothProblem, ready: Ready, found: Found) -> tuple[ClothPlan | None, tuple[str, ...]]:
+    """The plan of a lay, None where the referee refuses it, and what is wrong then."""
+    try:
+        plan = _plan(problem, ready, found)
+    except NotStraightError:
+        return None, ("Straight cuts do not free every piece.",)
+    wrong = check_cloth_plan(problem, plan)
+    return (None if wrong else plan), tuple(fault.what for fault in wrong)
+
+
+def _only_refused(wrong: Sequence[str]) -> Fault:
     return Fault(
         "lay-refused",
-        f"The lay that was found is wrong, by our own check, and plain rows do not fit: {wrong[0].what}",
+        f"The lay that was found is wrong, by our own check, and plain rows do not fit: {wrong[0]}",
         "That is a fault of this program, not of the list. One more metre on a roll lets it lay plain rows.",
     )
 

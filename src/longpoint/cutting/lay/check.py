@@ -13,10 +13,12 @@ from fractions import Fraction
 from heapq import heappop, heappush
 from math import ceil, floor
 
+from longpoint.cutting.lay.case import case_of
 from longpoint.cutting.lay.certain import Rectangle, Strip
 from longpoint.cutting.lay.check_bound import certain_length
-from longpoint.cutting.lay.evidence import Checked
 from longpoint.cutting.lay.problem import LaidRectangle, LayPlan, LayProblem, Size
+from longpoint.errors import Fault
+from longpoint.refereed import Refereed
 
 HAIR = Fraction(1, 10**6)  # mm: a nanometre, for sizes that are no whole number of them
 NOISE = HAIR / 1000  # mm: what binary fractions add to a size (3 mm stated as 0.1 × 3 cm)
@@ -65,7 +67,7 @@ def confirm_lay(problem: LayProblem, plan: LayPlan, *, refused: tuple[str, ...] 
     Args:
         problem: What was wanted.
         plan: The lay with the bound that is claimed.
-        refused: What was wrong with another lay that this one stands for.
+        refused: What was wrong with another lay that this one, in rows, stands for.
 
     Returns:
         The lay; its bound is what was claimed where that is confirmed, else what is certain.
@@ -83,12 +85,22 @@ def confirm_lay(problem: LayProblem, plan: LayPlan, *, refused: tuple[str, ...] 
         straight=not problem.any_cut,
     )
     at_least = certain.length - space
+    faults = list(refused)
     if certain.is_refuted:
-        refused += (
+        faults.append(
             f"No lay is said to be shorter than {plan.at_least / 1e6:g} mm; "
-            f"only {at_least / 1e6:g} mm is certain.",
+            f"only {at_least / 1e6:g} mm is certain."
         )
-    return replace(plan, at_least=at_least, checked=Checked(certain.by, refused))
+    refereed = Refereed("cloth", "lay")
+    if faults:
+        refereed = Refereed(
+            "cloth",
+            "lay",
+            tuple(Fault("lay-refused", what) for what in faults),
+            "by-hand" if refused else "claims-dropped",
+            case_of(problem),
+        )
+    return replace(plan, at_least=at_least, bound_by=certain.by, refereed=refereed)
 
 
 def _nm(size: Size, *, up: bool) -> int:

@@ -31,7 +31,7 @@ class Certain:
 
     Attributes:
         length: No lay is shorter.
-        by: What confirms it, as in `Checked`.
+        by: What confirms it, as in `LayPlan`.
         is_refuted: The listing found a lay below what was claimed, or nothing was there that could confirm the claim.
     """
 

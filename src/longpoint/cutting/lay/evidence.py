@@ -53,21 +53,6 @@ class Evidence:
     columns: Columns | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
-    """What the referee found.
-
-    Attributes:
-        bound_by: What confirms the bound: "arithmetic" (areas, worths, sums of sizes), "listing" (all blocks that
-            straight cuts part), "every cut" (all places of straight cuts round flaws), "shares" (all ways to share
-            the pieces among the rolls); "" where nothing was claimed.
-        refused: What was wrong with the answer of the search, sentences; it was not used then.
-    """
-
-    bound_by: str = ""
-    refused: tuple[str, ...] = ()
-
-
 def scaled(evidence: Evidence, unit: int) -> Evidence:
     """Evidence stated in larger units, in nanometres.
 

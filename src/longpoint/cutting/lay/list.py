@@ -11,6 +11,7 @@ from longpoint.cutting.lay.evidence import evidence_rows
 from longpoint.cutting.lay.problem import LaidRectangle, LayPiece, LayProblem
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import Fault, FaultsError, Where
+from longpoint.refereed import Refereed
 from longpoint.units import MILLIMETRES, QuantityError, parse_length
 
 KEYS = ("unit", "roll_width", "spacing", "any_cut", "wanted")
@@ -31,8 +32,8 @@ def lay_list(stated: Mapping[str, Any], *, effort: int = 20_000) -> dict[str, An
 
     Returns:
         ``{"unit", "length", "at_least", "proven", "placed": [{"name", "x", "y", "across", "along", "turned"}],
-        "bound_by", "refused", "evidence"}``, lengths in the unit; what the referee found as in `Checked`, evidence
-        as in `evidence_rows`.
+        "bound_by", "evidence", "refereed": {"passed", "faults", "instead", "case"}}``, lengths in the unit; what the
+        referee found as in `LayPlan` and `Refereed`, evidence as in `evidence_rows`.
 
     Raises:
         FaultsError: If the list is badly stated or a piece is wider than the roll; carries every fault.
@@ -46,9 +47,20 @@ def lay_list(stated: Mapping[str, Any], *, effort: int = 20_000) -> dict[str, An
         "at_least": _in_unit(plan.at_least, per_unit),
         "proven": plan.proven,
         "placed": [_placed(problem, each, per_unit) for each in plan.laid],
-        "bound_by": plan.checked.bound_by,
-        "refused": list(plan.checked.refused),
+        "bound_by": plan.bound_by,
         "evidence": evidence_rows(plan.evidence),
+        "refereed": _refereed(plan.refereed),
+    }
+
+
+def _refereed(found: Refereed | None) -> dict[str, Any]:
+    """What the referee found; the list as it was asked where something was refused."""
+    assert found is not None, "every lay is checked"
+    return {
+        "passed": found.passed,
+        "faults": [fault.what for fault in found.faults],
+        "instead": found.instead,
+        "case": found.case,
     }
 
 

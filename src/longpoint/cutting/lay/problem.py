@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
-from longpoint.cutting.lay.evidence import Checked, Evidence
+from longpoint.cutting.lay.evidence import Evidence
+from longpoint.refereed import Refereed
 
 Size = float | Fraction | Decimal
 
@@ -81,7 +82,10 @@ class LayPlan:
         length: Length of roll it takes. [nm]
         at_least: No lay is shorter. [nm]
         evidence: What the bound rests on besides the statement.
-        checked: What the referee found.
+        bound_by: What confirms the bound: "arithmetic" (areas, worths, sums of sizes), "listing" (all blocks that
+            straight cuts part), "every cut" (all places of straight cuts round flaws), "shares" (all ways to share
+            the pieces among the rolls); "" where the referee was not asked.
+        refereed: What the referee found; None where it was not asked.
         proven: It is the shortest.
     """
 
@@ -89,7 +93,8 @@ class LayPlan:
     length: int
     at_least: int
     evidence: Evidence = field(default_factory=Evidence)
-    checked: Checked = field(default_factory=Checked)
+    bound_by: str = ""
+    refereed: Refereed | None = None
 
     @property
     def proven(self) -> bool:

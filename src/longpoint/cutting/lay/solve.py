@@ -136,14 +136,15 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
         found, better, _ = search.best(effort=effort, good_enough=float(bound))
         if found < cost:
             cost, puts = found, better
+    pieces = sum(want.count for want in ground.wants)
     if cost > bound and any_cut:
         puts = lay_free(ground, puts, at_least=bound, effort=effort)
-    elif cost > bound:
-        pieces = sum(want.count for want in ground.wants)
-        if pieces <= TIGHTENED:
-            puts = tighten(ground, at_least=bound, length=int(cost), work=effort * FEWER_PAIRS) or puts
-        if pieces <= PROVED:
-            proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
+    if ground.used(puts)[0] > bound and pieces <= TIGHTENED:
+        length = ground.used(puts)[0]
+        puts = tighten(ground, at_least=bound, length=length, work=effort * FEWER_PAIRS) or puts
+    if ground.used(puts)[0] > bound and pieces <= PROVED:
+        proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
+        puts = proof.puts or puts
+        if not any_cut:  # it says nothing of other cuts, but a lay by straight cuts may be the shorter one
             bound = max(bound, proof.at_least)
-            puts = proof.puts or puts
     return puts, bound, _evidence(ground, worths, columns)
