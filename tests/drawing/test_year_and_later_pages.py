@@ -40,6 +40,7 @@ def sheet() -> CanvasSheet:
         face=(float(design.width), float(design.height)),
         piece=canvas.piece,
         fold=canvas.fold,
+        folded_level=True,
         first=canvas.first,
         staples=canvas.staples,
         order="middles outward",

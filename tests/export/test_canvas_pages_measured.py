@@ -64,6 +64,7 @@ def test_the_staple_map_on_paper_has_every_staple_where_the_plan_says(tmp_path: 
         face=(width, height),
         piece=canvas.piece,
         fold=canvas.fold,
+        folded_level=True,
         first=canvas.first,
         staples=canvas.staples,
         order=canvas.stapling.order.name,

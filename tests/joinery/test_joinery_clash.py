@@ -79,7 +79,8 @@ def test_the_middle_screw_of_an_end_rail_gives_way_to_the_middle_pieces_long_scr
     plan = plan_of(frame_of())
     middle = fixing(plan, JointKind.ALONG, 2)
     assert middle.moved != 0
-    assert abs(middle.moved) <= 12
+    # by hand: 5 diameters of the 4 mm screw that passes bar and rail in the same line of grain (EN 1995-1-1 Table 8.2)
+    assert abs(middle.moved) == 20
     through = fixing(plan, JointKind.THROUGH_TWO)
     assert through.moved == 0
     assert surfaces_apart(middle, through) >= 2
@@ -122,7 +123,7 @@ def test_moving_apart_keeps_within_its_limits_and_moves_the_least():
     free = Movable(fixing=other, slides=(Slide(way=(0, 1, 0), back_by=F(30), on_by=F(30)),), rank=1)
     fixings, clashes = move_apart((held, free))
     assert not clashes
-    # 3.5 mm screws with 7 mm heads: 7 + 2 mm between the axes is the least whole millimetre.
-    assert fixings[1].moved == 9
+    # 5 diameters of 3.5 mm in one line of grain, in whole millimetres (EN 1995-1-1 Table 8.2, pre-drilled).
+    assert fixings[1].moved == 18
     _, clashes = move_apart((held, replace(free, slides=(Slide(way=(0, 1, 0), back_by=F(8), on_by=F(8)),))))
     assert len(clashes) == 1

@@ -26,6 +26,7 @@ from longpoint.drawing.pages import (
 from longpoint.drawing.rehearsed_page import rehearsed_page
 from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
+from longpoint.stretching.piece import Fastening
 from longpoint.stretching.staple_map import StapleMap
 from longpoint.stretching.steps import BenchStep
 
@@ -35,7 +36,7 @@ def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> t
     pages = [ready_page(works, say=say)]
     corners: dict[tuple[object, ...], list[CanvasSheet]] = {}
     for work in works:
-        key = (work.fold.way, work.fold.depth, work.fold.turnover)
+        key = (work.fold.way, work.fold.depth, work.fold.turnover, work.folded_level, work.piece.fastened)
         corners.setdefault(key, []).append(work)
     pages += [corner_page(group, say=say, paper=paper) for group in corners.values()]
     maps: dict[tuple[StapleMap, str], list[CanvasSheet]] = {}
@@ -102,10 +103,10 @@ def corner_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
     fold = works[0].fold
     view = fold_view(fold, say=say, room=paper.room[0])
     lines = (
-        say("canvas.corner-1"),
+        say("canvas.corner-1" if works[0].folded_level else "canvas.corner-1-level"),
         say("canvas.corner-2", gap=say.fine(SHORT_OF_CORNER, unit=True)),
         say("canvas.corner-3"),
-        say("canvas.corner-4"),
+        say("canvas.corner-4-side" if works[0].piece.fastened is Fastening.SIDE else "canvas.corner-4"),
     )
     layers = max(fold.side_before.layers, fold.back_before.layers)
     inches = say.lengths.system == "in"

@@ -74,6 +74,7 @@ class CanvasSheet:
         face: Width and height of the face. [mm]
         piece: Its piece of cloth.
         fold: How its corners are folded.
+        folded_level: Whether the folds lie on bottom and top.
         first: What is done before the first staple.
         staples: Its map.
         order: Name of the order it is stapled in.
@@ -94,6 +95,7 @@ class CanvasSheet:
     face: tuple[float, float]
     piece: ClothPiece
     fold: CornerFold
+    folded_level: bool
     first: tuple[BenchStep, ...]
     staples: StapleMap
     order: str

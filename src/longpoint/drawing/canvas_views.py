@@ -18,8 +18,11 @@ from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 _Place: TypeAlias = Callable[[MappedStaple], Point]
 
-_DISC = 2.7
-_WIDE_DISC = 3.5  # holds three figures
+_LETTERS = (
+    3.2,
+    2.5,
+)  # height of numbers: read at arm's length, or, where runs are too many for that, close by
+_DISC, _WIDE_DISC = 1.08, 1.4  # radius over that height, for two figures and for three
 _MOST_ROWS = 5  # of numbers; past that they may touch, or the face would have no room left
 _OUT = {"bottom": (0.0, -1.0), "top": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
@@ -32,21 +35,29 @@ def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]
         say: How the sheet speaks.
         room: Width and height on paper. [mm]
     """
-    border = [19.0, 19.0]
-    for _ in range(8):  # where runs lie close, their numbers stand in more rows and the face must be smaller
-        scale = min(
-            (space - 2 * rim) / size
-            for space, rim, size in zip(room, border, (staples.face_width, staples.face_height), strict=True)
-        )
-        view = _map_at(staples, scale, say)
-        over = (view.width - room[0], view.height - room[1])
-        if max(over) <= 0:
+    for letter in _LETTERS:
+        border = [19.0, 19.0]
+        for _ in range(
+            8
+        ):  # where runs lie close, their numbers stand in more rows and the face must be smaller
+            scale = min(
+                (space - 2 * rim) / size
+                for space, rim, size in zip(
+                    room, border, (staples.face_width, staples.face_height), strict=True
+                )
+            )
+            view = _map_at(staples, scale, say, letter)
+            over = (view.width - room[0], view.height - room[1])
+            if max(over) <= 0:
+                break
+            border = [rim + max(by, 0.0) / 2 + 0.25 for rim, by in zip(border, over, strict=True)]
+        # the face must not shrink to a strip between its numbers
+        if max(over) <= 0 and scale * max(staples.face_width, staples.face_height) > 0.6 * min(room):
             break
-        border = [rim + max(by, 0.0) / 2 + 0.25 for rim, by in zip(border, over, strict=True)]
     return view
 
 
-def _map_at(staples: StapleMap, scale: float, say: Voice) -> View:
+def _map_at(staples: StapleMap, scale: float, say: Voice, letter: float) -> View:
     """The map at one scale."""
     width, height = staples.face_width * scale, staples.face_height * scale
 
@@ -70,7 +81,7 @@ def _map_at(staples: StapleMap, scale: float, say: Voice) -> View:
         elif staple.use is StapleUse.HOLDING:
             inner = (x - ox * 3.6, y - oy * 3.6)
             marks.append(Circle(inner, 1.1, Layer.STAPLE, fill=1.0, pen=Pen(0.5)))
-    marks += _run_numbers(staples, by_label, place)
+    marks += _run_numbers(staples, by_label, place, letter)
     for side, key in (("bottom", "bottom"), ("top", "top"), ("left", "left"), ("right", "right")):
         middle = {
             "bottom": (width / 2, 9.6),
@@ -93,7 +104,9 @@ def _along(at: Point, side: str, by: float) -> Point:
     return (at[0] + by, at[1]) if side in ("bottom", "top") else (at[0], at[1] + by)
 
 
-def _run_numbers(staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place) -> list[Mark]:
+def _run_numbers(
+    staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place, letter: float
+) -> list[Mark]:
     """A heavy bar over neighbours of each run and its number in a disc, alternating outwards where it is tight.
 
     A run whose staples do not lie side by side carries its number at each of them.
@@ -101,10 +114,10 @@ def _run_numbers(staples: StapleMap, by_label: dict[str, MappedStaple], place: _
     marks: list[Mark] = []
     taken: dict[str, list[tuple[float, int]]] = {side: [] for side in _OUT}
     rank = _ranks(staples)
-    disc = _DISC if len(staples.runs) < 100 else _WIDE_DISC
+    disc = letter * (_DISC if len(staples.runs) < 100 else _WIDE_DISC)
     for run in staples.runs:
         for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank):
-            marks += _numbered(run.number, group, place, taken[group[0].side], disc)
+            marks += _numbered(run.number, group, place, taken[group[0].side], disc, letter)
     return marks
 
 
@@ -130,7 +143,12 @@ def _neighbours(group: Sequence[MappedStaple], rank: dict[str, int]) -> list[lis
 
 
 def _numbered(
-    number: int, group: Sequence[MappedStaple], place: _Place, taken: list[tuple[float, int]], disc: float
+    number: int,
+    group: Sequence[MappedStaple],
+    place: _Place,
+    taken: list[tuple[float, int]],
+    disc: float,
+    letter: float,
 ) -> list[Mark]:
     """One bar with its disc in the first free lane."""
     holding = all(staple.use is StapleUse.HOLDING for staple in group)
@@ -160,7 +178,7 @@ def _numbered(
     return [
         *marks,
         Circle(centre, disc, Layer.NOTE, fill=1.0 - grey, pen=Pen(0.35)),
-        Text(centre, str(number), 2.5, "middle", "middle", weight="bold", grey=grey),
+        Text(centre, str(number), letter, "middle", "middle", weight="bold", grey=grey),
     ]
 
 

@@ -192,7 +192,7 @@ def _canvas(design: FrameDesign, at: _At, reach: float, turnover: float | None, 
         points.append((on_back, foot))
     marks: list[Mark] = [Polyline(tuple(points), Layer.CLOTH)]
     if on_back:
-        x = on_back * 0.55
+        x = min(turnover - deep if turnover else thick, thick) * 0.5 * scale
         marks.append(Line((x, foot - 0.6), (x, foot + min(7.0, 6 * scale + 2)), Layer.STAPLE))
     return marks
 

@@ -10,6 +10,7 @@ from longpoint.drawing.member_names import ranges
 from longpoint.drawing.pages import Block, Bullets, Column, Drawing, Page, Paper, Table
 from longpoint.drawing.rehearsed_page import left_lines
 from longpoint.drawing.voice import Voice
+from longpoint.stretching.piece import Fastening
 from longpoint.stretching.pull_zones import SidePull, side_pulls
 from longpoint.stretching.rehearsal.hand_words import in_words
 from longpoint.stretching.staple_map import Run, StapleMap, StapleUse
@@ -38,14 +39,22 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
         "canvas.spacing",
         level=say.fine(staples.spacing_level, unit=True),
         upright=say.fine(staples.spacing_upright, unit=True),
-        line=say.fine(work.piece.staple_line, unit=True),
     )
+    row = [
+        say(
+            "canvas.row-side" if work.piece.fastened is Fastening.SIDE else "canvas.row",
+            row=say.fine(work.piece.row, unit=True),
+            line=say.fine(work.piece.staple_line, unit=True),
+        )
+    ]
+    if work.piece.past_bar > 0.5:
+        row.append(say("canvas.past-bar", past=say.fine(work.piece.past_bar, unit=True)))
     told = [say(f"canvas.how-{_order_key(work.order, say)}"), say("canvas.map-how"), _zones(staples, say)]
     if work.waits:
-        told.append(say("canvas.tuck-waits"))
+        told.append(say("canvas.tuck-waits" if work.folded_level else "canvas.tuck-waits-level"))
     blocks: list[Block] = [
         Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
-        Bullets((*told, counts, spacing, _pull(work, say), *left_lines(works, say))),
+        Bullets((*told, counts, spacing, *row, _pull(work, say), *left_lines(works, say))),
         _runs_table(staples, say),
     ]
     return Page(
@@ -95,29 +104,29 @@ def _side_words(side: SidePull, say: Voice) -> str:
 
 
 def _pull(work: CanvasSheet, say: Voice) -> str:
-    """How hard to pull, in newtons and as a weight that hangs on a hook."""
+    """How hard to pull, as a hand knows it: as a weight that hangs on the pliers, and by a finger's dent."""
     low, high = sorted((work.pull.without_friction, work.pull.with_friction))
-    key = "canvas.pull" if work.figures is None else "canvas.pull-rehearsed"
-    if work.only_snug:
-        key = "canvas.pull-snug"
+    unit = "lb" if say.lengths.system == "in" else "kg"
+    one = 4.448 if unit == "lb" else 9.81  # N
     return say(
-        key,
+        "canvas.pull-snug" if work.only_snug else "canvas.pull",
         jaw=say.fine(work.pull.jaw, unit=True),
-        low=say.number(low),
-        high=say.number(high),
-        light=say.number(low / 9.81, places=1),
-        heavy=say.number(high / 9.81, places=1),
-        left=say.number(1000 * work.tensions.left.middle),
+        light=say.number(low / one, places=0 if low / one >= 3 else 1),
+        heavy=say.number(high / one, places=0 if high / one >= 3 else 1),
+        unit=unit,
     )
 
 
 def _runs_table(staples: StapleMap, say: Voice) -> Table:
     """Which runs are pulled how, and where a holding staple comes out."""
     groups: dict[str, list[int]] = {}
+    sizes: dict[str, list[int]] = {}
     share_of = {staple.label: staple.pull for staple in staples.staples}
     for run in staples.runs:
-        groups.setdefault(_firm(run, share_of, say), []).append(run.number)
-    rows = [(ranges(numbers), words) for words, numbers in groups.items()]
+        words = _firm(run, share_of, say)
+        groups.setdefault(words, []).append(run.number)
+        sizes.setdefault(words, []).append(len(run.puts_in))
+    rows = [(ranges(numbers), _from_to(sizes[words]), words) for words, numbers in groups.items()]
     driven_in: dict[str, int] = {}
     comes_out: list[tuple[int, str]] = []
     for run in staples.runs:
@@ -129,10 +138,22 @@ def _runs_table(staples: StapleMap, say: Voice) -> Table:
     if comes_out:
         before = say("canvas.listed").join(str(number) for number, _ in comes_out)
         key = "canvas.out" if len(comes_out) == 1 else "canvas.out-in-turn"
-        rows.append((before, say(key, labels=say("canvas.listed").join(labels for _, labels in comes_out))))
+        rows.append(
+            (before, "", say(key, labels=say("canvas.listed").join(labels for _, labels in comes_out)))
+        )
     return Table(
-        (Column(say("canvas.runs"), strong=True), Column(say("canvas.how-firm"), share=1.0)), tuple(rows)
+        (
+            Column(say("canvas.runs"), strong=True),
+            Column(say("canvas.in-a-run"), "end"),
+            Column(say("canvas.how-firm"), share=1.0),
+        ),
+        tuple(rows),
     )
+
+
+def _from_to(counts: Sequence[int]) -> str:
+    low, high = min(counts), max(counts)
+    return str(low) if low == high else f"{low}–{high}"
 
 
 def _firm(run: Run, share_of: dict[str, float], say: Voice) -> str:

@@ -214,6 +214,7 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         face=(float(design.width), float(design.height)),
         piece=canvas.piece,
         fold=canvas.fold,
+        folded_level=canvas.corners[0].folded_side in ("bottom", "top"),
         first=canvas.first,
         staples=canvas.staples,
         order=canvas.stapling.order.name,

@@ -22,6 +22,7 @@ from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
+from longpoint.joinery.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
@@ -118,10 +119,13 @@ def _of_design(
     """What stands against one design; of one that may yet be chosen otherwise, only what its bars say."""
     draft = draft_of(batch, index, designed)
     faults: list[Fault] = []
+    joints: tuple[Joint, ...] = ()
     if not chosen and _readable("build", unread):
-        faults += draft.build().faults
+        build = draft.build()
+        faults += build.faults
+        joints = build.joints
     if _readable("cloth", unread) and _readable("canvas", unread):
-        canvas = draft.canvas(pressing=False)
+        canvas = draft.canvas(joints=joints, pressing=False)
         faults += canvas.faults if isinstance(canvas, CanvasPlan) else canvas
     wanted = [part for part in draft.parts if part.kind is Kind.BAR] if chosen else draft.parts
     faults += _of_boards(batch, designed if not chosen else replace(designed, rails=None), wanted)

@@ -28,8 +28,10 @@ from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.refereeing import referees_on
 from longpoint.jobs.rejudge import rejudged
+from longpoint.joinery.referee import check_build_plan
 from longpoint.model.batch import Batch
 from longpoint.refereed import Refereed, cautions_of
+from longpoint.stretching.staple_referee import check_staples
 from longpoint.works.build import screw_cautions
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
 from longpoint.works.cloth import coat_cautions
@@ -176,8 +178,15 @@ def _planned_works(
     for index, designed in enumerate(designs):
         work, draft = batch.work[index], draft_of(batch, index, designed)
         build = draft.build()
-        canvas = draft.canvas(share=_share(designed), proven=_proven(designed), pressing=rehearse is None)
+        canvas = draft.canvas(
+            joints=build.joints,
+            share=_share(designed),
+            proven=_proven(designed),
+            pressing=rehearse is None,
+        )
         faults += build.faults
+        if not build.faults and (wrong := check_build_plan(draft.frame, build, drill=batch.shop.drill)):
+            build = replace(build, cautions=(*build.cautions, _build_caution(wrong, work.name)))
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
             continue
@@ -230,7 +239,7 @@ def _as_rehearsed(
         designed = replace(
             judged, cautions=tuple(replace(caution, about=work.name) for caution in judged.cautions)
         )
-    canvas = draft.canvas(share=_share(designed), tensions=tensions, proven=_proven(designed))
+    canvas = draft.canvas(joints=work.build.joints, share=_share(designed), tensions=tensions, proven=_proven(designed))
     assert isinstance(canvas, CanvasPlan)
     return replace(
         work,
@@ -239,6 +248,23 @@ def _as_rehearsed(
         rehearsed=found,
         strength=designed.strength if isinstance(designed, ChosenDesign) else None,
     )
+
+
+def _build_caution(wrong: Sequence[str], work: str) -> Caution:
+    """What the referee of the build found, said as something to mind at the bench."""
+    more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
+    what = f"{wrong[0]}{more}: look at that place before boring."
+    return Caution("build-check", what[0].upper() + what[1:], work)
+
+
+def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
+    """What the referee of the staples found, said as something to mind at the bench."""
+    wrong = check_staples(work.build.frame, work.build.joints, work.canvas.staples)
+    if not wrong:
+        return ()
+    more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
+    what = f"{wrong[0]}{more}: feel for it and drive that staple a little aside, or take shorter legs."
+    return (Caution("staple-meets", what[0].upper() + what[1:], work.name),)
 
 
 def _share(designed: Designed) -> float:
@@ -290,6 +316,7 @@ def _cautions(
             for caution in work.build.cautions
             if caution.code not in _TOLD_AT_THE_JOINT
         ),
+        *(caution for work in works for caution in _staple_cautions(work)),
         *(
             Caution(caution.code, caution.what, work.name)
             for work in works

@@ -16,8 +16,7 @@ from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.units import MILLIMETRES
-from longpoint.works.build import screws_of
-from longpoint.works.canvas import staples_of
+from longpoint.works.build import screws_of, staples_of
 from longpoint.works.ordinary import assumed_words, lengths_words
 
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import islice
 
 from longpoint.joinery.joint import Direction, Fixing, along
+from longpoint.tables import screw_spacing
 
 Vector = tuple[float, float, float]
 Segment = tuple[Vector, Vector, float]
@@ -19,6 +20,7 @@ MOST_TRIED = 48
 STEP = Fraction(1)
 """Screws are moved in whole millimetres from where the rule puts them."""
 HAIR = 1e-9
+LOOSE_PIECES = ("glue block", "gusset")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,12 +135,45 @@ def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) 
     return tuple(found)
 
 
+def one_grain_line(first: Fixing, second: Fixing) -> float:
+    """How much nearer two screws stand in one line of grain than the splitting rule says.
+
+    Two level screws side by side wedge the same fibres of a member that both cross: they keep the distance along the
+    grain of EN 1995-1-1 Table 8.2, pre-drilled, unless they lie further apart across the grain than that table asks.
+
+    Args:
+        first: One screw.
+        second: The other.
+
+    Returns:
+        What is missing; 0 where nothing is. [mm]
+    """
+    level = next((k for k in (0, 1) if first.axis[k] and second.axis[k]), None)
+    shared = set(_crossed(first)) & set(_crossed(second))
+    # in a clearance hole a screw wedges nothing: one of the two must bite in what both cross
+    if level is None or not shared & {first.into, second.into}:
+        return 0.0
+    thick = float(max(first.screw.diameter, second.screw.diameter))
+    rule = screw_spacing(diameter=min(thick, 7.9), angle=0.0, predrilled=True)
+    apart = abs(float(first.start[1 - level] - second.start[1 - level]))
+    if abs(float(first.start[2] - second.start[2])) >= rule.across_grain:
+        return 0.0
+    return max(rule.along_grain - apart, 0.0)
+
+
+def _crossed(fixing: Fixing) -> tuple[str, ...]:
+    """The members whose grain a screw crosses; of gussets and blocks there is one at every corner."""
+    crossed = fixing.members if fixing.grain == "side grain" else fixing.through
+    return tuple(name for name in crossed if name not in LOOSE_PIECES)
+
+
 def move_apart(
     movable: Iterable[Movable], *, clearance: Fraction = CLEARANCE
 ) -> tuple[tuple[Fixing, ...], tuple[Clash, ...]]:
     """Places screws one after another, each as near as it can to where its rule puts it.
 
-    Where one cannot give way enough, both of a pair are moved.
+    Where one cannot give way enough, both of a pair are moved. Screws keep the splitting rule's distance in a line of
+    grain wherever they can be moved that far.
 
     Args:
         movable: The screws; the order decides between equal ranks.
@@ -180,10 +215,14 @@ class _Room:
     def place(self, index: int) -> None:
         """Places one screw clear of those placed; where it cannot be, both it and the one it meets move."""
         others = self._others()
-        for by in self._every[index].offsets():
-            if self._is_clear(self._body(index, by), others):
+        clear = [by for by in self._every[index].offsets() if self._is_clear(self._body(index, by), others)]
+        for by in clear:
+            if not self._splits(index, by):
                 self.offsets[index] = by
                 return
+        if clear:
+            self.offsets[index] = clear[0]
+            return
         self.offsets[index] = (0.0, 0.0, 0.0)
         here = self._body(index, self.offsets[index])
         for other in sorted(self.offsets):
@@ -192,6 +231,14 @@ class _Room:
             there = self._body(other, self.offsets[other])
             if bodies_apart(here, there) < self._limit and self._move_both(other, index):
                 return
+
+    def _splits(self, index: int, by: Vector) -> bool:
+        """Whether a screw would stand too near another in one line of grain."""
+        fixing = self._every[index].moved(by)
+        return any(
+            one_grain_line(fixing, self._every[other].moved(there)) > HAIR
+            for other, there in self.offsets.items()
+        )
 
     def move_a_pair(self) -> bool:
         """Cures one clash by moving both screws, as little as can be; whether one was cured."""

@@ -18,6 +18,8 @@ GUSSET_THICKNESS = Fraction(6)
 """Plywood of a gusset; common practice, no published source. [mm]"""
 BLOCK_SIDE = Fraction(35)
 """A glue block is a square stick of this side, as long as a rail is deep; estimate. [mm]"""
+LOWEST_SCREWED = 24
+"""A lower glue block has no room for a screw from either side, 6 mm of wood all round; estimate. [mm]"""
 DEPTH_PER_MITRE_SCREW = 25
 """Bar depth per mitre screw; estimate. [mm]"""
 
@@ -90,12 +92,20 @@ class _Corner:
         return (0, self.inward_y, 0)
 
 
-def corner_meetings(frame: Frame) -> tuple[Meeting, ...]:
-    """The four corner joints of a frame, in the order in which they are glued."""
-    return tuple(_corner_meeting(frame, level, upright) for level, upright in CORNERS)
+def corner_meetings(frame: Frame, *, kept: Fraction = Fraction(0)) -> tuple[Meeting, ...]:
+    """The four corner joints of a frame, in the order in which they are glued.
+
+    Args:
+        frame: The frame.
+        kept: Wood at the back that staples need: where the bar is deep enough, mitre screws lie deeper. [mm]
+
+    Returns:
+        The joints.
+    """
+    return tuple(_corner_meeting(frame, level, upright, kept) for level, upright in CORNERS)
 
 
-def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
+def _corner_meeting(frame: Frame, level: Side, upright: Side, kept: Fraction) -> Meeting:
     design = frame.design
     corner = _Corner(
         level=frame.bar_at(level, upright),
@@ -135,7 +145,7 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
     if kind is JointKind.HALF_LAP:
         return _half_lap(corner, members, at)
     mitre_glue = GlueFace(length=_root_two(thickness), width=depth - design.bevel_fall / 2, end_grain=2)
-    places: list[tuple[Place, ...]] = [_mitre_places(corner)]
+    places: list[tuple[Place, ...]] = [_mitre_places(corner, kept)]
     glue = [mitre_glue]
     extra: tuple[ExtraPiece, ...] = ()
     note = ""
@@ -169,7 +179,11 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side) -> Meeting:
         extra = (block,)
         if not block_places:
             duty = DRAWS
-            why = "End rails lie on both sides of this corner and their screws fill it: the block is only glued."
+            why = (
+                "The block is too low for two screws: it is only glued."
+                if block.length < LOWEST_SCREWED
+                else "End rails lie on both sides of this corner and their screws fill it: the block is only glued."
+            )
         note = "The block stands with its grain off the wall, rubbed in with glue" + (
             " and screwed from outside, both ways." if block_places else "."
         )
@@ -204,18 +218,44 @@ def mitre_screws(depth: Fraction) -> int:
     return min(max(round(depth / DEPTH_PER_MITRE_SCREW), 1), 4)
 
 
-def _mitre_places(corner: _Corner) -> tuple[Place, ...]:
+def mitre_heights(design: FrameDesign, *, kept: Fraction = Fraction(0)) -> tuple[Fraction, ...]:
+    """How high above the back edge the mitre screws lie, the lowest first.
+
+    Even over the depth at half a thickness; where staples come in from the back, the lowest lies beyond them as long
+    as the others, spread anew above it, keep two thirds of their spacing.
+
+    Args:
+        design: The frame.
+        kept: Wood at the back that staples need, to the middle of the nearest screw. [mm]
+
+    Returns:
+        The heights. [mm]
+    """
+    # The front at half a thickness has fallen by half the bevel; the back edge is whole.
+    high = design.bar_depth - design.bevel_fall
+    count = mitre_screws(design.bar_depth)
+    step = high / count
+    lowest, last = step / 2, high - step / 2
+    if kept > lowest:
+        lowest = min(
+            kept,
+            last - step * (count - 1) * Fraction(2, 3) if count > 1 else high - max(step / 3, Fraction(6)),
+        )
+        lowest = max(lowest, step / 2)
+    if count == 1:
+        return (lowest,)
+    return tuple(lowest + (last - lowest) * index / (count - 1) for index in range(count))
+
+
+def _mitre_places(corner: _Corner, kept: Fraction) -> tuple[Place, ...]:
     design = corner.design
     thickness, depth = design.bar_thickness, design.bar_depth
     half = thickness / 2
-    count = mitre_screws(depth)
-    # The front at half a thickness has fallen by half the bevel; the back edge is whole.
-    front = -design.bevel_fall
-    step = (depth + front) / count
+    step = (depth - design.bevel_fall) / mitre_screws(depth)
     long_is_level = design.long_axis == "x"
     places = []
-    for index in range(count):
-        z = -depth + step * (index + Fraction(1, 2))
+    for index, height in enumerate(mitre_heights(design, kept=kept)):
+        z = height - depth
         # The first goes through the long bar, the next through the short one, and so on: each is held by the other.
         through_level = long_is_level == (index % 2 == 0)
         held, received = (corner.level, corner.upright) if through_level else (corner.upright, corner.level)
@@ -232,7 +272,11 @@ def _mitre_places(corner: _Corner) -> tuple[Place, ...]:
                 grain="end grain",
                 duty=DRAWS,
                 under_canvas=True,
-                slides=(Slide(way=(0, 0, 1), back_by=step / 4, on_by=step / 4),),
+                slides=(
+                    Slide(
+                        way=(0, 0, 1), back_by=min(step / 4, max(height - kept, Fraction(0))), on_by=step / 4
+                    ),
+                ),
                 rank=2,
             )
         )
@@ -327,7 +371,7 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
             )
         )
     block = ExtraPiece(name="glue block", length=height, width=side, thickness=side, how_many=1)
-    if corner.level.side in railed and corner.upright.side in railed:
+    if height < LOWEST_SCREWED or (corner.level.side in railed and corner.upright.side in railed):
         # Two end rails and their screws fill such a corner already: the block is only rubbed in.
         groups = []
     return groups, block

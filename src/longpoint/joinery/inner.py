@@ -31,19 +31,20 @@ TWO_SCREWS_FROM = 50
 """Rails this deep take two screws into their ends, so that they cannot turn; estimate. [mm]"""
 
 
-def inner_meetings(frame: Frame, *, drill: Drill) -> tuple[Meeting, ...]:
+def inner_meetings(frame: Frame, *, drill: Drill, along: int | None = None) -> tuple[Meeting, ...]:
     """Every meeting of rails and middle pieces.
 
     Args:
         frame: The frame.
         drill: Its length decides from which side an end rail is screwed, its chuck how near to a corner.
+        along: Screws along an end rail; None: as its length asks.
 
     Returns:
         End rails along their bars first, then rail ends, then crossings.
     """
     found: list[Meeting] = []
     for rail in frame.of_kind(Kind.END_RAIL):
-        found.append(_along(frame, rail, drill=drill))
+        found.append(_along(frame, rail, drill=drill, wished=along))
     for member in frame.members:
         if member.kind is Kind.BAR:
             continue
@@ -72,18 +73,23 @@ def hole_line(member: Member) -> Fraction:
     return (member.back + member.front) / 2
 
 
-def screws_along(length: Fraction, *, first: Fraction = FROM_END) -> tuple[Fraction, ...]:
+def screws_along(
+    length: Fraction, *, first: Fraction = FROM_END, count: int | None = None
+) -> tuple[Fraction, ...]:
     """Where the screws of an end rail lie: near each end, in the middle and between.
 
     Args:
         length: Of the rail. [mm]
         first: The first screw from its end. [mm]
+        count: How many; None: as many as keep to ``MOST_APART``.
 
     Returns:
         From its reference end, rising; a rail of 1.2 m takes five. [mm]
     """
     first = min(first, length / 4)
     span = length - 2 * first
+    if count is not None:
+        return tuple(first + span * index / (count - 1) for index in range(count))
     if span < 80:
         return (first, length - first)
     halves = max(math.ceil(span / 2 / (MOST_APART - 20)), 1)
@@ -190,7 +196,7 @@ def _whole_from(frame: Frame, member: Member, *, at_start: bool) -> Fraction:
     return whole
 
 
-def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
+def _along(frame: Frame, rail: Member, *, drill: Drill, wished: int | None) -> Meeting:
     bar = frame.named(f"{rail.side} bar")
     low_side = rail.side in ("left", "bottom")
     design = frame.design
@@ -207,7 +213,9 @@ def _along(frame: Frame, rail: Member, *, drill: Drill) -> Meeting:
     head = first.high if sign < 0 else first.low
     line = hole_line(rail)
     spots = screws_along(
-        rail.length, first=max(FROM_END, drill.chuck_radius + 2) if from_inside else FROM_END
+        rail.length,
+        first=max(FROM_END, drill.chuck_radius + 2) if from_inside else FROM_END,
+        count=wished,
     )
     step = spots[1] - spots[0]
     places = []

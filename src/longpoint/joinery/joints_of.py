@@ -62,6 +62,8 @@ def joints_of(
     style: LengthStyle,
     work: str,
     key: str,
+    kept: Fraction = Fraction(0),
+    along: int | None = None,
 ) -> Joints:
     """Every joint of a frame.
 
@@ -76,12 +78,18 @@ def joints_of(
         style: How lengths are shown in messages.
         work: Name of the work, for messages.
         key: Path of the work in the batch file.
+        kept: Wood at the back that staples need. [mm]
+        along: Screws along an end rail; None: as its length asks.
 
     Returns:
         The joints. The same inputs give the same joints.
     """
     shop = _Shop(drill=drill, wood=wood, style=style, work=work, key=key)
-    meetings = (*corner_meetings(frame), *inner_meetings(frame, drill=drill), *join_meetings(frame))
+    meetings = (
+        *corner_meetings(frame, kept=kept),
+        *inner_meetings(frame, drill=drill, along=along),
+        *join_meetings(frame),
+    )
     first, clashes = _attempt(frame, meetings, sizes, shop)
     found, left = first, sizes
     while clashes:
@@ -168,6 +176,13 @@ def _attempt(
         elif isinstance(answer, Caution):
             cautions.append(answer)
     fixings, clashes = move_apart(movable)
+    evened = _evened(
+        movable, fixings, {f"J{number}": meeting.kind for number, meeting in enumerate(meetings, 1)}
+    )
+    if evened != movable:
+        again, less = move_apart(evened)
+        if len(less) <= len(clashes):
+            fixings, clashes = again, less
     faults = [*lacks.values(), *faults]
     faults += [_clash_fault(clash, fixings, shop=shop) for clash in clashes]
     joints = tuple(
@@ -182,6 +197,31 @@ def _attempt(
     )
     cautions += _cautions(frame, joints, short, style=shop.style, work=shop.work)
     return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults)), clashes
+
+
+def _evened(
+    movable: list[Movable], fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]
+) -> list[Movable]:
+    """Screws along end rails spread evenly anew between the outermost two, where those had to give way."""
+    found = list(movable)
+    for joint, kind in kinds.items():
+        own = [at for at, one in enumerate(movable) if one.fixing.joint == joint]
+        if kind is not JointKind.ALONG or len(own) < 2:
+            continue
+        first, last = fixings[own[0]], fixings[own[-1]]
+        way = movable[own[0]].slides[0].way
+        axis = 0 if way[0] else 1
+        begin, end = (movable[at].fixing.start[axis] for at in (own[0], own[-1]))
+        # the same from both ends, as a person marks two facing rails
+        inset = max(first.start[axis] - begin, end - last.start[axis])
+        if inset <= 0 or end - begin - 2 * inset < 40 * (len(own) - 1):
+            continue
+        for number, at in enumerate(own):
+            old = movable[at].fixing
+            place = list(old.start)
+            place[axis] = begin + inset + (end - begin - 2 * inset) * number / (len(own) - 1)
+            found[at] = replace(movable[at], fixing=replace(old, start=(place[0], place[1], place[2])))
+    return found
 
 
 def _letters(index: int) -> str:

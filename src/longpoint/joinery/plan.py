@@ -162,6 +162,8 @@ def build_plan_of(
     open_minutes: float = 8.0,
     set_minutes: float = 60.0,
     people: int = 1,
+    kept: Fraction = Fraction(0),
+    along: int | None = None,
 ) -> BuildPlan:
     """Everything about putting one frame together.
 
@@ -177,13 +179,25 @@ def build_plan_of(
         open_minutes: Open time of the glue. [min]
         set_minutes: Time under pressure. [min]
         people: How many can lift together.
+        kept: Wood at the back that staples need. [mm]
+        along: Screws along an end rail; None: as its length asks.
 
     Returns:
         The plan; its ``faults`` say what stands against building it. The same inputs give the same plan.
     """
     frame = as_built(frame)
     sizes = sizes_on_sale(screws)
-    found = joints_of(frame, sizes=sizes, drill=drill, wood=wood, style=style, work=work, key=key)
+    found = joints_of(
+        frame,
+        sizes=sizes,
+        drill=drill,
+        wood=wood,
+        style=style,
+        work=work,
+        key=key,
+        kept=kept,
+        along=along,
+    )
     joints = (*found.joints, *seam_joints(frame, found.fixings, first=len(found.joints) + 1))
     order = find_order(frame, joints, drill=drill)
     holes = hole_marks(frame, joints, parts=parts)

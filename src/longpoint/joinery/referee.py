@@ -52,6 +52,7 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
         f"screws {clash.first} and {clash.second} are {clash.apart:.2f} mm apart"
         for clash in find_clashes(fixings)
     ]
+    wrong += _in_one_grain_line(fixings, {member.name for member in frame.members})
     wrong += [
         f"{joint.name} is counted on, but {check.what} is {check.value:.1f}, limit {check.limit:.1f}"
         for joint in plan.joints
@@ -72,6 +73,36 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
     wrong += seam_problems(frame, plan.joints, fixings)
     wrong += _counted(frame, plan, fixings)
     return tuple(text for text in wrong if text)
+
+
+LEAST_IN_LINE = 5
+"""Between two parallel screws in one line of grain, in diameters: EN 1995-1-1 Table 8.2, pre-drilled, along the
+grain; less than 3 across it, they stand in one line."""
+
+
+def _in_one_grain_line(fixings: list[Fixing], names: set[str]) -> list[str]:
+    """Level screws side by side that wedge the same fibres: one of the two bites there, the other bites or passes."""
+    wrong = []
+    for index, one in enumerate(fixings):
+        for two in fixings[index + 1 :]:
+            axis = 0 if one.axis[0] else 1
+            if not (one.axis[axis] and two.axis[axis]):
+                continue
+            crossed = [
+                set(each.through) | ({each.into} if each.grain == "side grain" else set())
+                for each in (one, two)
+            ]
+            thick = max(one.screw.diameter, two.screw.diameter)
+            along = abs(one.start[1 - axis] - two.start[1 - axis])
+            if (
+                crossed[0] & crossed[1] & names & {one.into, two.into}
+                and abs(one.start[2] - two.start[2]) < 3 * thick
+                and along < LEAST_IN_LINE * thick
+            ):
+                wrong.append(
+                    f"screws {one.name} and {two.name} stand {float(along):.1f} mm apart in one line of grain"
+                )
+    return wrong
 
 
 def leaves_wood(frame: Frame, fixing: Fixing) -> str:

@@ -37,11 +37,13 @@ depth = "auto"               # what is on sale and keeps a gap to the canvas
 stand = "auto"               # "on edge" or "flat"; both are looked at
 drop = "auto"                # how far rails lie in from the back edge: {drop}, less where there is no room
 crossing = "butt"            # or "halved"
+end_rail_screws = "auto"     # along an end rail; "auto": five on 1.2 m
 shift = "auto"               # how far every second middle piece stands aside for the drill
 
 [cloth]
 turnover = "auto"            # cloth beyond the face, all round: the bar's depth and what pliers and back need
 fasten = "back"              # where it is stapled: "back" or "side"
+folds = "bottom and top"     # the edges that carry the corners' folds; or "left and right"
 warp = "long side"           # or "up", "across"
 may_turn = false             # whether pieces may lie across the warp
 tension_left = 200           # N/m, what a press test shall find

@@ -76,6 +76,8 @@ class InsideWish(Stated):
         shift: How far a middle piece is moved sideways where a drill must reach; ``auto``: as the shop's
             drill needs.
         timber: Name of the yard timber; ``auto`` takes what fits.
+        end_rail_screws: Screws along an end rail; ``auto``: near each end and at most 300 mm apart, which is five on
+            1.2 m.
         in_halves: Whether the frame is made in two halves that bolt together through two cross rails lying face to
             face. A number of cross rails then counts these two as one, and an even number is raised by one, so that
             both halves are alike.
@@ -91,6 +93,7 @@ class InsideWish(Stated):
     crossing: Literal["butt", "halved"] = "butt"
     shift: Length | Auto = "auto"
     timber: OneLine = "auto"
+    end_rail_screws: Annotated[Whole, Field(ge=2, le=40)] | Auto = "auto"
     in_halves: YesNo = False
 
 
@@ -100,6 +103,7 @@ class ClothWish(Stated):
     Attributes:
         turnover: Cloth beyond the face on each side: over the side and on to the back.
         fasten: Where it is stapled.
+        folds: On which edges the corners' folds lie; the other pair stays clean.
         warp: Which way the warp runs on the work.
         may_turn: Whether pieces may be turned across the warp.
         roll: Name of the roll; ``auto``: the first that is wide enough, and rolls of the same cloth (state, fibre,
@@ -115,6 +119,7 @@ class ClothWish(Stated):
 
     turnover: Length | Auto = "auto"
     fasten: Literal["back", "side", "hem"] = "back"
+    folds: Literal["bottom and top", "left and right"] = "bottom and top"
     warp: Literal["long side", "up", "across"] = "long side"
     may_turn: YesNo = False
     roll: OneLine = "auto"

@@ -54,6 +54,8 @@ class ClothPiece:
         beyond_face: Cloth beyond the face on each side, as cut. [mm]
         turnover: What of it stays: over the side, on to the back, hem. [mm]
         staple_line: From the face edge to the middle of the staple row, along the cloth. [mm]
+        row: The same from the nearest edge of the face it is stapled on: the outer arris of the back, or the lip. [mm]
+        past_bar: Cloth on the back that hangs over the bar's inner edge. [mm]
         zones: Strips outwards from the face edge, without gaps.
         cautions: What a person should know.
     """
@@ -64,6 +66,8 @@ class ClothPiece:
     beyond_face: float
     turnover: float
     staple_line: float
+    row: float
+    past_bar: float
     zones: tuple[Zone, ...]
     cautions: tuple[Caution, ...]
 
@@ -192,13 +196,17 @@ def cloth_piece(
         _zones(kept=kept, depth=depth, fastened=fastened, trimmed=trimmed, thread_allowance=thread_allowance)
     )
     beyond = zones[-1].stop
+    line = _staple_line(kept=kept, depth=depth, thickness=thickness, fastened=fastened)
+    on_back = kept - depth - (habit("hem").value if fastened is Fastening.HEM else 0.0)
     return ClothPiece(
         width=face_width + 2.0 * beyond,
         height=face_height + 2.0 * beyond,
         fastened=fastened,
         beyond_face=beyond,
         turnover=kept,
-        staple_line=_staple_line(kept=kept, depth=depth, fastened=fastened),
+        staple_line=line,
+        row=line if fastened is Fastening.SIDE else line - depth,
+        past_bar=0.0 if fastened is Fastening.SIDE else max(on_back - thickness, 0.0),
         zones=zones,
         cautions=tuple(
             _cautions(kept=kept, depth=depth, thickness=thickness, fastened=fastened, style=style)
@@ -254,14 +262,15 @@ def _zones(
             start = stop
 
 
-def _staple_line(*, kept: float, depth: float, fastened: Fastening) -> float:
-    """The middle of what lies on the side, or of what lies on the back, but never too near the arris."""
+def _staple_line(*, kept: float, depth: float, thickness: float, fastened: Fastening) -> float:
+    """The middle of the cloth that lies on the side, or on the wood at the back; never too near arris or raw edge."""
     edge = habit("staple to edge of bar").value
     if fastened is Fastening.SIDE:
         return max(edge, 0.5 * min(kept, depth))
     hem = habit("hem").value if fastened is Fastening.HEM else 0.0
     on_back = kept - depth - hem
-    return depth + max(edge, min(0.5 * on_back, on_back - habit("staple to raw edge").value))
+    middle = 0.5 * min(on_back, thickness)
+    return depth + max(min(edge, 0.5 * thickness), min(middle, on_back - habit("staple to raw edge").value))
 
 
 def _cautions(

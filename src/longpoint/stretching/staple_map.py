@@ -6,14 +6,16 @@ and ``across``, from the face edge along the cloth (so beyond the bar's depth it
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import floor
+from math import cos, floor
 
 from longpoint.errors import Fault, FaultsError, Where
+from longpoint.joinery.clash import Body
 from longpoint.stretching.fold import CleanSides, corner_places
 from longpoint.stretching.staple_places import SideGroups, side_groups, side_places
+from longpoint.stretching.staple_seat import Seat, fold_clear, line_clear, moved_clear, row_clear, slant_for
 from longpoint.tables import habit
 
 SIDES = ("bottom", "right", "top", "left")
@@ -85,6 +87,7 @@ class StapleMap:
         runs: In order.
         spacing_level: Between staples on bottom and top. [mm]
         spacing_upright: Between staples on left and right. [mm]
+        seat: How they sit in the bars.
     """
 
     face_width: float
@@ -93,6 +96,7 @@ class StapleMap:
     runs: tuple[Run, ...]
     spacing_level: float
     spacing_upright: float
+    seat: Seat
 
     def count(self, use: StapleUse) -> int:
         """How many staples are for one use.
@@ -141,6 +145,10 @@ def staple_map(
     pull_near_corners: float | None = None,
     clean: CleanSides = CleanSides.UPRIGHT,
     first_side: str | None = None,
+    crown: float = 10.0,
+    leg: float = 10.0,
+    thickness: float | None = None,
+    metal: Sequence[Body] = (),
     where: Where | None = None,
 ) -> StapleMap:
     """The staple map of one work, numbered in the order of driving.
@@ -151,16 +159,20 @@ def staple_map(
     Args:
         face_width: Of the face. [mm]
         face_height: Of the face. [mm]
-        depth: Of the bars, for the staples down the folds. [mm]
-        staple_line: From the face edge to the staple row, along the cloth. [mm]
+        depth: Of the bars. [mm]
+        staple_line: From the face edge to the staple row, along the cloth; beyond the depth it lies on the back. [mm]
         run: Staples in a run, 2 to 4; None for the usual three.
         widest: Widest spacing; None for what keeps the edge free of scallops; less where the load asks for it. [mm]
         closest: Closest spacing wished. [mm]
-        last: From the corner to the last staple. [mm]
+        last: From the corner to the last staple; None for what keeps a corner's staples apart. [mm]
         lighter_within: Nearer than this to a corner the pull is lighter. [mm]
         pull_near_corners: Share of the full pull there. [1]
         clean: The pair of sides without folds.
         first_side: Side to begin on; None for the longer one (bottom or left).
+        crown: Width of a staple. [mm]
+        leg: Length of its legs. [mm]
+        thickness: Of the bars, seen from the front; None: wide enough. [mm]
+        metal: Screws, bolts and dowels that no staple may meet.
         where: Place the wish was stated, for messages.
 
     Returns:
@@ -176,25 +188,42 @@ def staple_map(
     wide = habit("spacing, widest").value if widest is None else widest
     # where the load asks for closer staples, the wish gives way
     close = min(habit("spacing, closest").value if closest is None else closest, 0.8 * wide)
-    from_corner = habit("last staple to corner").value if last is None else last
+    on_back = staple_line > depth
+    wood = (2.0 * staple_line if thickness is None else thickness) if on_back else depth
+    row = staple_line - depth if on_back else staple_line
+    seat = line_clear(
+        Seat(
+            width=face_width,
+            height=face_height,
+            depth=depth,
+            on_back=on_back,
+            line=staple_line,
+            crown=crown,
+            leg=leg,
+            slant=slant_for(row=min(row, wood - row), crown=crown),
+        ),
+        metal=metal,
+    )
+    from_corner = seat.last if last is None else last
     near = habit("lighter within").value if lighter_within is None else lighter_within
     share = habit("pull near corners").value if pull_near_corners is None else pull_near_corners
 
     lengths = {"bottom": face_width, "top": face_width, "left": face_height, "right": face_height}
-    places = {
+    even = {
         side: side_places(length=lengths[side], widest=wide, closest=close, last=from_corner)
         for side in SIDES
     }
+    places = {side: row_clear(seat, side, even[side], metal=metal) for side in SIDES}
     pair = (begin, _OPPOSITE[begin])
     other = ("left", "right") if begin in ("bottom", "top") else ("bottom", "top")
     sides = (*pair, *other)
     groups = {side: side_groups(places[side], in_run) for side in SIDES}
 
-    book = _Book(lengths, staple_line, near, share, [], [])
+    book = _Book(lengths, seat.line, near, share, seat, metal, [], [])
     for side in sides:
         book.drive(side, groups[side].middle)
-    spacing = {side: places[side][1] - places[side][0] for side in SIDES}
-    holding = _holding(pair, lengths, from_corner, spacing)
+    spacing = {side: even[side][1] - even[side][0] for side in SIDES}
+    holding = _holding(pair, places)
     # a side stapled in one go needs no holding
     if groups[begin].towards_start:
         for number, (side, along) in enumerate(holding, start=1):
@@ -202,7 +231,7 @@ def staple_map(
     folded = frozenset(corner.folded_side for corner in corner_places(clean))
     for side, group in _outwards(groups, (pair, other), folded):
         book.drive(side, group)
-    book.close_folds(clean, depth)
+    book.close_folds(clean, places)
     return StapleMap(
         face_width=face_width,
         face_height=face_height,
@@ -210,6 +239,7 @@ def staple_map(
         runs=tuple(book.runs),
         spacing_level=spacing["bottom"],
         spacing_upright=spacing["left"],
+        seat=seat,
     )
 
 
@@ -225,15 +255,12 @@ def _refuse_wrong(in_run: int, begin: str, where: Where) -> None:
         raise FaultsError(faults)
 
 
-def _holding(
-    pair: tuple[str, str], lengths: dict[str, float], last: float, spacing: dict[str, float]
-) -> Iterator[tuple[str, float]]:
+def _holding(pair: tuple[str, str], places: dict[str, tuple[float, ...]]) -> Iterator[tuple[str, float]]:
     """One at each corner, on the first pair of sides, between two later staples so that no hole is used twice."""
     for side in pair:
-        inside = last + 0.5 * spacing[side]
-        yield side, inside
+        yield side, 0.5 * (places[side][0] + places[side][1])
     for side in pair[::-1]:
-        yield side, lengths[side] - (last + 0.5 * spacing[side])
+        yield side, 0.5 * (places[side][-1] + places[side][-2])
 
 
 def _outwards(
@@ -265,6 +292,8 @@ class _Book:
     across: float
     near: float
     share: float
+    seat: Seat
+    metal: Sequence[Body]
     staples: list[MappedStaple]
     runs: list[Run]
 
@@ -307,31 +336,57 @@ class _Book:
 
     def hold(self, label: str, side: str, along: float) -> None:
         number = len(self.runs) + 1
+        near = [self.seat.body(s.side, s.along) for s in self.staples if s.side == side]
+        along = moved_clear(self.seat, side, along, metal=self.metal, within=9.0, others=near)
         staple = MappedStaple(label, StapleUse.HOLDING, side, along, self.across, self.share, number)
         self.staples.append(staple)
         self.runs.append(Run(number, side, (label,), (), self.share, "only snug, it comes out again"))
 
-    def close_folds(self, clean: CleanSides, depth: float) -> None:
-        edge, step = habit("staple to edge of bar").value, habit("down the fold").value
-        count = max(1, floor((depth - 2.0 * edge) / step + 1e-9) + 1)
-        start = 0.5 * (depth - (count - 1) * step)
+    def standing(self) -> list[Body]:
+        """The staples that stand when folds are closed."""
+        return [
+            self.seat.body(s.side, s.along, s.across) for s in self.staples if s.use is not StapleUse.HOLDING
+        ]
+
+    def close_folds(self, clean: CleanSides, places: dict[str, tuple[float, ...]]) -> None:
+        """Where the row lies on the back, the fold is closed there; on a side, down the fold."""
         number = 0
         for corner in corner_places(clean):
             side = corner.folded_side
             at_end = (side in ("bottom", "top") and "right" in corner.name) or (
                 side in ("left", "right") and "upper" in corner.name
             )
-            along = self.lengths[side] - edge if at_end else edge
+            row = places[side][::-1] if at_end else places[side]
             labels = []
-            for index in range(count):
+            standing = self.standing()
+            for along, across in self._fold_places(row, self.lengths[side] if at_end else 0.0):
+                place = fold_clear(self.seat, side, along, across, metal=self.metal, others=standing)
+                if place is None:
+                    continue
                 number += 1
                 labels.append(f"F{number}")
-                place = start + index * step
                 run = len(self.runs) + 1
-                self.staples.append(MappedStaple(labels[-1], StapleUse.FOLD, side, along, place, 0.0, run))
+                self.staples.append(
+                    MappedStaple(labels[-1], StapleUse.FOLD, side, place[0], place[1], 0.0, run)
+                )
+                standing.append(self.seat.body(side, *place))
+            if not labels:
+                continue
             self.runs.append(
                 Run(len(self.runs) + 1, side, tuple(labels), (), 0.0, "no pull, the fold pressed flat")
             )
+
+    def _fold_places(self, row: Sequence[float], corner: float) -> list[tuple[float, float]]:
+        """Along and across: two between the last staples of the row, or a few down the side beside the corner."""
+        if self.seat.on_back:
+            first, second = row[0], row[1]
+            return [(first + (second - first) * part / 3, self.across) for part in (1, 2)]
+        edge, step = habit("staple to edge of bar").value, habit("down the fold").value
+        count = max(1, floor((self.seat.depth - 2.0 * edge) / step + 1e-9) + 1)
+        start = 0.5 * (self.seat.depth - (count - 1) * step)
+        beside = max(0.5 * abs(row[0] - corner), edge + 0.5 * self.seat.crown * cos(self.seat.slant))
+        along = corner - beside if corner else beside
+        return [(along, start + index * step) for index in range(count)]
 
 
 def _firmness(pull: float) -> str:

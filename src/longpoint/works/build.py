@@ -4,16 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
 from longpoint.joinery import BuildPlan, Wood, build_plan_of
 from longpoint.model.batch import Batch
-from longpoint.model.hardware import Screw
-from longpoint.works.ordinary import ordinary_screws, region_words
+from longpoint.model.hardware import Screw, Staple
+from longpoint.works.ordinary import ordinary_screws, ordinary_staples, region_words
 from longpoint.works.stock import Section
 from longpoint.works.wood import wood_named
+
+STAPLES_CLEAR = Fraction(7, 2)
+"""From the tip of a staple's leg to the middle of a screw below it: half a thick screw and 1 mm of wood; estimate.
+[mm]"""
+
+
+def kept_for_staples(batch: Batch, index: int) -> Fraction:
+    """Wood at the back that a work's staples need above the middle of a screw. [mm]"""
+    if batch.cloth_of(batch.work[index]).fasten == "side":
+        return Fraction(0)
+    return max(staple.leg for staple in staples_of(batch)) + STAPLES_CLEAR
 
 
 def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
@@ -30,6 +42,7 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         The plan; its faults say what stands against it.
     """
     wood = wood_named(bars.wood)
+    along = batch.inside_of(batch.work[index]).end_rail_screws
     plan = build_plan_of(
         frame,
         work=batch.work[index].name,
@@ -42,6 +55,8 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         open_minutes=batch.glue.open_minutes,
         set_minutes=batch.glue.set_minutes,
         people=batch.shop.people,
+        kept=kept_for_staples(batch, index),
+        along=None if along == "auto" else int(along),
     )
     return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
 
@@ -51,6 +66,11 @@ def _in_file(fault: Fault) -> Fault:
     if fault.where.key != "hardware.screws":
         return fault
     return Fault(fault.code, fault.what, fault.remedy, Where("screw"))
+
+
+def staples_of(batch: Batch) -> tuple[Staple, ...]:
+    """Staples on sale; an ordinary shop's where the batch states none."""
+    return batch.staple or ordinary_staples(batch)
 
 
 def screws_of(batch: Batch) -> tuple[Screw, ...]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
+from longpoint.joinery.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Staple
 from longpoint.stretching.climate import Air
 from longpoint.stretching.cloth_first import cloth_first
-from longpoint.stretching.fold import CornerFold, CornerPlace, corner_fold, corner_places
+from longpoint.stretching.fold import CleanSides, CornerFold, CornerPlace, corner_fold, corner_places
 from longpoint.stretching.next_time import Afterwards, next_time
 from longpoint.stretching.piece import ClothPiece, Fastening, cloth_piece
 from longpoint.stretching.press_place import PressPlan
@@ -19,12 +21,13 @@ from longpoint.stretching.pull import FourTensions, PliersPull, pliers_pull, pul
 from longpoint.stretching.pull_limits import Wetting, check_pull, pull_limits, wetting
 from longpoint.stretching.staple_hold import LegFit, StapleHold, check_leg, leg_fit, staple_hold
 from longpoint.stretching.staple_map import StapleMap, staple_map
+from longpoint.stretching.staple_seat import bodies_of
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart, year_chart
 from longpoint.tables import all_species, cloth_thickness, coating, staple_kind
+from longpoint.works.build import staples_of
 from longpoint.works.cloth import WorkCloth
 from longpoint.works.mass import brushed_of
-from longpoint.works.ordinary import ordinary_staples
 from longpoint.works.piece import depth_and_beyond, turnover_of
 from longpoint.works.press_bench import PressBench, press_bench, proposed_or_none
 from longpoint.works.stapling import Stapling, stapling_of
@@ -111,6 +114,7 @@ def canvas_of(
     frame: Frame,
     cloth: WorkCloth,
     wood: Wood,
+    joints: Sequence[Joint],
     share: float = 1 - FRAME_TAKES,
     tensions: Tensions | None = None,
     pressing: bool = True,
@@ -124,6 +128,7 @@ def canvas_of(
         frame: Its frame.
         cloth: Its cloth.
         wood: Wood of its bars.
+        joints: Its joints, whose screws no staple may meet.
         share: Tension that the frame leaves over what one that does not give would leave. [1]
         tensions: As rehearsed; None: estimated.
         pressing: Whether a press test is proposed, which takes far longer than all else.
@@ -139,6 +144,7 @@ def canvas_of(
             frame=frame,
             made=cloth,
             wood=wood,
+            joints=joints,
             share=share,
             story=tensions or tensions_of(batch, batch.work[index], cloth, share=share),
             pressing=pressing,
@@ -148,11 +154,6 @@ def canvas_of(
         return error.faults
 
 
-def staples_of(batch: Batch) -> tuple[Staple, ...]:
-    """Staples on sale; an ordinary shop's where the batch states none."""
-    return batch.staple or ordinary_staples(batch)
-
-
 def _canvas(
     batch: Batch,
     index: int,
@@ -160,6 +161,7 @@ def _canvas(
     frame: Frame,
     made: WorkCloth,
     wood: Wood,
+    joints: Sequence[Joint],
     share: float,
     story: Tensions,
     pressing: bool,
@@ -196,11 +198,12 @@ def _canvas(
     layers = 3
     legs = leg_fit(wood=into, layers=layers, cloth_thickness=thick, legs=[float(item.leg) for item in staple])
     chosen = legs.chosen if legs.chosen is not None else float(staple[0].leg)
-    # As much as the pliers need is no fault, however it was stated; the stapling page says to trim it.
+    # As much as the pliers need is no fault, however it was stated; the stapling page says how much hangs over.
     usual = float(depth_and_beyond(wish, depth=design.bar_depth))
     cautions = [
         caution for caution in cloth.cautions if cloth.turnover > usual or caution.code != "turnover-past-bar"
     ]
+    clean = CleanSides.UPRIGHT if wish.folds == "bottom and top" else CleanSides.LEVEL
     cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
     hold = staple_hold(
         tension=tensions.peak.high,
@@ -216,8 +219,15 @@ def _canvas(
         depth=depth,
         staple_line=cloth.staple_line,
         widest=hold.spacing,
+        crown=_crown(staple, chosen),
+        leg=chosen,
+        thickness=thickness,
+        metal=bodies_of(joints),
+        clean=clean,
     )
-    stapling = stapling_of(batch, index, mapped=mapped)
+    if fastening is Fastening.SIDE:  # the row gave way to screws in the sides
+        cloth = replace(cloth, staple_line=mapped.seat.line, row=mapped.seat.line)
+    stapling = stapling_of(batch, index, mapped=mapped, clean=clean)
     mapped = stapling.mapped
     pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
     if stapling.full_pull is not None:
@@ -266,7 +276,7 @@ def _canvas(
         raw=raw,
         piece=cloth,
         fold=fold,
-        corners=corner_places(),
+        corners=corner_places(clean),
         first=cloth_first(
             piece=cloth,
             face_width=width,
@@ -305,6 +315,11 @@ def _canvas(
         cautions=tuple(dict.fromkeys(cautions)),
         faults=(),
     )
+
+
+def _crown(staples: Sequence[Staple], leg: float) -> float:
+    """Crown of the staple with the legs that are used. [mm]"""
+    return next((float(each.crown) for each in staples if float(each.leg) == leg), float(staples[0].crown))
 
 
 def _species(wood: Wood) -> str:

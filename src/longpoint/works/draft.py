@@ -5,6 +5,7 @@ Design → frame → parts → cloth and its piece → mass; then, for those who
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longpoint.cutting.boards.faults import nearest_word
@@ -12,6 +13,7 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Frame, derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.joinery import BuildPlan
+from longpoint.joinery.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.works.build import build_of
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
@@ -57,6 +59,7 @@ class Draft:
     def canvas(
         self,
         *,
+        joints: Sequence[Joint] | None = None,
         share: float = 1 - FRAME_TAKES,
         tensions: Tensions | None = None,
         pressing: bool = True,
@@ -65,6 +68,7 @@ class Draft:
         """How its canvas goes on, or everything that stands against it.
 
         Args:
+            joints: Its joints, whose screws no staple may meet; None: worked out.
             share: Tension that the frame leaves over what one that does not give would leave. [1]
             tensions: As rehearsed; None: estimated.
             pressing: Whether a press test is proposed, which takes far longer than all else.
@@ -76,6 +80,7 @@ class Draft:
             frame=self.frame,
             cloth=self.cloth,
             wood=wood_named(self.designed.bars.wood),
+            joints=self.build().joints if joints is None else joints,
             share=share,
             tensions=tensions,
             pressing=pressing,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.order import USUAL_ORDERS, OrderWish, RunWish
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.order_form import FormRun, order_of_form, places_of_map
 from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from_map
@@ -50,13 +51,16 @@ def _pulls(run: RunWish) -> tuple[float, ...]:
     return run.pull if isinstance(run.pull, tuple) else (run.pull,) * len(run.staples)
 
 
-def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
+def stapling_of(
+    batch: Batch, index: int, *, mapped: StapleMap, clean: CleanSides = CleanSides.UPRIGHT
+) -> Stapling:
     """The order in which a work's canvas is stapled.
 
     Args:
         batch: The batch.
         index: Which work, from 0.
         mapped: Its map in the usual order, for the staples' places and the folds.
+        clean: The pair of sides without folds.
 
     Returns:
         The order and the map that follows it.
@@ -74,7 +78,7 @@ def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
     if name in USUAL_ORDERS:
         usual = usual_orders(width=width, height=height, places=places)
         order = next(one for one in usual if one.name == name)
-        return _stapling(order, mapped, full_pull=None, usual=first)
+        return _stapling(order, mapped, full_pull=None, usual=first, clean=clean)
     found = next(((k, one) for k, one in enumerate(batch.order, start=1) if one.name == name), None)
     if found is None:
         raise FaultsError([_not_read(name, index)])
@@ -90,11 +94,14 @@ def stapling_of(batch: Batch, index: int, *, mapped: StapleMap) -> Stapling:
         where=f"order[{number}]",
     )
     full = None if wish.full_pull is None else wish.full_pull / 1000
-    return _stapling(replace(order, about="named by the batch"), mapped, full_pull=full, usual=first)
+    named = replace(order, about="named by the batch")
+    return _stapling(named, mapped, full_pull=full, usual=first, clean=clean)
 
 
-def _stapling(order: Order, mapped: StapleMap, *, full_pull: float | None, usual: Order) -> Stapling:
-    late = waiting_for_corners(order)
+def _stapling(
+    order: Order, mapped: StapleMap, *, full_pull: float | None, usual: Order, clean: CleanSides
+) -> Stapling:
+    late = waiting_for_corners(order, clean)
     return Stapling(late, map_from_order(late, mapped), full_pull, usual, waits=late != order)
 
 

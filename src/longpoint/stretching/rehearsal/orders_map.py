@@ -103,6 +103,7 @@ def map_from_order(order: Order, mapped: StapleMap) -> StapleMap:
         runs=tuple(runs),
         spacing_level=_spacing(order, "bottom"),
         spacing_upright=_spacing(order, "left"),
+        seat=mapped.seat,
     )
 
 

@@ -1,0 +1,231 @@
+"""What is put together and stapled at the bench: nothing meets, nothing splits.
+
+The frame of eleven timbers was set out by hand; every figure here is worked by hand from 1700 × 1200 mm and timber
+21 × 44 mm. Forty works drawn at random stand before the referees of building and stapling.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from longpoint.frame.members import Kind, derive_frame
+from longpoint.frame.parts import parts_of
+from longpoint.jobs.build import build_of
+from longpoint.jobs.canvas import CanvasPlan, canvas_of
+from longpoint.jobs.cloth import piece_of
+from longpoint.jobs.designs import Designed, design_of
+from longpoint.jobs.wood import wood_named
+from longpoint.joinery.joint import JointKind
+from longpoint.joinery.referee import check_build_plan
+from longpoint.model.reading import parse_batch
+from longpoint.stretching.staple_map import StapleUse
+from longpoint.stretching.staple_referee import check_staples
+
+F = Fraction
+
+ELEVEN = """
+[bars]
+thickness = 21
+depth = 44
+[inside]
+cross_rails = 2
+middle_pieces = true
+end_rails = "short sides"
+thickness = 21
+{inside}
+[cloth]
+tension_left = 200
+{cloth}
+[[work]]
+name = "Eleven timbers"
+width = 1700
+height = 1200
+"""
+
+
+def bench(text):
+    """A batch's first work as it is built and stapled, designed by rule."""
+    batch = parse_batch(text)
+    designed = design_of(batch, 0)
+    assert isinstance(designed, Designed), designed
+    frame = derive_frame(designed.design)
+    parts = parts_of(frame, work="Work", code="A", how_many=1)
+    build = build_of(batch, 0, frame=frame, parts=parts, bars=designed.bars)
+    piece = piece_of(batch.work[0], batch.cloth_of(batch.work[0]), code="A", depth=designed.design.bar_depth)
+    canvas = canvas_of(
+        batch,
+        0,
+        frame=frame,
+        piece=piece,
+        wood=wood_named(designed.bars.wood),
+        joints=build.joints,
+        pressing=False,
+    )
+    assert isinstance(canvas, CanvasPlan), canvas
+    return batch, frame, parts, build, piece, canvas
+
+
+def eleven(inside="", cloth=""):
+    return bench(ELEVEN.format(inside=inside, cloth=cloth))
+
+
+def along_of(build):
+    """Screws of the first end rail from the rail's lower end, which lies 21 mm up. [mm]"""
+    joint = next(joint for joint in build.joints if joint.kind is JointKind.ALONG)
+    return [float(fixing.start[1]) - 21 for fixing in joint.fixings]
+
+
+def test_the_frame_of_eleven_timbers_is_cut_as_it_was_worked_by_hand():
+    _, frame, parts, _, piece, _ = eleven()
+    assert len(frame.members) == 11
+    found = {
+        (part.kind, float(part.long_point), float(part.short_point or part.long_point)) for part in parts
+    }
+    third = (
+        1700 - 4 * 21 - 2 * 21
+    ) / 3  # three bays between bar and end rail at both ends and two cross rails
+    assert third == pytest.approx(524.67, abs=0.004)
+    assert {(kind, long) for kind, long, _ in found if kind in (Kind.END_RAIL, Kind.CROSS_RAIL)} == {
+        (Kind.END_RAIL, 1158.0),
+        (Kind.CROSS_RAIL, 1158.0),
+    }
+    assert {(long, short) for kind, long, short in found if kind is Kind.BAR} == {
+        (1700.0, 1658.0),
+        (1200.0, 1158.0),
+    }
+    middles = [float(member.length) for member in frame.of_kind(Kind.MIDDLE_PIECE)]
+    assert middles == pytest.approx([third] * 3)
+    edges = [float(edge) for rail in frame.of_kind(Kind.CROSS_RAIL) for edge in (rail.low, rail.high)]
+    assert edges == pytest.approx([566.7, 587.7, 1112.3, 1133.3], abs=0.05)
+    assert (piece.width, piece.height) == (1860, 1360)
+    assert pytest.approx(2080.9, abs=0.05) == (1700**2 + 1200**2) ** 0.5
+
+
+def test_five_screws_along_an_end_rail_lie_evenly_but_where_the_middle_pieces_screw_stands():
+    _, _, _, build, _, _ = eleven()
+    # 47 clears the corner's screw; the middle one stands 5 diameters of a 4 mm screw beside the one at 579
+    assert along_of(build) == [47, 313, 599, 845, 1111]
+
+
+def test_where_nothing_stands_five_screws_along_an_end_rail_are_even():
+    _, _, _, build, _, _ = bench(
+        ELEVEN.format(inside="", cloth="").replace("middle_pieces = true", "middle_pieces = false")
+    )
+    assert along_of(build) == [47, 313, 579, 845, 1111]
+
+
+def test_the_batch_file_says_how_many_screws_lie_along_an_end_rail():
+    _, _, _, build, _, _ = eleven(inside="end_rail_screws = 4")
+    assert along_of(build) == pytest.approx([47, 47 + 1064 / 3, 47 + 2 * 1064 / 3, 1111])
+
+
+def test_staples_sit_in_the_middle_of_a_thin_bar_and_the_cloth_past_it_is_known():
+    canvas = eleven()[-1]
+    assert canvas.piece.row == 10.5  # half of 21
+    assert canvas.piece.past_bar == 36 - 21
+    assert {staple.across for staple in canvas.staples.staples} == {44 + 10.5}
+
+
+def test_folds_lie_on_the_edges_that_the_batch_file_names():
+    level = {s.side for s in eleven()[-1].staples.staples if s.use is StapleUse.FOLD}
+    upright = {
+        s.side
+        for s in eleven(cloth='folds = "left and right"')[-1].staples.staples
+        if s.use is StapleUse.FOLD
+    }
+    assert (level, upright) == ({"bottom", "top"}, {"left", "right"})
+
+
+def test_the_corner_screw_lies_deeper_than_the_staple_above_it_goes():
+    _, frame, _, build, _, canvas = eleven()
+    lowest = min(
+        fixing.start[2] + frame.design.bar_depth
+        for joint in build.joints
+        if joint.kind is JointKind.MITRE
+        for fixing in joint.fixings
+    )
+    assert lowest - 2 >= F(canvas.leg) + 1  # a 4 mm screw, and a millimetre of wood
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"along": 10.5}, "the glue line of a mitre"),  # on the mitre
+        ({"along": 4.0}, "of the edge of the wood"),
+        ({"across": 44.0 + 3.0}, "of the edge of the wood"),
+        ({"across": 44.0 + 18.0}, "of the edge of the wood"),  # 3 mm from the inner edge of a 21 mm bar
+        ({"across": 22.0, "along": 577.0}, "the head of J"),  # down the side, on a cross rail's screw
+        ({"along": 61.0}, "mm apart"),
+    ],
+)
+def test_the_referee_finds_a_staple_that_was_planted_wrong(change, said):
+    _, _, _, build, _, canvas = eleven()
+    mapped = canvas.staples
+    at = next(k for k, s in enumerate(mapped.staples) if s.side == "bottom" and s.along == 20.0)
+    assert check_staples(build.frame, build.joints, mapped) == ()
+    staples = list(mapped.staples)
+    staples[at] = replace(staples[at], **change)
+    wrong = check_staples(build.frame, build.joints, replace(mapped, staples=tuple(staples)))
+    assert any(said in sentence for sentence in wrong), wrong
+
+
+def test_the_referee_finds_legs_that_reach_the_corner_screw():
+    _, _, _, build, _, canvas = eleven()
+    longer = replace(canvas.staples, seat=replace(canvas.staples.seat, leg=14.0, slant=0.0))
+    assert any("screw J1" in sentence for sentence in check_staples(build.frame, build.joints, longer))
+
+
+def any_work(seed):
+    """A batch of one work drawn at random: 3/4 in to 45 mm bars, 19 to 90 deep, with and without rails."""
+    draw = random.Random(seed)
+    thickness = draw.choice([F(1905, 100), F(21), F(28), F(34), F(45), F(draw.randint(20, 45))])
+    depth = F(draw.randint(19, 90))
+    shallow = depth < 36
+    width, height = draw.randint(260, 2600), draw.randint(260, 2600)
+    inside = draw.choice(["none", "none", "rails", "rails", "end rails"]) if not shallow else "none"
+    keys = {
+        "none": 'cross_rails = 0\nmiddle_pieces = false\nend_rails = "none"',
+        "rails": f"cross_rails = {draw.randint(1, 3)}\nmiddle_pieces = {draw.choice(['true', 'false'])}",
+        "end rails": 'cross_rails = 0\nmiddle_pieces = false\nend_rails = "short sides"',
+    }[inside]
+    corner = draw.choice(["mitre", "mitre", "mitre with gusset", "mitre with glue block", "half-lap"])
+    screws = "\n".join(
+        f"[[screw]]\ndiameter = {diameter}\nlength = {length}"
+        for diameter in (3, 3.5, 4, 4.5)
+        for length in range(15, 125, 5)
+    )
+    return f"""
+[bars]
+thickness = {float(thickness)}
+depth = {float(depth)}
+bevel = {min(6, int(depth / 5))}
+corner = "{corner}"
+[inside]
+{keys}
+[cloth]
+fasten = "{draw.choice(["back", "back", "hem"] + ([] if shallow else ["side"]))}"
+folds = "{draw.choice(["bottom and top", "left and right"])}"
+[[work]]
+name = "Work"
+width = {width}
+height = {height}
+[[staple]]
+crown = {draw.choice([10, 12.7])}
+leg = {draw.choice([6, 8, 10])}
+{screws}
+[shop.drill]
+bit_length = 150
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(40))
+def test_forty_works_drawn_at_random_stand_before_the_referees_of_the_bench(seed):
+    batch, frame, _, build, _, canvas = bench(any_work(seed))
+    assert build.faults == ()
+    assert check_build_plan(frame, build, drill=batch.shop.drill) == ()
+    assert check_staples(build.frame, build.joints, canvas.staples) == ()
