@@ -12,18 +12,16 @@ from fractions import Fraction
 
 import pytest
 
-from longpoint.frame.members import Kind, derive_frame
-from longpoint.frame.parts import parts_of
-from longpoint.jobs.build import build_of
-from longpoint.jobs.canvas import CanvasPlan, canvas_of
-from longpoint.jobs.cloth import piece_of
-from longpoint.jobs.designs import Designed, design_of
-from longpoint.jobs.wood import wood_named
+from longpoint.frame.members import Kind
+from longpoint.jobs.designs import design_of
 from longpoint.joinery.joint import JointKind
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.stretching.staple_referee import check_staples
+from longpoint.works.canvas import CanvasPlan
+from longpoint.works.designed import Designed
+from longpoint.works.draft import draft_of
 
 F = Fraction
 
@@ -52,21 +50,11 @@ def bench(text):
     batch = parse_batch(text)
     designed = design_of(batch, 0)
     assert isinstance(designed, Designed), designed
-    frame = derive_frame(designed.design)
-    parts = parts_of(frame, work="Work", code="A", how_many=1)
-    build = build_of(batch, 0, frame=frame, parts=parts, bars=designed.bars)
-    piece = piece_of(batch.work[0], batch.cloth_of(batch.work[0]), code="A", depth=designed.design.bar_depth)
-    canvas = canvas_of(
-        batch,
-        0,
-        frame=frame,
-        piece=piece,
-        wood=wood_named(designed.bars.wood),
-        joints=build.joints,
-        pressing=False,
-    )
+    draft = draft_of(batch, 0, designed)
+    build = draft.build()
+    canvas = draft.canvas(joints=build.joints, pressing=False)
     assert isinstance(canvas, CanvasPlan), canvas
-    return batch, frame, parts, build, piece, canvas
+    return batch, draft.frame, draft.parts, build, draft.piece, canvas
 
 
 def eleven(inside="", cloth=""):

@@ -239,7 +239,9 @@ def _as_rehearsed(
         designed = replace(
             judged, cautions=tuple(replace(caution, about=work.name) for caution in judged.cautions)
         )
-    canvas = draft.canvas(joints=work.build.joints, share=_share(designed), tensions=tensions, proven=_proven(designed))
+    canvas = draft.canvas(
+        joints=work.build.joints, share=_share(designed), tensions=tensions, proven=_proven(designed)
+    )
     assert isinstance(canvas, CanvasPlan)
     return replace(
         work,
