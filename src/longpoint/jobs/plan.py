@@ -28,7 +28,6 @@ from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.refereeing import referees_on
 from longpoint.jobs.rejudge import rejudged
-from longpoint.joinery.referee import check_build_plan
 from longpoint.model.batch import Batch
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.stretching.staple_referee import check_staples
@@ -185,8 +184,6 @@ def _planned_works(
             pressing=rehearse is None,
         )
         faults += build.faults
-        if not build.faults and (wrong := check_build_plan(draft.frame, build, drill=batch.shop.drill)):
-            build = replace(build, cautions=(*build.cautions, _build_caution(wrong, work.name)))
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
             continue
@@ -250,13 +247,6 @@ def _as_rehearsed(
         rehearsed=found,
         strength=designed.strength if isinstance(designed, ChosenDesign) else None,
     )
-
-
-def _build_caution(wrong: Sequence[str], work: str) -> Caution:
-    """What the referee of the build found, said as something to mind at the bench."""
-    more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
-    what = f"{wrong[0]}{more}: look at that place before boring."
-    return Caution("build-check", what[0].upper() + what[1:], work)
 
 
 def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
