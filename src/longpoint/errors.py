@@ -83,7 +83,9 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """
     groups: dict[tuple[str, str], list[Caution]] = {}
     for caution in cautions:
-        groups.setdefault((caution.code, re.sub(r"\d+", "#", caution.what)), []).append(caution)
+        # what does not hold is said of each with its own figures
+        alike = caution.what if caution.code == "does-not-hold" else re.sub(r"\d+", "#", caution.what)
+        groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
         Caution(
             group[0].code,

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from longpoint.strength.study import StudyResult
 
 
+MARKS = {"holds": "✓", "unless": "?", "not": "✗", None: "·"}
+"""Before a verdict: holds, holds unless, does not hold, told."""
+
+
 def check(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
     work: Annotated[list[str] | None, typer.Option(help="Only this work; may be repeated.")] = None,
@@ -71,7 +75,9 @@ def check(
 
 def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult]) -> None:
     from longpoint.cli.speaking import answers
+    from longpoint.drawing.stages_table import stage_lines
     from longpoint.drawing.strength_words import (
+        answer_words,
         check_lines,
         kept_words,
         limit_words,
@@ -89,12 +95,11 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
         strength = item.chosen.strength
         console.print()
         console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
-        console.print(f"[bold]{_plain(kept_words(strength.verdicts, say))}[/bold]")
+        console.print(f"[bold]{_plain(answer_words(strength.verdicts, say))}[/bold]")
+        console.print(_plain(kept_words(strength.verdicts, say)))
         console.print(item.chosen.reason.replace("**", ""), markup=False)
         for verdict in strength.verdicts:
-            mark = {True: "✓", False: "✗", None: "·"}[verdict.passes]
-            if verdict.passes is False and verdict.judge == "bench":
-                mark = "!"
+            mark = MARKS[verdict.answer]
             name, words = verdict_name(verdict, say), verdict_sentence(verdict, say)
             held = (
                 say("limit.held-against", limit=limit_words(verdict, say))
@@ -102,8 +107,10 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
                 else ""
             )
             _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
-            if verdict.remedy is not None or (verdict.passes is False and verdict.judge == "design"):
+            if verdict.remedy is not None or (verdict.answer == "not" and verdict.judge == "design"):
                 _hanging(console, " ", _plain(way_out_words(verdict, say, currency=batch.currency)))
+        for line in stage_lines(strength.tensions, say):
+            console.print(f"  {line}", markup=False)
         for line in check_lines(strength.verdicts, say):
             _hanging(console, "→", _plain(line.replace("`", "")))
         if strength.rivals:

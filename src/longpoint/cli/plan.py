@@ -46,8 +46,8 @@ def plan(
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
     from longpoint.cli.rehearsals import side_by_side
-    from longpoint.cli.speaking import progress, say_cautions
-    from longpoint.cli.summary import print_summary
+    from longpoint.cli.speaking import aside, progress, say_cautions
+    from longpoint.cli.summary import print_end, print_summary
     from longpoint.cli.together import Together
     from longpoint.drawing.pages import paper_named
     from longpoint.drawing.voice import voice_of
@@ -81,6 +81,7 @@ def plan(
         write_folder(folder, PLANNED, result_files(planned, paper=paper, measured=bars))
     print_summary(planned, out=folder)
     say_cautions(planned.cautions, voice_of(stated.language, stated.style))
+    print_end(planned, aside())
 
 
 def _bars(text: str, *, unit: str) -> tuple[float, float]:

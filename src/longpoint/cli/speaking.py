@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
 from longpoint.drawing.own_words import caution_words
+from longpoint.drawing.remarks import ranked
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution, Fault
 
@@ -45,10 +46,11 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
     if not listed:
         return
     console = aside()
-    console.print("Mind:" if say is None else say("summary.mind"), style="bold")
-    for caution in listed:
-        words = str(caution) if say is None else caution_words(caution, say)
-        console.print(f"  – {words}", markup=False)
+    for rank, some in ranked(listed):
+        console.print("Mind:" if say is None else say(f"summary.{rank}"), style="bold")
+        for caution in some:
+            words = str(caution) if say is None else caution_words(caution, say)
+            console.print(f"  – {words}", markup=False)
 
 
 @contextmanager

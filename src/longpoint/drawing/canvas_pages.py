@@ -22,8 +22,10 @@ from longpoint.drawing.pages import (
     Step,
     Steps,
     Table,
+    Together,
 )
 from longpoint.drawing.rehearsed_page import rehearsed_page
+from longpoint.drawing.stages_table import rough, stages_table
 from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.piece import Fastening
@@ -166,7 +168,15 @@ def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
         blocks.append(Heading(say("canvas.press")))
         blocks.append(Paragraph(say("canvas.press-how", unit=say.unit)))
         blocks.append(_presses(pressed, say))
+    blocks += _stages(works, say)
     return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks))
+
+
+def _stages(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
+    bears = " / ".join(dict.fromkeys(rough(work.bears, say) for work in works if work.bears is not None))
+    how = [Paragraph(say("stage.how", bears=bears), "small")] if bears else []
+    table = stages_table([(work.code, work.story) for work in works], say)
+    return [Together((Heading(say("stage.title")), table, *how))]
 
 
 def _coating(name: str, say: Voice) -> str:
@@ -236,10 +246,7 @@ def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
             Column(say("canvas.press-place", unit=say.unit), "end", share=1.0),
             Column(say("canvas.press-mass"), "end"),
             Column(say("canvas.press-pad", unit=say.unit), "end"),
-            *(
-                Column(say("canvas.press-dip", tension=say.number(1000 * tension)), "end")
-                for tension in tensions
-            ),
+            *(Column(say("canvas.press-dip", tension=rough(tension, say)), "end") for tension in tensions),
             Column(say("canvas.press-measured", unit=say.unit), blank=24.0),
         ),
         tuple(rows),

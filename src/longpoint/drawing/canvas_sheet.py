@@ -13,6 +13,7 @@ from longpoint.stretching.pull import FourTensions, PliersPull
 from longpoint.stretching.staple_map import StapleMap
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart
+from longpoint.works.tension import Tensions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +84,9 @@ class CanvasSheet:
         only_snug: Whether water will tighten the cloth, which is pulled only snug.
         leg: Length of the staples' legs. [mm]
         pull: Force at the pliers.
-        tensions: What is left of the pull.
+        tensions: What is left of the pull, cloth pulled to the wish.
+        story: Its tensions at each stage, whatever brings them.
+        bears: Tension that frame and joints bear; None where it was not computed. [N/mm]
         priming: Size and primer; None for none.
         press: The press test; None for none.
         year: What the year does.
@@ -105,6 +108,8 @@ class CanvasSheet:
     leg: float
     pull: PliersPull
     tensions: FourTensions
+    story: Tensions
+    bears: float | None
     priming: PrimingPlan | None
     press: PressPlan | None
     year: YearChart

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.pages import Column, Page, Paragraph, Table
+from longpoint.drawing.stages_table import rough
 from longpoint.drawing.voice import Voice
 
 
@@ -27,25 +28,23 @@ def left_lines(works: Sequence[CanvasSheet], say: Voice) -> tuple[str, ...]:
 
 def _line(figures: MapFigures, say: Voice) -> str:
     by = {state.when: state for state in figures.states}
-    stapled = _per_metre(_mean(by["stapled"]), say)
-    wished = say.number(1000 * figures.wished)
+    stapled = rough(_mean(by["stapled"]), say)
     if figures.wetted:
         return say(
             "canvas.leaves-wet",
             stapled=stapled,
-            likely=_roughly(_mean(by["likely"]), say),
-            least=_roughly(_mean(by["least"]), say),
-            most=_roughly(_mean(by["most"]), say),
-            wished=wished,
+            likely=rough(_mean(by["likely"]), say),
+            least=rough(_mean(by["least"]), say),
+            most=rough(_mean(by["most"]), say),
         )
     end = by["settled"]
     return say(
         "canvas.leaves",
         stapled=stapled,
-        left=_per_metre(_mean(end), say),
-        low=_per_metre(end.lowest, say),
-        high=_per_metre(end.highest, say),
-        wished=wished,
+        left=rough(_mean(end), say),
+        low=rough(end.lowest, say),
+        high=rough(end.highest, say),
+        wished=say.number(1000 * figures.wished),
     )
 
 
@@ -110,12 +109,6 @@ def _mean(state: MapState) -> float:
 def _per_metre(tension: float, say: Voice) -> str:
     # below zero stands for none: slack cloth keeps a sliver of stiffness in the computation
     return say.number(max(round(1000 * tension), 0))
-
-
-def _roughly(tension: float, say: Voice) -> str:
-    """A tension that is known to a factor: no more than two figures of it."""
-    value = 1000 * tension
-    return say.number(round(value, -1) if value >= 20 else round(value))
 
 
 def _cells(state: MapState, say: Voice) -> tuple[str, ...]:

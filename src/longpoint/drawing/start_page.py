@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from longpoint.drawing.pages import (
     Block,
+    Bullets,
     CautionBox,
     Column,
     Contents,
@@ -17,7 +18,9 @@ from longpoint.drawing.pages import (
     Step,
     Steps,
     Table,
+    Together,
 )
+from longpoint.drawing.remarks import Rank
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 
@@ -50,7 +53,8 @@ def start_page(
     sets: Sequence[str],
     figures: Sequence[tuple[str, str]],
     sections: str,
-    cautions: Sequence[str],
+    remarks: Sequence[tuple[Rank, Sequence[str]]],
+    signs: Sequence[str],
     safety: Sequence[str],
     say: Voice,
 ) -> Page:
@@ -62,7 +66,8 @@ def start_page(
         sets: One sentence for each set.
         figures: A few large numbers with what they are.
         sections: Sections that must come from the yard, as words.
-        cautions: What to mind in this batch.
+        remarks: What to know of this batch by rank, the gravest first.
+        signs: Signs that cannot be printed.
         safety: What can hurt at every batch.
         say: How the sheet speaks.
     """
@@ -80,7 +85,9 @@ def start_page(
     )
     unit = say.unit
     first = [say(f"start.first-{number}", sections=sections) for number in range(1, 5)]
+    said = dict(remarks)
     blocks: list[Block] = [
+        *(CautionBox(say(f"start.{rank}"), tuple(said[rank])) for rank in ("not",) if rank in said),
         Figures(tuple(figures)),
         Heading(say("start.works")),
         Table(
@@ -99,9 +106,14 @@ def start_page(
         Heading(say("start.first")),
         Steps(tuple(Step(words) for words in first)),
     ]
-    if cautions:
-        blocks += [CautionBox(say("start.mind"), tuple(cautions))]
-    blocks += [CautionBox(say("sheet.caution"), tuple(safety)), Heading(say("start.pages")), Contents()]
+    for rank in ("buy", "mind"):
+        lines = [*said.get(rank, ()), *(signs if rank == "mind" else ())]
+        if lines:
+            blocks.append(CautionBox(say(f"start.{rank}"), tuple(lines)))
+    blocks.append(CautionBox(say("sheet.caution"), tuple(safety)))
+    if "know" in said:
+        blocks.append(Together((Heading(say("start.know"), 2), Bullets(tuple(said["know"]), size="small"))))
+    blocks += [Heading(say("start.pages")), Contents()]
     return Page(
         key="start",
         section=say("section-name.start"),

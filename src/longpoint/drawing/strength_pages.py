@@ -20,6 +20,7 @@ from longpoint.drawing.pages import (
     Table,
     Together,
 )
+from longpoint.drawing.stages_table import stages_table
 from longpoint.drawing.strength_views import movement_view, tension_view
 from longpoint.drawing.strength_words import (
     answer_words,
@@ -37,6 +38,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
 from longpoint.strength.verdicts.cases import CASES, AllCases
 from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.works.tension import Tensions
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -53,6 +55,7 @@ class StrengthSheet:
         rivals: The nearest rivals, one line each.
         unbeaten: Other designs that hold: design, what it costs more, mass of its timber [kg], pull-in [mm].
         currency: Behind amounts.
+        tensions: Its tensions at each stage.
     """
 
     name: str
@@ -61,6 +64,7 @@ class StrengthSheet:
     cases: AllCases
     verdicts: tuple[Verdict, ...]
     reason: str
+    tensions: Tensions
     rivals: tuple[str, ...] = ()
     unbeaten: tuple[tuple[str, str, float, float], ...] = ()
     currency: str = ""
@@ -86,6 +90,7 @@ def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[P
     blocks += [
         Paragraph(sheet.reason),
         Beside(((Drawing(movement),), (Drawing(tension),))),
+        Together((Heading(say("stage.title"), 2), stages_table([("", sheet.tensions)], say))),
         Together((Heading(say("strength.cases-title"), 2), _cases(sheet, say))),
         Together(
             (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from longpoint.drawing.member_names import member_words, side_words
+from longpoint.drawing.stages_table import rough
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.strength.study import StudyResult
@@ -33,8 +34,8 @@ def small_length(value: float, say: Voice) -> str:
 
 
 def tension_words(value: float, say: Voice) -> str:
-    """A tension in N/m from N/mm."""
-    return f"{say.number(round(value * 1000))} N/m"
+    """A tension in N/m from N/mm, as it stands on every page."""
+    return f"{rough(value, say)} N/m"
 
 
 def amount(value: float, verdict: Verdict, say: Voice) -> str:
@@ -102,7 +103,7 @@ def _number(name: str, number: float, say: Voice) -> str:
         words = ("right", "left") if name == "across" else ("above", "below")
         return say(f"weight.{words[number < 0]}", length=small_length(abs(number), say))
     if name in ("along_x", "along_y", "lowest", "highest", "critical", "bears", "most"):
-        return f"{say.number(round(number))} N/m"
+        return tension_words(number / 1000, say)
     if name in ("moment", "torsion"):
         return f"{say.number(number, places=1)} N·m"
     if name in ("screw", "thrust", "pull", "slide"):
@@ -286,6 +287,22 @@ def doubts_of(verdicts: Sequence[Verdict], say: Voice) -> str:
         elif verdict.judge == "wish" and verdict.answer == "not":
             found.append(say("answer.wish", miss=miss_words(verdict, say)))
     return " ".join(found)
+
+
+def remarks_of(verdicts: Sequence[Verdict], say: Voice) -> tuple[tuple[str, str], ...]:
+    """What a work holds unless, each a key with a remark that reads alike for every work of a batch."""
+    found = []
+    for verdict in verdicts:
+        if verdict.key == "bears" and verdict.answer == "unless" and verdict.passes:
+            key = "water" if verdict.number("water") else "pull"
+            found.append((key, say(f"remark.{key}")))
+        elif verdict.key == "wind" and verdict.answer == "unless":
+            found.append(("wind", say("remark.wind")))
+        elif verdict.answer == "unless" and verdict.passes is False and verdict.judge == "design":
+            found.append((verdict.key, say("remark.estimate", miss=miss_words(verdict, say))))
+        elif verdict.judge == "wish" and verdict.answer == "not":
+            found.append((verdict.key, say("remark.wish", miss=miss_words(verdict, say))))
+    return tuple(found)
 
 
 def answer_words(verdicts: Sequence[Verdict], say: Voice) -> str:

@@ -15,6 +15,7 @@ from longpoint.drawing.pages import (
     Blanks,
     Block,
     Bullets,
+    CautionBox,
     Column,
     Drawing,
     Heading,
@@ -48,6 +49,7 @@ class WorkSheet:
         alike: Other works with an equal frame: (name, letters of its marks).
         reason: Why the inside is as it is, in one sentence.
         holes: Holes of its members, for the rods.
+        answers: What it does not hold, or holds unless, and those alike; nothing where all hold.
     """
 
     name: str
@@ -61,6 +63,7 @@ class WorkSheet:
     alike: tuple[tuple[str, str], ...] = ()
     reason: str = ""
     holes: tuple[HoleMark, ...] = ()
+    answers: tuple[str, ...] = ()
 
     @property
     def about(self) -> tuple[str, ...]:
@@ -89,6 +92,9 @@ def frame_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     width, height = paper.room
     blocks: list[Block] = []
     used = 24.0
+    if work.answers:
+        blocks.append(CautionBox(say("strength.section"), work.answers))
+        used += 14.0 + sum(5.0 * (1 + len(answer) // 90) for answer in work.answers)
     if work.alike:
         others = ", ".join(f"{name} ({letters})" for name, letters in work.alike)
         blocks.append(Paragraph(say("worksheet.alike", names=others)))

@@ -31,7 +31,7 @@ def year_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Page
         alike.setdefault(work.year, []).append(work)
     curves: dict[tuple[str, float, Air], CanvasSheet] = {}
     for work in works:
-        curves.setdefault((work.year.state, work.tensions.left.middle, work.year.stretched_in), work)
+        curves.setdefault((work.year.state, work.story.left.middle, work.year.stretched_in), work)
     blocks: list[Block] = [
         Drawing(year_view(work, say=say, width=paper.room[0])) for work in list(curves.values())[:2]
     ]
@@ -95,7 +95,7 @@ def _advice(alike: dict[YearChart, list[CanvasSheet]], say: Voice) -> tuple[str,
     lines: dict[str, list[str]] = {}
     for chart, works in alike.items():
         for advice in chart.advice:
-            words = _advice_words(advice.key, chart, works[0].tensions.left.middle, say)
+            words = _advice_words(advice.key, chart, works[0].story.left.middle, say)
             lines.setdefault(words, []).extend(work.code for work in works)
     every = sum(len(works) for works in alike.values())
     return tuple(
@@ -128,7 +128,7 @@ def year_view(work: CanvasSheet, *, say: Voice, width: float) -> View:
         say: How the sheet speaks.
         width: Room on paper. [mm]
     """
-    chart, left = work.year, work.tensions.left.middle
+    chart, left = work.year, work.story.left.middle
     curve = tension_curve(
         state=chart.state,
         left=left,

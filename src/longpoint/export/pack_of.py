@@ -24,9 +24,11 @@ from longpoint.drawing.later_page import later_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.pages import Pack, Page, Paper
+from longpoint.drawing.remarks import ranked
 from longpoint.drawing.ripping import RipFirst
 from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.start_page import WorkLine, start_page
+from longpoint.drawing.strength_words import work_answer_words
 from longpoint.drawing.voice import Voice, frame_words
 from longpoint.drawing.work_pages import WorkSheet, check_pages, frame_page, parts_page
 from longpoint.drawing.year_page import year_page
@@ -133,6 +135,11 @@ def alike(plan: Plan) -> tuple[Group, ...]:
 
 def _work_sheet(group: Group, say: Voice) -> WorkSheet:
     first, others = group[0], group[1:]
+    answers = dict.fromkeys(
+        work_answer_words(work.name, work.strength.verdicts, say)
+        for work in group
+        if work.strength is not None
+    )
     return WorkSheet(
         name=first.name,
         how_many=first.how_many,
@@ -145,6 +152,7 @@ def _work_sheet(group: Group, say: Voice) -> WorkSheet:
         alike=tuple((work.name, work.code) for work in others),
         reason=in_own_words(first.designed.reason, say),
         holes=first.build.holes,
+        answers=tuple(answer for answer in answers if answer),
     )
 
 
@@ -224,6 +232,8 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         leg=canvas.leg,
         pull=canvas.pull,
         tensions=canvas.tensions,
+        story=canvas.story,
+        bears=None if work.strength is None else work.strength.bears,
         priming=canvas.priming,
         press=canvas.press,
         year=canvas.year,
@@ -332,7 +342,10 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         ],
         figures=figures,
         sections=", ".join(sections),
-        cautions=[caution_words(caution, say) for caution in plan.cautions] + _unknown_signs(plan, say),
+        remarks=[
+            (rank, [caution_words(caution, say) for caution in some]) for rank, some in ranked(plan.cautions)
+        ],
+        signs=_unknown_signs(plan, say),
         safety=[_safety(operation, say) for operation in _SAFETY],
         say=say,
     )

@@ -23,7 +23,7 @@ def strength_pages_of(plan: Plan, *, say: Voice, paper: Paper) -> tuple[Page, ..
     groups: dict[object, list[PlannedWork]] = {}
     for work in plan.works:
         if work.strength is not None:
-            groups.setdefault(work.strength.case, []).append(work)
+            groups.setdefault((work.strength.case, work.strength.tensions), []).append(work)
     pages: list[Page] = []
     for works in groups.values():
         strength = works[0].strength
@@ -41,6 +41,7 @@ def _sheet(plan: Plan, works: list[PlannedWork], strength: WorkStrength, say: Vo
         cases=strength.cases,
         verdicts=strength.verdicts,
         reason=first.designed.reason,
+        tensions=strength.tensions,
         rivals=tuple(rival_words(other, say, currency=currency) for other in strength.rivals),
         unbeaten=tuple(
             (

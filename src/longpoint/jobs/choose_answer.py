@@ -76,6 +76,11 @@ class WorkStrength:
         return self.cases.likely.answer.mean[0] / self.cases.likely.prestress
 
     @property
+    def bears(self) -> float | None:
+        """Tension that frame and joints bear; None where no limit of strength is judged. [N/mm]"""
+        return next((verdict.limit for verdict in self.verdicts if verdict.key == "bears"), None)
+
+    @property
     def answer(self) -> Answer:
         """Holds, holds unless, does not hold: the worst of its verdicts."""
         return answer_of(self.verdicts)

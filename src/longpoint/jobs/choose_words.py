@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from longpoint.drawing.strength_words import (
+    answer_words,
     design_words,
     miss_words,
     price_words,
+    remarks_of,
     small_length,
     way_out_words,
 )
@@ -70,21 +72,22 @@ def own_limit_fault(batch: Batch, index: int, verdict: Verdict, option: Buildabl
 
 
 def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Caution, ...]:
-    """What a person should know of a design that misses a limit."""
+    """What a person should know of a design first: that it does not hold, or what it holds unless.
+
+    Args:
+        strength: What was computed.
+        batch: The batch.
+        say: How it is said.
+    """
     found = []
-    for verdict in strength.verdicts:
-        if verdict.passes is False and verdict.judge in ("design", "wish"):
-            left = verdict.judge == "design" and holds(verdict)
-            judged = (verdict.judge == "design" and not left) or verdict.remedy is not None
-            remedy = way_out_words(verdict, say, currency=batch.currency) if judged else ""
-            miss = _capital(miss_words(verdict, say))
-            words = say("mind.leaves" if left else "mind.fails", miss=miss, remedy=remedy).strip()
-            found.append(Caution(f"{'leaves' if left else 'misses'}-{verdict.key}", words))
+    missed = [verdict for verdict in strength.verdicts if not holds(verdict)]
+    if missed:
+        worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
+        words = answer_words(strength.verdicts, say)
+        remedy = way_out_words(worst, say, currency=batch.currency)
+        found.append(Caution("does-not-hold", f"{words} {remedy}"))
+    found += [Caution(f"unless-{key}", words) for key, words in remarks_of(strength.verdicts, say)]
     return tuple(found)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def reason_of(strength: WorkStrength, batch: Batch, work: Work, say: Voice) -> str:

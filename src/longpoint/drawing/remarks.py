@@ -1,0 +1,43 @@
+"""Remarks in the order in which they matter: does not hold, cannot be bought, mind, for information."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from longpoint.errors import Caution
+
+Rank = Literal["not", "buy", "mind", "know"]
+
+RANKS: tuple[Rank, ...] = ("not", "buy", "mind", "know")
+"""The ranks, the gravest first."""
+
+_BUY = frozenset({"other-cloth", "not-on-sale", "size-unused", "primer-unused"})
+
+_KNOW = frozenset(
+    {
+        *("yard-assumed", "roll-assumed", "screws-assumed", "shop-assumed", "units-assumed"),
+        *("pick-at-the-yard", "look-for-flaws", "long-length", "mark-right-side", "glue-carries"),
+        *("safe-stub-costs", "rehearsal-estimate"),
+    }
+)
+
+
+def rank_of(caution: Caution) -> Rank:
+    """How grave a remark is."""
+    if caution.code == "does-not-hold":
+        return "not"
+    if caution.code in _BUY:
+        return "buy"
+    return "know" if caution.code in _KNOW else "mind"
+
+
+def ranked(cautions: Iterable[Caution]) -> tuple[tuple[Rank, tuple[Caution, ...]], ...]:
+    """Remarks by rank, the gravest first; ranks of which there are none are left out.
+
+    Args:
+        cautions: Remarks in any order.
+    """
+    listed = tuple(cautions)
+    found = ((rank, tuple(c for c in listed if rank_of(c) == rank)) for rank in RANKS)
+    return tuple((rank, some) for rank, some in found if some)
