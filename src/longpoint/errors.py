@@ -73,6 +73,10 @@ class Caution:
         return f"{self.about}: {self.what}" if self.about else self.what
 
 
+DOES_NOT_HOLD = "does-not-hold"
+"""Code of the caution that a work does not hold; said first wherever cautions are said."""
+
+
 def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """Cautions that say the same of several works, said once.
 
@@ -84,7 +88,7 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     groups: dict[tuple[str, str], list[Caution]] = {}
     for caution in cautions:
         # what does not hold is said of each with its own figures
-        alike = caution.what if caution.code == "does-not-hold" else re.sub(r"\d+", "#", caution.what)
+        alike = caution.what if caution.code == DOES_NOT_HOLD else re.sub(r"\d+", "#", caution.what)
         groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
         Caution(

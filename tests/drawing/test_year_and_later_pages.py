@@ -50,6 +50,8 @@ def sheet() -> CanvasSheet:
         leg=canvas.leg,
         pull=canvas.pull,
         tensions=canvas.tensions,
+        story=canvas.story,
+        bears=None,
         priming=canvas.priming,
         press=canvas.press,
         year=canvas.year,

@@ -67,7 +67,7 @@ def test_a_frame_fixed_in_everything_gets_verdicts_cautions_and_a_priced_remedy(
     found = chosen(batch(1300, 900, inside=inside, bars={"thickness": 21}))
     assert found.strength.stated
     assert not found.strength.passes
-    assert {c.code for c in found.cautions} >= {"misses-pulled-in-now"}
+    assert {c.code for c in found.cautions} >= {"does-not-hold"}
     pulled = next(v for v in found.strength.verdicts if v.key == "pulled-in-now")
     assert pulled.remedy is not None
     assert pulled.remedy.price is not None

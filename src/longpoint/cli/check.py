@@ -45,7 +45,8 @@ def check(
     from longpoint.cli.speaking import progress
     from longpoint.cli.together import Together
     from longpoint.errors import FaultsError
-    from longpoint.jobs.check import check_batch, checked_json, unknown_works
+    from longpoint.export.check_json import checked_json
+    from longpoint.jobs.check import check_batch, unknown_works
     from longpoint.jobs.study import study_faults, study_works
 
     given = Together()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
-from longpoint.errors import Caution
+from longpoint.errors import DOES_NOT_HOLD, Caution
 
 Rank = Literal["not", "buy", "mind", "know"]
 
@@ -25,7 +25,7 @@ _KNOW = frozenset(
 
 def rank_of(caution: Caution) -> Rank:
     """How grave a remark is."""
-    if caution.code == "does-not-hold":
+    if caution.code == DOES_NOT_HOLD:
         return "not"
     if caution.code in _BUY:
         return "buy"

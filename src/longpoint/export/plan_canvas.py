@@ -103,9 +103,9 @@ class CanvasRow(Row):
     pull_without_friction: float = Field(description="At the pliers, N.")
     pull_with_friction: float = Field(description="At the pliers, N; upper bound.")
     pull_words: str
-    tension_prestrain: RangeRow = Field(description="N/m.")
-    tension_peak: RangeRow = Field(description="N/m.")
-    tension_left: RangeRow = Field(description="N/m.")
+    tension_prestrain: RangeRow = Field(description="Pulled to the wish, on a frame that does not give, N/m.")
+    tension_peak: RangeRow = Field(description="With the last staple in, N/m.")
+    tension_left: RangeRow = Field(description="On the finished canvas, N/m.")
     press: PressRow | None
     lowest_of_year: RangeRow = Field(description="N/m; estimate.")
     highest_of_year: RangeRow = Field(description="N/m; estimate.")
@@ -157,8 +157,8 @@ def canvas_row(canvas: CanvasPlan, rehearsed: PrintedRehearsal | None = None) ->
         pull_with_friction=round(canvas.pull.with_friction, 2),
         pull_words=canvas.pull.words,
         tension_prestrain=range_row(canvas.tensions.prestrain, scale=1000, digits=1),
-        tension_peak=range_row(canvas.tensions.peak, scale=1000, digits=1),
-        tension_left=range_row(canvas.tensions.left, scale=1000, digits=1),
+        tension_peak=range_row(canvas.story.at("stapled"), scale=1000, digits=1),
+        tension_left=range_row(canvas.story.left, scale=1000, digits=1),
         press=None
         if press is None
         else PressRow(

@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from longpoint.drawing.voice import voice_of
 from longpoint.errors import refuse
 from longpoint.export.manifest import FileRow
 from longpoint.export.plan_cutting import ClothRow, SectionRow, cloth_row, section_row
@@ -78,7 +79,10 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         currency=plan.batch.currency,
         # What was not said stays unsaid: read again, a work's own wish must not hide the batch's.
         batch=plan.batch.model_dump(mode="json", exclude_unset=True),
-        works=[work_row(work) for work in plan.works],
+        works=[
+            work_row(work, voice_of(plan.batch.language, plan.batch.style), currency=plan.batch.currency)
+            for work in plan.works
+        ],
         boards=[section_row(section) for section in plan.boards],
         cloth=[cloth_row(cloth) for cloth in plan.cloths],
         buying=[buy_row(line) for line in plan.buying],

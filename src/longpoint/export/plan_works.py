@@ -6,9 +6,11 @@ from typing import Literal
 
 from pydantic import Field
 
+from longpoint.drawing.voice import Voice
 from longpoint.export.plan_build import BuildRow, JoinRow, build_row, join_rows
 from longpoint.export.plan_canvas import CanvasRow, canvas_row
 from longpoint.export.plan_rows import Row, mm
+from longpoint.export.verdict_rows import TensionRow, VerdictRow, tension_rows, verdict_rows
 from longpoint.jobs.planned import PlannedWork
 
 
@@ -85,6 +87,14 @@ class WorkRow(Row):
     weight: WeightRow | None = Field(
         default=None, description="Its range and its centre of gravity; null where nothing was computed."
     )
+    answer: Literal["holds", "unless", "not"] | None = Field(
+        default=None, description="Of all verdicts the worst; null where nothing was computed."
+    )
+    tensions: list[TensionRow] = Field(default_factory=list, description="At each stage.")
+    verdicts: list[VerdictRow] = Field(
+        default_factory=list,
+        description="Every question, its limit and its answer; none where nothing was computed.",
+    )
     cloth_width: float
     cloth_height: float
     members: list[MemberRow]
@@ -110,8 +120,15 @@ def _weight(work: PlannedWork) -> WeightRow | None:
     )
 
 
-def work_row(work: PlannedWork) -> WorkRow:
-    """One work as a row."""
+def work_row(work: PlannedWork, say: Voice, *, currency: str) -> WorkRow:
+    """One work as a row.
+
+    Args:
+        work: The work.
+        say: How sentences are said.
+        currency: Behind amounts.
+    """
+    strength = work.strength
     design = work.designed.design
     return WorkRow(
         code=work.code,
@@ -126,6 +143,9 @@ def work_row(work: PlannedWork) -> WorkRow:
         reason=work.designed.reason,
         mass=round(work.mass, 2),
         weight=_weight(work),
+        answer=None if strength is None else strength.answer,
+        tensions=tension_rows(work.canvas.story),
+        verdicts=[] if strength is None else verdict_rows(strength.verdicts, say, currency=currency),
         cloth_width=mm(work.piece.width),
         cloth_height=mm(work.piece.height),
         members=[

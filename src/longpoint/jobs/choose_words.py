@@ -14,7 +14,7 @@ from longpoint.drawing.strength_words import (
     way_out_words,
 )
 from longpoint.drawing.voice import Voice
-from longpoint.errors import Caution, Fault, Where
+from longpoint.errors import DOES_NOT_HOLD, Caution, Fault, Where
 from longpoint.jobs.choose_answer import Other, WorkStrength
 from longpoint.jobs.choose_candidates import Buildable
 from longpoint.jobs.designs import corners_held
@@ -85,7 +85,7 @@ def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Cauti
         worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
         words = answer_words(strength.verdicts, say)
         remedy = way_out_words(worst, say, currency=batch.currency)
-        found.append(Caution("does-not-hold", f"{words} {remedy}"))
+        found.append(Caution(DOES_NOT_HOLD, f"{words} {remedy}"))
     found += [Caution(f"unless-{key}", words) for key, words in remarks_of(strength.verdicts, say)]
     return tuple(found)
 

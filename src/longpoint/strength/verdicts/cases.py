@@ -16,6 +16,7 @@ from typing import Literal
 
 import numpy as np
 
+from longpoint.errors import FaultsError
 from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, joint_forces, tension_map
 from longpoint.strength.beam import Floats
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
@@ -25,7 +26,7 @@ from longpoint.strength.pieces import FramePieces
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
 
-CaseName = Literal["likely", "weak", "hard"]
+CaseName = Literal["likely", "weak", "hard", "soft cloth", "stiff cloth"]
 When = Literal["now", "later"]
 
 CASES: tuple[CaseName, ...] = ("likely", "weak", "hard")
@@ -107,7 +108,8 @@ class AllCases:
     Attributes:
         likely: The likely case now.
         later: The likely case years on.
-        answers: Likely, weak, hard, each now and later.
+        answers: Likely, weak, hard, each now and later; then the softest and the stiffest cloth, where their bands are
+            known.
         winding: Of the likely case now.
         winding_later: Of the likely case years on.
     """
@@ -290,10 +292,33 @@ def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding
     return AllCases(
         likely=likely,
         later=later,
-        answers=(likely.answer, later.answer, weak.answer, weak_later, hard, hard_later),
+        answers=(
+            likely.answer,
+            later.answer,
+            weak.answer,
+            weak_later,
+            hard,
+            hard_later,
+            *_other_cloths(case),
+        ),
         winding=find_winding(likely.system, likely.state),
         winding_later=winding_later or find_winding(later.system, later.state),
     )
+
+
+def _other_cloths(case: WorkCase) -> list[CaseAnswer]:
+    """The likely frame under the softest and the stiffest cloth, at the same tension left."""
+    if case.raw_band is None or case.settled_band is None:
+        return []
+    found = []
+    names: tuple[CaseName, CaseName] = ("soft cloth", "stiff cloth")
+    for name, raw, settled in zip(names, case.raw_band, case.settled_band, strict=True):
+        try:
+            now = first_look(replace(case, raw=raw, settled=settled))
+        except FaultsError:  # soft cloth loses it all to the frame: the likely case says so in its own way
+            continue
+        found += [replace(now.answer, case=name), replace(later_look(now).answer, case=name)]
+    return found
 
 
 def _in_bay(bar: BarMovement, bay: Bay) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from longpoint.strength.hung import hung_answer, hung_verdict
 from longpoint.strength.verdicts.bears import bears_verdict
 from longpoint.strength.verdicts.cases import AllCases, Look
@@ -15,6 +17,7 @@ from longpoint.strength.verdicts.touch import touching_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.verdicts.winding import wind_verdict, winding_verdict
 from longpoint.strength.winding import find_winding
+from longpoint.strength.work_case import WorkCase
 
 
 def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
@@ -67,13 +70,16 @@ def all_verdicts(
         buckling_verdict(likely),
         timber_verdict(likely),
     )
-    return (
+    moved = (
         *pulled_in_verdicts(case, by_time, cases.answers, own),
         *tension_verdicts(case, likely.answer, cases.answers, own),
         winding,
         wind_verdict(case, winding),
         *turning_verdicts(likely.answer, by_time["later"], cases.answers, own),
         *hollow_verdicts(likely.answer, by_time["later"], cases.answers, own),
+    )
+    return (
+        *(_over_tensions(verdict, case) for verdict in moved),
         *(touching_verdicts(case, likely, own) if touching is None else touching),
         *bears_verdict(case, strength),
         *strength,
@@ -81,6 +87,29 @@ def all_verdicts(
         year_verdict(case),
         mass_verdict(case, own),
     )
+
+
+_GROWS = frozenset(
+    {
+        *("pulled-in-now", "pulled-in-later", "pulled-in-span", "tension-lowest"),
+        *("turning-in", "turning-in-later", "hollow", "hollow-later"),
+    }
+)
+"""What grows in proportion to the tension, all cloth taut."""
+
+
+def _over_tensions(verdict: Verdict, case: WorkCase) -> Verdict:
+    """A verdict whose range also covers the least and the most tension that may be left."""
+    if case.left is None:
+        return verdict
+    least, most = (tension / case.tension_left for tension in case.left)
+    if verdict.key in _GROWS:
+        ends = (verdict.low, verdict.high, verdict.value * least, verdict.value * most)
+    elif verdict.key == "winding":
+        ends = (verdict.low, verdict.high, verdict.value / most, verdict.value / least)
+    else:
+        return verdict
+    return replace(verdict, low=min(ends), high=max(ends))
 
 
 def varied_verdicts(now: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ...]:

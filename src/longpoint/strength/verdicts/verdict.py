@@ -24,7 +24,9 @@ ESTIMATE_GIVES = 0.1
 """Share by which a limit that is an estimate may be passed and the work still holds, which is then said: nobody can
 see, measure or break that difference. [1]"""
 
-STAGES = {
+Stage = Literal["left", "making", "year", "years", "any"]
+
+STAGES: dict[str, Stage] = {
     "bears": "any",
     "corner-use": "making",
     "corner-opening": "making",
@@ -113,7 +115,7 @@ class Verdict:
         return None if self.limit is None else self.use <= 1.0 + 1e-9
 
     @property
-    def stage(self) -> str:
+    def stage(self) -> Stage:
         """When it is about: "left" (as the canvas is left), "making", "year", "years" (on), or "any" of them."""
         return STAGES.get(self.key, "left")
 
