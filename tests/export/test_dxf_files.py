@@ -33,6 +33,13 @@ def test_a_frame_opens_without_repair_and_every_member_is_a_closed_outline() -> 
     assert document.units == ezdxf.units.MM
 
 
+def test_kinds_of_objects_stand_in_an_order_that_no_run_changes() -> None:
+    document = _read(dxf_of(frame_outlines(frame_of(1707, 1193))))
+    kinds = [kind.dxf.name for kind in document.classes]
+    used = {entity.dxftype() for entity in document.entitydb.values()} & {*kinds}
+    assert kinds[: len(used)] == sorted(used)  # the library alone takes them from a set
+
+
 def test_dimensions_measure_what_they_say() -> None:
     document = _read(dxf_of(frame_outlines(frame_of(1707, 1193))))
     measured = sorted(dim.get_measurement() for dim in document.modelspace().query("DIMENSION"))

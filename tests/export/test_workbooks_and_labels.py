@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import subprocess
+from decimal import Decimal
 from pathlib import Path
 
 import openpyxl
@@ -16,12 +18,13 @@ from longpoint.drawing.pages import A4, Drawing, Pack, Page
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.export.label_qr import WorkLabel, label_pages, label_view
 from longpoint.export.pack import pack_pdf
+from longpoint.export.tables import csv_of
 from longpoint.export.workbook import SheetOf, xlsx_of
 
 
 def test_numbers_come_back_as_numbers_and_formulas_as_words() -> None:
     head = ("mark", "long point [mm]", "note")
-    rows = [("A1", "1707", "=1+1"), ("B2", "566.7", "-"), ("007", 3, "+49 12"), ("C", "-2.5", "1e5")]
+    rows = [("A1", 1707, "=1+1"), ("B2", 566.7, "-"), ("007", 3, "+49 12"), ("C", Decimal("-2.50"), "1e5")]
     book = openpyxl.load_workbook(
         io.BytesIO(xlsx_of([SheetOf("parts: a/b", head, rows), SheetOf("parts: a/b", head, [])]))
     )
@@ -31,10 +34,17 @@ def test_numbers_come_back_as_numbers_and_formulas_as_words() -> None:
         list(head),
         ["A1", 1707, "=1+1"],
         ["B2", 566.7, "-"],
-        [7, 3, "+49 12"],
+        ["007", 3, "+49 12"],
         ["C", -2.5, "1e5"],
     ]
     assert book.worksheets[0]["C2"].data_type == "s"
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1+2", "@SUM(A1)", "\n=1", "\t-1", " =1", "\r@x"])
+def test_text_that_begins_like_a_formula_is_kept_text_in_csv(text: str) -> None:
+    made = csv_of(SheetOf("t", ("a", "b"), [(text, -2.5)])).decode("utf-8-sig")
+    (_, row) = csv.reader(io.StringIO(made, newline=""))
+    assert row == [f"'{text}", "-2.5"]
 
 
 def test_equal_tables_give_equal_bytes() -> None:

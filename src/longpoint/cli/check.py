@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from rich.table import Table
 
+from longpoint.cli.answer_json import say_json
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -39,10 +41,13 @@ def check(
         str,
         typer.Option(help="Address of a dask scheduler for the study: tls://..., or tcp:// on this machine."),
     ] = "",
-) -> None:
-    """Compute each work of a batch and say what holds, by how much, and what would meet a limit that is missed."""
+) -> int:
+    """Compute each work of a batch and say what holds, by how much, and what would meet a limit that is missed.
+
+    Ends with exit code 1 where a limit is missed.
+    """
     from longpoint.cli.batch_file import read_batch
-    from longpoint.cli.speaking import progress
+    from longpoint.cli.progress import progress
     from longpoint.cli.together import Together
     from longpoint.errors import FaultsError
     from longpoint.export.check_json import checked_json
@@ -69,9 +74,11 @@ def check(
             with spread(processes=processes, cluster=cluster) as run:
                 studies = study_works(stated, checked, cases=cases, seed=seed, run=run, say=say)
     if as_json:
-        typer.echo(checked_json(stated, checked, studies))
-        return
-    _print(stated, checked, studies)
+        say_json(checked_json(stated, checked, studies))
+    else:
+        _print(stated, checked, studies)
+    # Exit code 1: computed, and something does not hold.
+    return 0 if all(item.chosen.strength.passes for item in checked) else 1
 
 
 def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult]) -> None:

@@ -31,20 +31,9 @@ def spread(*, processes: int, cluster: str) -> Iterator[Run]:
     if count == 1:
         yield lambda cases: [study_case(case) for case in cases]
         return
-    with _in_processes(count) as run:
-        yield run
+    from longpoint.cli.processes import pool_of
 
-
-@contextmanager
-def _in_processes(count: int) -> Iterator[Run]:
-    import multiprocessing
-    from concurrent.futures import ProcessPoolExecutor
-
-    # one thread each: many small matrices gain nothing from more, and processes would stand in each other's way
-    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-        os.environ.setdefault(name, "1")
-    # spawn: the same on every system, and no half-copied threads
-    with ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn")) as pool:
+    with pool_of(count) as pool:
         yield lambda cases: list(pool.map(study_case, cases, chunksize=max(1, len(cases) // (8 * count))))
 
 

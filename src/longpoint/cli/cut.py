@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -10,6 +9,7 @@ from typing import Annotated, Any
 
 import typer
 
+from longpoint.cli.answer_json import say_json
 from longpoint.errors import FaultsError, Where, refuse
 
 
@@ -18,20 +18,23 @@ def cut(
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
 ) -> None:
     """Cuts a list of parts out of boards: least cost, with its lower bound."""
+    from longpoint.cli.progress import progress
     from longpoint.cutting.boards.lists import cut_list, parse_cut_list
 
     name = "standard input" if str(file) == "-" else str(file)
     given = parse_cut_list(_read(file, name), file=name)
     begun = time.perf_counter()
     try:
-        answer = cut_list(given)
+        with progress() as say:
+            say("Cutting")
+            answer = cut_list(given)
     except FaultsError as error:
         raise FaultsError(
             replace(fault, where=replace(fault.where, file=name)) for fault in error.faults
         ) from None
     answer["seconds"] = round(time.perf_counter() - begun, 3)
     if as_json:
-        typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
+        say_json(answer)
     else:
         _show(answer, str(given.get("unit", "mm")))
 

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import codecs
+import errno
+import functools
+import os
 import sys
+from collections.abc import Callable
 
 import typer
 
 import longpoint
 from longpoint.cli import check, cut, examples, lay, look, new, plan, press, rehearse, replan, square, wind
-from longpoint.cli.speaking import say_faults
 from longpoint.errors import FaultsError, LongpointError
+
+DONE, MISSED, REFUSED = 0, 1, 2
+"""Exit codes: done; computed, and something does not hold; refused, nothing was written."""
 
 app = typer.Typer(
     name="longpoint",
     help="Plans a batch of painting supports: frames, cutting, cloth, building, sheets for the bench.",
+    epilog="Exit codes: 0 done; 1 computed, and a limit is missed (check); 2 refused, nothing was written.",
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
 )
 
 
@@ -35,31 +44,108 @@ def _about(
     """Plans a batch of painting supports."""
 
 
-app.command("new")(new.new)
-app.command("examples")(examples.examples)
-app.command("look")(look.look)
-app.command("check")(check.check)
-app.command("plan")(plan.plan)
-app.command("replan")(replan.replan)
-app.command("rehearse")(rehearse.rehearse)
-app.command("square")(square.square)
-app.command("wind")(wind.wind)
-app.command("press")(press.press)
-app.command("cut")(cut.cut)
-app.command("lay")(lay.lay)
+class _Unheard(Exception):
+    """What was to be printed cannot be."""
+
+
+def _heard(command: Callable[..., int | None]) -> Callable[..., int | None]:
+    """A command whose failing output reaches `main`, not the library's own idea of it."""
+
+    @functools.wraps(command)
+    def run(*given: object, **named: object) -> int | None:
+        try:
+            return command(*given, **named)
+        except OSError as error:
+            raise _Unheard(error) from error
+
+    return run
+
+
+for _command in (
+    new.new, examples.examples, look.look, check.check, plan.plan, replan.replan, rehearse.rehearse, square.square, wind.wind, press.press,
+    cut.cut, lay.lay,
+):  # fmt: skip
+    app.command(_command.__name__)(_heard(_command))
 
 
 def main() -> None:
     """Runs a command; a fault becomes a message on stderr and exit code 2."""
+    _speak_any_terminal()
+    code = _run()
     try:
-        app()
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except OSError as error:
+        code = _unheard(error)
+    if code:
+        sys.exit(code)
+
+
+def _run() -> int:
+    try:
+        # What a command returns is its exit code; most return nothing.
+        return app(standalone_mode=False) or DONE
     except FaultsError as error:
+        from longpoint.cli.speaking import say_faults
+
         say_faults(error.faults)
-        sys.exit(2)
+        return REFUSED
     except LongpointError as error:
         sys.stderr.write(f"{error}\n")
-        sys.exit(2)
-    except BrokenPipeError:
-        # The reader of our output went away: nothing to say, and nobody to say it to.
-        sys.stderr.close()
-        sys.exit(1)
+        return REFUSED
+    except MemoryError:
+        sys.stderr.write("There is not enough memory for this. Plan fewer works at a time.\n")
+        return REFUSED
+    except _Unheard as error:
+        return _unheard(error.args[0])
+    except OSError as error:
+        return _unheard(error)
+    except SystemExit:  # how the libraries end a program whose reader went away
+        return _unheard(BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE)))
+    except typer.Abort:
+        return 128 + 2
+    except Exception as error:
+        if not hasattr(error, "show"):
+            raise
+        error.show()  # of a wrong call: the command library's own, which is not always the same class
+        return REFUSED
+
+
+def _unheard(error: OSError) -> int:
+    """What was to be printed cannot be: a closed pipe needs no word, a full disk does.
+
+    Raises:
+        OSError: If it is none of these.
+    """
+    if error.errno not in (errno.EPIPE, errno.ENOSPC, errno.EIO, errno.EBADF):
+        raise error
+    # Whatever is still waiting would fail again when Python ends.
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    if error.errno == errno.EPIPE:
+        os.dup2(nowhere, 2)
+    if error.errno == errno.EPIPE:
+        return 128 + 13
+    sys.stderr.write(f"What was to be printed cannot be: {(error.strerror or str(error)).lower()}.\n")
+    return REFUSED
+
+
+_NEAREST = {
+    "×": "x", "–": "-", "—": "-", "−": "-", "…": "...", "→": "->", "✓": "+", "✗": "x", "·": "-", "“": '"', "”": '"',
+    "’": "'", "‘": "'", "\N{NARROW NO-BREAK SPACE}": " ", "\N{NO-BREAK SPACE}": " ", "²": "2", "³": "3", "½": " 1/2",
+    "¼": " 1/4", "¾": " 3/4", "°": " deg", "ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss",
+}  # fmt: skip
+
+
+def _nearest(error: UnicodeError) -> tuple[str, int]:
+    """Signs that a terminal does not know, by the nearest it does."""
+    assert isinstance(error, UnicodeEncodeError)
+    found = error.object[error.start : error.end]
+    return "".join(_NEAREST.get(sign, "?") for sign in found), error.end
+
+
+def _speak_any_terminal() -> None:
+    codecs.register_error("longpoint-nearest", _nearest)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="longpoint-nearest")

@@ -72,6 +72,7 @@ PLANNED = Results(
             for kind in kinds
             for letters in ("[A-Z]", "[A-Z][A-Z]", "[A-Z][A-Z][A-Z]")
         ),
+        "cases/[0-9][0-9]*-*.json",
         "drawings/parts/*.dxf",
         "drawings/sheets/[0-9][0-9][0-9]*-*.svg",
         *(f"tables/{name}" for name in ("parts.csv", "cuts.csv", "buying.csv", "tables.xlsx")),
@@ -255,9 +256,12 @@ def _finish(hidden: Path, real: Path) -> None:
     note = _json(hidden / _NOTE)
     new, ledger = hidden / "new", str(note.get("ledger", ""))
     if note.get("folder") != real.name or not ledger:
-        for folder in (new, hidden):
-            with contextlib.suppress(OSError):
-                folder.rmdir()
+        if {entry.name for entry in hidden.iterdir()} <= {"new", _NOTE} and not note:
+            with contextlib.suppress(OSError):  # only just begun
+                if new.is_dir():
+                    new.rmdir()
+                (hidden / _NOTE).unlink(missing_ok=True)
+                hidden.rmdir()
         return
     if hidden.parent == real:
         _move_back(hidden, real, ledger)

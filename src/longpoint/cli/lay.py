@@ -10,6 +10,7 @@ from typing import Annotated, Any
 
 import typer
 
+from longpoint.cli.answer_json import say_json
 from longpoint.errors import FaultsError, Where, refuse
 
 
@@ -18,13 +19,16 @@ def lay(
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of a table.")] = False,
 ) -> None:
     """Lays a list of rectangles on a roll: least length, straight cuts, with its lower bound."""
+    from longpoint.cli.progress import progress
     from longpoint.cutting.lay.list import lay_list
 
     name = "standard input" if str(file) == "-" else str(file)
     try:
         stated = _read(file, name)
         begun = time.perf_counter()
-        answer = lay_list(stated)
+        with progress() as say:
+            say("Laying")
+            answer = lay_list(stated)
     except FaultsError as error:
         raise FaultsError(
             replace(fault, where=replace(fault.where, file=name)) for fault in error.faults
@@ -33,7 +37,7 @@ def lay(
     if not answer["refereed"]["passed"]:
         _refused(answer)
     if as_json:
-        typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
+        say_json(answer)
     else:
         _show(answer)
 

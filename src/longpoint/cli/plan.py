@@ -45,8 +45,9 @@ def plan(
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
+    from longpoint.cli.progress import progress
     from longpoint.cli.rehearsals import side_by_side
-    from longpoint.cli.speaking import aside, progress, say_cautions
+    from longpoint.cli.speaking import aside, say_cautions
     from longpoint.cli.summary import print_end, print_summary
     from longpoint.cli.together import Together
     from longpoint.drawing.pages import paper_named

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+from longpoint.cli.answer_json import say_json
 
 if TYPE_CHECKING:
     from longpoint.cli.batch_file import BatchFile
@@ -125,7 +126,7 @@ def press(
             else _proposal(read, tension or 200.0, mass, cloth, uprights, levels)
         )
     if as_json:
-        typer.echo(json.dumps(answer, ensure_ascii=False, indent=1))
+        say_json(answer)
     else:
         _show(answer)
 
@@ -155,7 +156,7 @@ def _of_work(
     by_rule: bool,
 ) -> dict[str, Any]:
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
-    from longpoint.cli.speaking import progress
+    from longpoint.cli.progress import progress
     from longpoint.errors import FaultsError
     from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser

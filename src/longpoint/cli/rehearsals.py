@@ -28,9 +28,7 @@ def side_by_side(maps: Sequence[MapToRehearse]) -> Iterator[Answer]:
     if count == 1 or len(maps) <= FEW:
         yield from one_by_one(maps)
         return
-    import multiprocessing
-    from concurrent.futures import ProcessPoolExecutor
+    from longpoint.cli.processes import pool_of
 
-    # spawn: the same on every system, and no half-copied threads
-    with ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn")) as pool:
+    with pool_of(count) as pool:
         yield from pool.map(rehearse_map, maps)

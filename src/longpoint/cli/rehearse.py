@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from longpoint.cli.answer_json import say_json
 from longpoint.cli.out import named_folder
 
 if TYPE_CHECKING:
@@ -46,7 +46,8 @@ def rehearse(
     """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import check_folder, rehearsed, write_folder
-    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.progress import progress
+    from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
     from longpoint.cli.writing import check_file, read_bytes, write_file
     from longpoint.drawing.voice import voice_of
@@ -125,7 +126,7 @@ def rehearse(
         if order_to is not None and found.improved is not None:
             write_file(order_to, order_text(found.improved).encode())
     if as_json:
-        typer.echo(json.dumps(rehearsal_document(found), ensure_ascii=False, indent=1))
+        say_json(rehearsal_document(found))
     else:
         _show(found, out)
         _say_how_to_name(found, batch, out, order_to)

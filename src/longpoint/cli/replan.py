@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from longpoint.cli.answer_json import say_json
 from longpoint.cli.out import named_folder
 
 if TYPE_CHECKING:
@@ -37,7 +38,8 @@ def replan(
 ) -> None:
     """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
     from longpoint.cli.folder import REPLANNED, check_folder, write_folder
-    from longpoint.cli.speaking import progress, say_cautions
+    from longpoint.cli.progress import progress
+    from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
     from longpoint.cli.writing import read_bytes
     from longpoint.drawing.pages import paper_named
@@ -82,7 +84,7 @@ def replan(
         else:
             document = replan_json(found)
     if as_json:
-        typer.echo(document.decode(), nl=False)
+        say_json(document.decode())
     else:
         _show(found, out)
     say_cautions(found.cautions)

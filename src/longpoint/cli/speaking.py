@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 
 from rich.console import Console
-from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
+from longpoint.cli.progress import plain
 from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.voice import Voice
@@ -32,7 +31,7 @@ def say_faults(faults: Iterable[Fault]) -> None:
         sys.stderr.write(f"{len(listed)} things stand against it:\n")
     for number, fault in enumerate(listed, start=1):
         head = f"{number}. " if len(listed) > 1 else ""
-        sys.stderr.write(f"{head}{fault}\n")
+        sys.stderr.write(f"{head}{plain(str(fault))}\n")
 
 
 def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
@@ -51,25 +50,3 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
         for caution in some:
             words = str(caution) if say is None else caution_words(caution, say)
             console.print(f"  – {words}", markup=False)
-
-
-@contextmanager
-def progress() -> Iterator[Callable[[str], None]]:
-    """A line that says what is being done, for anything that takes more than a second.
-
-    Yields:
-        A function that takes the text of what is being done now.
-    """
-    with Progress(
-        SpinnerColumn(),
-        TextColumn("{task.description}", markup=False),
-        TimeElapsedColumn(),
-        console=aside(),
-        transient=True,
-    ) as bar:
-        task = bar.add_task("Reading", total=None)
-
-        def say(text: str) -> None:
-            bar.update(task, description=text)
-
-        yield say

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from typing import Annotated, Any
 
 import typer
+
+from longpoint.cli.answer_json import say_json
 
 
 def square(
@@ -48,7 +49,7 @@ def square(
         reading=read.reading,
     )
     if as_json:
-        typer.echo(json.dumps(_rounded(asdict(answer)), ensure_ascii=False, indent=1))
+        say_json(_rounded(asdict(answer)))
         return
     from longpoint.cli.speaking import answers
 

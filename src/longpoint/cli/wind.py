@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from typing import Annotated
 
 import typer
+
+from longpoint.cli.answer_json import say_json
 
 
 def wind(
@@ -55,7 +56,7 @@ def wind(
             else value
             for key, value in asdict(answer).items()
         }
-        typer.echo(json.dumps(plain, ensure_ascii=False, indent=1))
+        say_json(plain)
         return
     from longpoint.cli.speaking import answers
 

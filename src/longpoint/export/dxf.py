@@ -86,6 +86,9 @@ def _document(marks: Iterable[Mark], letters: float) -> Any:
     space = document.modelspace()
     for mark in marks:
         _draw(space, mark)
+    # The library would name the kinds of objects in the order of a set, which changes from run to run.
+    for kind in sorted({entity.dxftype() for entity in document.entitydb.values()}):
+        document.classes.add_class(kind)
     return document
 
 

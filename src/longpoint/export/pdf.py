@@ -13,9 +13,15 @@ from typing import Any
 import typst
 
 from longpoint.drawing.lettering import font_files
+from longpoint.errors import refuse
 
 _NO_CLOCK = datetime(2000, 1, 1, tzinfo=UTC)
 """Written where the file format insists on a moment: a fixed one, since equal plans give equal files."""
+
+
+_SUSPECTS = b"/MarkInfo<</Marked true/Suspects false>>"
+_FALSE = b"/Suspects false"
+"""Said by the typesetter although it is what a reader takes for granted; some readers complain of it on every page."""
 
 
 class TypesettingError(RuntimeError):
@@ -36,7 +42,7 @@ def pdf_of(source: str) -> bytes:
     except typst.TypstError as error:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
-    return bytes(made)
+    return bytes(made).replace(_SUSPECTS, _SUSPECTS.replace(_FALSE, b" " * len(_FALSE)))
 
 
 _ENDS = """
@@ -73,27 +79,37 @@ def ends_of(source: str) -> list[tuple[int, int, float]]:
 
 @cache
 def _compiler() -> Any:
-    """One compiler for the process, with exactly our fonts.
-
-    The font packages hold each style in two formats; a folder with the chosen files alone leaves the typesetter
-    no choice, so that every machine sets the same letters.
-    """
+    """One compiler for the process, with exactly our fonts."""
     return typst.Compiler(font_paths=_fonts(), ignore_system_fonts=True)
+
+
+_EVERY_FONT = b"""#set text(font: ("Source Sans Pro", "Noto Sans"))
+a #text(weight: 600)[a] #text(weight: 700)[a] #text(font: "Noto Sans")[a]"""
 
 
 @cache
 def _fonts() -> Any:
-    folder = _font_folder()
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder.name])
+    """Our fonts, read once.
 
+    The font packages hold each style in two formats; a folder with the chosen files alone leaves the typesetter
+    no choice, so that every machine sets the same letters. Setting a line in all of them reads them into memory, so
+    that the folder is gone again at once, whatever becomes of this process.
 
-@cache
-def _font_folder() -> tempfile.TemporaryDirectory[str]:
-    folder = tempfile.TemporaryDirectory(prefix="longpoint-fonts-")
-    for path in font_files().values():
-        target = Path(folder.name) / path.name
-        try:
-            target.symlink_to(path)
-        except OSError:  # some systems allow no links
-            shutil.copyfile(path, target)
-    return folder
+    Raises:
+        FaultsError: If there is nowhere to put that folder.
+    """
+    try:
+        with tempfile.TemporaryDirectory(prefix="longpoint-fonts-") as name:
+            for path in font_files().values():
+                target = Path(name) / path.name
+                try:
+                    target.symlink_to(path)
+                except OSError:  # some systems allow no links
+                    shutil.copyfile(path, target)
+            fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[name])
+            typst.Compiler(font_paths=fonts, ignore_system_fonts=True).compile(_EVERY_FONT, format="pdf")
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        what = f"no temporary folder can be made: {reason}."
+        raise refuse("no-temporary-folder", what, "Make room, or name a folder in TMPDIR.") from None
+    return fonts

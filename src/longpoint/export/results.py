@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
@@ -23,7 +21,8 @@ from longpoint.export.plan_json import plan_json
 from longpoint.export.solids import Bore, frame_solids
 from longpoint.export.step import step_is_there, step_of
 from longpoint.export.svg import svg_of
-from longpoint.export.workbook import SheetOf, xlsx_of
+from longpoint.export.tables import csv_of, tables_of
+from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
 from longpoint.joinery import BuildPlan
 from longpoint.joinery.holes import DEEPER
@@ -68,16 +67,12 @@ def _drawn_files(
         correction = correction_from(across=measured[0], up=measured[1], bar=bar)
     pack = pack_of(plan, say=say, paper=sheet, correction=correction)
     yield "pack.pdf", pack_pdf(pack, paper=sheet)
-    tables = (
-        ("parts", _PARTS_HEAD, parts_rows(plan)),
-        ("cuts", _CUTS_HEAD, cuts_rows(plan)),
-        ("buying", _BUYING_HEAD, buying_rows(plan)),
-    )
-    for name, head, rows in tables:
-        yield f"tables/{name}.csv", _csv(head, rows)
+    tables = tables_of(plan)
+    for table in tables:
+        yield f"tables/{table.title}.csv", csv_of(table)
     for number, refused in enumerate((one for one in plan.refereed if not one.passed), start=1):
         yield f"cases/{number:02d}-{refused.what}.json", refused.case.encode()
-    yield "tables/tables.xlsx", xlsx_of([SheetOf(name, head, rows) for name, head, rows in tables])
+    yield "tables/tables.xlsx", xlsx_of(tables)
     yield from drawings(plan, say=say)
     yield from sheet_drawings(pack)
 
@@ -154,99 +149,3 @@ def file_word(name: str) -> str:
     """A name as part of a file name: letters, digits and hyphens; ``work`` where nothing is left."""
     plain = unicodedata.normalize("NFKD", name.casefold()).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "work"
-
-
-_PARTS_HEAD = (
-    "mark", "work", "kind", "members", "per work", "how many", "long point [mm]", "short point [mm]",
-    "thickness [mm]", "depth [mm]", "bevel fall [mm]", "ends", "measured on the frame", "marks [mm]",
-)  # fmt: skip
-_CUTS_HEAD = (
-    "section", "board", "number", "length [mm]", "from the rack", "cut", "part", "from [mm]", "to [mm]",
-    "stop [mm]", "saw, left end", "saw, right end", "remains [mm]",
-)  # fmt: skip
-_BUYING_HEAD = ("group", "what", "need", "in the rack", "unit", "buy", "pack", "each", "total", "note")
-
-
-def parts_rows(plan: Plan) -> list[tuple[str, ...]]:
-    """Rows of ``parts.csv``."""
-    return [
-        (
-            part.mark,
-            part.work,
-            str(part.kind),
-            "; ".join(part.members),
-            str(part.per_work),
-            str(part.how_many),
-            _mm(part.long_point),
-            _mm(part.short_point),
-            _mm(part.thickness),
-            _mm(part.depth),
-            _mm(part.bevel_fall),
-            " / ".join(part.ends),
-            "yes" if part.measured else "no",
-            "; ".join(f"{_mm(mark.at)} {mark.what}" for mark in part.marks),
-        )
-        for work in plan.works
-        for part in work.parts
-    ]
-
-
-def cuts_rows(plan: Plan) -> list[tuple[str, ...]]:
-    """Rows of ``cuts.csv``."""
-    return [
-        (
-            section.plan.section,
-            board.board,
-            str(board.copy),
-            _mm(board.length / 1e6),
-            "yes" if board.at_hand else "no",
-            str(number),
-            cut.part,
-            _mm(cut.start / 1e6),
-            _mm(cut.end / 1e6),
-            _mm(cut.stop / 1e6),
-            str(cut.swing_start),
-            str(cut.swing_end),
-            _mm(board.remains / 1e6),
-        )
-        for section in plan.boards
-        for board in section.plan.boards
-        for number, cut in enumerate(board.cuts, start=1)
-    ]
-
-
-def buying_rows(plan: Plan) -> list[tuple[str, ...]]:
-    """Rows of ``buying.csv``."""
-    return [
-        (
-            line.group,
-            line.what,
-            f"{line.need:g}",
-            f"{line.have:g}",
-            line.unit,
-            f"{line.buy:g}",
-            line.pack,
-            "" if line.each is None else str(line.each),
-            "" if line.total is None else str(line.total),
-            line.note,
-        )
-        for line in plan.buying
-    ]
-
-
-def _csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
-    """RFC 4180: commas, quotes where needed, CRLF; UTF-8 with a mark, so that spreadsheets read it right."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(head)
-    writer.writerows(_harmless(row) for row in rows)
-    return b"\xef\xbb\xbf" + text.getvalue().encode()
-
-
-def _harmless(row: Sequence[str]) -> list[str]:
-    # A cell that begins like a formula would be run by a spreadsheet.
-    return [f"'{cell}" if cell[:1] in ("=", "+", "@") else cell for cell in row]
-
-
-def _mm(length: object) -> str:
-    return f"{float(length):.2f}".rstrip("0").rstrip(".")  # type: ignore[arg-type]

@@ -6,8 +6,12 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 import xlsxwriter
+
+Cell = str | int | float | Decimal
+"""Text, or a number."""
 
 _NO_CLOCK = datetime(2000, 1, 1)
 _TITLE_LIMIT = 31  # characters in the name of a sheet, a limit of the format
@@ -21,12 +25,12 @@ class SheetOf:
     Attributes:
         title: Name of the sheet.
         head: Column heads.
-        rows: Cells; what looks like a plain number becomes one.
+        rows: Cells; text stays text, whatever it looks like.
     """
 
     title: str
     head: Sequence[str]
-    rows: Sequence[Sequence[str | float | int]]
+    rows: Sequence[Sequence[Cell]]
 
 
 def xlsx_of(sheets: Sequence[SheetOf]) -> bytes:
@@ -51,11 +55,10 @@ def xlsx_of(sheets: Sequence[SheetOf]) -> bytes:
                 sheet.set_column(column, column, min(max(longest + 2, 8), 48))
             for number, row in enumerate(table.rows, start=1):
                 for column, cell in enumerate(row):
-                    value = _number(cell)
-                    if value is None:
-                        sheet.write_string(number, column, str(cell))
+                    if isinstance(cell, str):
+                        sheet.write_string(number, column, cell)
                     else:
-                        sheet.write_number(number, column, value)
+                        sheet.write_number(number, column, float(cell))
             if table.rows:
                 sheet.autofilter(0, 0, len(table.rows), len(table.head) - 1)
     return out.getvalue()
@@ -70,14 +73,3 @@ def _title(words: str, used: set[str]) -> str:
         title = f"{base[: _TITLE_LIMIT - 4]} {count}"
     used.add(title.lower())
     return title
-
-
-def _number(cell: str | float | int) -> float | None:
-    if isinstance(cell, int | float):
-        return float(cell)
-    try:
-        value = float(cell)
-    except ValueError:
-        return None
-    plain = cell.strip().lstrip("-").replace(".", "", 1).isdigit()
-    return value if plain else None

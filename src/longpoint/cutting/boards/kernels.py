@@ -6,12 +6,12 @@ depends on the size of the problem only, never on the machine.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+
+from longpoint import compiling
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
@@ -218,19 +218,5 @@ def search(
         down = True
 
 
-@cache
-def compiled(kernel: Callable[..., Any]) -> Callable[..., Any]:
-    """A kernel compiled to machine code, kept on disk between runs where the place can be written.
-
-    Args:
-        kernel: One of the functions above.
-
-    Returns:
-        The compiled function.
-    """
-    import numba
-
-    try:
-        return numba.njit(cache=True)(kernel)  # type: ignore[no-any-return]
-    except RuntimeError:  # nowhere to keep it
-        return numba.njit(kernel)  # type: ignore[no-any-return]
+compiled = cache(compiling.compiled)
+"""A kernel compiled, once for all who ask."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.fill import Floats, Ints
 from longpoint.cutting.lay.pool import FIRST_PUT, HEIGHT, PUTS, ROLL
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.ground import Ground, Put
 from longpoint.cutting.lay.random import draw_below
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.fill import (
     CROSS,
     FIRST,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.ground import Ground
 
 Ints = NDArray[np.int64]

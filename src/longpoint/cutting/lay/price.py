@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.fill import FIRST, HOME, LENGTH, ORDER, RISE, SPLIT, WIDTH, Ints, fill_length
 from longpoint.cutting.lay.pool import keep
 from longpoint.cutting.lay.random import draw, draw_below

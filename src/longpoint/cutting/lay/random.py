@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 
 Ints = NDArray[np.int64]
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.better import FEWEST, better
-from longpoint.cutting.lay.compile import compiled
 from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay.once import lay_once

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import linprog
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.ground import UNLIMITED
 
 Ints = NDArray[np.int64]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.cutting.lay.compile import compiled
+from longpoint.compiling import compiled
 from longpoint.cutting.lay.fill import CROSS, FIRST, ORDER, WAY, WAYS, WIDTH, Floats, Ints, fill_length
 from longpoint.cutting.lay.price import draw_genes
 from longpoint.cutting.lay.random import draw_below

@@ -21,11 +21,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import ArrayLike, NDArray
 from scipy.sparse import csc_matrix, csr_matrix, diags
 from scipy.sparse.linalg import splu
 
+from longpoint.compiling import compiled
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
 from longpoint.strength.membrane.mixing import accelerated
@@ -43,7 +43,7 @@ _LOOK_ROUND = np.arange(8) * (np.pi / 4)
 _LOOK: Floats = np.asarray([np.cos(_LOOK_ROUND), np.sin(_LOOK_ROUND)], dtype=np.float64)
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _at_point(
     ex: float, ey: float, g: float, law: Floats, kept: float, look: Floats
 ) -> tuple[float, float, float, int]:  # pragma: no cover - runs compiled
@@ -92,7 +92,7 @@ def _at_point(
     )
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _relieve(
     strain: Floats, law: Floats, kept: float, look: Floats, tension: Floats, state: States
 ) -> None:  # pragma: no cover - runs compiled
@@ -102,7 +102,7 @@ def _relieve(
         tension[i, 0], tension[i, 1], tension[i, 2], state[i] = tx, ty, txy, kind
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _hold(
     movement: Floats,
     elements: Whole,

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numba import njit
 
+from longpoint.compiling import compiled
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen
 from longpoint.strength.membrane.slack import KEPT, Sheet, prepare_sheet
 from longpoint.strength.membrane.solve import Cloth, in_plane_freedoms
@@ -17,7 +17,7 @@ from longpoint.stretching.rehearsal.factor import QuickFactor, narrow_order
 SOFT = 1e-6
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _all_taut(
     movement: Floats, elements: Whole, slopes: Floats, prestrain: Floats, law: Floats
 ) -> bool:  # pragma: no cover - runs compiled

@@ -17,10 +17,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numba import njit
 from scipy.linalg import solve_triangular
 from scipy.linalg.lapack import dpotrs
 
+from longpoint.compiling import compiled
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, Whole
 
@@ -34,7 +34,7 @@ AT_ONCE = 12
 EXCHANGES = 400
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _without_columns(factor: Floats, first: int) -> Floats:  # pragma: no cover - runs compiled
     """An upper factor (n, n) with columns ``first`` and the next left out, turned back into a triangle."""
     size = factor.shape[0]
@@ -58,7 +58,7 @@ def _without_columns(factor: Floats, first: int) -> Floats:  # pragma: no cover 
     return work[:left]
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _taken(
     ends: Whole, picks: Whole, weights: Floats, free: Floats
 ) -> Floats:  # pragma: no cover - runs compiled
@@ -70,7 +70,7 @@ def _taken(
     return means
 
 
-@njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled
 def _spread(
     ends: Whole, picks: Whole, weights: Floats, forces: Floats, on_edge: Floats
 ) -> None:  # pragma: no cover - runs compiled
