@@ -62,8 +62,8 @@ def _heard(command: Callable[..., int | None]) -> Callable[..., int | None]:
 
 
 for _command in (
-    new.new, examples.examples, look.look, check.check, plan.plan, replan.replan, rehearse.rehearse, square.square, wind.wind, press.press,
-    cut.cut, lay.lay,
+    new.new, examples.examples, look.look, check.check, plan.plan, replan.replan, rehearse.rehearse,
+    square.square, wind.wind, press.press, cut.cut, lay.lay,
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))
 
