@@ -8,6 +8,7 @@ from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Caution
 from longpoint.jobs.planned import PlannedWork
 from longpoint.model.batch import Batch
+from longpoint.model.shop import USUAL_SAW
 
 DESIGN_ASSUMED = "design-assumed"
 """Code of the caution; its sentence is made in the batch's language, with its figures."""
@@ -28,7 +29,31 @@ def assumed_cautions(batch: Batch, works: Sequence[PlannedWork]) -> tuple[Cautio
             found.append(
                 Caution(DESIGN_ASSUMED, say("assumed.design", what=", ".join(settled)), planned.name)
             )
+    found += [caution for planned in works for caution in _saw(batch, planned)]
     return tuple(found)
+
+
+def _saw(batch: Batch, planned: PlannedWork) -> list[Caution]:
+    """What the saw must do where the batch says nothing of it and it is more than usual saws do."""
+    saw, design = batch.shop.saw, planned.designed.design
+    asked = [
+        f"{batch.style.show(side)} {word}"
+        for side, limit, word in (
+            (design.bar_depth, saw.height_at_45, "high"),
+            (design.bar_thickness, saw.width_at_45, "wide"),
+        )
+        if limit is None and side > USUAL_SAW
+    ]
+    if not asked:
+        return []
+    return [
+        Caution(
+            "saw-assumed",
+            f"the saw must mitre timber {' and '.join(asked)}, more than a usual one does: it is assumed to, since "
+            "shop.saw says nothing. Try it in waste first.",
+            planned.name,
+        )
+    ]
 
 
 def _settled(said: set[str], planned: PlannedWork, say: Voice) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -65,10 +65,49 @@ def lay_cloth(
                     raise
                 found.append(_laid(batch, members, batch.roll, solve=solve))
         except FaultsError as error:
-            faults += (_of_work(fault, members, batch) for fault in error.faults)
+            wide = [piece for piece in _named(error.faults, members) if wishes[piece.work].roll == "auto"]
+            if not wide or not batch.roll:
+                faults += (_of_work(fault, members, batch) for fault in error.faults)
+                continue
+            rest = [piece for piece in members if piece not in wide]
+            for some, on in ((wide, (_wider_roll(batch, wide, rolls[0]),)), (rest, rolls)):
+                try:
+                    found += [_laid(batch, some, on, solve=solve)] if some else []
+                except FaultsError as again:
+                    faults += (_of_work(fault, some, batch) for fault in again.faults)
     if faults:
         raise FaultsError(faults)
     return tuple(found)
+
+
+def _named(faults: Iterable[Fault], members: Sequence[Piece]) -> list[Piece]:
+    """Pieces that faults are about, where every fault is about one."""
+    places = [fault.where.key for fault in faults]
+    if not all(place.startswith("pieces[") and place.endswith("]") for place in places):
+        return []
+    return [members[index] for index in sorted({int(place[len("pieces[") : -1]) for place in places})]
+
+
+def _wider_roll(batch: Batch, pieces: Sequence[Piece], cloth: Roll) -> Roll:
+    """A roll of an ordinary shop that is wide enough for pieces that no roll stated gives, of the same cloth.
+
+    Args:
+        batch: The batch.
+        pieces: The pieces.
+        cloth: The roll whose cloth they are figured for.
+    """
+    ordinary = _assumed_roll(batch, pieces)
+    return cloth.model_copy(
+        update={
+            "name": f"{cloth.name}, wider",
+            "width": ordinary.width,
+            "length": None,
+            "at_hand": False,
+            "per_metre": None,
+            "per_yard": None,
+            "flaws": (),
+        }
+    )
 
 
 def _assumed_roll(batch: Batch, pieces: Sequence[Piece]) -> Roll:
@@ -89,8 +128,20 @@ def _laid(
     # Shops cut by the tenth of a metre, or by the eighth of a yard.
     step = 114.3 if batch.show == "in" else 100.0
     wishes = {work.name: batch.cloth_of(work) for work in batch.work}
+    stated = {roll.name for roll in batch.roll}
+    widest = max(roll.width - 2 * roll.selvedge for roll in rolls)
+    wanted = [_wanted(piece, wishes[piece.work]) for piece in members]
+    if not any(roll.name in stated for roll in rolls):
+        # No shop has it wider: there is nothing but a seam.
+        wanted = [
+            replace(
+                one,
+                may_seam=one.may_seam or Fraction(one.across_warp) + 2 * batch.cloth.edge_allowance > widest,
+            )
+            for one in wanted
+        ]
     problem = ClothProblem(
-        pieces=tuple(_wanted(piece, wishes[piece.work]) for piece in members),
+        pieces=tuple(wanted),
         rolls=tuple(_roll(roll, priced=priced, step=step) for roll in rolls),
         allowance=float(batch.cloth.edge_allowance),
         seam_allowance=float(batch.cloth.seam_allowance),
@@ -145,6 +196,18 @@ def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[C
         rolls = {roll.name: roll for roll in batch.roll}
         for work, roll in dict.fromkeys(_rolls_used(cloth)):
             mine = figured[work]
+            if roll not in rolls:
+                wide = next(one.width for one in cloth.problem.rolls if one.name == roll)
+                found.append(
+                    Caution(
+                        "roll-added",
+                        f"no roll stated gives its cloth in one piece: one of the same cloth, "
+                        f"{batch.style.show(Fraction(wide))} wide, from an ordinary shop in {region_words(batch)} is "
+                        "assumed, without price.",
+                        work,
+                    )
+                )
+                continue
             if not same_cloth(rolls[roll], mine):
                 found.append(
                     Caution(

@@ -177,8 +177,8 @@ def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...
         style=batch.style,
         key=key,
         work=work.name,
-        width_at_45=batch.shop.saw.width_at_45,
-        height_at_45=batch.shop.saw.height_at_45,
+        width_at_45=batch.shop.saw.widest,
+        height_at_45=batch.shop.saw.highest,
         least_gap=batch.limits.gap or Fraction(0),
     )
     if batch.inside_of(work).in_halves:

@@ -297,7 +297,7 @@ def _cautions(
         ),
         *assumed_cautions(batch, works),
         *stock_cautions(batch, sections),
-        *screw_cautions(batch),
+        *screw_cautions(batch, [work.build for work in works]),
         *cloth_cautions(batch, cloths),
         *coat_cautions(batch, [work.cloth for work in works]),
         *(caution for board in boards for caution in board.plan.cautions),

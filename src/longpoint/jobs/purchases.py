@@ -16,8 +16,8 @@ from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.units import MILLIMETRES
-from longpoint.works.build import screws_of, staples_of
-from longpoint.works.ordinary import assumed_words, lengths_words
+from longpoint.works.build import staples_of
+from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws
 
 
 def purchases_of(
@@ -208,7 +208,7 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
                 buy=0 if at_hand else round(use.bought / millimetres, 2),
                 pack=unit,
                 each=None if at_hand else each,
-                note="from the rack" if at_hand else "" if batch.roll else assumed_words(batch),
+                note="from the rack" if at_hand else assumed_words(batch) if roll is None else "",
             )
         )
     return lines
@@ -232,7 +232,9 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         for line in work.build.screws:
             counts[line.screw.name] += line.count * work.how_many
     lines = []
-    for screw in screws_of(batch):
+    offered = [(screw, "") for screw in batch.screw]
+    offered += [(screw, assumed_words(batch)) for screw in ordinary_screws(batch)]
+    for screw, assumed in offered:
         (size,) = sizes_on_sale([screw])
         need = counts.pop(size.name, 0)
         if not need:
@@ -251,7 +253,7 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
                 contents=screw.box,
                 each=screw.price,
                 spare=spare,
-                note="" if batch.screw else assumed_words(batch),
+                note=assumed,
             )
         )
     return lines

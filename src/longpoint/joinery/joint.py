@@ -48,11 +48,13 @@ class ScrewSize:
         name: Its name on the buying list.
         diameter: Of the shank. [mm]
         length: Under the head to the tip; of a countersunk screw, overall. [mm]
+        assumed: Whether it is only assumed to be on sale: taken where no other fits.
     """
 
     name: str
     diameter: Fraction
     length: Fraction
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

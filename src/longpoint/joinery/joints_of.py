@@ -137,7 +137,7 @@ def _attempt(
                             name=name + _letters(len(movable) - before + at),
                             joint=name,
                             wood=shop.wood.kind,
-                            bit_length=shop.drill.bit_length,
+                            bit_length=shop.drill.bit,
                         ),
                         slides=place.slides,
                         rank=place.rank,
@@ -166,7 +166,7 @@ def _attempt(
     for one in movable:
         answer = bit_reach(
             one.fixing,
-            bit_length=shop.drill.bit_length,
+            bit_length=shop.drill.bit,
             style=shop.style,
             where=Where("shop.drill.bit_length"),
             work=shop.work,

@@ -155,6 +155,7 @@ def build_plan_of(
     work: str,
     key: str,
     screws: Iterable[Screw],
+    also: Iterable[Screw] = (),
     drill: Drill,
     style: LengthStyle,
     parts: Sequence[Part] = (),
@@ -172,6 +173,7 @@ def build_plan_of(
         work: Its name.
         key: Path of the work in the batch file, e.g. ``work[2]``.
         screws: Screws on sale.
+        also: Screws that are assumed to be on sale, for places where none of the others fits.
         drill: The drill and driver.
         style: How lengths are shown in texts.
         parts: Its parts, for their marks.
@@ -186,7 +188,7 @@ def build_plan_of(
         The plan; its ``faults`` say what stands against building it. The same inputs give the same plan.
     """
     frame = as_built(frame)
-    sizes = sizes_on_sale(screws)
+    sizes = (*sizes_on_sale(screws), *sizes_on_sale(also, assumed=True))
     found = joints_of(
         frame,
         sizes=sizes,

@@ -70,7 +70,7 @@ def room_behind(fixing: Fixing, *, drill: Drill) -> Fraction:
     Boring, the bit's tip stands on the face with the machine behind it. Driving, the screw has been pushed into its
     clearance hole by hand; what stands out of it has a driver's blade and the machine behind it.
     """
-    machine = drill.length - drill.bit_length
+    machine = drill.length - drill.bit
     driving = machine + DRIVER_BLADE + max(fixing.screw.length - fixing.passed, Fraction(0))
     return max(drill.length, driving)
 
@@ -81,7 +81,7 @@ def drill_room(fixing: Fixing, *, drill: Drill) -> tuple[Cylinder, ...]:
     Near the wood only the bit needs room; from where the chuck stands at the bottom of the hole, the whole machine.
     """
     bored = fixing.passed + fixing.pilot_depth
-    chuck_from = max(drill.bit_length - bored, Fraction(0))
+    chuck_from = max(drill.bit - bored, Fraction(0))
     end = room_behind(fixing, drill=drill)
     return (
         _outward(fixing, Fraction(0), chuck_from, BIT_RADIUS),

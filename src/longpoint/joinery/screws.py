@@ -107,8 +107,13 @@ def gauge_diameter(gauge: int) -> Fraction:
     return (Fraction(60, 1000) + Fraction(13, 1000) * gauge) * Fraction(254, 10)
 
 
-def sizes_on_sale(screws: Iterable[Screw]) -> tuple[ScrewSize, ...]:
-    """The sizes among the screws of a batch, thin ones first, short ones first."""
+def sizes_on_sale(screws: Iterable[Screw], *, assumed: bool = False) -> tuple[ScrewSize, ...]:
+    """The sizes among the screws of a batch, thin ones first, short ones first.
+
+    Args:
+        screws: The screws.
+        assumed: Whether they are only assumed to be on sale.
+    """
     sizes = []
     for screw in screws:
         diameter = screw.diameter if screw.diameter is not None else gauge_diameter(screw.gauge or 0)
@@ -118,7 +123,7 @@ def sizes_on_sale(screws: Iterable[Screw]) -> tuple[ScrewSize, ...]:
             name = f"screw No. {screw.gauge} × {_sold_as(screw.length)}"
         else:
             name = f"screw {_figure(diameter)} × {_figure(screw.length)} mm"
-        sizes.append(ScrewSize(name=name, diameter=diameter, length=screw.length))
+        sizes.append(ScrewSize(name=name, diameter=diameter, length=screw.length, assumed=assumed))
     return tuple(sorted(sizes, key=lambda size: (size.diameter, size.length, size.name)))
 
 
@@ -148,7 +153,7 @@ def holes_of(size: ScrewSize, *, wood: str = "softwood") -> Holes:
 
 
 def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | None:
-    """The screw that suits a place best, or None.
+    """The screw that suits a place best, or None; one that is only assumed to be on sale where no other fits.
 
     Those with the thread wanted go before those with only the least. Among the first, the gauge nearest to the one
     looked for wins, where 20 mm of needless length weigh as much as 1 mm of gauge; among the others the longest.
@@ -161,6 +166,7 @@ def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | N
     ]
     if not fit:
         return None
+    fit = [size for size in fit if not size.assumed] or fit
     ideal = min(need.thickness / PREFERRED_FOR_GAUGE, THICK_ENOUGH)
 
     def rank(size: ScrewSize) -> tuple[bool, Fraction, Fraction, str]:

@@ -10,23 +10,42 @@ from pydantic import Field
 
 from longpoint.model.quantities import Length, LengthAboveZero, Money, Number, Share, Stated, Whole, YesNo
 
+NO_LIMIT = Fraction(10_000)
+"""Longer than any timber is wide. [mm]"""
+
+USUAL_SAW = Fraction(90)
+"""What a usual saw mitres, high or wide. [mm] Estimate."""
+
+USUAL_BIT = Fraction(80)
+"""Free length of a usual bit. [mm] Estimate."""
+
 
 class Saw(Stated):
     """The saw that cuts mitres.
 
     Attributes:
         kerf: Width of its cut.
-        width_at_45: Widest timber it cuts through with the blade swung to 45°.
-        height_at_45: Highest timber it cuts through with the blade swung to 45°.
+        width_at_45: Widest timber it cuts through with the blade swung to 45°; left out, whatever the bars ask.
+        height_at_45: Highest timber it cuts through with the blade swung to 45°; left out, whatever the bars ask.
         end_trim: Cut off each end of a board.
         shortest_held: Shortest piece that can be held safely.
     """
 
     kerf: Length = Fraction(3)
-    width_at_45: LengthAboveZero = Fraction(90)
-    height_at_45: LengthAboveZero = Fraction(90)
+    width_at_45: LengthAboveZero | None = None
+    height_at_45: LengthAboveZero | None = None
     end_trim: Length = Fraction(15)
     shortest_held: Length = Fraction(200)
+
+    @property
+    def widest(self) -> Fraction:
+        """Widest timber it mitres; no limit where none is stated. [mm]"""
+        return NO_LIMIT if self.width_at_45 is None else self.width_at_45
+
+    @property
+    def highest(self) -> Fraction:
+        """Highest timber it mitres; no limit where none is stated. [mm]"""
+        return NO_LIMIT if self.height_at_45 is None else self.height_at_45
 
 
 class Rip(Stated):
@@ -49,12 +68,17 @@ class Drill(Stated):
     Attributes:
         length: From the tip of the bit to the back of the machine.
         chuck_radius: Of chuck or body beside the bit.
-        bit_length: Free length of the longest bit.
+        bit_length: Free length of the longest bit; left out, a usual one, or a longer one where a hole needs it.
     """
 
     length: LengthAboveZero = Fraction(220)
     chuck_radius: LengthAboveZero = Fraction(25)
-    bit_length: LengthAboveZero = Fraction(80)
+    bit_length: LengthAboveZero | None = None
+
+    @property
+    def bit(self) -> Fraction:
+        """Free length of the longest bit; a usual one where none is stated. [mm]"""
+        return USUAL_BIT if self.bit_length is None else self.bit_length
 
 
 class Rates(Stated):

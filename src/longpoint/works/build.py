@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -11,7 +11,8 @@ from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
 from longpoint.joinery import BuildPlan, Wood, build_plan_of
 from longpoint.model.batch import Batch
-from longpoint.model.hardware import Screw, Staple
+from longpoint.model.hardware import Staple
+from longpoint.model.shop import USUAL_BIT, Drill
 from longpoint.works.ordinary import ordinary_screws, ordinary_staples, region_words
 from longpoint.works.stock import Section
 from longpoint.works.wood import wood_named
@@ -26,6 +27,10 @@ def kept_for_staples(batch: Batch, index: int) -> Fraction:
     if batch.cloth_of(batch.work[index]).fasten == "side":
         return Fraction(0)
     return max(staple.leg for staple in staples_of(batch)) + STAPLES_CLEAR
+
+
+LONGER_BITS = tuple(Fraction(length) for length in (120, 160, 220, 300))
+"""Free lengths of longer bits that are assumed where a hole needs one and no bit is stated. [mm] Estimate."""
 
 
 def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
@@ -43,22 +48,44 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
     """
     wood = wood_named(bars.wood)
     along = batch.inside_of(batch.work[index]).end_rail_screws
-    plan = build_plan_of(
-        frame,
-        work=batch.work[index].name,
-        key=f"work[{index + 1}]",
-        screws=screws_of(batch),
-        drill=batch.shop.drill,
-        style=batch.style,
-        parts=parts,
-        wood=Wood(specific_gravity=wood.specific_gravity, density=wood.weak_density),
-        open_minutes=batch.glue.open_minutes,
-        set_minutes=batch.glue.set_minutes,
-        people=batch.shop.people,
-        kept=kept_for_staples(batch, index),
-        along=None if along == "auto" else int(along),
-    )
+    name = batch.work[index].name
+
+    def made(drill: Drill) -> BuildPlan:
+        return build_plan_of(
+            frame,
+            work=name,
+            key=f"work[{index + 1}]",
+            screws=batch.screw,
+            also=ordinary_screws(batch),
+            drill=drill,
+            style=batch.style,
+            parts=parts,
+            wood=Wood(specific_gravity=wood.specific_gravity, density=wood.weak_density),
+            open_minutes=batch.glue.open_minutes,
+            set_minutes=batch.glue.set_minutes,
+            people=batch.shop.people,
+            kept=kept_for_staples(batch, index),
+            along=None if along == "auto" else int(along),
+        )
+
+    plan = made(batch.shop.drill)
+    if batch.shop.drill.bit_length is None:
+        for bit in LONGER_BITS:
+            if not any(fault.code == "bit-too-short" for fault in plan.faults):
+                break
+            plan = made(batch.shop.drill.model_copy(update={"bit_length": bit}))
+            plan = replace(plan, cautions=(*plan.cautions, _longer_bit(batch, name, bit)))
     return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
+
+
+def _longer_bit(batch: Batch, name: str, bit: Fraction) -> Caution:
+    show = batch.style.show
+    return Caution(
+        "bit-assumed",
+        f"some holes go deeper than a usual bit of {show(USUAL_BIT)} reaches: a bit with a free length of {show(bit)} "
+        "is assumed, since shop.drill says nothing. Buy or borrow one.",
+        name,
+    )
 
 
 def _in_file(fault: Fault) -> Fault:
@@ -73,15 +100,24 @@ def staples_of(batch: Batch) -> tuple[Staple, ...]:
     return batch.staple or ordinary_staples(batch)
 
 
-def screws_of(batch: Batch) -> tuple[Screw, ...]:
-    """Screws on sale; an ordinary shop's where the batch states none."""
-    return batch.screw or ordinary_screws(batch)
+def screw_cautions(batch: Batch, plans: Iterable[BuildPlan] = ()) -> tuple[Caution, ...]:
+    """What a person should know about the screws that the plan is made with.
 
-
-def screw_cautions(batch: Batch) -> tuple[Caution, ...]:
-    """What a person should know about the screws that the plan is made with."""
+    Args:
+        batch: The batch.
+        plans: How the works are built.
+    """
     if batch.screw:
-        return ()
+        added = {line.screw.name for plan in plans for line in plan.screws if line.screw.assumed}
+        if not added:
+            return ()
+        return (
+            Caution(
+                "screws-added",
+                f"None of the screws stated fits everywhere: {', '.join(sorted(added))} from an ordinary shop in "
+                f"{region_words(batch)} are assumed there, without prices.",
+            ),
+        )
     return (
         Caution(
             "screws-assumed",
