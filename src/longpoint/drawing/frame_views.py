@@ -229,14 +229,16 @@ def _part_marks(frame: Frame, parts: Sequence[Part], paper: Projection, among: S
     for member in frame.members:
         if member.name not in marks:
             continue
-        share = 0.5 if member.kind is Kind.MIDDLE_PIECE else 0.28
+        share = {Kind.MIDDLE_PIECE: 0.5, Kind.BAR: 0.2}.get(member.kind, 0.32)
+        # a bar is named from outside, what lies along it from inside: side by side their marks cannot be exchanged
+        inward = _inward(member, frame, paper)
         wanted.append(
             Wanted(
                 middle_of(member, paper, share=share),
                 marks[member.name],
                 height=_FIGURE,
                 weight="bold",
-                toward=_inward(member, frame, paper),
+                toward=inward + math.pi if member.kind is Kind.BAR else inward,
                 least=float(member.thickness) * paper.scale / 2,
                 backed=True,
             )

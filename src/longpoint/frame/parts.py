@@ -152,6 +152,7 @@ def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part
                 cut.hand if frame.design.bevel_first else "",
                 _lap(frame.design, cut),
                 tuple((mark.at, mark.covers) for mark in cut.marks),
+                _bored(frame, member),
             )
             groups.setdefault(key, []).append(cut)
     order = {kind: index for index, kind in enumerate(Kind)}
@@ -294,6 +295,30 @@ def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: in
 
 def _lap(design: FrameDesign, cut: _Cut) -> Literal["", "front", "back"]:
     return lap_kept(design, level=cut.member.axis == "x") if "half-lap" in cut.ends else ""
+
+
+def _bored(frame: Frame, member: Member) -> tuple[tuple[Fraction, str], ...]:
+    """Where the screws of others pass a member, and from which side: what is bored otherwise has a mark of its own."""
+    faces = {member.low: "low", member.high: "high"}
+    if member.kind is Kind.BAR:
+        # through bar and end rail together
+        for rail in frame.of_kind(Kind.END_RAIL):
+            if rail.side == member.side:
+                faces |= {rail.low: "", rail.high: ""}
+    if member.kind in (Kind.BAR, Kind.END_RAIL):
+        faces = dict.fromkeys(faces, "")  # only ever from inside
+    found = []
+    for other in frame.members:
+        if (
+            other.kind is Kind.BAR
+            or other.axis == member.axis
+            or not member.start < other.centre < member.stop
+        ):
+            continue
+        found += [
+            (other.centre - member.start, faces[end]) for end in (other.start, other.stop) if end in faces
+        ]
+    return tuple(sorted(found))
 
 
 def _marks(frame: Frame, member: Member) -> tuple[Mark, ...]:
