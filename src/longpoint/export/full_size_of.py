@@ -15,7 +15,7 @@ from longpoint.drawing.templates import (
     template_page,
 )
 from longpoint.drawing.voice import Voice
-from longpoint.frame import Kind
+from longpoint.frame import Kind, marks_of_members
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 
@@ -81,15 +81,23 @@ def _template(
 
 def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
     """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
-    found: dict[tuple[float, float, float], GaugeHole] = {}
+    found: dict[tuple[float, float, float], list[str]] = {}
+    names = marks_of_members(work.parts)
     bars = [member for member in work.frame.members if member.kind is Kind.BAR]
     for bar in bars:
         for mark in work.build.holes_in(bar.name):
             at = min(mark.at, bar.length - mark.at)
             if mark.face != "outer side" or mark.purpose != "clearance hole" or at > 60:
                 continue
-            hole = GaugeHole(
-                from_end=float(at), from_back=float(mark.from_back), diameter=float(mark.diameter)
-            )
-            found[round(hole.from_end, 2), round(hole.from_back, 2), hole.diameter] = hole
-    return tuple(found[key] for key in sorted(found))
+            key = (round(float(at), 2), round(float(mark.from_back), 2), float(mark.diameter))
+            found.setdefault(key, []).append(names[bar.name])
+    every = {names[bar.name] for bar in bars}
+    return tuple(
+        GaugeHole(
+            from_end=key[0],
+            from_back=key[1],
+            diameter=key[2],
+            words="" if set(found[key]) == every else "+".join(dict.fromkeys(found[key])),
+        )
+        for key in sorted(found)
+    )

@@ -124,9 +124,9 @@ class ClosingSteps(Telling):
             fixing = self.fixings[name]
             kind = self.joint_of[fixing.joint].kind
             if kind is JointKind.TO_RAIL:
-                said.append(f"{name}: through the {fixing.through[0]}, from the next bay, into its end.")
+                said.append(f"Through the {fixing.through[0]}, from the next bay, into its end.")
             elif kind is JointKind.THROUGH_TWO:
                 said.append(
-                    f"{name}: the long one ({fixing.screw.name}), from outside through bar and end rail into its end."
+                    f"The long one ({fixing.screw.name}) from outside through bar and end rail into its end."
                 )
-        return said
+        return list(dict.fromkeys(said))

@@ -46,7 +46,7 @@ class InnerSteps(OuterSteps):
         clock = GlueClock(
             minutes=round(worst, 1),
             open_minutes=self.needs.open_minutes,
-            until="the rail's last screw along the bar",
+            until="a rail's last screw",
         )
         lengths = sorted({self.needs.frame.named(name).length for name in names}, reverse=True)
         cut = replace(
@@ -56,8 +56,11 @@ class InnerSteps(OuterSteps):
             facts=tuple(("planned", self.show(length)) for length in lengths),
             measure=f"Planned {', '.join(self.show(length) for length in lengths)}; write down what you measure at the "
             "ends, and cut to that, square.",
-            do=("Cut both to the same length: together they set the frame square.",),
-            minutes=CUT_MINUTES * len(names),
+            do=(
+                "Cut both to the same length: together they set the frame square.",
+                *self.boring(names),
+            ),
+            minutes=CUT_MINUTES * len(names) + self.boring_minutes(names),
         )
         glued = replace(
             self.blank("end-rails", "End rails", "FACE DOWN", there),
@@ -68,11 +71,12 @@ class InnerSteps(OuterSteps):
             joints=tuple(joint.name for joint in joints),
             facts=(
                 ("drop", self.fine(self.design.drop)),
+                ("packer", self.fine(self.design.gap)),
                 ("screws along each", str(len(first) // max(len(names), 1))),
             ),
             do=(
-                f"Glue the whole face, set the rail {self.fine(self.design.drop)} below the back edge (gauge it with a "
-                "scrap planed to that thickness, flush with the back edge).",
+                f"Glue the whole face, set the rail {self.fine(self.design.drop)} below the back edge: it rests on "
+                f"packers {self.fine(self.design.gap)} thick, planed from an offcut, level with what the lips lie on.",
                 f"Drive the screws from the middle to the ends. ({self.screws_said(first)})",
                 "Leave out the screws through the long bars for now.",
             ),
@@ -133,8 +137,11 @@ class InnerSteps(OuterSteps):
                 facts=tuple(("planned", self.show(length)) for length in lengths),
                 measure=f"Planned {', '.join(self.show(length) for length in lengths)}. Measure at the end rails, not "
                 "in the middle, and cut all cross rails to that one length: they press a bowed bar straight again.",
-                do=("Clamp them side by side and mark the centre line across all rails at once.",),
-                minutes=CUT_MINUTES * len(rails) + 2.0,
+                do=(
+                    "Clamp them side by side and mark the centre line across all rails at once.",
+                    *self.boring(rails),
+                ),
+                minutes=CUT_MINUTES * len(rails) + 2.0 + self.boring_minutes(rails),
             )
         )
         for index, placement in enumerate(placements):

@@ -51,14 +51,15 @@ class OuterSteps(ClosingSteps):
         line = self.design.drop + self.design.rail_depth / 2
         facts: list[tuple[str, str]] = [("holes", str(len(outer)))]
         do = [
-            "Lay the rod of each part against it, reference end to reference end, and mark every hole at once."
+            "Lay opposite bars side by side, hook the tape on the long points and mark every place from the drawn rod, "
+            "without moving the tape. Prick the corner holes through the full-size gauge card."
         ]
         if self.design.has_rails:
             facts.append(("hole line from the back edge", self.fine(line)))
             do.append(
-                f"Set the gauge to {self.fine(line)} and run it from the back edge: that is the drop "
-                f"{self.fine(self.design.drop)} and half of the rail's {self.fine(self.design.rail_depth)}, so the "
-                "screws enter the middle of the rails."
+                f"For rails only, set a marking gauge to {self.fine(line)} from the back edge: the drop "
+                f"{self.fine(self.design.drop)} and half of the rail's {self.fine(self.design.rail_depth)}, so their "
+                "screws enter the middle of the rails. Corner holes have heights of their own, as on the rod."
             )
         off = [fixing.name for fixing in self.fixings.values() if fixing.off_depth]
         off = [name for name in off if self.joint_of[self.fixings[name].joint].kind in _ON_THE_LINE]
@@ -69,17 +70,17 @@ class OuterSteps(ClosingSteps):
         do.append(
             "Bore the clearance holes and countersink them; pilot holes are bored through them on the frame."
         )
-        clearance = [mark for mark in outer if mark.purpose == "clearance hole"]
+        clearance = [mark for mark in outer if mark.purpose == "clearance hole" and mark.member in bars]
         holes = replace(
-            self.blank("holes", "Mark and bore the holes", "APART", ()),
+            self.blank("holes", "Mark and bore the bars", "APART", ()),
             members=tuple(dict.fromkeys(mark.member for mark in clearance)),
             parts=tuple(dict.fromkeys(mark.part for mark in clearance if mark.part)),
             facts=tuple(facts),
             do=tuple(do),
-            check="Hold two facing parts side by side: their marks must stand in line before a hole is bored.",
+            check="Hold two facing bars side by side: their marks must stand in line before a hole is bored.",
             caution="Bore over waste wood so that the far side does not break out; hold short parts in a vice, eyes "
             "covered. The drill's manual comes first.",
-            minutes=MARK_MINUTES * len(outer) + BORE_MINUTES * len(clearance),
+            minutes=(MARK_MINUTES + BORE_MINUTES) * len(clearance),
         )
         return [bow, holes] if outer else [bow]
 
@@ -121,6 +122,9 @@ class OuterSteps(ClosingSteps):
             screws=driven,
             do=(
                 "Lay the bars on the bench with the bevel up and the arrows outwards.",
+                "Two hands cannot hold a mitre and bore it: screw two straight offcuts of about "
+                f"{self.show(300)} to a scrap board as a true inside corner, its point cut off for the glue, and clamp "
+                "both bars against them, a clamp on each bar a hand's breadth from the corner.",
                 "Bore the pilots through the clearance holes and drive the corner screws without glue, only until "
                 "the gap closes: end grain strips easily.",
                 "Look at every mitre from the front. Where it gapes, plane the end, not the frame.",
@@ -135,7 +139,7 @@ class OuterSteps(ClosingSteps):
         clock = GlueClock(
             minutes=round(glue_minutes + CHECK_MINUTES, 1),
             open_minutes=self.needs.open_minutes,
-            until="the diagonals are equal",
+            until="equal diagonals",
         )
         glued = replace(
             self.blank("corners", "Glue and screw the corners", "FACE UP", there),
@@ -155,7 +159,11 @@ class OuterSteps(ClosingSteps):
             ),
             check=self.square_check("nip up"),
             caution=self.late_glue(clock),
-            while_glue_sets="Cut the end rails to the inside as measured; ease the lip; fill the heads on the sides.",
+            while_glue_sets=(
+                "Cut the end rails to the inside as measured; fill the heads on the sides."
+                if self.needs.frame.of_kind(Kind.END_RAIL)
+                else "Fill the heads on the sides; ease the lip when the glue is hard."
+            ),
             clock=clock,
             minutes=round(clock.minutes, 1),
         )

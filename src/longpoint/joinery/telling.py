@@ -92,6 +92,28 @@ class Telling:
             counts[self.fixings[name].screw.name] = counts.get(self.fixings[name].screw.name, 0) + 1
         return ", ".join(f"{count} × {screw}" for screw, count in counts.items())
 
+    def boring(self, names: Sequence[str]) -> tuple[str, ...]:
+        """That parts are bored once they are cut, with how many holes and how high; nothing where they have none."""
+        marks = [
+            mark
+            for mark in self.needs.holes
+            if mark.member in names and mark.purpose == "clearance hole" and not mark.face.endswith("end")
+        ]
+        if not marks:
+            return ()
+        heights = ", ".join(self.fine(height) for height in sorted({mark.from_back for mark in marks}))
+        return (
+            f"Then mark them from their rods and bore and countersink the clearance holes, {len(marks)} in all, "
+            f"{heights} from their own back edge.",
+        )
+
+    def boring_minutes(self, names: Sequence[str]) -> float:
+        """Marking and boring parts once they are cut; estimate. [min]"""
+        return (MARK_MINUTES + BORE_MINUTES) * sum(
+            mark.member in names and mark.purpose == "clearance hole" and not mark.face.endswith("end")
+            for mark in self.needs.holes
+        )
+
     def blank(self, key: str, title: str, lies: Lying, there: tuple[str, ...]) -> Step:
         """A step with nothing in it but its place."""
         return Step(number=0, key=key, title=title, lies=lies, members=(), parts=(), in_place=there)
