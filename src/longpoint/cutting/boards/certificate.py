@@ -196,8 +196,9 @@ def certify(
     )
     scale = max(1, math.ceil(20_000 / dearest))
     while True:
-        for shrink in (1.0, 1 - 1e-7, 1 - 1e-5, 1 - 1e-3):
+        for shrink in (1.0, 1 - 1e-5, 1 - 1e-3):
             whole, due = whole_prices(core, prices * shrink, charges, scale)
+            whole = _fitted(core, whole, scale)
             settled = charged(core, whole, due, scale, settle=True)
             if settled is not None:
                 bound = bound_of(core, whole, settled, scale)
@@ -209,6 +210,20 @@ def certify(
         ):
             return best
         scale *= 8
+
+
+def _fitted(core: Core, whole: list[int], scale: int) -> list[int]:
+    """Whole prices lowered in proportion as far as boards without limit need: rounded down, they prove a bound."""
+    needs = [bin_.cost * scale for bin_ in core.bins]
+    highest = max(needs) + max(needs) // 64 + max(whole, default=0)
+    most = most_worth(core, whole, highest)
+    over = [
+        (Fraction(need, worth))
+        for need, worth, bin_ in zip(needs, most, core.bins, strict=True)
+        if bin_.limit is None and worth > need and worth <= highest - max(whole)
+    ]
+    share = min(over, default=Fraction(1))
+    return [price * share.numerator // share.denominator for price in whole]
 
 
 def as_certificate(

@@ -37,10 +37,12 @@ class CountCut:
     Attributes:
         worths: What a pattern of each bin is worth at most, shape (n_bins,).
         earned: What all that is wanted is worth.
+        prices: Price of one of each item behind it, shape (n_items,).
     """
 
     worths: Floats
     earned: float
+    prices: Floats
 
 
 class Nodes:

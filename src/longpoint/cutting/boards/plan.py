@@ -17,7 +17,16 @@ from longpoint.cutting.boards.pickups import sort_least
 from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
 from longpoint.cutting.boards.pricing import Column
 from longpoint.cutting.boards.solve import Solved, solve_core
-from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, CutBoard, Sorting, WantedPart
+from longpoint.cutting.boards.values import (
+    Board,
+    BoardPlan,
+    BoardProblem,
+    CountsProof,
+    CutBoard,
+    ListedProof,
+    Sorting,
+    WantedPart,
+)
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
 
@@ -142,7 +151,7 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     if no_dearer and left_worth_of(problem, others) > left:
         boards, left = others, left_worth_of(problem, others)
         cost = sum((board.cost for board in boards), Fraction(0))
-    aim = solved.least
+    aim = core.totals.at_least(solved.bound)  # more than the relaxation is worth no prices prove
     whole, due, scale, bound = certify(core, solved.prices, solved.charges, aim=aim)
     certificate = as_certificate(
         core,
@@ -153,17 +162,17 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         scale,
     )
     certified = core.totals.at_least(float(bound))
-    # Branching may lift the bound above the relaxation's without closing it: that counts, too.
-    lifted = solved.proof in ("enumeration", "branching") or solved.least > core.totals.at_least(solved.bound)
-    least = max(certified, solved.least if lifted else 0)
+    beyond = None if certified * core.cost_unit >= cost else _beyond(problem, core, solved, certified)
+    least = certified if beyond is None else core.totals.at_least(beyond.over + 1)
     at_least = min(least * core.cost_unit, cost)
     proven = at_least == cost
-    proof = ("bound" if certified * core.cost_unit >= cost else solved.proof) if proven else ""
+    proof = "bound" if beyond is None else "branching" if isinstance(beyond, CountsProof) else "enumeration"
+    proof = proof if proven else ""
     gap = (cost - at_least) / at_least if at_least else Fraction(0)
     most_left = _most_left(core, left, second)
     settings, pickups = count_settings(problem, boards)
     return BoardPlan(
-        problem.section, boards, cost, at_least, proven, proof, gap, certificate,
+        problem.section, boards, cost, at_least, proven, proof, gap, certificate, beyond,
         left_worth=left, left_worth_at_most=most_left, left_proof=second.proof if most_left == left else "",
         settings=settings, pickups=pickups,
         work=replace(
@@ -171,6 +180,26 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         ),
         cautions=_cautions(problem, boards),
     )  # fmt: skip
+
+
+def _beyond(
+    problem: BoardProblem, core: Core, solved: Solved, certified: int
+) -> CountsProof | ListedProof | None:
+    """What proves more than the certificate, in the names of the problem; None where nothing does."""
+    groups = tuple(tuple(problem.boards[index].name for index in bin_.boards) for bin_ in core.bins)
+    parts = tuple(tuple(problem.parts[index].name for index in item.parts) for item in core.items)
+    counted, listed = solved.counted, solved.listed
+    if listed is not None and listed.tree and core.totals.at_least(listed.over + 1) > certified:
+        return ListedProof(
+            core.cost_unit, listed.over, groups, parts, listed.whole, listed.due, listed.scale, listed.tree
+        )
+    if counted is not None and core.totals.at_least(counted.over + 1) > certified:
+        rows = tuple(
+            tuple((name, price) for names, price in zip(parts, row, strict=True) if price for name in names)
+            for row in counted.prices
+        )
+        return CountsProof(core.cost_unit, counted.over, groups, rows, counted.tree)
+    return None
 
 
 def left_worth_of(problem: BoardProblem, boards: Sequence[CutBoard]) -> Fraction:

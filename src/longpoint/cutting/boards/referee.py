@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
+from longpoint.cutting.boards.referee_beyond import proven_beyond
 from longpoint.cutting.boards.referee_proof import certificate_bound as certificate_bound
 from longpoint.cutting.boards.referee_proof import next_total as next_total
 from longpoint.cutting.boards.referee_proof import verify_certificate as verify_certificate
@@ -242,9 +243,19 @@ def _check_money(problem: BoardProblem, plan: BoardPlan, boards: dict[str, Board
     if not verify_certificate(problem, plan.certificate):
         yield _fault("bad-certificate", "The prices of the certificate prove nothing.", "certificate")
         return
-    shown = certificate_bound(problem, plan.certificate)
-    if plan.proof == "bound" and next_total(problem, shown) < plan.cost:
+    shown = next_total(problem, certificate_bound(problem, plan.certificate))
+    if plan.proof == "bound" and shown < plan.cost:
         yield _fault("false-proof", f"The certificate proves {float(shown)}, not the cost.", "proven")
+    if plan.at_least <= 0 or plan.at_least <= shown:
+        return
+    if plan.beyond is None:
+        yield _fault(
+            "bound-not-proven", f"Only {float(shown)} is proven, not {float(plan.at_least)}.", "at_least"
+        )
+        return
+    shown = proven_beyond(problem, plan.beyond)
+    if plan.at_least > shown:
+        yield _fault("false-proof", f"Only {float(shown)} is proven, not {float(plan.at_least)}.", "at_least")
 
 
 def _check_left(problem: BoardProblem, plan: BoardPlan, boards: dict[str, Board]) -> Iterator[Fault]:

@@ -50,7 +50,7 @@ def next_total(problem: BoardProblem, amount: Fraction) -> Fraction:
     costs = [
         (Fraction(board.cost), board.how_many)
         for board in problem.boards
-        if board.how_many != 0 and _gives_something(problem, board)
+        if board.how_many != 0 and gives_something(problem, board)
     ]
     unit = Fraction(1, math.lcm(*(cost.denominator for cost, _ in costs)))
     whole = [(int(cost / unit), limit) for cost, limit in costs]
@@ -79,9 +79,9 @@ def next_total(problem: BoardProblem, amount: Fraction) -> Fraction:
     return (max(aim, 0) + (above & -above).bit_length() - 1) * step * unit
 
 
-def _gives_something(problem: BoardProblem, board: Board) -> bool:
+def gives_something(problem: BoardProblem, board: Board) -> bool:
     """Whether a board can give any part at all; one that cannot is in no plan worth making."""
-    longest = max(_clear_lengths(problem, board), default=0)
+    longest = max(clear_lengths(problem, board), default=0)
     return any(
         part.length + part.extra <= longest and not any(_check_bend_and_grade(part, board))
         for part in problem.parts
@@ -105,6 +105,49 @@ def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:
     prices, charges = dict(certificate.parts), dict(certificate.boards)
     if any(price < 0 for price in prices.values()) or any(charge < 0 for charge in charges.values()):
         return False
+    groups = companies(problem)
+    # Boards that take the same parts share one table, reaching up to the neediest of them.
+    checks: dict[tuple[tuple[int, int, int], ...], list[tuple[int, list[int], int]]] = {}
+    for board in problem.boards:
+        if board.how_many == 0:
+            continue
+        need = math.floor(Fraction(board.cost) * certificate.scale) + charges.get(board.name, 0)
+        clear = clear_lengths(problem, board)
+        for members, extra in groups:
+            entries = tuple(
+                sorted(
+                    (prices.get(part.name, 0), size_of(problem, part), part.how_many)
+                    for part in members
+                    if prices.get(part.name, 0) > 0 and takes(part, board)
+                )
+            )
+            checks.setdefault(entries, []).append((need, clear, extra))
+    for entries, boards in checks.items():
+        top = max((price for price, _, _ in entries), default=0)
+        least = least_lengths(list(entries), max(0, *(need for need, _, _ in boards)) + top)
+        for need, clear, extra in boards:
+            worth = sum(
+                int(np.flatnonzero(least <= length + extra)[-1]) for length in clear if length + extra >= 0
+            )
+            if worth > need:
+                return False
+    return True
+
+
+def takes(part: WantedPart, board: Board) -> bool:
+    """Whether a board is good and straight enough for a part."""
+    return not any(_check_bend_and_grade(part, board))
+
+
+def size_of(problem: BoardProblem, part: WantedPart) -> int:
+    """Room that a part takes with its gap to the next; shared mitres are taken off. [nm]."""
+    gap = _mitred_kerf(problem.shop.kerf) if part.is_mitred else problem.shop.kerf
+    share = part.mitre_width if part.is_mitred and part.lie is Lie.MAY_TURN else 0
+    return max(1, part.length + part.extra + gap - share)
+
+
+def companies(problem: BoardProblem) -> list[tuple[list[WantedPart], int]]:
+    """Which parts may lie on one stick together, and what the stick has beyond its length for them. [nm]."""
     kerf, mitred = problem.shop.kerf, _mitred_kerf(problem.shop.kerf)
     ways = {
         (part.lie, part.mitre_width if part.lie is Lie.MAY_TURN else 0)
@@ -125,39 +168,7 @@ def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:
             groups.append((mine + squares, kerf - share))
     if squares:
         groups.append((squares, kerf))
-    # Boards that take the same parts share one table, reaching up to the neediest of them.
-    checks: dict[tuple[tuple[int, int, int], ...], list[tuple[int, list[int], int]]] = {}
-    for board in problem.boards:
-        if board.how_many == 0:
-            continue
-        need = math.floor(Fraction(board.cost) * certificate.scale) + charges.get(board.name, 0)
-        clear = _clear_lengths(problem, board)
-        for members, extra in groups:
-            entries = tuple(
-                sorted(
-                    (
-                        prices.get(part.name, 0),
-                        part.length
-                        + part.extra
-                        + (mitred if part.is_mitred else kerf)
-                        - (part.mitre_width if part.is_mitred and part.lie is Lie.MAY_TURN else 0),
-                        part.how_many,
-                    )
-                    for part in members
-                    if prices.get(part.name, 0) > 0 and not any(_check_bend_and_grade(part, board))
-                )
-            )
-            checks.setdefault(entries, []).append((need, clear, extra))
-    for entries, boards in checks.items():
-        top = max((price for price, _, _ in entries), default=0)
-        least = _least_lengths(list(entries), max(0, *(need for need, _, _ in boards)) + top)
-        for need, clear, extra in boards:
-            worth = sum(
-                int(np.flatnonzero(least <= length + extra)[-1]) for length in clear if length + extra >= 0
-            )
-            if worth > need:
-                return False
-    return True
+    return groups
 
 
 def _mitred_kerf(kerf: int) -> int:
@@ -165,7 +176,7 @@ def _mitred_kerf(kerf: int) -> int:
     return root + (root * root < 2 * kerf * kerf)
 
 
-def _clear_lengths(problem: BoardProblem, board: Board) -> list[int]:
+def clear_lengths(problem: BoardProblem, board: Board) -> list[int]:
     """Lengths between trims and spoiled spans; a span is never counted wider than it is. [nm]."""
     low, high = 0 if board.sawn else problem.shop.trim, board.length - problem.shop.trim
     lengths: list[int] = []
@@ -188,7 +199,7 @@ def _check_bend_and_grade(part: WantedPart, board: Board) -> Iterator[bool]:
     yield part.bend.twist is not None and board.twist * share > part.bend.twist
 
 
-def _least_lengths(entries: list[tuple[int, int, int]], highest: int) -> Integers:
+def least_lengths(entries: list[tuple[int, int, int]], highest: int) -> Integers:
     """Least length for each whole value, one piece at a time. Shape (highest + 1,). [nm]."""
     never = np.int64(2**62)
     least = np.full(highest + 1, never, dtype=np.int64)

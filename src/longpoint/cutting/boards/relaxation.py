@@ -265,7 +265,7 @@ class Relaxation:
                 needs = self.costs + at_charges
                 found, best = self.pricer.price(at, self.demand, needs, level=level)
                 if keeps_cuts:
-                    self.cuts.append(CountCut(best.copy(), float(at @ self.demand)))
+                    self.cuts.append(CountCut(best.copy(), float(at @ self.demand), at.copy()))
                 bound, scaled, charged = self._bound(at, best)
                 if bound > best_bound:
                     best_bound = bound

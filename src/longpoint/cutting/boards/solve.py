@@ -9,13 +9,15 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.branch import Limits, branch_on_counts
 from longpoint.cutting.boards.core import Core
+from longpoint.cutting.boards.count_proof import CountRows, prove_counts
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.listed_proof import ListedTree, prove_by_listing
 from longpoint.cutting.boards.listing import list_columns
 from longpoint.cutting.boards.master import integer_master
 from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
-from longpoint.cutting.boards.relaxation import TINY, Relaxation
+from longpoint.cutting.boards.relaxation import TINY, Relaxation, Relaxed
 from longpoint.cutting.boards.values import Work
 
 ROOT_DIVES = 3
@@ -42,12 +44,14 @@ class Solved:
         cost: Their cost, cost units.
         bound: Value of the relaxation, cost units.
         least: No plan costs less, cost units.
-        proof: How that is known.
+        proof: How that is known: by the certificate, or by what `counted` or `listed` holds.
         prices: Item prices of the root relaxation, shape (n_items,).
         charges: Bin charges of the root relaxation, shape (n_bins,).
         impossible: Whether the boards at hand are proven too few.
         work: How much was done.
         pool: Patterns met on the way.
+        counted: The proof by numbers of boards; None where there is none.
+        listed: The proof by listed patterns; None where there is none.
     """
 
     columns: tuple[Column, ...] | None
@@ -60,6 +64,8 @@ class Solved:
     impossible: bool
     work: Work
     pool: tuple[Column, ...] = ()
+    counted: CountRows | None = None
+    listed: ListedTree | None = None
 
 
 def _share_of_work(core: Core) -> float:
@@ -101,6 +107,8 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     avoid: set[Column] = set()
     proof = "bound"
     enumerated = 0
+    counted: CountRows | None = None
+    listed: ListedTree | None = None
 
     def descend(times: int) -> None:
         nonlocal best, cost, dives
@@ -117,29 +125,32 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             if plan is not None and total_cost(core, plan) < cost:
                 best, cost = plan, total_cost(core, plan)
 
-    def settle(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool]:
+    def close(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool]:
+        return settle(limits, ceiling)[:2]
+
+    def settle(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool, Relaxed]:
         """The best plan below a ceiling within some counts, by listing every pattern it could contain."""
         nonlocal enumerated
         relaxation.set_bin_bounds(*limits)
         answer = relaxation.solve()
         gap = ceiling - core.totals.step - answer.bound
-        listed = list_columns(
+        patterns = list_columns(
             pricer, prices=answer.prices, charges=answer.charges, demand=demand, gap=max(gap, 0.0)
         )
         relaxation.set_bin_bounds(low, high)
-        if listed is None:
-            return None, False
-        enumerated += len(listed)
+        if patterns is None:
+            return None, False, answer
+        enumerated += len(patterns)
         mastered = integer_master(
             core,
-            listed,
+            patterns,
             demand=demand,
             low=limits[0],
             high=limits[1],
             below=ceiling,
             nodes=MASTER_NODES * effort,
         )
-        return mastered.columns, mastered.complete
+        return mastered.columns, mastered.complete, answer
 
     branches = 1 < len(core.bins) <= MOST_BRANCHED_BINS
     rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
@@ -156,20 +167,26 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
             most_nodes=int(NODES * share),
             most_dives=most_dives,
             rounds=rounds,
-            close=settle,
+            close=close,
         )
         nodes, dives = branched.nodes, dives + branched.dives
         if branched.columns is not None:
             best, cost = branched.columns, total_cost(core, branched.columns)
         if branched.least > least:
-            least, proof = branched.least, "branching"
+            counted = prove_counts(core, relaxation.cuts, branched.least - core.totals.step, floor=least)
+            if counted is not None:
+                least, proof = max(least, core.totals.at_least(counted.over + 1)), "branching"
         descend(1)
     if cost > least and share > LEAST_SHARE_TO_LIST:
-        plan, certain = settle((low, high), cost)
+        plan, certain, answer = settle((low, high), cost)
+        if answer.bound > root.bound:
+            root = answer
         if plan is not None and total_cost(core, plan) < cost:
             best, cost = plan, total_cost(core, plan)
         if certain:
-            least, proof = cost, "enumeration"
+            listed = prove_by_listing(core, answer.prices, answer.charges, cost)
+            if listed is not None:
+                least, proof = cost, "enumeration" if listed.tree else "bound"
     if best is not None and cost > least and not many:
         mended, made = mend(
             relaxation, best, prices=root.prices, least=least, low=low, high=high, rounds=BRANCH_ROUNDS,
@@ -185,4 +202,5 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         cost, root.bound, least, proof if best is not None and cost <= least else "",
         root.prices, root.charges, False, work,
         tuple(column for column in relaxation.columns if column.takes),
+        counted, listed,
     )  # fmt: skip

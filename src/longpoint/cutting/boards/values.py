@@ -369,6 +369,64 @@ class Certificate:
     boards: tuple[tuple[str, int], ...] = ()
 
 
+Split = tuple[int, int]
+"""Of a number and its value: it is no more than that, or it is more."""
+Leaf = tuple[int, tuple[tuple[int, int], ...]]
+"""Weight of the cost, and (row, multiplier) of the rows that leave nothing."""
+Tree = tuple[Split | Leaf, ...]
+"""In the order of walking it: a split, then its lower side, then its upper one."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountsProof:
+    """Why no numbers of boards that can hold the parts cost an amount or less.
+
+    At each row's prices the boards must be able to hold parts of as much worth as is wanted: Σ n(g) v(g) ≥ Σ y(i)
+    wanted(i), where v(g) is the most that any board of a group is worth. Whoever checks it works out every v(g) anew.
+
+    Attributes:
+        unit: Money of one cost unit; costs are rounded down to it.
+        over: The amount, cost units: every plan costs more.
+        groups: Names of the boards that are counted together.
+        rows: Price of one of each part, by name, whole units; parts not named have none.
+        tree: Over the numbers of boards of each group; see `Tree`.
+    """
+
+    unit: Fraction
+    over: int
+    groups: tuple[tuple[str, ...], ...]
+    rows: tuple[tuple[tuple[str, int], ...], ...]
+    tree: Tree
+
+
+@dataclass(frozen=True, slots=True)
+class ListedProof:
+    """Why no patterns that a cheaper plan could contain make one up.
+
+    Prices and charges leave a plan of that amount only so much room; patterns worth too little for it are in no such
+    plan. Those that are left can be listed, and no choice of them gives all parts.
+
+    Attributes:
+        unit: Money of one cost unit; costs are rounded down to it.
+        over: The amount, cost units: every plan costs more.
+        groups: Names of the boards that are counted together.
+        parts: Names of the parts that are alike.
+        prices: Price of one of each of `parts`, whole units.
+        charges: Charge of a board of each group, whole units.
+        scale: Whole units per cost unit.
+        tree: Over the numbers of each listed pattern, in rising order of (group, how many of each part).
+    """
+
+    unit: Fraction
+    over: int
+    groups: tuple[tuple[str, ...], ...]
+    parts: tuple[tuple[str, ...], ...]
+    prices: tuple[int, ...]
+    charges: tuple[int, ...]
+    scale: int
+    tree: Tree
+
+
 @dataclass(frozen=True, slots=True)
 class Work:
     """How much was done, counted so that it does not depend on the machine.
@@ -437,6 +495,7 @@ class BoardPlan:
         proof: How that is known: "bound", "enumeration", "branching" or "" where it is not.
         gap: (cost − at_least) / at_least, 0 where proven.
         certificate: Prices that prove the plain part of the bound.
+        beyond: What proves more than the certificate; None where nothing does.
         left_worth: What is left is worth this much.
         left_worth_at_most: No plan of this cost can leave more than this: the bound of the second step; None
             where none was sought.
@@ -457,6 +516,7 @@ class BoardPlan:
     proof: str
     gap: Fraction
     certificate: Certificate
+    beyond: CountsProof | ListedProof | None = None
     left_worth: Fraction = Fraction(0)
     left_worth_at_most: Fraction | None = None
     left_proof: str = ""
