@@ -108,7 +108,7 @@ def rack(random: Random, count: int, rate: float) -> list[Board]:
 def workshop(seed: int) -> BoardProblem:
     """A list as a workshop has it: 6 to 100 works, 2 to 12 lengths on sale, a rack."""
     random = np.random.default_rng([seed, 1])
-    works = int(6 * (100 / 6) ** (random.random() ** 4))
+    works = int(6 * (100 / 6) ** (random.random() ** 8))
     mitred, turns = random.random() < 0.6, random.random() < 0.3
     depth, thickness = int(random.choice([42, 44, 60, 70])), int(random.choice([18, 20, 21]))
     width = thickness if random.random() < 0.8 else depth

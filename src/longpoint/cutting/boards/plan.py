@@ -151,7 +151,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     if no_dearer and left_worth_of(problem, others) > left:
         boards, left = others, left_worth_of(problem, others)
         cost = sum((board.cost for board in boards), Fraction(0))
-    aim = core.totals.at_least(solved.bound)  # more than the relaxation is worth no prices prove
+    # More than the relaxation is worth no prices prove; where something else proves more, coarse ones will do.
+    more = solved.counted is not None or (solved.listed is not None and bool(solved.listed.tree))
+    aim = 0 if more else core.totals.at_least(solved.bound)
     whole, due, scale, bound = certify(core, solved.prices, solved.charges, aim=aim)
     certificate = as_certificate(
         core,

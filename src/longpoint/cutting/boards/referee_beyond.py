@@ -126,12 +126,7 @@ def _worths(
                     top = math.floor(max(room, 0) * rate)
                     if top > MOST_TABLE:
                         return None
-                    few = [
-                        (price, size, min(count, room // size))
-                        for price, size, count in entries
-                        if size <= room
-                    ]
-                    tables[entries] = least_lengths(few, top)
+                    tables[entries] = least_lengths(list(entries), top, room)
                 worth = sum(
                     int(np.flatnonzero(tables[entries] <= length + extra)[-1])
                     for length in clear_lengths(problem, board)

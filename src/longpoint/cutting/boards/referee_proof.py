@@ -124,7 +124,8 @@ def verify_certificate(problem: BoardProblem, certificate: Certificate) -> bool:
             checks.setdefault(entries, []).append((need, clear, extra))
     for entries, boards in checks.items():
         top = max((price for price, _, _ in entries), default=0)
-        least = least_lengths(list(entries), max(0, *(need for need, _, _ in boards)) + top)
+        longest = max((length + extra for _, clear, extra in boards for length in clear), default=0)
+        least = least_lengths(list(entries), max(0, *(need for need, _, _ in boards)) + top, longest)
         for need, clear, extra in boards:
             worth = sum(
                 int(np.flatnonzero(least <= length + extra)[-1]) for length in clear if length + extra >= 0
@@ -199,19 +200,24 @@ def _check_bend_and_grade(part: WantedPart, board: Board) -> Iterator[bool]:
     yield part.bend.twist is not None and board.twist * share > part.bend.twist
 
 
-def least_lengths(entries: list[tuple[int, int, int]], highest: int) -> Integers:
-    """Least length for each whole value, one piece at a time. Shape (highest + 1,). [nm]."""
+def least_lengths(entries: list[tuple[int, int, int]], highest: int, longest: int) -> Integers:
+    """Least length for each whole value, one piece at a time.
+
+    Args:
+        entries: (price, size, how many) of each kind of part.
+        highest: Highest value of interest.
+        longest: Greater lengths are of no interest. [nm]
+
+    Returns:
+        Lengths, shape (highest + 1,). [nm]
+    """
     never = np.int64(2**62)
     least = np.full(highest + 1, never, dtype=np.int64)
     least[0] = 0
     reach = 0
     for price, size, how_many in entries:
-        for _ in range(min(how_many, highest // price)):
+        for _ in range(min(how_many, highest // price, longest // size)):
             top = min(highest, reach + price)
-            window = least[: top + 1 - price] + size
-            better = window < least[price : top + 1]
-            if not better.any():
-                break
-            least[price : top + 1][better] = window[better]
+            np.minimum(least[price : top + 1], least[: top + 1 - price] + size, out=least[price : top + 1])
             reach = top
     return least
