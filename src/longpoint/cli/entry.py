@@ -12,7 +12,21 @@ from collections.abc import Callable
 import typer
 
 import longpoint
-from longpoint.cli import check, cut, examples, lay, look, new, plan, press, rehearse, replan, square, wind
+from longpoint.cli import (
+    check,
+    cut,
+    examples,
+    lay,
+    look,
+    new,
+    plan,
+    press,
+    rehearse,
+    replan,
+    square,
+    strips,
+    wind,
+)
 from longpoint.errors import FaultsError, LongpointError
 
 DONE, MISSED, REFUSED = 0, 1, 2
@@ -63,7 +77,7 @@ def _heard(command: Callable[..., int | None]) -> Callable[..., int | None]:
 
 for _command in (
     new.new, examples.examples, look.look, check.check, plan.plan, replan.replan, rehearse.rehearse,
-    square.square, wind.wind, press.press, cut.cut, lay.lay,
+    square.square, strips.strips, wind.wind, press.press, cut.cut, lay.lay,
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))
 

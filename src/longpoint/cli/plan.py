@@ -51,6 +51,7 @@ def plan(
     from longpoint.cli.summary import print_end, print_summary
     from longpoint.cli.together import Together
     from longpoint.drawing.pages import paper_named
+    from longpoint.drawing.remarks import rank_of
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
@@ -81,7 +82,9 @@ def plan(
         say("Drawing and writing the sheets")
         write_folder(folder, PLANNED, result_files(planned, paper=paper, measured=bars))
     print_summary(planned, out=folder)
-    say_cautions(planned.cautions, voice_of(stated.language, stated.style))
+    # what does not hold was said first
+    rest = [caution for caution in planned.cautions if rank_of(caution) != "not"]
+    say_cautions(rest, voice_of(stated.language, stated.style))
     print_end(planned, aside())
 
 

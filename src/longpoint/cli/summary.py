@@ -11,8 +11,8 @@ from rich.table import Table
 
 from longpoint.cli.speaking import answers
 from longpoint.costing.buying import bought
-from longpoint.drawing.own_words import in_own_words
-from longpoint.drawing.strength_words import work_answer_words
+from longpoint.drawing.own_words import caution_words, in_own_words
+from longpoint.drawing.remarks import rank_of
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
@@ -30,23 +30,15 @@ def print_summary(plan: Plan, *, out: Path | None) -> None:
     title = f"[bold]{_plain(plan.batch.title)}[/bold]"
     works = _counted(say, "work", pieces)
     console.print(say("summary.made", title=title, works=works, parts=parts, revision=plan.revision))
-    for words in failing(plan, say):
-        console.print(words, style="bold", markup=False)
+    for caution in plan.cautions:
+        if rank_of(caution) == "not":
+            console.print(caution_words(caution, say), style="bold", markup=False)
     console.print(_works(plan, say))
     _print_timber(console, plan, say)
     _print_cloth(console, plan, say)
     _print_money(console, plan, say)
     if out is not None:
         console.print(say("summary.results", out=out), markup=False)
-
-
-def failing(plan: Plan, say: Voice) -> tuple[str, ...]:
-    """Works that do not hold, a line each with why; nothing where all do."""
-    return tuple(
-        work_answer_words(work.name, work.strength.verdicts, say)
-        for work in plan.works
-        if work.strength is not None and work.strength.answer == "not"
-    )
 
 
 def print_end(plan: Plan, console: Console) -> None:

@@ -91,9 +91,36 @@ def ready_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
         "canvas-ready",
         say("section-name.canvas"),
         say("canvas.ready"),
-        (Steps(steps), Heading(say("canvas.figures"), 2), table),
+        (Steps(steps), Heading(say("canvas.figures"), 2), table, *_strips(works, say)),
         stamp=say("stamp.face-down"),
     )
+
+
+STRIP = {"mm": (50, 500), "in": (50.8, 508)}
+"""Width of a strip and distance of its marks. [mm] Ours: wide enough for the weave, long enough for a tape."""
+
+STRIP_MASS = 1000
+"""Hung on a strip: about the tension that is wished. [g]"""
+
+
+def _strips(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
+    """How to measure what water will do, where it does something and nobody has measured it."""
+    if not any(work.story.wetted and not work.measured for work in works):
+        return []
+    width, marks = STRIP["in" if say.lengths.system == "in" else "mm"]
+    steps = tuple(
+        Step(
+            say(
+                f"canvas.strips-{number}",
+                width=say.length(width, unit=True),
+                marks=say.length(marks, unit=True),
+                mass=STRIP_MASS,
+                unit=say.unit,
+            )
+        )
+        for number in range(1, 6)
+    )
+    return [Together((Heading(say("canvas.strips"), 2), Steps(steps)))]
 
 
 SHORT_OF_CORNER = 3

@@ -86,6 +86,7 @@ class CanvasSheet:
         pull: Force at the pliers.
         tensions: What is left of the pull, cloth pulled to the wish.
         story: Its tensions at each stage, whatever brings them.
+        measured: Whether two strips of its cloth were measured.
         bears: Tension that frame and joints bear; None where it was not computed. [N/mm]
         priming: Size and primer; None for none.
         press: The press test; None for none.
@@ -110,6 +111,7 @@ class CanvasSheet:
     tensions: FourTensions
     story: Tensions
     bears: float | None
+    measured: bool = False
     priming: PrimingPlan | None
     press: PressPlan | None
     year: YearChart

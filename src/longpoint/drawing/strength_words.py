@@ -16,6 +16,9 @@ _SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use"
 _FINE = ("corner-opening", "seam-opening", "seam-step")
 """Verdicts on gaps: hundredths of a millimetre, or all of them would read 0.0."""
 
+MISSES_NAMED = 3
+"""Missed limits that are named in one sentence; the page of the design names all."""
+
 _SMALL_LENGTHS = (
     *("bow", "with_bow", "natural", "allowed", "clearance"),
     *("gape", "gape_hollow", "weighs", "behind", "hollow_hung", "hollow_lying"),
@@ -266,8 +269,14 @@ def design_words(design: FrameDesign, say: Voice) -> str:
 
 
 def misses_of(verdicts: Sequence[Verdict], say: Voice) -> str:
-    """Every limit of the design that is not kept, in one line; "" where all are."""
-    return "; ".join(miss_words(v, say) for v in verdicts if v.answer == "not" and v.judge == "design")
+    """The limits of the design that are missed by most, in one line; "" where all are kept."""
+    missed = [v for v in verdicts if v.answer == "not" and v.judge == "design"]
+    worst = sorted(missed, key=lambda v: (-v.use, v.key))[:MISSES_NAMED]
+    words = "; ".join(miss_words(v, say) for v in worst)
+    more = len(missed) - len(worst)
+    if more == 1:
+        return say("answer.and-one-more", misses=words)
+    return say("answer.and-more", misses=words, count=more) if more else words
 
 
 def doubts_of(verdicts: Sequence[Verdict], say: Voice) -> str:

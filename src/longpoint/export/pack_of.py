@@ -233,6 +233,7 @@ def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
         pull=canvas.pull,
         tensions=canvas.tensions,
         story=canvas.story,
+        measured=work.cloth.roll.water_tension is not None,
         bears=None if work.strength is None else work.strength.bears,
         priming=canvas.priming,
         press=canvas.press,
