@@ -24,6 +24,8 @@ from io import StringIO
 from pathlib import Path
 from typing import TypeVar
 
+from kinds import Checked, Kind, register
+
 Item = TypeVar("Item")
 
 METRIC_SECTIONS = (
@@ -286,6 +288,36 @@ def ending_of(number: int, *, text: str = "", by_rule: bool = False) -> Ending:
         sheets = list(out.glob("*.pdf"))
         way = "printed" if sheets and all(sheet.stat().st_size > 10_000 for sheet in sheets) else "fell over"
     return Ending(number, way, (), "", time.perf_counter() - began)
+
+
+def small_text(number: int) -> str:
+    """The text of an ordinary batch of at most two works, three pieces in all: quick to plan."""
+    for draw in range(1000 * number, 1000 * number + 1000):
+        text = batch_text(draw)
+        works = tomllib.loads(text)["work"]
+        if sum(work.get("how_many", 1) for work in works) <= 3 and len(works) <= 2:
+            return text
+    msg = f"no small batch among a thousand from {1000 * number}"
+    raise AssertionError(msg)
+
+
+def check_batch(number: int) -> Checked:
+    """Plans and prints one, its designs computed."""
+    return _checked(ending_of(number))
+
+
+def check_small(number: int) -> Checked:
+    """Plans and prints a small one, its rails by the rule of thumb."""
+    return _checked(ending_of(number, text=small_text(number), by_rule=True))
+
+
+def _checked(ending: Ending) -> Checked:
+    wrong = () if ending.is_fair else (f"{ending.way}: {ending.words or 'no sheets'}",)
+    return Checked(wrong, (ending.way, *ending.codes))
+
+
+register(Kind("batches", batch_text, check_batch, 0))
+register(Kind("batches-small", small_text, check_small, 24))
 
 
 def told(endings: Iterable[Ending]) -> str:

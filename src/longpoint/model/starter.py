@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
+from longpoint.tables.shops import INCH, Region, shop_lengths, shop_name, shop_screws, shop_sections
+from longpoint.units import LengthStyle
+
 _SHORT = """[[work]]
 name = "First work"
 width = {width}
@@ -15,12 +20,12 @@ unit = "{unit}"          # of bare numbers in this file: mm, cm, m, in, ft
 show = "{show}"          # on the sheets: mm, cm or in
 fraction = 16        # finest fraction of an inch on the sheets
 currency = ""        # printed behind amounts
-paper = "A4"         # or Letter
+paper = "{paper}"         # A4 or Letter
 language = "en"      # of the sheets: en or de
 
 [bars]                       # for all works; [work.bars] under a work says otherwise for it
 thickness = "auto"           # seen from the front; "auto": what is on sale at the depth
-depth = {depth}                   # off the wall
+depth = "auto"               # off the wall; "auto": {depth} or what is on sale nearest
 stand = "on edge"            # or "flat"
 bevel = {bevel}                    # how far the low inner edge falls below the lip; or an angle, "16°"
 bevel_by = "hand plane"      # "yard", "hand plane", "power plane"
@@ -64,22 +69,9 @@ notes = ""
 # members = ["Left", "Middle", "Right"]
 # gap = {gap}
 
-[[yard]]                     # timber on sale; per_metre, or lengths = [{{ length = {l1}, price = 4.20 }}]
-name = "bar timber"
-timber = "C16"               # strength class or species
-thickness = {t}
-depth = {depth}
-serves = ["bars"]
-lengths = [{l1}, {l2}, {l3}]
-
-[[yard]]
-name = "rail timber"
-timber = "C16"
-thickness = {t}
-depth = {raild}
-serves = ["rails"]
-lengths = [{l1}, {l2}, {l3}]
-
+# Timber on sale: what stands here is an ordinary shop's, and is taken where nothing is stated. Price it: per_metre,
+# or lengths = [{{ length = {l1}, price = 4.20 }}]. serves = ["rails"] keeps a timber from becoming bars.
+{yard}
 # Boards already in the rack, graded by eye: bars, rails, short or firewood.
 # [[rack]]
 # name = "R1"
@@ -90,22 +82,25 @@ lengths = [{l1}, {l2}, {l3}]
 
 # Readings of timber that came, from which everything is worked again:
 # [[arrived]]
-# timber = "bar timber"
+# timber = "{bar}"
 # thickness = [{t}, {t}, {t}]
 # depth = [{depth}, {depth}, {depth}]
 
 [[roll]]
 name = "canvas"
 width = {rollw}
-# length = 12000             # what is left on it; leave out for cloth by the metre
+# length = {rolll}             # what is left on it; leave out for cloth cut from the roll
 # at_hand = true
-# per_metre = 14.50
-mass = 340                   # g/m²
+# {rollp}
+mass = {mass}
 state = "raw"                # "glue-sized", "primed", "oil-primed"
 
-# Screws on sale: give diameter or gauge. Along end rails the shortest is used, through one thickness
-# the next, through bar and end rail together the longest.
+# Screws on sale, by diameter or gauge; left out, an ordinary shop's:
 {screws}
+# [[screw]]
+# {screw}
+# box = 200
+
 [glue]
 name = "PVA wood glue"
 
@@ -118,12 +113,13 @@ name = "D-ring plate"
 per_work = 2
 
 [shop]
+region = "{region}"          # whose ordinary shops are assumed: "america", "europe", "auto" by the unit
 # less_sorting = 0.01        # boards may cost this share more where that means picking them up less often
 
 [shop.saw]
 kerf = {kerf}
-width_at_45 = {saw}             # widest timber it mitres
-height_at_45 = {saw}            # highest timber it mitres
+# width_at_45 = {saw}           # widest timber it mitres; left out, whatever the bars ask
+# height_at_45 = {saw}          # highest timber it mitres
 end_trim = {trim}                # cut off each end of a board
 shortest_held = {held}          # shortest piece you can hold safely; see the saw's own manual
 
@@ -151,38 +147,63 @@ choose = "cheapest"          # or "lightest", "stiffest"
 """
 
 
-_METRIC_SCREWS = (
-    ("diameter", "3.5", "35"),
-    ("diameter", "4", "40"),
-    ("diameter", "4", "60"),
-    ("diameter", "5", "90"),
-)
-_INCH_SCREWS = (
-    ("gauge", "6", '"1 1/4"'),
-    ("gauge", "8", '"1 1/2"'),
-    ("gauge", "8", '"2 1/2"'),
-    ("gauge", "10", '"3 1/2"'),
-)
+def _yard(region: Region) -> str:
+    """An ordinary shop's timber as tables of the file."""
+    lines = []
+    for row in shop_sections(region):
+        lines += [
+            "[[yard]]",
+            f'name = "{shop_name(row, region)}"',
+            'timber = "C16"               # class or species',
+        ]
+        if region == "america":
+            lines.append(
+                f'nominal = "{row.name}"              # measures {_inches(row.thin)} x {_inches(row.wide)} in'
+            )
+        else:
+            lines += [f"thickness = {float(row.thin):g}", f"depth = {float(row.wide):g}"]
+        if row.rails_only:
+            lines.append('serves = ["rails"]')
+        lines += [f"lengths = [{', '.join(_length(length, region) for length in shop_lengths(region))}]", ""]
+    return "\n".join(lines)
 
 
-def _screws(sizes: tuple[tuple[str, str, str], ...]) -> str:
-    return "".join(
-        f"[[screw]]\n{how} = {size}\nlength = {length}\nbox = 200\n\n" for how, size, length in sizes
-    )
+def _length(length: Fraction, region: Region) -> str:
+    return f'"{float(length / INCH / 12):g} ft"' if region == "america" else f"{float(length):g}"
+
+
+def _inches(length: Fraction) -> str:
+    return LengthStyle("in", 16).show(length, with_unit=False)
+
+
+def _screws(region: Region) -> str:
+    """Screws of an ordinary shop, a line of lengths for each thickness, as comments."""
+    sizes: dict[str, list[str]] = {}
+    for row in shop_screws(region):
+        thick = f"No. {row.gauge}" if row.gauge is not None else f"{float(row.diameter or 0):g} mm"
+        sizes.setdefault(thick, []).append(
+            _inches(row.length) if region == "america" else f"{float(row.length):g}"
+        )
+    unit = "in" if region == "america" else "mm"
+    return "\n".join(f"#   {thick}: {', '.join(lengths)} {unit}" for thick, lengths in sizes.items())
 
 
 _MM = {
     "unit": "mm", "show": "mm", "depth": "44", "bevel": "6", "lip": "2", "drop": "7",
-    "width": "1700", "height": "1200", "gap": "20", "l1": "2400", "l2": "3600", "l3": "4800", "t": "21",
-    "raild": "28", "rollw": "2100", "screws": _screws(_METRIC_SCREWS),
+    "width": "1700", "height": "1200", "gap": "20", "l1": "2400", "t": "21",
+    "rollw": "2100", "rolll": "12000", "rollp": "per_metre = 14.50",
+    "mass": "340                   # g/m²", "yard": _yard("europe"), "screws": _screws("europe"),
+    "screw": "diameter = 4\n# length = 40", "bar": "softwood 21 × 44 mm", "paper": "A4", "region": "europe",
     "kerf": "3", "saw": "90", "trim": "15", "held": "200",
     "chuck": "25", "drill": "220", "pulled": "1.5",
 }  # fmt: skip
 
 _INCHES = {
-    "unit": "in", "show": "in", "depth": '"1 3/4"', "bevel": '"1/4"', "lip": '"3/32"', "drop": '"1/4"',
-    "width": "66", "height": "48", "gap": '"3/4"', "l1": '"8 ft"', "l2": '"10 ft"',
-    "l3": '"12 ft"', "t": '"3/4"', "raild": '"1 1/8"', "rollw": "84", "screws": _screws(_INCH_SCREWS),
+    "unit": "in", "show": "in", "depth": '"1 1/2"', "bevel": '"1/4"', "lip": '"3/32"', "drop": '"1/4"',
+    "width": "66", "height": "48", "gap": '"3/4"', "l1": '"8 ft"',
+    "t": '"3/4"', "rollw": "84", "rolll": '"40 ft"', "rollp": "per_yard = 14.50",
+    "mass": '"10 oz/yd2"', "yard": _yard("america"), "screws": _screws("america"),
+    "screw": 'gauge = 8\n# length = "1 1/2"', "bar": "softwood 1x2", "paper": "Letter", "region": "america",
     "kerf": '"1/8"',
     "saw": '"3 1/2"', "trim": '"5/8"', "held": "8", "chuck": "1", "drill": "9", "pulled": '"1/16"',
 }  # fmt: skip

@@ -163,6 +163,11 @@ def shop_sections(region: Region) -> tuple[ShopSection, ...]:
     return tuple(found)
 
 
+def shop_name(section: ShopSection, region: Region) -> str:
+    """What timber of a section is called where a batch does not name it, e.g. ``softwood 1x2``."""
+    return f"softwood {section.name}" + (" mm" if region == "europe" else "")
+
+
 @cache
 def shop_lengths(region: Region) -> tuple[Fraction, ...]:
     """Lengths of boards in an ordinary shop, the shortest first. [mm]"""

@@ -17,6 +17,7 @@ from longpoint.tables.shops import (
     ShopCloth,
     shop_cloths,
     shop_lengths,
+    shop_name,
     shop_screws,
     shop_sections,
 )
@@ -30,7 +31,6 @@ _STAPLE: dict[Region, Staple] = {
 }
 """The staple that is assumed: common practice, no published source."""
 
-_SOFTWOOD = {"europe": "softwood {} mm", "america": "softwood {}"}
 _PLACE = {"europe": "Europe", "america": "America"}
 
 
@@ -69,7 +69,7 @@ def ordinary_timber(batch: Batch) -> tuple[YardTimber, ...]:
     region = region_of(batch)
     return tuple(
         YardTimber(
-            name=_SOFTWOOD[region].format(row.name),
+            name=shop_name(row, region),
             thickness=row.thin,
             depth=row.wide,
             serves=("rails",) if row.rails_only else ("bars", "rails"),
