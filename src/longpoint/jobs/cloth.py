@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -42,7 +42,8 @@ def lay_cloth(
 ) -> tuple[ClothCutting, ...]:
     """Lays all pieces on the rolls; works keep to the roll they name, or to rolls of their cloth.
 
-    Only where those give out are works that name none laid on whatever else there is: `cloth_cautions` says so.
+    Only where those give out are works that name none laid on whatever else there is: `cloth_cautions` says so. Works
+    with fewest rolls to choose from are laid first; what is laid later on the same roll begins where that was cut off.
 
     Raises:
         FaultsError: With all pieces that no roll can give.
@@ -55,26 +56,30 @@ def lay_cloth(
         open_to_all = wishes[piece.work].roll == "auto" and len(rolls) < len(batch.roll)
         groups.setdefault((rolls, open_to_all), []).append(piece)
     faults: list[Fault] = []
-    found = []
-    for (rolls, open_to_all), members in groups.items():
+    found: list[ClothCutting] = []
+    taken: dict[str, Fraction] = {}
+    for (rolls, open_to_all), members in sorted(groups.items(), key=lambda group: len(group[0][0])):
+        before = len(found)
         try:
             try:
-                found.append(_laid(batch, members, rolls, solve=solve))
+                found.append(_laid(batch, members, _behind(rolls, taken), solve=solve))
             except FaultsError:
                 if not open_to_all:
                     raise
-                found.append(_laid(batch, members, batch.roll, solve=solve))
+                found.append(_laid(batch, members, _behind(batch.roll, taken), solve=solve))
         except FaultsError as error:
             wide = [piece for piece in _named(error.faults, members) if wishes[piece.work].roll == "auto"]
             if not wide or not batch.roll:
                 faults += (_of_work(fault, members, batch) for fault in error.faults)
                 continue
             rest = [piece for piece in members if piece not in wide]
-            for some, on in ((wide, (_wider_roll(batch, wide, rolls[0]),)), (rest, rolls)):
+            for some, on in ((wide, (_wider_roll(batch, wide, rolls[0]),)), (rest, _behind(rolls, taken))):
                 try:
                     found += [_laid(batch, some, on, solve=solve)] if some else []
                 except FaultsError as again:
                     faults += (_of_work(fault, some, batch) for fault in again.faults)
+        for use in (use for cutting in found[before:] for use in cutting.plan.uses):
+            taken[use.roll] = taken.get(use.roll, Fraction(0)) + Fraction(max(use.used, use.bought))
     if faults:
         raise FaultsError(faults)
     return tuple(found)
@@ -108,6 +113,23 @@ def _wider_roll(batch: Batch, pieces: Sequence[Piece], cloth: Roll) -> Roll:
             "flaws": (),
         }
     )
+
+
+def _behind(rolls: Sequence[Roll], taken: Mapping[str, Fraction]) -> tuple[Roll, ...]:
+    """Rolls as they are once lengths have come off their free ends; a roll that is used up stays, too short for all."""
+    found = []
+    for roll in rolls:
+        off = taken.get(roll.name, Fraction(0))
+        if off:
+            flaws = tuple(
+                flaw.model_copy(update={"start": max(Fraction(0), flaw.start - off), "stop": flaw.stop - off})
+                for flaw in roll.flaws
+                if flaw.stop > off
+            )
+            length = None if roll.length is None else max(roll.length - off, Fraction(1, 1000))
+            roll = roll.model_copy(update={"length": length, "flaws": flaws})
+        found.append(roll)
+    return tuple(found)
 
 
 def _assumed_roll(batch: Batch, pieces: Sequence[Piece]) -> Roll:
