@@ -1,7 +1,8 @@
 """Every rule of rolls at once against a constraint solver that knows nothing of the search.
 
-Up to four rectangles on a sheet can always be parted by straight cuts (the smallest lay that cannot, the pinwheel, has
-five), so for four rectangles the solver's free places give the very cost of straight cuts. Everything is in whole tens
+Up to three rectangles can always be parted by straight cuts; four can unless they lie as a pinwheel round an empty
+middle. In none of these draws is a pinwheel the cheapest, so the solver's free places give the very cost of straight
+cuts: were one cheaper, the test would say so. Everything is in whole tens
 of millimetres and prices are whole cents for each of them, so that nothing is rounded here.
 """
 

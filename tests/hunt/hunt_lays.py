@@ -324,7 +324,10 @@ def measure(plan: ClothPlan) -> tuple[float, float]:
 
 
 def check_rolls(seed: int) -> Checked:
-    """Four rectangles, always parted by straight cuts: against a constraint solver with free places."""
+    """Few rectangles against a constraint solver with free places.
+
+    Three can always be parted by straight cuts; four unless they lie as a pinwheel, so there it only is a bound.
+    """
     problem = replace(cloth(seed, 4), longest_length=None)
     plan, wrong = planned(problem, 4_000)
     if plan is None:
@@ -339,8 +342,8 @@ def check_rolls(seed: int) -> Checked:
         from test_cloth_constraints import cheapest
 
         least = cheapest(problem)
-        if least is not None:
-            at_least, cost = measure(plan)
+        at_least, cost = measure(plan)
+        if least is not None and (len(plan.laid) < 4 or round(100 * cost) <= least):
             wrong += within(
                 "constraint solver", round(100 * at_least), least, round(100 * cost), proven=plan.proven
             )
