@@ -2,6 +2,7 @@
 #   make demo    plan the example batch and say where the results are
 #   make test    all tests
 #   make check   lint, types, direction of imports, docs
+#   make hunt    answers to thousands of made-up cases held against referees, oracles and themselves, for an hour or N=… cases
 #   make bench   speed, as ratios against named baselines
 #   make golden  write the reference drawings and tables again
 #   make docs    build the documentation
@@ -17,7 +18,7 @@ export PYTHONDONTWRITEBYTECODE ?=
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test check bench golden docs serve lock clean programs
+.PHONY: demo test check hunt bench golden docs serve lock clean programs
 
 $(VENV)/run.ready: requirements/run.txt pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
@@ -50,6 +51,9 @@ check: $(VENV)/dev.ready
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports
 	@$(MAKE) --no-print-directory docs
+
+hunt: $(VENV)/dev.ready
+	@$(BIN)/python tests/hunt/run.py $(if $(N),--cases $(N) --minutes 100000,--minutes 60)
 
 bench: $(VENV)/dev.ready programs
 	@$(BIN)/python -m pytest -q -m bench -o python_files='bench_*.py' tests/bench
