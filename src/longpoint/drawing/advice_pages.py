@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Grade, millimetres
 from longpoint.cutting.boards.yard_card import ClearRun, YardCard, yard_card
 from longpoint.drawing.pages import (
-    Blanks,
     Block,
     Bullets,
     CautionBox,
@@ -22,6 +21,7 @@ from longpoint.drawing.pages import (
     Step,
     Steps,
     Table,
+    Together,
 )
 from longpoint.drawing.ripping import RipFirst, rip_words
 from longpoint.drawing.saw_pages import section_words
@@ -30,6 +30,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, FrameDesign
 from longpoint.frame.profile import lip_flat
 from longpoint.joinery.bevel import bevel_work
+from longpoint.tables import limit
 
 _TROUBLES = (
     "ridge",
@@ -86,13 +87,22 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *
                 rows, columns = tuple(row[1:] for row in rows), columns[1:]
             blocks.append(Table(columns, rows, tick=True))
         if _classes(card):
-            blocks.append(_runs(card, say))
+            blocks.append(_runs(card, say, bars=_has_bars(problem)))
+    blocks.append(
+        Paragraph(
+            say(
+                "yard.bend-how",
+                bow=say.fine(limit("board bow").value, unit=True),
+                crook=say.fine(limit("board crook").value, unit=True),
+                length=say.length(2000, unit=True),
+            ),
+            "small",
+        )
+    )
     blocks.append(Heading(say("yard.look"), 2))
     blocks.append(Steps(tuple(Step(say(f"yard.look-{n}")) for n in range(1, 6)), tick=False))
-    blocks.append(Heading(say("yard.measured"), 2))
-    readings = tuple(say(f"yard.{what}", number=n) for what in ("thick", "deep") for n in (1, 2, 3))
-    blocks.append(Blanks(tuple((words, "", say.unit) for words in readings), columns=3))
-    blocks.append(Paragraph(say("yard.again"), "small"))
+    again = Paragraph(say("yard.again", half=say.fine(0.5, unit=True)), "small")
+    blocks.append(Together((Heading(say("yard.measured"), 2), _readings(cuts, say), again)))
     return Page("yard", say("section-name.yard"), say("yard.title"), tuple(blocks), lead=say("yard.lead"))
 
 
@@ -113,20 +123,56 @@ def _least(limits: Iterable[int | None]) -> int | None:
     return min((limit for limit in limits if limit is not None), default=None)
 
 
-def _runs(card: YardCard, say: Voice) -> Table:
+MOST_READ = 12
+"""Rows for boards as delivered that the yard card has room for."""
+
+
+def _has_bars(problem: BoardProblem) -> bool:
+    """Whether bars are cut from a section, not only rails."""
+    return any(part.round == 1 for part in problem.parts)
+
+
+def _readings(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], say: Voice) -> Table:
+    """Lines for the timber as delivered: three readings each way for every board that is bought."""
+    names = []
+    for problem, plan, rip in cuts:
+        boards = sorted((board.length for board in plan.boards if not board.at_hand), reverse=True)
+        boards = boards[:: rip.strips] if rip is not None else boards
+        names += [f"{section_words(problem.section, say)}, {say.length(millimetres(one))}" for one in boards]
+    readings = tuple(say(f"yard.{what}", number=n) for what in ("thick", "deep") for n in (1, 2, 3))
+    return Table(
+        (Column(say("yard.board"), share=1.0), *(Column(words, blank=17.0) for words in readings)),
+        tuple((name,) for name in names[:MOST_READ]),
+        size="small",
+    )
+
+
+def _bench_most(name: str, length: int) -> float:
+    """The bend over a run that can still be bevelled and mitred on a bench; estimate. [mm]
+
+    A short run's grows with the square of its length, a long one's no faster than its length.
+    """
+    share = millimetres(length) / 2000.0
+    return limit(name).value * min(share**2, share)
+
+
+def _runs(card: YardCard, say: Voice, *, bars: bool) -> Table:
     """Clear straight runs wanted, and how much bend they may have over their length."""
 
-    def most(limit: int | None) -> str:
-        return "–" if limit is None else say.fine(millimetres(limit))
+    def most(found: int | None, name: str, runs: Sequence[ClearRun]) -> str:
+        if found is None:
+            return "–"
+        shown = millimetres(found)
+        return say.fine(min(shown, _bench_most(name, min(run.length for run in runs))) if name else shown)
 
     rows = tuple(
         (
             say.part(millimetres(max(run.length for run in runs))),
             str(sum(run.how_many for run in runs)),
-            say(f"grade.{grade.name.lower().replace('_', '-')}"),
-            most(_least(run.most_bow for run in runs)),
-            most(_least(run.most_crook for run in runs)),
-            most(_least(run.most_twist for run in runs)),
+            say("grade.end-rails" if grade is Grade.BARS and not bars else f"grade.{grade.name.lower()}"),
+            most(_least(run.most_bow for run in runs), "board bow", runs),
+            most(_least(run.most_crook for run in runs), "board crook", runs),
+            most(_least(run.most_twist for run in runs), "", runs),
         )
         for (grade, _), runs in _classes(card).items()
     )

@@ -80,6 +80,7 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
             _money(work.timber, say),
             _money(work.cloth, say),
             _money(work.sundries, say),
+            _money(work.waste, say),
             say.number(work.hours, places=1),
             _money(work.labour, say),
             _money(work.overhead, say),
@@ -89,7 +90,13 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
         )
         for work in sheet.works
     )
-    heads = ("timber", "cloth", "sundries", "hours", "labour", "overhead", "total", "each", "price")
+    heads = ("timber", "cloth", "sundries", "waste", "hours", "labour", "overhead", "total", "each", "price")
+    sums = tuple(
+        _money(sum((getattr(work, head) for work in sheet.works), Decimal(0)), say)
+        for head in ("timber", "cloth", "sundries", "waste", "labour", "overhead")
+    )
+    asked = sum((sheet.price_of(work) * work.how_many for work in sheet.works), Decimal(0))
+    hours = say.number(sum(work.hours for work in sheet.works), places=1)
     blocks: list[Table | Paragraph] = [
         Table(
             columns=(
@@ -97,7 +104,15 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
                 *(Column(say(f"cost.{head}"), "end", strong=head == "price") for head in heads),
             ),
             rows=rows,
-            sums=(say("cost.sum"), "", "", "", "", "", "", _money(sheet.total, say), "", ""),
+            sums=(
+                say("cost.sum"),
+                *sums[:4],
+                hours,
+                *sums[4:],
+                _money(sheet.total, say),
+                "",
+                _money(asked, say),
+            ),
             size="small",
         )
     ]

@@ -12,7 +12,6 @@ from longpoint.drawing.joined_rods import holes_of_pieces, joined_blocks
 from longpoint.drawing.member_names import part_words, side_words
 from longpoint.drawing.pages import (
     Beside,
-    Blanks,
     Block,
     Bullets,
     CautionBox,
@@ -30,7 +29,13 @@ from longpoint.drawing.section_view import section_view
 from longpoint.drawing.views import SCALES, View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, Part
+from longpoint.frame.design import Side
+from longpoint.frame.parts import MEASURED_EXTRA
 from longpoint.joinery import HoleMark
+from longpoint.tables import limit
+
+SIDE_WITHIN = 1.0
+"""A side as long as planned, within this; estimate. [mm]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +54,7 @@ class WorkSheet:
         alike: Other works with an equal frame: (name, letters of its marks).
         reason: Why the inside is as it is, in one sentence.
         holes: Holes of its members, for the rods.
+        copies: What each frame is called on the check card: one column for each.
         answers: What it does not hold, or holds unless, and those alike; nothing where all hold.
     """
 
@@ -63,6 +69,7 @@ class WorkSheet:
     alike: tuple[tuple[str, str], ...] = ()
     reason: str = ""
     holes: tuple[HoleMark, ...] = ()
+    copies: tuple[str, ...] = ()
     answers: tuple[str, ...] = ()
 
     @property
@@ -187,7 +194,7 @@ def parts_page(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     strings = say("worksheet.strings", sides=" + ".join(side_words(side, say) for side in design.strings))
     corner = say("worksheet.corner", corner=say(f"corner.{design.corner.replace(' ', '-')}"))
     measured_how = (
-        [Paragraph(say("worksheet.measured-how"), size="small")]
+        [Paragraph(say("worksheet.measured-how", spare=say.fine(MEASURED_EXTRA, unit=True)), size="small")]
         if any(part.measured for part in work.parts)
         else []
     )
@@ -245,7 +252,6 @@ def check_pages(works: Sequence[WorkSheet], *, say: Voice) -> tuple[Page, ...]:
                 (
                     Paragraph(how, "small"),
                     *(_check_card(work, say) for work in pair),
-                    Heading(say("check.last"), 2),
                     last,
                 ),
                 about=tuple(name for work in pair for name in work.about),
@@ -254,33 +260,55 @@ def check_pages(works: Sequence[WorkSheet], *, say: Voice) -> tuple[Page, ...]:
     return tuple(pages)
 
 
+MOST_COPIES = 5
+"""Columns for copies that a check card has room for."""
+
+
 def _check_card(work: WorkSheet, say: Voice) -> Together:
+    """One table: what is measured, what is planned, within what it passes, and a column for every copy."""
+    copies = work.copies or (say("check.found"),)
+    blocks: list[Block] = [Heading(work.name)]
+    for start in range(0, len(copies), MOST_COPIES):
+        blocks.append(_check_table(work, copies[start : start + MOST_COPIES], say))
+    return Together(tuple(blocks))
+
+
+def _check_table(work: WorkSheet, copies: Sequence[str], say: Voice) -> Table:
     design = work.frame.design
     diagonal = say.length(math.hypot(float(design.width), float(design.height)))
-    unit = say.unit
-
-    def blanks(*rows: tuple[str, str], columns: int = 1) -> Blanks:
-        return Blanks(tuple((what, planned, unit) for what, planned in rows), columns=columns)
-
     across, up = say.length(design.width), say.length(design.height)
-    sides: tuple[Block, ...] = (
-        Heading(say("check.sides"), 2),
-        blanks(
-            (side_words("top", say), across),
-            (side_words("bottom", say), across),
-            (side_words("left", say), up),
-            (side_words("right", say), up),
+
+    def within(most: float) -> str:
+        return f"± {say.fine(most)}"
+
+    def at_most(most: float) -> str:
+        return f"≤ {say.fine(most)}"
+
+    def bowed(length: Fraction) -> float:
+        return max(limit("board bow").value * (float(length) / 2000.0) ** 2, 1.0)
+
+    pairs: tuple[tuple[Side, Side], ...] = (("top", "bottom"), ("left", "right"))
+    both = [(f"{side_words(one, say)} / {side_words(two, say)}", one) for one, two in pairs]
+    strung = at_most(max(bowed(design.width), bowed(design.height)))
+    wide = {"top": across, "left": up}
+    rows = [
+        *((f"{say('check.sides')}: {words}", wide[side], within(SIDE_WITHIN)) for words, side in both),
+        (say("check.diagonals"), diagonal, say("check.equal", most=say.fine(limit("out of square").value))),
+        (f"{say('check.wind')}: {say('check.corner-lifts')}", "", at_most(limit("wind").value)),
+        *((f"{say('check.string')}: {words}", "", strung) for words, _ in both),
+        (
+            f"{say('check.hand')}: {say('check.before')} / {say('check.after')}",
+            "",
+            say("check.less", most=say.fine(2 * limit("pulled in, now").value)),
         ),
-        Heading(say("check.diagonals"), 2),
-        blanks((say("check.diagonal-1"), diagonal), (say("check.diagonal-2"), diagonal)),
+        (f"{say('check.seen-1')}, {say('check.seen-2')}, {say('check.seen-3')}", "", ""),
+    ]
+    return Table(
+        (
+            Column("", share=1.0),
+            Column(say("check.planned", unit=say.unit), "end", strong=True),
+            Column(say("check.passes", unit=say.unit), "end"),
+            *(Column(copy, blank=max(18.0, 70.0 / len(copies) - 4.0)) for copy in copies),
+        ),
+        tuple(rows),
     )
-    shape: tuple[Block, ...] = (
-        Heading(say("check.wind"), 2),
-        blanks((say("check.corner-lifts"), "")),
-        Heading(say("check.string"), 2),
-        blanks(*((side_words(side, say), "") for side in ("top", "bottom", "left", "right")), columns=2),
-        Heading(say("check.press"), 2),
-        blanks((say("check.before"), ""), (say("check.after"), "")),
-    )
-    seen = tuple((say(f"check.seen-{n}"), "", "") for n in (1, 2, 3))
-    return Together((Heading(work.name), Beside((sides, shape)), Blanks(seen, columns=3)))

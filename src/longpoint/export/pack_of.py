@@ -152,7 +152,19 @@ def _work_sheet(group: Group, say: Voice) -> WorkSheet:
         alike=tuple((work.name, work.code) for work in others),
         reason=in_own_words(first.designed.reason, say),
         holes=first.build.holes,
+        copies=_copies(group, say),
         answers=tuple(answer for answer in answers if answer),
+    )
+
+
+def _copies(group: Group, say: Voice) -> tuple[str, ...]:
+    """What each frame of a group is called on its check card; nothing where there is one only."""
+    if len(group) == 1 and group[0].how_many == 1:
+        return ()
+    return tuple(
+        say("check.copy", code=work.code, number=number) if work.how_many > 1 else work.code
+        for work in group
+        for number in range(1, work.how_many + 1)
     )
 
 

@@ -48,7 +48,7 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
         for words, cap in texts:
             wide = max(wide, width_of(words, height=cap, weight=weight))
             whole = max(whole, width_of(words, height=cap, weight=weight))
-            for bit in words.split():
+            for bit in words.split(" "):
                 word = max(word, width_of(bit, height=cap, weight=weight))
         roomy.append(max(whole + _INSET + 0.5, column.blank or 0.0))
         natural.append(max(wide + _INSET + 0.5, column.blank or 0.0))

@@ -21,6 +21,8 @@ EndCut = Literal["square", "mitre", "half-lap", "keyed mitre", "scarf", "spliced
 Grade = Literal["bars", "rails", "short"]
 Hand = Literal["", "left", "right"]
 
+MEASURED_EXTRA = Fraction(4)
+"""Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
 SAW_ROUND = {Kind.BAR: 1, Kind.END_RAIL: 2, Kind.CROSS_RAIL: 2, Kind.MIDDLE_PIECE: 3, Kind.PLATE: 2}
 """Bars are cut first, then rails to the inside as measured, then middle pieces to the bays as measured."""
 JOINED: tuple[EndCut, ...] = ("scarf", "spliced lap")

@@ -17,14 +17,11 @@ from longpoint.cutting.boards import values as cut
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, nanometres
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
-from longpoint.frame.parts import Part
+from longpoint.frame.parts import MEASURED_EXTRA, Part
 from longpoint.jobs.taken import Taken, may_run_out
 from longpoint.model.batch import Batch
 from longpoint.works.designed import Designed, Say
 from longpoint.works.stock import Section, Use
-
-MEASURED_EXTRA = Fraction(4)
-"""Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
 
 STRIP_SHARE = Fraction(1, 10)
 """What a strip that fell off while ripping counts, of the price of its length: it is paid with its board, and long ones

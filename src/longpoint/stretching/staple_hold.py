@@ -75,7 +75,7 @@ def staple_hold(
     widest, closest = habit("spacing, widest").value, habit("spacing, closest").value
     for_load = allowed / tension
     cautions = []
-    if for_load < closest:
+    if round(for_load) < closest:
         cautions.append(
             Caution(
                 "staples-close",
