@@ -157,7 +157,16 @@ def family_key(part: WantedPart) -> tuple[str, int]:
     return ("turning", part.mitre_width)
 
 
-def _family_sets(keys: list[tuple[str, int]], problem: BoardProblem) -> tuple[FamilySet, ...]:
+def family_sets(keys: list[tuple[str, int]], problem: BoardProblem) -> tuple[FamilySet, ...]:
+    """What may lie on one stick together.
+
+    Args:
+        keys: The family keys of all parts, each once.
+        problem: The problem.
+
+    Returns:
+        The sets, none of which another one makes needless.
+    """
     kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
     mixed = kerf - extra_blocks(problem) * (mitred - kerf)
     square = frozenset(index for index, key in enumerate(keys) if key[0] == "square")
@@ -277,4 +286,4 @@ def build_core(problem: BoardProblem) -> Core:
         for bin_, indices in alike.items()
     ]
     totals = Totals((bin_.cost, bin_.limit) for bin_ in bins)
-    return Core(tuple(items), tuple(bins), _family_sets(keys, problem), unit, problem.shop.safe, totals)
+    return Core(tuple(items), tuple(bins), family_sets(keys, problem), unit, problem.shop.safe, totals)

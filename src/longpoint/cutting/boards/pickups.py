@@ -89,8 +89,9 @@ def sort_least(
             search.add(column)
         search.settle()
     search.leave_more()
-    at_least = min(search.at_least, search.pickups)
-    proof = search.proof if at_least == search.pickups else ""
+    # The search's own bound is a floating one: it says when to stop. Only what lengths alone show is certain.
+    at_least = min(_plainly(core), search.pickups)
+    proof = "bound" if at_least == search.pickups else ""
     return Sorted(
         tuple(search.best), search.pickups, at_least, proof, search.rounds, search.tried, search.listed
     )

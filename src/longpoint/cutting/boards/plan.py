@@ -9,10 +9,16 @@ from fractions import Fraction
 
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, tail_is_lost
 from longpoint.cutting.boards.certificate import as_certificate, certify
-from longpoint.cutting.boards.core import Core, build_core, lowest_price_per_length
+from longpoint.cutting.boards.core import (
+    Core,
+    build_core,
+    family_key,
+    family_sets,
+    lowest_price_per_length,
+)
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.holding import without_surplus
-from longpoint.cutting.boards.leftovers import HAIR, Left, leave_most
+from longpoint.cutting.boards.leftovers import Left, leave_most
 from longpoint.cutting.boards.pickups import sort_least
 from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
 from longpoint.cutting.boards.pricing import Column
@@ -26,6 +32,7 @@ from longpoint.cutting.boards.values import (
     ListedProof,
     Sorting,
     WantedPart,
+    mitre_kerf,
 )
 from longpoint.errors import Caution, Fault, FaultsError, Where
 
@@ -141,16 +148,19 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         The plan with positions, certificate and cautions.
     """
     columns = without_surplus(core, list(solved.columns or ()))
-    if second is None:
-        second = Left(tuple(columns), 0.0, math.inf, "")
     boards = lay_boards(problem, core, columns)
     left = left_worth_of(problem, boards)
-    others = lay_boards(problem, core, second.columns)
     cost = sum((board.cost for board in boards), Fraction(0))
-    no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
-    if no_dearer and left_worth_of(problem, others) > left:
-        boards, left = others, left_worth_of(problem, others)
-        cost = sum((board.cost for board in boards), Fraction(0))
+    work = solved.work
+    if second is not None:
+        work = replace(
+            work, second=second.rounds, shared=work.shared + second.tried, second_listed=second.listed
+        )
+        others = lay_boards(problem, core, second.columns)
+        no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
+        if no_dearer and left_worth_of(problem, others) > left:
+            boards, left = others, left_worth_of(problem, others)
+            cost = sum((board.cost for board in boards), Fraction(0))
     # More than the relaxation is worth no prices prove; where something else proves more, coarse ones will do.
     more = solved.counted is not None or (solved.listed is not None and bool(solved.listed.tree))
     aim = 0 if more else core.totals.at_least(solved.bound)
@@ -171,15 +181,13 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     proof = "bound" if beyond is None else "branching" if isinstance(beyond, CountsProof) else "enumeration"
     proof = proof if proven else ""
     gap = (cost - at_least) / at_least if at_least else Fraction(0)
-    most_left = _most_left(core, left, second)
+    most_left = None if second is None else most_left_of(problem, cost)
     settings, pickups = count_settings(problem, boards)
     return BoardPlan(
         problem.section, boards, cost, at_least, proven, proof, gap, certificate, beyond,
-        left_worth=left, left_worth_at_most=most_left, left_proof=second.proof if most_left == left else "",
+        left_worth=left, left_worth_at_most=most_left, left_proof="bound" if most_left == left else "",
         settings=settings, pickups=pickups,
-        work=replace(
-            solved.work, second=second.rounds, shared=solved.work.shared + second.tried, second_listed=second.listed
-        ),
+        work=work,
         cautions=_cautions(problem, boards),
     )  # fmt: skip
 
@@ -225,15 +233,42 @@ def left_worth_of(problem: BoardProblem, boards: Sequence[CutBoard]) -> Fraction
     return left
 
 
-def _most_left(core: Core, left: Fraction, second: Left) -> Fraction | None:
-    """The bound of the second step as money: what is left where the bound is reached, else rounded up."""
-    if not math.isfinite(second.bound):
-        return None
-    bound = Fraction(second.bound) * core.cost_unit
-    hair = Fraction(HAIR) * (core.cost_unit + abs(left))
-    if bound <= left + 2 * hair:
-        return left
-    return Fraction(math.ceil((bound + hair) * 10**6), 10**6)
+def most_left_of(problem: BoardProblem, cost: Fraction) -> Fraction:
+    """What no plan of a cost can leave more than, from lengths alone: the most timber that the money buys, less parts.
+
+    Args:
+        problem: The problem.
+        cost: What the plan costs.
+
+    Returns:
+        At most so much worth, money; exact.
+    """
+    offcuts = [one for one in problem.shop.offcuts if one.share > 0]
+    if not offcuts:
+        return Fraction(0)
+    keys = sorted({family_key(part) for part in problem.parts})
+    beyond = max(0, *(fs.bare for fs in family_sets(keys, problem)))
+    kerf, mitred = problem.shop.kerf, mitre_kerf(problem.shop.kerf)
+    taken = sum(
+        part.how_many * max(1, part.planned + (mitred if part.is_mitred else kerf) - family_key(part)[1])
+        for part in problem.parts
+    )
+    bare = replace(problem.shop, kerf=0)
+    rooms = [sum(stick.length + beyond for stick in clear_sticks(board, bare)) for board in problem.boards]
+    count = sum(part.how_many for part in problem.parts)
+    money, room = cost, Fraction(0)
+    buys = [
+        (Fraction(board.cost) / n, n, board) for board, n in zip(problem.boards, rooms, strict=True) if n > 0
+    ]
+    for _, length, board in sorted(buys, key=lambda one: (one[0], one[2].name)):
+        most = Fraction(count if board.how_many is None else min(count, board.how_many))
+        copies = min(most, money / board.cost) if board.cost else most
+        room += copies * length
+        money -= copies * board.cost
+    if room - taken < min(one.at_least for one in offcuts):
+        return Fraction(0)
+    rate = max(one.share for one in offcuts) * lowest_price_per_length(problem.boards)
+    return max(Fraction(0), rate * (room - taken) - problem.shop.keeping)
 
 
 def lay_boards(problem: BoardProblem, core: Core, columns: Sequence[Column]) -> tuple[CutBoard, ...]:

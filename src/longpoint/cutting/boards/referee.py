@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
-from longpoint.cutting.boards.referee_beyond import proven_beyond
+from longpoint.cutting.boards.referee_beyond import fewest_pickups, most_left, proven_beyond
 from longpoint.cutting.boards.referee_proof import certificate_bound as certificate_bound
 from longpoint.cutting.boards.referee_proof import next_total as next_total
 from longpoint.cutting.boards.referee_proof import verify_certificate as verify_certificate
@@ -291,6 +291,8 @@ def _check_left(problem: BoardProblem, plan: BoardPlan, boards: dict[str, Board]
         )
     if plan.left_worth_at_most is None:
         return
+    if plan.left_worth_at_most < most_left(problem, plan.cost):
+        yield _fault("left-not-proven", "More may be left than is said to be possible.", "left_worth_at_most")
     if plan.left_worth_at_most < plan.left_worth:
         yield _fault("left-above-bound", "More is left than is said to be possible.", "left_worth_at_most")
     if plan.left_proof and plan.left_worth_at_most != plan.left_worth:
@@ -328,6 +330,10 @@ def _check_sorting(problem: BoardProblem, plan: BoardPlan) -> Iterator[Fault]:
     if plan.pickups > sorting.before:
         yield _fault(
             "more-sorting", f"{plan.pickups} pick-ups, {sorting.before} without the wish.", "sorting"
+        )
+    if sorting.at_least > fewest_pickups(problem):
+        yield _fault(
+            "sorting-not-proven", f"{sorting.at_least} pick-ups are not proven to be needed.", "sorting"
         )
     if plan.pickups < sorting.at_least:
         yield _fault(

@@ -279,3 +279,67 @@ def _filled(
             continue
         for count in range(min(most[k], left // sizes[k]) + 1):
             open_.append((k + 1, (*counts, count), left - count * sizes[k], worth + count * prices[k]))
+
+
+def most_left(problem: BoardProblem, cost: Fraction) -> Fraction:
+    """What offcuts of a plan of some cost are worth at most: what it could buy of the best timber, less all parts.
+
+    Args:
+        problem: The problem.
+        cost: What the plan costs.
+
+    Returns:
+        The most, money.
+    """
+    useful = [one for one in problem.shop.offcuts if one.share > 0]
+    if not useful:
+        return Fraction(0)
+    beyond = max([0, *(extra for _, extra in companies(problem))])
+    wanted = sum(part.how_many for part in problem.parts)
+    offers: list[tuple[Fraction, Fraction]] = []  # room, price of it
+    room = Fraction(0)
+    for board in problem.boards:
+        mine = Fraction(sum(length + beyond for length in clear_lengths(problem, board)))
+        many = wanted if board.how_many is None else min(wanted, board.how_many)
+        if Fraction(board.cost) == 0:
+            room += many * mine
+        elif mine > 0:
+            offers.append((many * mine, many * Fraction(board.cost)))
+    left = cost
+    for length, price in sorted(
+        offers, key=lambda offer: offer[0] / offer[1] if offer[1] else 0, reverse=True
+    ):
+        spent = min(left, price)
+        room += length * spent / price if price else 0
+        left -= spent
+    room -= sum(part.how_many * size_of(problem, part) for part in problem.parts)
+    if room < min(one.at_least for one in useful):
+        return Fraction(0)
+    sold = [board for board in problem.boards if not board.at_hand] or list(problem.boards)
+    lowest = min(Fraction(board.cost) / board.length for board in sold)
+    return max(Fraction(0), max(one.share for one in useful) * lowest * room - problem.shop.keeping)
+
+
+def fewest_pickups(problem: BoardProblem) -> int:
+    """Pick-ups that no plan can do without: every length by itself on boards that hold nothing else.
+
+    Args:
+        problem: The problem.
+
+    Returns:
+        The number.
+    """
+    widest = max(extra for _, extra in companies(problem))
+    lengths: dict[tuple[int, int], list[WantedPart]] = {}
+    for part in problem.parts:
+        lengths.setdefault((part.round, part.length + part.extra), []).append(part)
+    total = 0
+    for alike in lengths.values():
+        fits = [
+            sum(max(0, length + widest) // size_of(problem, part) for length in clear_lengths(problem, board))
+            for part in alike
+            for board in problem.boards
+            if board.how_many != 0 and takes(part, board)
+        ]
+        total += -(-sum(part.how_many for part in alike) // max([1, *fits]))
+    return total
