@@ -68,7 +68,7 @@ def lengths_on_sale(random: Random, count: int) -> list[int]:
 def priced(random: Random, lengths: Iterable[int]) -> list[Fraction]:
     """Prices of lengths on sale: by the metre, by the board, with a rebate on long ones, by whole money."""
     per_metre = float(random.uniform(1.2, 6.0))
-    style = int(random.integers(6))
+    style = int(random.choice(6, p=[0.2, 0.2, 0.2, 0.2, 0.15, 0.05]))
     prices: list[Fraction] = []
     for length in lengths:
         amount = per_metre * length / 1000
@@ -108,7 +108,7 @@ def rack(random: Random, count: int, rate: float) -> list[Board]:
 def workshop(seed: int) -> BoardProblem:
     """A list as a workshop has it: 6 to 100 works, 2 to 12 lengths on sale, a rack."""
     random = np.random.default_rng([seed, 1])
-    works = int(6 * (100 / 6) ** (random.random() ** 8))
+    works = int(6 * (100 / 6) ** (random.random() ** 12))
     mitred, turns = random.random() < 0.6, random.random() < 0.3
     depth, thickness = int(random.choice([42, 44, 60, 70])), int(random.choice([18, 20, 21]))
     width = thickness if random.random() < 0.8 else depth

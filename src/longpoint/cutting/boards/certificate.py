@@ -19,7 +19,7 @@ from longpoint.cutting.boards.values import Certificate
 Integers = npt.NDArray[np.int64]
 
 NEVER = np.int64(2**62)
-MOST_VALUES = 4_000_000
+MOST_VALUES = 1_000_000
 MOST_CELLS = 400_000_000  # values × items of the finest table
 
 

@@ -21,7 +21,7 @@ from longpoint.cutting.boards.placing import share_kept
 from longpoint.cutting.boards.totals import Totals
 from longpoint.cutting.boards.values import Board, BoardProblem, End, Kind, Lie, WantedPart, mitre_kerf
 
-MOST_UNITS = 4_000_000  # that the dearest board may cost
+MOST_UNITS = 1_000_000  # that the dearest board may cost
 
 
 @dataclass(frozen=True, slots=True)
