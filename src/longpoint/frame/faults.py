@@ -48,6 +48,14 @@ def design_faults(
                 f"a face {show(side)} across leaves nothing between two bars of {show(design.bar_thickness)}.",
                 "Make the face larger or the bars thinner.",
             )
+    if design.lip_radius * 2 > min(design.bar_thickness, design.bar_depth):
+        fault(
+            "lip-too-round",
+            "bars.lip_radius",
+            f"a lip eased to a radius of {show(design.lip_radius)} leaves no lip on a bar "
+            f"{show(design.bar_thickness)} × {show(design.bar_depth)}.",
+            "Ease it by a few millimetres.",
+        )
     if design.bevel_fall >= design.bar_depth:
         fault(
             "bevel-leaves-no-wood",

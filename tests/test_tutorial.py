@@ -1,0 +1,77 @@
+"""The tutorial's files are planned as it says."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from longpoint.errors import FaultsError
+from longpoint.export.plan_json import plan_json
+from longpoint.jobs.choose import ComputedChooser
+from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.model.reading import parse_batch
+
+PAGE = (Path(__file__).parents[1] / "docs" / "tutorial.md").read_text(encoding="utf-8")
+FILES = {
+    found[1]: found[2]
+    for found in re.finditer(r"```toml\n# ([a-z .]+?)(?:\.toml)?\n(.*?)```", PAGE, re.DOTALL)
+}
+
+
+def planned(name: str) -> Plan:
+    return plan_batch(parse_batch(FILES[name]), choose=ComputedChooser())
+
+
+def test_every_file_of_the_page_is_tried_here() -> None:
+    assert set(FILES) == {"first", "inches", "asked", "two", "more for two"}
+    assert PAGE.count("```toml") == len(FILES)
+
+
+@pytest.mark.slow
+def test_one_metric_timber_serves_for_everything() -> None:
+    plan = planned("first")
+    design = plan.works[0].designed.design
+    assert (design.bar_thickness, design.bar_depth) == (18, 44)
+    assert {section.section.assumed for section in plan.boards} == {False}
+    assert len(plan.boards) == 1  # bars and rails share boards
+    said = next(caution.what for caution in plan.cautions if caution.code == "design-assumed")
+    assert "bars 44 mm deep, 18 mm thick" in said
+    assert "plain mitres" not in said or design.end_rails
+    assert "design-assumed" in plan_json(plan).decode()
+    assumed = {line.group for line in plan.buying if "assumed" in line.note}
+    assert {"screws", "cloth", "staples", "glue", "primer", "hangers"} <= assumed
+    assert "timber" not in assumed
+
+
+@pytest.mark.slow
+def test_one_american_timber_by_its_name() -> None:
+    plan = planned("inches")
+    design = plan.works[0].designed.design
+    assert [float(side / 25.4) for side in (design.bar_thickness, design.bar_depth)] == pytest.approx(
+        [0.75, 1.5]
+    )
+    assert plan.batch.paper == "Letter"
+    codes = {caution.code for caution in plan.cautions}
+    assert {"nominal-read", "design-assumed"} <= codes
+    assert not any(" mm" in line.what for line in plan.buying)
+    assert any(line.what.startswith("screw No. ") for line in plan.buying)
+    assert any(line.unit == "yd" for line in plan.buying if line.group == "cloth")
+
+
+def test_another_unit_is_asked_about() -> None:
+    with pytest.raises(FaultsError) as caught:
+        parse_batch(FILES["asked"])
+    (fault,) = caught.value.faults
+    assert fault.code == "which-unit"
+    assert "17 m" in fault.remedy
+    parse_batch(FILES["asked"].replace("= 17", '= "17 m"').replace("= 12", '= "12 m"'))
+
+
+@pytest.mark.slow
+def test_two_timbers_and_what_they_really_measure() -> None:
+    before = planned("two")
+    after = plan_batch(parse_batch(FILES["two"] + FILES["more for two"]), choose=ComputedChooser())
+    assert float(before.works[0].designed.design.bar_depth) == 44
+    assert float(after.works[0].designed.design.bar_depth) == 43.5
