@@ -76,13 +76,39 @@ def test_a_frame_fixed_in_everything_gets_verdicts_cautions_and_a_priced_remedy(
 
 
 @pytest.mark.slow
-def test_a_limit_of_the_users_that_nothing_on_sale_meets_is_refused_with_the_nearest_miss() -> None:
+def test_a_limit_of_the_users_that_nothing_meets_is_planned_as_not_holding_and_says_so_first() -> None:
     stated = batch(1200, 900, limits={"pulled_in": 0.01}, inside={"cross_rails": 1, "middle_pieces": True})
-    found = computed_design(stated, 0)
-    assert isinstance(found, tuple)
-    fault = next(f for f in found if f.code == "limit-out-of-reach" and "0.0 mm" in f.what)
-    assert "nearest miss is" in fault.what
-    assert fault.where.key == "limits.pulled_in"
+    found = chosen(stated)
+    assert not found.strength.passes
+    assert found.cautions[0].code == "does-not-hold"
+    assert found.strength.would_hold is None
+
+
+@pytest.mark.slow
+def test_where_nothing_on_sale_holds_the_first_line_says_what_to_buy_and_that_holds() -> None:
+    weak = ({"name": "lath", "thickness": 16, "depth": 34, "per_metre": "2", "lengths": (2400,)},)
+    inside = {"cross_rails": 0, "middle_pieces": False}
+    found = chosen(batch(1400, 1000, yard=weak, inside=inside))
+    assert not found.strength.passes
+    assert found.cautions[0].code == "does-not-hold"
+    other = found.strength.would_hold
+    assert other is not None
+    assert other.passes
+    assert "buy bars" in found.cautions[0].what
+    section = other.option.bars
+    bars = {"name": "b", "thickness": section.thickness, "depth": section.depth, "lengths": (2400,)}
+    deep = {"depth": section.depth}
+    again = chosen(batch(1400, 1000, yard=(*weak, bars | {"per_metre": "4"}), inside=inside, bars=deep))
+    assert again.strength.passes
+
+
+@pytest.mark.slow
+def test_where_nothing_on_sale_can_be_screwed_together_other_timber_is_planned_and_named() -> None:
+    thin = ({"name": "lath", "thickness": 10, "depth": 44, "per_metre": "2", "lengths": (2400,)},)
+    found = chosen(batch(1000, 800, yard=thin))
+    assert found.strength.passes
+    assert found.bars.assumed
+    assert "timber-bought" in {caution.code for caution in found.cautions}
 
 
 @pytest.mark.slow

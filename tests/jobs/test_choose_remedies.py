@@ -52,7 +52,8 @@ def test_canvas_that_touches_the_bars_is_kept_off_by_a_lower_edge_as_computed_fo
     assert missed.remedy.what == ("bevel",)
     again = verdict(chosen(batch(fall=5)), "touch-bar")
     assert again.passes
-    assert missed.remedy.value == pytest.approx(again.value, rel=1e-9)
+    # the nearest miss and the cheapest that holds may differ in their end rails, and so turn in a little more
+    assert missed.remedy.value == pytest.approx(again.value, rel=5e-3)
     words = way_out_words(missed, voice_of("en", batch().style), currency="EUR")
     assert words.startswith("A bevel that falls 5 mm brings it from")
     assert "EUR" not in words  # a few more strokes of the plane cost no timber

@@ -34,6 +34,14 @@ def plan(
         bool,
         typer.Option(help="Rails by the rule of thumb instead of computed; nothing is said of strength."),
     ] = False,
+    as_stated: Annotated[
+        bool,
+        typer.Option(
+            "--as-stated",
+            help="Plan what the batch says and nothing else: no other corner joint, depth or timber where it does "
+            "not hold or cannot be built.",
+        ),
+    ] = False,
     unrehearsed: Annotated[
         bool,
         typer.Option(
@@ -72,7 +80,7 @@ def plan(
         try:
             planned = plan_batch(
                 stated,
-                choose=design_of if by_rule else ComputedChooser(say),
+                choose=design_of if by_rule else ComputedChooser(say, as_stated=as_stated),
                 rehearsing=not unrehearsed,
                 rehearse=side_by_side,
                 say=say,

@@ -1,14 +1,14 @@
 """The computed choice of a design: what is on sale, held against every limit, the first that passes taken.
 
-Where nothing on sale passes, the work is still planned, with the nearest miss, a loud caution, and what would
-meet the limit; only where a limit that the user stated themself cannot be met is the batch refused, since then
-the user has to decide which of the two gives way. A frame whose inside and bars are all stated is computed as it
-stands and never refused: it gets its verdicts, and cautions for what it misses.
+Where none of the usual designs holds, other ways are looked at: corner joints that hold more, bars of another depth
+that is on sale, crossings halved. Where nothing on sale holds, the work is still planned, with the nearest miss, marked
+as not holding, and with the shortest list of timber to buy that would make it hold. A frame whose inside and bars are
+all stated is computed as it stands: it gets its verdicts, and cautions for what it misses.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
@@ -17,9 +17,17 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose_answer import ChosenDesign, Other, WorkStrength
 from longpoint.jobs.choose_bench import Bench
-from longpoint.jobs.choose_candidates import Buildable, Price, candidate_of, candidates_of, price_of
+from longpoint.jobs.choose_candidates import (
+    Buildable,
+    Price,
+    bought_candidates_of,
+    candidate_of,
+    candidates_of,
+    price_of,
+    wider_candidates_of,
+)
 from longpoint.jobs.choose_remedies import neighbours_of
-from longpoint.jobs.choose_words import cautions_of, gives_way, own_limit_fault, reason_of, tension_faults
+from longpoint.jobs.choose_words import cautions_of, gives_way, reason_of, tension_faults
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate, Choice, Tried, choose, holds
@@ -28,9 +36,20 @@ from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
 from longpoint.works.designed import Designed
 from longpoint.works.sections import bar_choices
+from longpoint.works.stock import Section
 
 MOST_REMEDIES = 14
 """Most changes tried for one work that misses a limit."""
+
+
+FAR_OFF = 3.0
+"""Use of the nearest miss's worst limit from which on another joint or crossing is not looked for. [1] Estimate."""
+
+FEW = 3
+"""Missed limits up to which each is given a change of its own, beside what would have to be bought."""
+
+PROBES = 2
+"""Dearest designs of each timber to be bought that tell whether it can hold at all."""
 
 
 class ComputedChooser:
@@ -38,10 +57,13 @@ class ComputedChooser:
 
     Args:
         say: Told what is being done.
+        as_stated: Whether only what the file states and its usual joints are looked at: no other corner joint, no
+            other depth, nothing to buy.
     """
 
-    def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
+    def __init__(self, say: Callable[[str], None] = lambda _text: None, *, as_stated: bool = False) -> None:
         self._say = say
+        self._as_stated = as_stated
         self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
 
     def __call__(self, batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
@@ -56,7 +78,7 @@ class ComputedChooser:
             batch.cloth_of(work),
         )
         if key not in self._done:
-            self._done[key] = _chosen(batch, index, self._say)
+            self._done[key] = _chosen(batch, index, self._say, as_stated=self._as_stated)
         found = self._done[key]
         if isinstance(found, ChosenDesign):
             return replace(
@@ -70,19 +92,20 @@ def computed_design(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     return ComputedChooser()(batch, index)
 
 
-def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesign | tuple[Fault, ...]:
+def _chosen(
+    batch: Batch, index: int, say: Callable[[str], None], *, as_stated: bool
+) -> ChosenDesign | tuple[Fault, ...]:
     work = batch.work[index]
-    plain = design_of(batch, index)
     against = tension_faults(batch, index)
     candidates, faults = candidates_of(batch, work, index)
     if not candidates:
+        plain = design_of(batch, index)
         found = faults or (plain if not isinstance(plain, Designed) else ())
         return (*found, *against)
     if against:
         return against
     bench = Bench(batch, index)
     stated = _all_stated(batch, work)
-    first = batch.limits.choose
     count = 0
 
     def look(candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
@@ -91,20 +114,78 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
         say(f"Computing {work.name}: design {count}")
         return bench.look(candidate)
 
-    choice = choose(
-        candidates,
-        bound=(lambda _c: "") if stated else bench.bound,
-        look=look,
-        judge=bench.weigh,
-        together=bench.goes_together,
-        first=first,
-    )
+    def chosen_of(candidates: Sequence[Candidate[Buildable]]) -> Choice[Buildable]:
+        return choose(
+            candidates,
+            bound=(lambda _c: "") if stated else bench.bound,
+            look=look,
+            judge=bench.weigh,
+            together=bench.goes_together,
+            first=batch.limits.choose,
+        )
+
+    choice = chosen_of(candidates)
+    would_hold: Choice[Buildable] | None = None
+    if not choice.passes and not as_stated and _near(choice):
+        known = {candidate.name for candidate in candidates}
+        wider = [c for c in wider_candidates_of(batch, work, index) if c.name not in known]
+        if wider:
+            choice = _nearer(choice, chosen_of(wider), bench)
+    if not choice.passes and not as_stated:
+        would_hold = _bought(batch, work, index, chosen_of)
     unmade = bench.faults_of_build(choice.chosen.candidate)
-    if unmade:
+    if unmade and would_hold is None:
         return unmade
+    if unmade and would_hold is not None:  # nothing on sale can be screwed together: other timber is bought
+        choice, would_hold = would_hold, None
     if not choice.chosen.verdicts:
         return (gives_way(batch, index, choice.chosen.broken),)
-    return _settled(batch, index, bench, choice, stated=stated, say=say)
+    return _settled(
+        batch, index, bench, choice, stated=stated, helps=would_hold.chosen if would_hold else None, say=say
+    )
+
+
+def _near(choice: Choice[Buildable]) -> bool:
+    worst = choice.chosen.worst
+    return bool(choice.chosen.broken) or worst is None or worst.use <= FAR_OFF
+
+
+def _nearer(one: Choice[Buildable], other: Choice[Buildable], bench: Bench) -> Choice[Buildable]:
+    """The choice that holds; if neither does, the one that can be built and misses by less."""
+    if other.passes:
+        return other
+
+    def far(choice: Choice[Buildable]) -> tuple[bool, float]:
+        worst = choice.chosen.worst
+        unmade = bool(bench.faults_of_build(choice.chosen.candidate))
+        return unmade, worst.use if worst is not None else float("inf")
+
+    return min(one, other, key=far)
+
+
+def _bought(
+    batch: Batch,
+    work: Work,
+    index: int,
+    chosen_of: Callable[[Sequence[Candidate[Buildable]]], Choice[Buildable]],
+) -> Choice[Buildable] | None:
+    """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found."""
+    groups: dict[tuple[Section, Section | None], list[Candidate[Buildable]]] = {}
+    for candidate in bought_candidates_of(batch, work, index):
+        option = candidate.design
+        if option.bars.assumed or (option.rails is not None and option.rails.assumed):
+            groups.setdefault((option.bars, option.rails), []).append(candidate)
+
+    def order(group: tuple[tuple[Section, Section | None], list[Candidate[Buildable]]]) -> tuple[int, float]:
+        (bars, rails), candidates = group
+        things = {frozenset((s.thickness, s.depth)) for s in (bars, rails) if s is not None and s.assumed}
+        return len(things), min(candidate.cost for candidate in candidates)
+
+    for _, candidates in sorted(groups.items(), key=order):
+        ordered = sorted(candidates, key=lambda candidate: (candidate.cost, candidate.name))
+        if chosen_of(ordered[-PROBES:]).passes:
+            return chosen_of(ordered)
+    return None
 
 
 def _all_stated(batch: Batch, work: Work) -> bool:
@@ -121,20 +202,17 @@ def _settled(
     choice: Choice[Buildable],
     *,
     stated: bool,
+    helps: Tried[Buildable] | None,
     say: Callable[[str], None],
-) -> ChosenDesign | tuple[Fault, ...]:
+) -> ChosenDesign:
     work = batch.work[index]
     chosen = choice.chosen.candidate
     verdicts = bench.judge(chosen)
     missed = [v for v in verdicts if not holds(v)]
-    if missed:
+    if missed and (stated or helps is None or len(missed) <= FEW):
         say(f"Computing {work.name}: what would meet the limits")
         verdicts = _with_remedies(batch, bench, chosen, verdicts)
         missed = [v for v in verdicts if not holds(v)]
-    own = [v for v in missed if v.tag == "yours"]
-    if own and not stated:
-        english = voice_of("en", batch.style)
-        return tuple(own_limit_fault(batch, index, v, chosen.design, english) for v in own)
     cases = bench.cases[chosen.name]
     with suppress(FaultsError):  # a frame that winds up by itself: the winding verdict says so
         verdicts = (*verdicts, lift_verdict(free_corner_sag(cases.likely.system, cases.likely.state)))
@@ -151,6 +229,7 @@ def _settled(
         rivals=tuple(_other(batch, t, price) for t in choice.rivals),
         unbeaten=tuple(_other(batch, t, price) for t in choice.unbeaten),
         solved=choice.solved,
+        would_hold=None if helps is None else _other(batch, helps, price),
         tensions=bench.tensions(cases.likely),
     )
     say_it = voice_of(batch.language, batch.style)

@@ -54,6 +54,7 @@ class WorkStrength:
         rivals: The two nearest rivals.
         unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
         solved: How many designs were solved.
+        would_hold: Where nothing on sale holds: a design with timber to be bought that does; None where none was found.
         tensions: Its tensions at each stage, which the verdicts are held against.
     """
 
@@ -68,6 +69,7 @@ class WorkStrength:
     rivals: tuple[Other, ...]
     unbeaten: tuple[Other, ...]
     solved: int
+    would_hold: Other | None = None
     tensions: Tensions
 
     @property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -24,7 +24,7 @@ from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
 from longpoint.works.mass import timber_mass
 from longpoint.works.sections import bar_choices, rail_choices
-from longpoint.works.stock import Section, metre_price
+from longpoint.works.stock import Section, metre_price, ordinary_sections, sections_for
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -58,6 +58,10 @@ SEAM_HOURS = 0.75
 
 SCREWS_ALONG = 150.0
 """Distance between the screws of an end rail. [mm] Estimate."""
+
+
+Joined = Callable[[FrameDesign], tuple[FrameDesign, ...]]
+"""A layout with the joints that are looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,30 +116,57 @@ def candidates_of(
     Returns:
         Candidates without faults, every one once; and faults where there is none.
     """
-    found, faults = _found(batch, work, index, _plain)
+    bars = bar_choices(batch, work)
+    found, faults = _found(batch, work, index, _plain, bars=bars)
     # what the joints are warned of is not chosen where something else can be
     held = tuple(candidate for candidate in found if corners_held(candidate.design.design))
     if held and batch.inside_of(work).end_rails == "auto":
         return held, ()
     if found and batch.bars_of(work).corner == "auto":
-        return _found(batch, work, index, _held_corners)
+        return _found(batch, work, index, _held_corners, bars=bars)
     return found, faults
 
 
 def wider_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
-    """The same and more, where the file leaves it open: every corner joint that holds, crossings halved."""
+    """The same and more, where the file leaves it open: bars of any depth on sale, every corner joint that holds.
+
+    Crossings may be halved.
+    """
+    bars = bar_choices(batch, work, any_depth=True)
+    return _found(batch, work, index, _joined(batch, work), bars=bars)[0]
+
+
+def bought_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
+    """Designs with timber of an ordinary yard besides, whatever depth and thickness the file states."""
+    sections = ordinary_sections(batch, "bars")
+    own = bar_choices(batch, work, any_depth=True)
+    stand = batch.bars_of(work).stand == "flat"
+    known = {(bars.thickness, bars.depth) for bars in own}
+    bars = [
+        *own,
+        *(
+            section
+            for section in sections
+            if (section.thickness > section.depth) == stand
+            and (section.thickness, section.depth) not in known
+        ),
+    ]
+    return _found(batch, work, index, _joined(batch, work), bars=bars, buying=True)[0]
+
+
+def _joined(batch: Batch, work: Work) -> Joined:
     corners = batch.bars_of(work).corner == "auto"
     crossing = "crossing" not in batch.inside_of(work).model_fields_set
 
     def joined(design: FrameDesign) -> tuple[FrameDesign, ...]:
         found = [design] if not corners or corners_held(design) else []
         if corners:
-            found += [replace(design, corner=corner) for corner in corners_for(design)]
-        if crossing and design.middle_pieces and design.cross_rails:
+            found.append(replace(design, corner=corners_for(design)[0]))
+        if crossing and design.middle_pieces and design.cross_rails and design.seam is None:
             found += [replace(each, halved=True, shift=Fraction(0)) for each in found]
         return tuple(found)
 
-    return _found(batch, work, index, joined)[0]
+    return joined
 
 
 def _plain(design: FrameDesign) -> tuple[FrameDesign, ...]:
@@ -149,34 +180,30 @@ def _held_corners(design: FrameDesign) -> tuple[FrameDesign, ...]:
     return tuple(replace(design, corner=corner) for corner in corners_for(design))
 
 
-Joined = Callable[[FrameDesign], tuple[FrameDesign, ...]]
-"""A layout with the joints that are looked at."""
-
-
 def _found(
-    batch: Batch, work: Work, index: int, joined: Joined
+    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], buying: bool = False
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
-    for bars in bar_choices(batch, work):
-        choices = rail_choices(batch, work, bars)
+    for bar in bars:
+        choices = rail_choices(batch, work, bar, buying=buying)
         flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]
         edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
         sections: list[Section | None] = [*edge, *flat] or [None]
         for rails in sections:
-            layouts = layouts_of(batch, work, bars=bars, rails=rails)
+            layouts = layouts_of(batch, work, bars=bar, rails=rails)
             for design in (each for layout in layouts for each in joined(layout)):
                 if design.has_rails and rails is None:
                     continue
                 if not design.has_rails:  # the same whatever rails there might have been
-                    design = replace(design, rail_thickness=bars.real_thickness, rail_depth=bars.real_depth)
+                    design = replace(design, rail_thickness=bar.real_thickness, rail_depth=bar.real_depth)
                 if design in found:
                     continue
                 against = faults_of(batch, index, design)
                 if against:
                     faults = faults or against
                     continue
-                option = Buildable(design, bars, rails if design.has_rails else None)
+                option = Buildable(design, bar, rails if design.has_rails else None)
                 found[design] = candidate_of(batch, option)
     # a section of which no board is long enough is not chosen where another one's are
     reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
@@ -285,9 +312,8 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
-    share = batch.shop.rack_share
-    bars = metre_price(option.bars, rack_share=share)
-    rails = 0.0 if option.rails is None else metre_price(option.rails, rack_share=share)
+    bars = _per_metre(batch, option.bars)
+    rails = 0.0 if option.rails is None else _per_metre(batch, option.rails)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
         money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
@@ -298,6 +324,21 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
+
+
+def _per_metre(batch: Batch, section: Section) -> float | None:
+    """What a metre counts for; of assumed timber as much as a like volume of what is on sale with a price."""
+    price = metre_price(section, rack_share=batch.shop.rack_share)
+    if price is not None or not section.assumed:
+        return price
+    area = float(section.thickness * section.depth)
+    stated = [*sections_for(batch, "bars"), *sections_for(batch, "rails")]
+    like = [
+        float(other.per_metre) / float(other.thickness * other.depth)
+        for other in stated
+        if other.on_sale and other.per_metre is not None
+    ]
+    return min(like) * area if like else None
 
 
 def _per_screw(batch: Batch) -> float:

@@ -21,7 +21,6 @@ from longpoint.jobs.designs import corners_held
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import UNBUILDABLE, holds
-from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.strength import makes_of
 
 
@@ -56,21 +55,6 @@ def gives_way(batch: Batch, index: int, why: str) -> Fault:
     )
 
 
-def own_limit_fault(batch: Batch, index: int, verdict: Verdict, option: Buildable, say: Voice) -> Fault:
-    """A limit of the user that nothing on sale keeps, with the nearest miss."""
-    keys = {"pulled": "pulled_in", "winding": "winding_factor", "touch": "touch", "tension": "tension_low"}
-    key = keys.get(verdict.key.split("-")[0], verdict.key.replace("-", "_"))
-    remedy = way_out_words(verdict, say, currency=batch.currency)
-    nearest = design_words(option.design, say)
-    return Fault(
-        "limit-out-of-reach",
-        f"{batch.work[index].name}: nothing on sale keeps your limit. The nearest miss is {nearest}: "
-        f"{miss_words(verdict, say)}.",
-        f"{remedy} Or ease the limit.",
-        Where(f"limits.{key}"),
-    )
-
-
 def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Caution, ...]:
     """What a person should know of a design first: that it does not hold, or what it holds unless.
 
@@ -84,10 +68,33 @@ def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Cauti
     if missed:
         worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
         words = answer_words(strength.verdicts, say)
-        remedy = way_out_words(worst, say, currency=batch.currency)
-        found.append(Caution(DOES_NOT_HOLD, f"{words} {remedy}"))
+        found.append(Caution(DOES_NOT_HOLD, f"{words} {_way_out(strength, worst, batch, say)}"))
+    if (batch.yard or batch.rack) and (things := bought_words(strength.option, say)):
+        found.append(Caution("timber-bought", say("ways.bought", things=things)))
     found += [Caution(f"unless-{key}", words) for key, words in remarks_of(strength.verdicts, say)]
     return tuple(found)
+
+
+def _way_out(strength: WorkStrength, worst: Verdict, batch: Batch, say: Voice) -> str:
+    """What would meet a limit that is missed: a change, or the least timber to buy with which every limit is kept."""
+    other = strength.would_hold
+    if other is not None:
+        design = design_words(other.option.design, say)
+        return say("ways.buy", things=bought_words(other.option, say), design=design)
+    if worst.remedy is not None or strength.stated:
+        return way_out_words(worst, say, currency=batch.currency)
+    return say("ways.no-way")
+
+
+def bought_words(option: Buildable, say: Voice) -> str:
+    """The timber of a design that is an ordinary yard's and not stated; "" where there is none."""
+    things = [
+        say(f"design.{word}", **{word: f"{say.fine(thin)} × {say.fine(wide, unit=True)}"})
+        for word, section in (("bars", option.bars), ("rails", option.rails))
+        if section is not None and section.assumed
+        for thin, wide in [sorted((section.real_thickness, section.real_depth))]
+    ]
+    return say("design.sides-and").join(things)
 
 
 def reason_of(strength: WorkStrength, batch: Batch, work: Work, say: Voice) -> str:
@@ -110,7 +117,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         return say("reason.fixed", design=words)
     if not strength.passes:
         worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
-        remedy = way_out_words(worst, say, currency=currency)
+        remedy = _way_out(strength, worst, batch, say)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
     if strength.decided is None:
         return say("reason.only", design=words, first=first)

@@ -34,10 +34,15 @@ LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
 
-def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
+def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[Section, ...]:
     """Sections the bars of a work may have, the likeliest first.
 
     Where no depth is said it is `USUAL_DEPTH` if that is on sale, else whatever is on sale.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        any_depth: Whether all on sale is wanted where no depth is said.
     """
     wish = batch.bars_of(work)
     stated = bool(sections_for(batch, "bars"))
@@ -50,7 +55,7 @@ def bar_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
     ]
     if not fitting and not stated:
         return (_assumed_bars(batch, wish),)
-    if wish.depth == "auto":
+    if wish.depth == "auto" and not any_depth:
         for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
             some = [section for section in fitting if least <= section.depth <= most]
             if some:
@@ -74,16 +79,29 @@ def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
     )
 
 
-def rail_choices(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
+def rail_choices(batch: Batch, work: Work, bars: Section, *, buying: bool = False) -> tuple[Section, ...]:
     """Sections the rails of a work may have inside given bars, on edge and flat, the likeliest first.
 
     Where none that is stated fits, an ordinary yard's are looked at: they are bought besides.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        bars: Timber of its bars.
+        buying: Whether an ordinary yard's are looked at in any case.
     """
     wish = batch.inside_of(work)
     most = bars.real_depth - least_taken(batch, wish)
     stated = bool(sections_for(batch, "rails"))
     found = sections_for(batch, "rails", named=wish.timber) if stated else ordinary_sections(batch, "rails")
     fitting = [section for section in found if _rail_fits(section, wish, most)]
+    if buying and stated:
+        known = {(section.thickness, section.depth) for section in fitting}
+        fitting += [
+            section
+            for section in ordinary_sections(batch, "rails")
+            if _rail_fits(section, wish, most) and (section.thickness, section.depth) not in known
+        ]
     if not fitting and stated and wish.timber == wish.depth == wish.thickness == "auto":
         fitting = [
             section for section in ordinary_sections(batch, "rails") if _rail_fits(section, wish, most)
