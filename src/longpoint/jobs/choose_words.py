@@ -21,6 +21,7 @@ from longpoint.jobs.designs import corners_held
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import UNBUILDABLE, holds
+from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.strength import makes_of
 
 
@@ -81,7 +82,7 @@ def _way_out(strength: WorkStrength, worst: Verdict, batch: Batch, say: Voice) -
     if other is not None:
         design = design_words(other.option.design, say)
         return say("ways.buy", things=bought_words(other.option, say), design=design)
-    if worst.remedy is not None or strength.stated:
+    if worst.remedy is not None or strength.stated or worst.key.split("-")[0] in ("touch", "tension", "mass"):
         return way_out_words(worst, say, currency=batch.currency)
     return say("ways.no-way")
 
