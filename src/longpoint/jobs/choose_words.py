@@ -25,6 +25,10 @@ from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.strength import makes_of
 
 
+TIMBER_BOUGHT = "timber-bought"
+"""Code of the caution that names timber which is not stated; its words are made in the language of the sheets."""
+
+
 def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:
     """A tension left that the cloth cannot take without being hurt."""
     work = batch.work[index]
@@ -71,7 +75,7 @@ def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Cauti
         words = answer_words(strength.verdicts, say)
         found.append(Caution(DOES_NOT_HOLD, f"{words} {_way_out(strength, worst, batch, say)}"))
     if (batch.yard or batch.rack) and (things := bought_words(strength.option, say)):
-        found.append(Caution("timber-bought", say("ways.bought", things=things)))
+        found.append(Caution(TIMBER_BOUGHT, say("ways.bought", things=things)))
     found += [Caution(f"unless-{key}", words) for key, words in remarks_of(strength.verdicts, say)]
     return tuple(found)
 
