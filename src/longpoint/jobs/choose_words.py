@@ -24,7 +24,6 @@ from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.strength import makes_of
 
-
 TIMBER_BOUGHT = "timber-bought"
 """Code of the caution that names timber which is not stated; its words are made in the language of the sheets."""
 
