@@ -47,7 +47,7 @@ def stages_table(works: Sequence[tuple[str, Tensions]], say: Voice) -> Table:
                     rough(value, say)
                     for value in (stage.tension.low, stage.tension.middle, stage.tension.high)
                 ),
-                say("stage.rehearsed" if tensions.rehearsed else "stage.estimated"),
+                say(f"stage.{stage.whence}"),
             )
             for stage in tensions.stages
         )

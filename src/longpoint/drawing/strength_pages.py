@@ -156,7 +156,7 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
     sources: dict[str, int] = {}
     for verdict in sheet.verdicts:
         words = verdict_sentence(verdict, say)
-        if verdict.passes is False and verdict.judge == "design":
+        if verdict.answer == "not" and verdict.judge == "design":
             words += " " + way_out_words(verdict, say, currency=sheet.currency)
         limit = limit_words(verdict, say)
         if verdict.tag == "read" and verdict.limit is not None:

@@ -57,7 +57,9 @@ class TensionRow(Row):
     least: float
     likely: float
     most: float
-    rehearsed: bool = Field(description="On the work's own frame; otherwise estimated.")
+    whence: Literal["rehearsed", "estimated", "wished"] = Field(
+        description="On the work's own frame; estimated; or pulled again until the press test shows it."
+    )
 
 
 def verdict_rows(verdicts: tuple[Verdict, ...], say: Voice, *, currency: str) -> list[VerdictRow]:
@@ -79,7 +81,7 @@ def tension_rows(tensions: Tensions) -> list[TensionRow]:
             least=round(1000 * stage.tension.low, 1),
             likely=round(1000 * stage.tension.middle, 1),
             most=round(1000 * stage.tension.high, 1),
-            rehearsed=tensions.rehearsed,
+            whence=stage.whence,
         )
         for stage in tensions.stages
     ]

@@ -15,10 +15,7 @@ from longpoint.works.canvas import CanvasPlan
 from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.rehearse_bench import rehearsal_bench
-
-ENOUGH = 0.7
-"""Less than this part of the tension wished is clearly less. Estimate: cloth is known no better than that."""
-
+from longpoint.works.tension import ENOUGH
 
 When = Literal["stapled", "settled", "likely", "least", "most"]
 """When the last staple is in; settled; after size or primer, likely, at least and at most."""
