@@ -159,3 +159,31 @@ def test_a_metre_of_timber_has_one_price() -> None:
     assert isinstance(designed, Designed)
     price = price_of(batch, Buildable(designed.design, bought, None if designed.rails is None else over))
     assert price.money is not None
+
+
+def test_a_piece_of_cloth_is_rounded_once_for_every_page() -> None:
+    work = {"name": "Study", "width": "33 5/8 in", "height": "23 1/2 in"}
+    batch = batch_of(work=[work], roll=[LIGHT], show="in")
+    designed = design_of(batch, 0)
+    assert isinstance(designed, Designed)
+    draft = draft_of(batch, 0, designed)
+    style = batch.style
+    for cut, on_canvas in (
+        (draft.piece.width, canvas(batch).piece.width),
+        (draft.piece.height, canvas(batch).piece.height),
+    ):
+        assert style.show(cut) == style.show(cut, rounding="up") == style.show(on_canvas, rounding="up")
+        assert cut % style.grain == 0
+
+
+def test_parts_measured_on_the_frame_are_planned_as_long_as_the_list_of_parts_says() -> None:
+    """Bays of a third of a length: 491.667 mm is 492 on the list of parts and in the step alike."""
+    inside = {"cross_rails": 2, "middle_pieces": True, "end_rails": "short sides"}
+    batch = batch_of(work=[{"name": "Third", "width": 1601, "height": 1201, "inside": inside}])
+    designed = design_of(batch, 0)
+    assert isinstance(designed, Designed)
+    draft = draft_of(batch, 0, designed)
+    middle = next(part for part in draft.parts if str(part.kind) == "middle piece")
+    planned = {value for step in draft.build().steps for key, value in step.facts if key == "planned"}
+    assert middle.long_point % batch.style.grain != 0
+    assert batch.style.show(middle.long_point, rounding="up") in planned

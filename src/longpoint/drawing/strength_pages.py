@@ -20,7 +20,7 @@ from longpoint.drawing.pages import (
     Table,
     Together,
 )
-from longpoint.drawing.stages_table import stages_table
+from longpoint.drawing.stages_table import rough, stages_table
 from longpoint.drawing.strength_views import movement_view, tension_view
 from longpoint.drawing.strength_words import (
     answer_words,
@@ -136,7 +136,7 @@ def _cases(sheet: StrengthSheet, say: Voice) -> Table:
                 small_length(now.pulled_in - bow, say),
                 f"{say.number(float(np.degrees(now.turning_in)), places=1)}°",
                 small_length(now.hollow, say),
-                f"{say.number(round(1000 * now.lowest))} – {say.number(round(1000 * now.highest))} N/m",
+                f"{rough(now.lowest, say)} – {rough(now.highest, say)} N/m",
             )
         )
     heads = ("now", "later", "bow", "turning", "hollow", "tension")

@@ -25,6 +25,7 @@ from longpoint.drawing.marks import (
     rectangle,
 )
 from longpoint.drawing.projection import frame_marks, projection_of
+from longpoint.drawing.stages_table import rough
 from longpoint.drawing.views import View, scale_for, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
@@ -164,9 +165,9 @@ def tension_view(
     marks += place_labels(named, among=marks)
     title = say(
         "strength.tension-caption",
-        mean=say.number(round(1000 * tension.mean)),
-        along_x=say.number(round(1000 * tension.mean_x)),
-        along_y=say.number(round(1000 * tension.mean_y)),
+        mean=rough(tension.mean, say),
+        along_x=rough(tension.mean_x, say),
+        along_y=rough(tension.mean_y, say),
     )
     return view_of("tension", marks, scale=scale, title=title)
 

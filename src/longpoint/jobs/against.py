@@ -82,7 +82,13 @@ def faults_against(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
         if cloth_too:
             faults += tension_faults(batch, index)
             pieces.append(
-                piece_of(work, batch.cloth_of(work), code=letters(index), depth=shallowest(batch, work))
+                piece_of(
+                    work,
+                    batch.cloth_of(work),
+                    code=letters(index),
+                    depth=shallowest(batch, work),
+                    style=batch.style,
+                )
             )
         if _readable("design", unread):
             faults += _of_work(batch, index, unread)

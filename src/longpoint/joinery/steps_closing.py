@@ -64,9 +64,9 @@ class ClosingSteps(Telling):
         measure = ""
         facts: list[tuple[str, str]] = []
         if is_piece:
-            facts.append(("planned", self.show(piece.length)))
+            facts.append(("planned", self.part(piece.length)))
             measure = (
-                f"Measure the bay where the piece will stand (planned {self.show(piece.length)}) and cut it tight: it "
+                f"Measure the bay where the piece will stand (planned {self.part(piece.length)}) and cut it tight: it "
                 "goes in with a light tap."
             )
         do = []

@@ -53,8 +53,8 @@ class InnerSteps(OuterSteps):
             self.blank("cut-end-rails", "Cut the end rails to the inside", "FACE DOWN", before),
             members=names,
             parts=self.marks(names),
-            facts=tuple(("planned", self.show(length)) for length in lengths),
-            measure=f"Planned {', '.join(self.show(length) for length in lengths)}; write down what you measure at the "
+            facts=tuple(("planned", self.part(length)) for length in lengths),
+            measure=f"Planned {', '.join(self.part(length) for length in lengths)}; write down what you measure at the "
             "ends, and cut to that, square.",
             do=(
                 "Cut both to the same length: together they set the frame square.",
@@ -134,8 +134,8 @@ class InnerSteps(OuterSteps):
                 ),
                 members=rails,
                 parts=self.marks(rails),
-                facts=tuple(("planned", self.show(length)) for length in lengths),
-                measure=f"Planned {', '.join(self.show(length) for length in lengths)}. Measure at the end rails, not "
+                facts=tuple(("planned", self.part(length)) for length in lengths),
+                measure=f"Planned {', '.join(self.part(length) for length in lengths)}. Measure at the end rails, not "
                 "in the middle, and cut all cross rails to that one length: they press a bowed bar straight again.",
                 do=(
                     "Clamp them side by side and mark the centre line across all rails at once.",

@@ -73,6 +73,10 @@ class Telling:
         """A length as the user reads it."""
         return self.needs.style.show(length)
 
+    def part(self, length: Fraction | float) -> str:
+        """A part's length as every list of parts has it: rounded up."""
+        return self.needs.style.show(length, rounding="up")
+
     def fine(self, length: Fraction | float) -> str:
         """A small length, finer."""
         return self.needs.style.finer().show(length)

@@ -238,7 +238,15 @@ def _canvas(
         where=Where(f"{key}.cloth.tension_left"),
     )
     if wet is not None:
-        cautions += wet.cautions
+        cautions.append(
+            Caution(
+                "snug-before-water",
+                f"Raw {roll.fibre} shrinks under water-borne size or primer: pull it only snug, about "
+                f"{1000 * wet.snug.low:.0f}-{1000 * wet.snug.high:.0f} N/m at each pull, and let the water tighten it; "
+                "how far it may stands in the table of tensions (estimate). Test it when dry and tighten then if need "
+                "be.",
+            )
+        )
     elif made.wetted:
         water = wetting(state=made.pulled, fibre_name=roll.fibre)
         cautions.append(

@@ -100,7 +100,9 @@ def draft_of(batch: Batch, index: int, designed: Designed) -> Draft:
     frame = derive_frame(designed.design)
     parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
     cloth = cloth_of(batch, work)
-    piece = piece_of(work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth)
+    piece = piece_of(
+        work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth, style=batch.style
+    )
     return Draft(
         batch=batch,
         index=index,

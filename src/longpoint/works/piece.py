@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from longpoint.model.works import ClothWish, Work
+from longpoint.units import LengthStyle
 
 BEYOND_DEPTH = {"back": Fraction(36), "side": Fraction(30), "hem": Fraction(51)}
 """Cloth beyond the bar's depth, by where it is stapled. [mm] Common practice, no published source: about 80 mm
@@ -36,7 +37,7 @@ class Piece:
     how_many: int
 
 
-def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piece:
+def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction, style: LengthStyle) -> Piece:
     """The piece of cloth of one work.
 
     Args:
@@ -44,13 +45,18 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction) -> Piec
         wish: How its cloth is wished.
         code: Its letters.
         depth: Of its bars. [mm]
+        style: How lengths are shown: a piece is cut to what is shown, rounded up once, so that every page has one size.
     """
     turnover = turnover_of(wish, depth=depth)
+
+    def cut(size: Fraction) -> Fraction:
+        return style.steps(size + 2 * turnover, rounding="up") * style.grain
+
     return Piece(
         work=work.name,
         code=code,
-        width=work.width + 2 * turnover,
-        height=work.height + 2 * turnover,
+        width=cut(work.width),
+        height=cut(work.height),
         turnover=turnover,
         warp=warp_of(work, wish),
         how_many=work.how_many,
