@@ -133,7 +133,8 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
 
 
 def _money(amount: Decimal | None, say: Voice) -> str:
-    return "" if amount is None else say.number(float(amount), places=2)
+    # no gap between thousands: columns are narrow, and a figure must not be broken there
+    return "" if amount is None else say.number(float(amount), places=2).replace("\u202f", "")
 
 
 def _plain(value: float, say: Voice) -> str:
