@@ -11,13 +11,15 @@ from rich.table import Table
 from longpoint.cli.answer_json import say_json
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from rich.console import Console
 
+    from longpoint.drawing.voice import Voice
     from longpoint.jobs.check import Checked
     from longpoint.model.batch import Batch
     from longpoint.strength.study import StudyResult
+    from longpoint.strength.verdicts.verdict import Verdict
 
 
 MARKS = {"holds": "✓", "unless": "?", "not": "✗", None: "·"}
@@ -27,6 +29,9 @@ MARKS = {"holds": "✓", "unless": "?", "not": "✗", None: "·"}
 def check(
     batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")],
     work: Annotated[list[str] | None, typer.Option(help="Only this work; may be repeated.")] = None,
+    sentences: Annotated[
+        bool, typer.Option("--sentences", help="Each limit in a sentence with its source.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Everything, as JSON.")] = False,
     study: Annotated[
         bool,
@@ -76,12 +81,14 @@ def check(
     if as_json:
         say_json(checked_json(stated, checked, studies))
     else:
-        _print(stated, checked, studies)
+        _print(stated, checked, studies, sentences=sentences)
     # Exit code 1: computed, and something does not hold.
     return 0 if all(item.chosen.strength.passes for item in checked) else 1
 
 
-def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult]) -> None:
+def _print(
+    batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult], *, sentences: bool
+) -> None:
     from longpoint.cli.speaking import answers
     from longpoint.drawing.stages_table import stage_lines
     from longpoint.drawing.strength_words import (
@@ -106,7 +113,12 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
         console.print(f"[bold]{_plain(answer_words(strength.verdicts, say))}[/bold]")
         console.print(_plain(kept_words(strength.verdicts, say)))
         console.print(item.chosen.reason.replace("**", ""), markup=False)
+        if not sentences:
+            for line in _table(strength.verdicts, say):
+                console.print(line, markup=False)
         for verdict in strength.verdicts:
+            if not sentences and verdict.answer in ("holds", None):
+                continue  # the table has its figures
             mark = MARKS[verdict.answer]
             name, words = verdict_name(verdict, say), verdict_sentence(verdict, say)
             held = (
@@ -117,18 +129,35 @@ def _print(batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, Stu
             _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
             if verdict.remedy is not None or (verdict.answer == "not" and verdict.judge == "design"):
                 _hanging(console, " ", _plain(way_out_words(verdict, say, currency=batch.currency)))
-        for line in stage_lines(strength.tensions, say):
+        for line in () if not sentences else stage_lines(strength.tensions, say):
             console.print(f"  {line}", markup=False)
         for line in check_lines(strength.verdicts, say):
             _hanging(console, "→", _plain(line.replace("`", "")))
-        if strength.rivals:
+        if strength.rivals and sentences:
             console.print(say("strength.rivals-title"), style="bold")
-        for rival in strength.rivals:
+        for rival in strength.rivals if sentences else ():
             console.print(f"  {rival_words(rival, say, currency=batch.currency)}", markup=False)
         for line in study_lines(studies, item.name, say):
             console.print(f"  {line}", markup=False)
     console.print()
+    if not sentences:
+        console.print(say("strength.table-note"), markup=False)
     console.print(say("strength.estimate").replace("**", ""), markup=False)
+
+
+def _table(verdicts: Sequence[Verdict], say: Voice) -> list[str]:
+    """Every verdict in a line of its own, in columns that line up."""
+    from longpoint.drawing.strength_words import verdict_rows
+
+    rows = verdict_rows(verdicts, say)
+    head = tuple(say(f"strength.table-{key}") for key in ("what", "likely", "range", "limit"))
+    wide = [max(len(cells[k]) for cells in (head, *(cells for _, cells in rows))) for k in range(4)]
+
+    def line(mark: str, cells: tuple[str, ...]) -> str:
+        what, likely, spread, held = (cell.ljust(wide[k]) for k, cell in enumerate(cells))
+        return f"{mark} {what}  {likely.rjust(wide[1])}  {spread}  {held}".rstrip()
+
+    return [line(" ", head), *(line(MARKS[verdict.answer], cells) for verdict, cells in rows)]
 
 
 def _hanging(console: Console, mark: str, words: str) -> None:

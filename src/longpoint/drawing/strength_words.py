@@ -141,6 +141,30 @@ def bound_words(verdict: Verdict, say: Voice) -> str:
     return say(key, limit=amount(verdict.limit, verdict, say))
 
 
+def verdict_rows(verdicts: Sequence[Verdict], say: Voice) -> tuple[tuple[Verdict, tuple[str, ...]], ...]:
+    """Verdicts as a table: what, likely, from and to over all cases, held against.
+
+    Args:
+        verdicts: The verdicts.
+        say: How the sheet speaks.
+
+    Returns:
+        Each verdict with its cells.
+    """
+    return tuple(
+        (
+            one,
+            (
+                verdict_name(one, say),
+                _value_words(one, say),
+                "" if one.low == one.high else f"{amount(one.low, one, say)} – {amount(one.high, one, say)}",
+                bound_words(one, say) + ("*" if one.limit is not None and one.tag == "estimate" else ""),
+            ),
+        )
+        for one in verdicts
+    )
+
+
 def limit_words(verdict: Verdict, say: Voice) -> str:
     """The limit with where it comes from."""
     bound = bound_words(verdict, say)

@@ -174,11 +174,24 @@ def _laid(
 def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
     """A fault about a piece, said of the work in the batch file that wants it."""
     place = fault.where.key
+    if fault.code == "not-enough-cloth":
+        what = fault.what
+        for piece in members:
+            what = what.replace(f'"{piece.code}" (', f"{piece.work} (")
+        short = next((k for k, roll in enumerate(batch.roll, start=1) if roll.length is not None), None)
+        return Fault(
+            fault.code,
+            what,
+            "State another [[roll]], or more length on one; a [[roll]] without length is bought by the metre.",
+            Where("roll" if short is None else f"roll[{short}].length"),
+        )
     if not (place.startswith("pieces[") and place.endswith("]")):
         return fault
     piece = members[int(place[len("pieces[") : -1])]
     index = next(index for index, work in enumerate(batch.work) if work.name == piece.work)
-    return Fault(fault.code, f"{piece.work}: {fault.what}", fault.remedy, Where(f"work[{index + 1}].width"))
+    remedy = fault.remedy.replace("across the warp", "across the warp (may_turn under [work.cloth])")
+    remedy = remedy.replace("sewn from breadths", "sewn from breadths (seam under [work.cloth])")
+    return Fault(fault.code, f"{piece.work}: {fault.what}", remedy, Where(f"work[{index + 1}].width"))
 
 
 def cloth_faults(batch: Batch) -> tuple[Fault, ...]:

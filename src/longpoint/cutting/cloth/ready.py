@@ -173,7 +173,10 @@ def _too_large(
     assert best is not None
     roll = problem.rolls[best[1]]
     remedy = "Take a wider roll"
-    if not piece.may_turn:
+    turned_fits = any(
+        _fits(*((along, across) if room.warp_along else (across, along)), room, longest) for room in rooms
+    )
+    if not piece.may_turn and turned_fits:
         remedy += ", allow the piece to be turned across the warp"
     if not piece.may_seam:
         remedy += ", or allow it to be sewn from breadths"
