@@ -18,7 +18,8 @@ from longpoint.cutting.lay.listing import Listing
 
 MOST_PIECES = 40  # beyond these nothing is listed
 MOST_ROUND_FLAWS = 8  # the same where there are flaws
-PAIRS = 120_000_000  # pairs of boxes that may be looked at
+PAIRS = 400_000_000  # pairs of sets that may be looked at
+PAIRS_SHARED = 150_000_000  # the same where rectangles are shared among rolls, whose pairs are dearer
 PARTINGS = 500_000  # ways to part rectangles over a cut that may be looked at
 MOST_WAYS = 60_000  # ways to share rectangles among rolls that may be looked at
 MOST_SHARED_ROUND_FLAWS = 6  # rectangles on several rolls with flaws up to which every cut is tried
@@ -189,7 +190,7 @@ def _by_listing(
         if all(roll.rate > 0 for roll in rolls):
             widest = max(roll.width / roll.rate for roll in rolls)
             spare = min(spare, max(0, int(price.most_below * widest) - area))
-        listing = Listing(rectangles, crossways=crossways, work=PAIRS)
+        listing = Listing(rectangles, crossways=crossways, work=PAIRS_SHARED)
         if not listing.make(width, length, spare, close=False):
             return None
         made[crossways] = listing
