@@ -3,6 +3,7 @@
 #   make test    all tests
 #   make check   lint, types, direction of imports, docs
 #   make hunt    answers to thousands of made-up cases held against referees, oracles and themselves, for an hour or N=… cases
+#   make attack  hours of mutated inputs and kills (SECONDS=3600 SEED=0)
 #   make bench   speed, as ratios against named baselines
 #   make golden  write the reference drawings and tables again
 #   make docs    build the documentation
@@ -14,11 +15,14 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 OUT ?= out/demo
+SECONDS ?= 3600
+SEED ?= 0
+KILLS ?= 500
 export PYTHONDONTWRITEBYTECODE ?=
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test check hunt bench golden docs serve lock clean programs
+.PHONY: demo test check hunt attack bench golden docs serve lock clean programs
 
 $(VENV)/run.ready: requirements/run.txt pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
@@ -57,6 +61,10 @@ hunt: $(VENV)/dev.ready
 
 bench: $(VENV)/dev.ready programs
 	@$(BIN)/python -m pytest -q -m bench -o python_files='bench_*.py' tests/bench
+
+attack: $(VENV)/dev.ready
+	@$(BIN)/python tests/hard/attack.py $(SECONDS) $(SEED)
+	@$(BIN)/python tests/hard/kills.py $(KILLS) $(SEED)
 
 golden: $(VENV)/dev.ready
 	@LONGPOINT_WRITE_GOLDEN=1 LONGPOINT_WRITE_DOCS=1 $(BIN)/python -m pytest -q -k "golden or written_docs or docs_table"

@@ -47,6 +47,24 @@ _ONE = re.compile(rf"^\s*{_VALUE}\s*{_UNITS}\s*$")
 _FEET = re.compile(r"^\s*(?P<feet>\d+)\s*(?:ft\.?|feet|foot|['′’])\s*-?\s*(?P<rest>\S.*)$", re.IGNORECASE)
 
 
+LONGEST_TEXT = 80
+"""Letters of the longest text that is read as a quantity."""
+
+LARGEST = 10**40
+"""No number that is read as a quantity is larger."""
+
+SMALLEST = 15
+"""Digits behind the point up to which a number is told from nothing."""
+
+
+def shortened(value: object) -> str:
+    """What was written, as it stands in a message, cut where it is long."""
+    if isinstance(value, int) and not -LARGEST < value < LARGEST:
+        return "a number of many digits"
+    text = repr(value)
+    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 2]}…{text[-1]}"
+
+
 class QuantityError(ValueError):
     """A text that is not the quantity it should be; the message says why and what to write."""
 
@@ -70,14 +88,20 @@ def parse_length(text: str | int | float | Decimal | Fraction, *, unit: str = "m
         msg = "true or false is not a length; write a number such as 1200"
         raise QuantityError(msg)
     if isinstance(text, (int, Fraction)):
-        return _not_negative(Fraction(text) * _millimetres(unit), str(text))
+        return _not_negative(Fraction(text) * _millimetres(unit), shortened(text))
     if isinstance(text, float):
         if not math.isfinite(text):
             msg = f"{text} is not a length; write a number such as 1200"
             raise QuantityError(msg)
         return _not_negative(Fraction(repr(text)) * _millimetres(unit), repr(text))
     if isinstance(text, Decimal):
+        if not text.is_finite() or abs(text) > LARGEST or (text and text.adjusted() < -SMALLEST):
+            msg = "this number is far too large or too small for a length; check it and its unit"
+            raise QuantityError(msg)
         return _not_negative(Fraction(text) * _millimetres(unit), str(text))
+    if len(text) > LONGEST_TEXT:
+        msg = f"{shortened(text)} is too long for a length; write a number such as 1200"
+        raise QuantityError(msg)
     written = _spell_fractions(text.strip())
     if not written:
         msg = "the length is empty; write a number such as 1200"
@@ -107,6 +131,9 @@ def parse_angle(text: str | int | float) -> float:
     Raises:
         QuantityError: If the text is not an angle of 0° to below 90°.
     """
+    if isinstance(text, str) and len(text) > LONGEST_TEXT:
+        msg = f"{shortened(text)} is not an angle; write degrees such as 6° (0 to below 90)"
+        raise QuantityError(msg)
     written = str(text).strip().replace(",", ".")
     match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:°|deg|degrees?)?", written)
     if isinstance(text, bool) or match is None or not 0 <= float(match[1]) < 90:
@@ -122,11 +149,13 @@ def parse_money(value: str | int | float | Decimal) -> Decimal:
         QuantityError: If it is not an amount, or negative.
     """
     try:
-        amount = Decimal(str(value).strip()) if not isinstance(value, bool) else Decimal("nan")
+        # A whole number of thousands of digits cannot even be written down.
+        readable = not isinstance(value, bool) and not (isinstance(value, int) and abs(value) > LARGEST)
+        amount = Decimal(str(value).strip()) if readable else Decimal("nan")
     except InvalidOperation:
         amount = Decimal("nan")
-    if not amount.is_finite():
-        msg = f"{value!r} is not an amount of money; write a number such as 4.80"
+    if not amount.is_finite() or (amount and not -SMALLEST <= amount.adjusted() <= SMALLEST):
+        msg = f"{shortened(value)} is not an amount of money; write a number such as 4.80"
         raise QuantityError(msg)
     if amount < 0:
         msg = f"{value} is negative; a price is zero or more"
@@ -148,6 +177,9 @@ def parse_area_mass(value: str | int | float) -> float:
     Raises:
         QuantityError: If it is not a positive mass per area.
     """
+    if (isinstance(value, str) and len(value) > LONGEST_TEXT) or (isinstance(value, int) and value > LARGEST):
+        msg = f"{shortened(value)} is not a mass per area; write g/m² such as 320, or 10 oz/yd2"
+        raise QuantityError(msg)
     written = str(value).strip().lower().replace("²", "2").replace(",", ".").replace("^", "")
     match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(g/m2|gsm|oz/yd2|oz/sq yd|kg/m2|oz)?", written)
     if isinstance(value, bool) or match is None or float(match[1]) <= 0:

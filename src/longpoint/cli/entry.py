@@ -91,8 +91,7 @@ def main() -> None:
         sys.stderr.flush()
     except OSError as error:
         code = _unheard(error)
-    if code:
-        sys.exit(code)
+    sys.exit(code)
 
 
 def _run() -> int:
@@ -108,7 +107,7 @@ def _run() -> int:
         sys.stderr.write(f"{error}\n")
         return REFUSED
     except MemoryError:
-        sys.stderr.write("There is not enough memory for this. Plan fewer works at a time.\n")
+        sys.stderr.write("There is not enough memory for this. Ask for fewer works or parts at a time.\n")
         return REFUSED
     except _Unheard as error:
         return _unheard(error.args[0])

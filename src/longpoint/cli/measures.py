@@ -7,6 +7,9 @@ from fractions import Fraction
 from longpoint.errors import Fault, Where
 from longpoint.units import MILLIMETRES, LengthStyle, QuantityError, parse_length
 
+FARTHEST = 100_000
+"""No measure taken at a frame is longer. [mm] Estimate."""
+
 
 class Reader:
     """Reads lengths in one unit and keeps the faults.
@@ -42,7 +45,15 @@ class Reader:
         try:
             length = parse_length(text, unit=self._unit)
         except QuantityError as error:
-            self.fault(key, f"{error}.", "")
+            what, _, remedy = str(error).partition("; ")
+            self.fault(key, f"{what}.", f"{remedy[:1].upper()}{remedy[1:]}." if remedy else "")
+            return 1.0
+        if length > FARTHEST:
+            self.fault(
+                key,
+                "no tape at the bench reaches so far.",
+                f"Check the number; up to {FARTHEST // 1000} m is read.",
+            )
             return 1.0
         if length == 0 and not zero:
             self.fault(key, "a measure of 0 cannot be.", "Measure it again.")

@@ -22,8 +22,11 @@ HEAVIEST = 20_000.0
 SLACKEST, TIGHTEST = 5.0, 2000.0
 """Tensions that a canvas may be wished to have. [N/m] Estimate."""
 
-LARGEST = 25_000.0
-"""No canvas is larger. [mm] Estimate."""
+SMALLEST, LARGEST = 5.0, 25_000.0
+"""No canvas and no pad is smaller or larger. [mm] Estimate."""
+
+LIGHTEST, DENSEST = 20.0, 5000.0
+"""No cloth with its ground is lighter or heavier. [g/m²] Estimate."""
 
 
 def press(
@@ -88,9 +91,9 @@ def press(
         remedy = f"State {SLACKEST:g} to {TIGHTEST:g}; 200 is usual."
         faults.append(_fault("tension", f"a tension of {tension:g} N/m cannot be wished.", remedy))
     faults += [
-        _fault(key, f"{lengths[key]!r} is no size of a canvas or a pad.", "State one above 0, at most 25 m.")
+        _fault(key, f"{lengths[key]!r} is no size of a canvas or a pad.", "State 5 mm to 25 m.")
         for key in ("width", "height", "pad")
-        if (size := read[key]) is not None and not 0 < size <= LARGEST
+        if (size := read[key]) is not None and not SMALLEST <= size <= LARGEST
     ]
     if batch is not None:
         numbers = {
@@ -201,10 +204,15 @@ def _length(text: str, key: str, faults: list[Fault]) -> float | None:
     if not text:
         return None
     try:
-        return float(parse_length(text))
+        length = float(parse_length(text))
     except QuantityError as error:
-        faults.append(_fault(key, f"{error}.", ""))
+        what, _, remedy = str(error).partition("; ")
+        faults.append(_fault(key, f"{what}.", f"{remedy[:1].upper()}{remedy[1:]}." if remedy else ""))
         return None
+    if length > LARGEST:
+        faults.append(_fault(key, f"{text!r} is further than any canvas.", "State at most 25 m."))
+        return None
+    return length
 
 
 def _cloth(state: str, cloth_mass: str, faults: list[Fault]) -> Any:
@@ -216,7 +224,13 @@ def _cloth(state: str, cloth_mass: str, faults: list[Fault]) -> Any:
 
     mass, row = 0.0, None
     try:
-        mass = parse_area_mass(cloth_mass) * 1e-9  # g/m² to kg/mm²
+        given = parse_area_mass(cloth_mass)
+        if not LIGHTEST <= given <= DENSEST:
+            what = f"{cloth_mass!r} is no mass of cloth and its ground."
+            faults.append(
+                _fault("cloth-mass", what, f"State {LIGHTEST:g} to {DENSEST:g} g/m2; 600 is usual.")
+            )
+        mass = given * 1e-9  # g/m² to kg/mm²
     except QuantityError as error:
         faults.append(_fault("cloth-mass", f"{error}.", ""))
     try:

@@ -31,7 +31,21 @@ def say_faults(faults: Iterable[Fault]) -> None:
         sys.stderr.write(f"{len(listed)} things stand against it:\n")
     for number, fault in enumerate(listed, start=1):
         head = f"{number}. " if len(listed) > 1 else ""
-        sys.stderr.write(f"{head}{plain(str(fault))}\n")
+        sys.stderr.write(f"{head}{plain(_clipped(fault))}\n")
+
+
+_MOST_LETTERS = 600
+
+
+def _clipped(fault: Fault) -> str:
+    """A fault, each of its sentences cut where a file made it as long as itself."""
+    where, what, remedy = (
+        text
+        if len(text) <= _MOST_LETTERS
+        else f"{text[: _MOST_LETTERS // 2]} … {text[-_MOST_LETTERS // 4 :]}"
+        for text in (str(fault.where), fault.what, fault.remedy)
+    )
+    return " ".join(bit for bit in (f"{where}:" if where else "", what, remedy) if bit)
 
 
 def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:

@@ -128,12 +128,9 @@ def parse_plan(text: str | bytes, *, file: str = "") -> PlanDocument:
     Raises:
         FaultsError: If it is not one, or of a version that this program does not know.
     """
-    try:
-        data = json.loads(text)
-    except (ValueError, UnicodeDecodeError):
-        raise refuse(
-            "not-a-plan", f"{file} is not JSON.", "Give a plan.json written by longpoint plan."
-        ) from None
+    data = json_of(text)
+    if data is None:
+        raise refuse("not-a-plan", f"{file} is not JSON.", "Give a plan.json written by longpoint plan.")
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise refuse("not-a-plan", f"{file} is no plan.", "Give a plan.json written by longpoint plan.")
     if data.get("version") != VERSION:
@@ -149,6 +146,19 @@ def parse_plan(text: str | bytes, *, file: str = "") -> PlanDocument:
         raise refuse(
             "plan-damaged", f"{file} is damaged at {', '.join(first)}.", "Plan the batch again."
         ) from None
+
+
+def json_of(text: str | bytes) -> Any:
+    """A JSON text as values; None where it is none, or holds numbers or depths that no plan has."""
+    try:
+        return json.loads(text, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        return None
+
+
+def _no_number(name: str) -> float:
+    msg = f"{name} is no number"
+    raise ValueError(msg)
 
 
 def schema_texts() -> Iterable[tuple[str, bytes]]:

@@ -7,7 +7,6 @@ nanometre, positions count from each board's first left end. The same rest gives
 
 from __future__ import annotations
 
-import json
 from fractions import Fraction
 from typing import Any
 
@@ -17,7 +16,7 @@ from longpoint.cutting.boards.values import Cut as PlacedCut
 from longpoint.cutting.boards.values import CutBoard, millimetres, nanometres
 from longpoint.cutting.boards.values import Swing as SawSwing
 from longpoint.errors import FaultsError, refuse
-from longpoint.export.plan_json import PlanDocument, parse_plan
+from longpoint.export.plan_json import PlanDocument, json_of, parse_plan
 from longpoint.export.plan_rows import Row
 from longpoint.jobs.replan_old import (
     OldBoard,
@@ -156,10 +155,7 @@ def read_old_plan(text: str | bytes, *, file: str = "") -> OldPlan:
     Raises:
         FaultsError: If it is neither, of another version or damaged.
     """
-    try:
-        data = json.loads(text)
-    except (ValueError, RecursionError):
-        data = None
+    data = json_of(text)
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         return old_plan_of(parse_plan(text, file=file))
     if data.get("version") != VERSION:

@@ -55,6 +55,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _woods,
             _nominal,
             _measures,
+            _extremes,
             _spans,
             _bends,
             _climate,
@@ -288,6 +289,41 @@ def _measures(batch: Batch) -> Iterator[_Clash]:
             Where("work"),
         )
         yield _Clash(fault)
+
+
+def _extremes(batch: Batch) -> Iterator[_Clash]:
+    """Measures that nothing on sale or at the bench comes near; all bounds are estimates."""
+    stated: list[tuple[str, str, Fraction | None, int]] = [
+        ("bars.lip_radius", "a lip eased by {}", batch.bars.lip_radius, 20),
+        *(
+            (f"work[{number}].bars.lip_radius", "a lip eased by {}", work.bars.lip_radius, 20)
+            for number, work in enumerate(batch.work, start=1)
+        ),
+        *(
+            (f"roll[{number}].width", "a roll {} wide", roll.width, 10_000)
+            for number, roll in enumerate(batch.roll, start=1)
+        ),
+    ]
+    for number, screw in enumerate(batch.screw, start=1):
+        stated += [
+            (f"screw[{number}].diameter", "a screw {} thick", screw.diameter, 16),
+            (f"screw[{number}].length", "a screw {} long", screw.length, 400),
+        ]
+    for number, staple in enumerate(batch.staple, start=1):
+        stated += [
+            (f"staple[{number}].leg", "a staple with legs of {}", staple.leg, 60),
+            (f"staple[{number}].crown", "a staple {} wide", staple.crown, 60),
+        ]
+    show = batch.style.finer().show
+    for key, what, measure, most in stated:
+        if measure is not None and measure > most:
+            fault = Fault(
+                "no-such-measure",
+                f"{what.format(show(measure))} is not used on supports.",
+                f"Check the number and its unit; up to {show(Fraction(most))} is planned.",
+                Where(key),
+            )
+            yield _Clash(fault, (("unit",),))
 
 
 def _spans(batch: Batch) -> Iterator[_Clash]:

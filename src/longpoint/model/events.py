@@ -7,11 +7,13 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from longpoint.model.quantities import Count, Length, LengthAboveZero, Name, Stated, Text, Whole
+from longpoint.units import LARGEST
 
 
 def _as_text(value: Any) -> Any:
     """A board named by a bare number is meant as written on the page."""
-    return f"{value:g}" if isinstance(value, (int, float)) and not isinstance(value, bool) else value
+    is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    return f"{value:g}" if is_number and -LARGEST < value < LARGEST else value
 
 
 BoardName = Annotated[str, BeforeValidator(_as_text), Field(max_length=80)]

@@ -135,6 +135,8 @@ def _shape(path: Path, given: Any, kinds: Mapping[str, Any]) -> Said | None:
 
 
 def _plain(key: str | int, given: Any, item: Any) -> Said:
+    if item["type"] == "string_too_short":
+        return "bad-value", f"the text of {key!r} is empty.", "Write one."
     if item["type"] == "string_too_long":
         most = item["ctx"]["max_length"]
         return "bad-value", f"the text of {key!r} is too long.", f"Use at most {most} letters."
@@ -143,7 +145,13 @@ def _plain(key: str | int, given: Any, item: Any) -> Said:
         reason = reason.removeprefix("Input should be ")
         return "bad-value", f"{shown(given)} is not a value for {key!r}.", f"It should be {reason}."
     what, _, mend = reason.partition("; ")
-    return "bad-value", f"{what[:1].lower()}{what[1:]}.", f"{mend[:1].upper()}{mend[1:]}." if mend else ""
+    if not mend:
+        return (
+            "bad-value",
+            f"{shown(given)} is not a value for {key!r}.",
+            "Check its digits, or leave it out.",
+        )
+    return "bad-value", f"{what[:1].lower()}{what[1:]}.", f"{mend[:1].upper()}{mend[1:]}."
 
 
 def nearest_key(path: Path, model: type[BaseModel]) -> tuple[str, list[str]]:

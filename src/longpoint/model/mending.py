@@ -25,6 +25,9 @@ Rest = tuple[str | int | None, ...]
 _STAND_INS: tuple[Any, ...] = (1000, "nothing read", [1000], ["nothing read", "nothing more"], {}, [])
 _MOST_ROUNDS = 200
 
+MOST_SAID = 100
+"""Faults of one file that are said; nobody reads more."""
+
 
 @dataclass(frozen=True, slots=True)
 class Found(Generic[AnyModel]):
@@ -54,8 +57,9 @@ def read_data(model: type[AnyModel], data: Mapping[str, Any], *, unit: str) -> F
         return Found(model.model_validate(data, context=context), (), frozenset())
     except ValidationError as error:
         grouped = _grouped(error, data)
-    deepest = _deepest(grouped)
-    unread = set(deepest)
+    all_deepest = _deepest(grouped)
+    unread = set(all_deepest)
+    deepest = all_deepest[:MOST_SAID]
     misspelt = {
         (*path[:-1], near)
         for path in deepest
@@ -68,6 +72,9 @@ def read_data(model: type[AnyModel], data: Mapping[str, Any], *, unit: str) -> F
         # a key that is missing because it is misspelt is said once
         if not (path in misspelt and all(item["type"] == "missing" for item in grouped[path]))
     ]
+    if more := len(all_deepest) - len(deepest):
+        place = all_deepest[MOST_SAID]
+        said.append((place, "many-more", f"{more} more places from here on.", "Mend the others first."))
     return Found(_mended(model, data, context), tuple(said), frozenset(unread | misspelt))
 
 
@@ -85,9 +92,8 @@ def _grouped(error: ValidationError, data: Any) -> dict[Path, list[Any]]:
 
 def _deepest(grouped: Mapping[Path, Any]) -> list[Path]:
     """What is wrong inside a thing explains why the thing itself was refused."""
-    return [
-        path for path in grouped if not any(len(o) > len(path) and o[: len(path)] == path for o in grouped)
-    ]
+    above = {path[:length] for path in grouped for length in range(len(path))}
+    return [path for path in grouped if path not in above]
 
 
 def _real_path(loc: tuple[int | str, ...], data: Any, kind: str) -> Path:

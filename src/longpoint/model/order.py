@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from longpoint.model.quantities import Name, Number, Stated
+from longpoint.model.quantities import Name, Number, Stated, shown
 
 USUAL_ORDERS = ("middles outward", "pinwheel", "corners first", "round the frame", "side after side")
 """Names of the orders people use; the first is printed where nothing else is wished."""
@@ -15,10 +15,14 @@ FILE_ENDING = ".toml"
 """What the name of an order ends in where it lies in a file of its own."""
 
 
+MOST_STAPLES = 10_000
+"""No side holds more. Estimate."""
+
+
 def _staple_number(value: Any) -> Any:
     number = isinstance(value, (int, float)) and not isinstance(value, bool)
-    if not number or value < 1 or value * 2 != int(value * 2):
-        msg = f"{value!r} is no staple of a side; count from 1 at its left or lower end, 3.5 lies between 3 and 4"
+    if not number or not 1 <= value <= MOST_STAPLES or value * 2 != int(value * 2):
+        msg = f"{shown(value)} is no staple of a side; count from 1 at its left or lower end, 3.5 lies between 3 and 4"
         raise ValueError(msg)
     return float(value)
 
@@ -29,7 +33,7 @@ StapleNumber = Annotated[float, BeforeValidator(_staple_number)]
 def _share(value: Any) -> Any:
     number = isinstance(value, (int, float)) and not isinstance(value, bool)
     if not number or not 0 <= value <= 2:
-        msg = f"{value!r} is no share of the full pull; state 0 to 2, 1 for the full pull"
+        msg = f"{shown(value)} is no share of the full pull; state 0 to 2, 1 for the full pull"
         raise ValueError(msg)
     return float(value)
 

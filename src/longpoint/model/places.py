@@ -16,9 +16,8 @@ _KEY = re.compile(
 )
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*(\]\]?)\s*(?:#.*)?$")
 
-_TRIPLE = re.compile(r"\"{3}|'{3}")
-_ONE_LINE_TRIPLE = re.compile(r"\"{3}.*?\"{3}|'{3}.*?'{3}")
-_PLAIN_STRING = re.compile(r"\"(?:\\.|[^\"\\])*\"|'[^']*'")
+_SIGN = re.compile(r"""\"{3}|'{3}|"(?:\\.|[^"\\])*"|'[^']*'|\#|[\[\]{}]""")
+_TO_THE_END = {'"""': re.compile(r'(?:\\.|[^\\])*?"{3}'), "'''": re.compile(r".*?'{3}")}
 
 
 def key_lines(text: str) -> dict[Path, int]:
@@ -36,11 +35,7 @@ def key_lines(text: str) -> dict[Path, int]:
     open_until = ""
     depth = 0
     for number, line in enumerate(text.split("\n"), start=1):
-        if open_until:
-            if open_until in line:
-                open_until = ""
-            continue
-        if depth == 0:
+        if not open_until and depth == 0:
             header = _HEADER.match(line)
             if header is not None:
                 table = _resolve(_parts(header[2]), counts, again=header[1] == "[[")
@@ -52,15 +47,29 @@ def key_lines(text: str) -> dict[Path, int]:
                 for part in _parts(key[1]):
                     path = (*path, part)
                     lines.setdefault(path, number)
-        bare = _ONE_LINE_TRIPLE.sub("", line)
-        opened = _TRIPLE.search(bare)
-        if opened is not None:
-            open_until = opened[0]
-            bare = bare[: opened.start()]
-        bare = _PLAIN_STRING.sub("", bare)
-        bare = bare.split("#", 1)[0]
-        depth = max(0, depth + bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}"))
+        open_until, depth = _read_on(line, open_until, depth)
     return lines
+
+
+def _read_on(line: str, open_until: str, depth: int) -> tuple[str, int]:
+    """The quotes that a text is open until, and how deep in brackets, at the end of a line."""
+    at = 0
+    while True:
+        if open_until:
+            end = _TO_THE_END[open_until].match(line, at)
+            if end is None:
+                return open_until, depth
+            open_until, at = "", end.end()
+        sign = _SIGN.search(line, at)
+        if sign is None or sign[0] == "#":
+            return "", depth
+        at = sign.end()
+        if sign[0] in _TO_THE_END:
+            open_until = sign[0]
+        elif sign[0] in "[{":
+            depth += 1
+        elif sign[0] in "]}":
+            depth = max(0, depth - 1)
 
 
 def line_of(path: Path, lines: Mapping[Path, int]) -> int | None:

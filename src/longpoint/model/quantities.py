@@ -10,6 +10,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, Literal
+from unicodedata import category
 
 from pydantic import (
     AfterValidator,
@@ -43,7 +44,7 @@ def shown(value: Any) -> str:
         text = (
             repr(value)
             if isinstance(value, (float, str)) or abs(value) < 10**40
-            else f"a number of {len(str(abs(value)))} digits"
+            else f"a number of about {int(abs(value).bit_length() * 0.30103) + 1} digits"
         )
         return text if len(text) <= 60 else f"{text[:57]}…{text[-1] if isinstance(value, str) else ''}"
     return str(value)[:60]
@@ -219,9 +220,17 @@ AreaMass = Annotated[
 
 
 def _printable(text: str) -> str:
-    if any((sign < " " and sign not in "\n\t") or sign == "\x7f" for sign in text):
+    if any(cannot_be_printed(sign) for sign in text):
         raise _wrong("the text holds signs that cannot be printed; write it anew")
     return text
+
+
+def cannot_be_printed(sign: str) -> bool:
+    """Whether a sign steers a terminal, turns the direction of writing, or is half a sign; not line ends and tabs."""
+    return sign not in "\n\t" and (category(sign) in ("Cc", "Cs") or sign in _TURNING)
+
+
+_TURNING = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
 
 def _one_line(text: str) -> str:

@@ -13,9 +13,12 @@ from longpoint.model.batch import Batch
 from longpoint.model.contradictions import contradictions
 from longpoint.model.mending import read_data
 from longpoint.model.places import Path, key_lines, line_of, path_of, written
-from longpoint.model.quantities import Stated
+from longpoint.model.quantities import Stated, shown
 from longpoint.model.unit_doubts import unit_doubts
 from longpoint.units import MILLIMETRES
+
+DEEPEST = 12
+"""Nothing that can be stated lies deeper."""
 
 AnyStated = TypeVar("AnyStated", bound=Stated)
 
@@ -122,6 +125,9 @@ def read_text(
     """
     source = _decoded(text, file)
     data = _toml(source, file)
+    if _is_deeper(data, DEEPEST):
+        what = f"tables are nested more than {DEEPEST} deep."
+        raise refuse("too-deep", what, "Take brackets, or points between names, away.", Where("", file))
     named = data.get("unit", unit)
     known = isinstance(named, str) and named in MILLIMETRES
     found = read_data(model, data, unit=named if known else "mm")
@@ -133,6 +139,19 @@ def read_text(
         for path, code, what, remedy in found.said
     )
     return Reading(found.stated, faults, found.unread, source)
+
+
+def _is_deeper(data: Any, most: int) -> bool:
+    level = [data]
+    for _ in range(most + 1):
+        level = [
+            inner
+            for each in level
+            if isinstance(each, dict | list)
+            for inner in (each.values() if isinstance(each, dict) else each)
+            if isinstance(inner, dict | list)
+        ]
+    return bool(level)
 
 
 def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
@@ -187,6 +206,11 @@ def _decoded(text: str | bytes, file: str) -> str:
 
 
 def _toml(source: str, file: str) -> dict[str, Any]:
+    for number, row in enumerate(source.split("\n"), start=1):
+        # Thousands of names joined by points would keep the reader busy for long.
+        if row.count(".") > 3 * DEEPEST and _KEY_ALONE.match(row) is not None:
+            what = f"a key has more than {DEEPEST} names joined by points."
+            raise refuse("too-deep", what, "Take points away.", Where("", file, number))
     try:
         return tomllib.loads(source)
     except tomllib.TOMLDecodeError as error:
@@ -202,7 +226,29 @@ def _toml(source: str, file: str) -> dict[str, Any]:
     line = source.count("\n") + 1 if "(at end" in reason else None
     if "(at line " in reason:
         line = int(reason.split("(at line ")[1].split(",")[0])
-    raise refuse("not-toml", *_why_not_toml(reason.split(" (at ")[0]), Where("", file, line))
+    given = source.split("\n")[line - 1] if line is not None else ""
+    unquoted = _unquoted(given) if reason.startswith(("Invalid value", "Expected newline")) else None
+    raise refuse("not-toml", *(unquoted or _why_not_toml(reason.split(" (at ")[0])), Where("", file, line))
+
+
+_KEY_ALONE = re.compile(r"^\s*\[{0,2}[^=#\"'\[]*[=\]]")
+_BARE = re.compile(r"^\s*(?P<key>[A-Za-z0-9_.-]+)\s*=\s*(?P<value>[^\s\"'\[{#][^\"'\[\]{}#]*?)\s*(?:#.*)?$")
+
+
+def _unquoted(line: str) -> tuple[str, str] | None:
+    """What to write where a word or a number with its unit stands without quotes."""
+    found = _BARE.match(line)
+    if found is None:
+        return None
+    key, value = found["key"], shown(found["value"])[1:-1]
+    if value.lower() in ("true", "false", "yes", "no"):
+        right = "true" if value.lower() in ("true", "yes") else "false"
+        return f"{value} is not written so.", f"Write {key} = {right}, in small letters and without quotes."
+    if re.fullmatch(r"[\d.,]+", value):
+        right = value.replace(",", ".") if value.count(",") == 1 and "." not in value else "1200.5"
+        return f"{value} cannot be read as a number.", f"Write it with one point, as {key} = {right}."
+    kind = "a number with its unit" if value[:1].isdigit() else "a word"
+    return f"{value} stands without quotes.", f'Write {key} = "{value}": {kind} stands in quotes.'
 
 
 def _why_not_toml(reason: str) -> tuple[str, str]:

@@ -25,6 +25,9 @@ MM_PER_UNIT = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in":
 WIDEST_KERF_MM = 25  # estimate, as in `faults`
 LARGEST = 2**52  # steps; keeps every sum of sizes well inside 64 bits
 MOST_PARTS = 100_000
+MOST_OF_ONE = 10**9
+MOST_ON_ONE = 20_000  # parts that one board could give; more are a slip of the unit
+FARTHEST = 30  # digits before or behind the point
 
 
 class _Reader:
@@ -56,17 +59,22 @@ class _Reader:
                 "not-a-number", f"{key}{word}", f"{word} is {_shown(value)}, not a number.", "Give a number."
             )
             return None
-        if not math.isfinite(value):
-            self.fault("not-a-number", f"{key}{word}", f"{word} is {value}.", "Give a number that is finite.")
+        if not _is_in_reach(value):
+            what = f"{word} is {_shown(value)}: no such number can be reckoned with."
+            self.fault("not-a-number", f"{key}{word}", what, "Check its digits and the unit.")
             return None
         return Fraction(Decimal(repr(value))) if isinstance(value, float) else Fraction(value)
 
     def count(self, given: Mapping[str, Any], word: str, key: str, *, least: int) -> int | None:
         value = given[word]
-        if isinstance(value, Decimal | float) and math.isfinite(value) and value == int(value):
+        if isinstance(value, Decimal | float) and _is_in_reach(value) and value == int(value):
             value = int(value)
         if isinstance(value, bool) or not isinstance(value, int):
             self.fault("not-a-count", f"{key}{word}", f"{word} is {_shown(value)}.", "Give a whole number.")
+            return None
+        if value > MOST_OF_ONE:
+            what = f"{word} is more than a thousand million."
+            self.fault("not-a-count", f"{key}{word}", what, "Give null where there is no limit.")
             return None
         if value < least:
             self.fault(
@@ -79,6 +87,10 @@ class _Reader:
         value = given.get("name")
         if not isinstance(value, str) or not value.strip():
             self.fault("no-name", f"{key}name", f"name is {_shown(value)}.", "Give a name in quotes.")
+            return ""
+        if not value.isprintable():
+            what = f"the name {_shown(value)} holds signs that cannot be printed."
+            self.fault("no-name", f"{key}name", what, "Write it anew.")
             return ""
         if value in seen:
             self.fault(
@@ -110,9 +122,21 @@ class _Reader:
         return found
 
 
+def _is_in_reach(value: int | float | Decimal | Fraction) -> bool:
+    """Whether a number is finite, and neither so large nor so small that its digits would fill the memory."""
+    if isinstance(value, int | Fraction):
+        return bool(abs(value) < 10**FARTHEST)
+    exact = value if isinstance(value, Decimal) else Decimal(repr(value))
+    if not exact.is_finite() or len(exact.as_tuple().digits) > 10 * FARTHEST:
+        return False
+    return not exact or -FARTHEST < exact.adjusted() < FARTHEST
+
+
 def _shown(value: object) -> str:
     if value is None:
         return "null or missing"
+    if isinstance(value, int) and abs(value) >= 10**FARTHEST:
+        return "a number of many digits"
     text = json.dumps(value, default=str, ensure_ascii=False)
     return text if len(text) <= 40 else text[:37] + "…"
 
@@ -218,7 +242,7 @@ def cut_list(given: Mapping[str, Any]) -> dict[str, Any]:
 def _problem_of(given: Mapping[str, Any], reader: _Reader) -> tuple[BoardProblem | None, int]:
     reader.known_keys(given, ["unit", "kerf", "end_trim", "at_hand", "wanted"], "")
     unit = given.get("unit", "mm")
-    if unit not in MM_PER_UNIT:
+    if not isinstance(unit, str) or unit not in MM_PER_UNIT:
         reader.fault("unknown-unit", "unit", f"unit is {_shown(unit)}.", f"Known: {', '.join(MM_PER_UNIT)}.")
         unit = "mm"
     kerf = reader.number(given, "kerf", "", default=Fraction(0))
@@ -250,6 +274,18 @@ def _problem_of(given: Mapping[str, Any], reader: _Reader) -> tuple[BoardProblem
     if sum(count for _, _, count in parts) > MOST_PARTS:
         reader.fault("too-many", "wanted", f"More than {MOST_PARTS} parts are wanted.", "Split the list.")
         return None, 1
+    if boards and parts:
+        longest, shortest = max(board[1] for board in boards), min(part[1] for part in parts)
+        count = sum(count for _, _, count in parts)
+        if longest > MOST_ON_ONE * (shortest + kerf) and count > MOST_ON_ONE:
+            what = f"One board of {_out(longest)} {unit} would give more than {MOST_ON_ONE} parts."
+            reader.fault("too-many", "wanted", what, "Check the units, or ask for fewer at a time.")
+            return None, 1
+    count = sum(count for _, _, count in parts)
+    boards = [
+        (name, length, price, None if how_many is None else min(how_many, count))
+        for name, length, price, how_many in boards
+    ]
     for name, length, _ in parts:
         _check_makeable(name, length, boards, trim, unit, reader)
     problem = BoardProblem(
