@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from longpoint.drawing.strength_words import check_lines
+from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose import ComputedChooser
@@ -187,3 +189,55 @@ def test_parts_measured_on_the_frame_are_planned_as_long_as_the_list_of_parts_sa
     planned = {value for step in draft.build().steps for key, value in step.facts if key == "planned"}
     assert middle.long_point % batch.style.grain != 0
     assert batch.style.show(middle.long_point, rounding="up") in planned
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("width", [900, 2200])
+def test_the_wind_to_expect_and_the_lift_allowed_are_one_story(width: int) -> None:
+    """What boards bring, what canvas makes of it, what may stay: where more is expected than may stay, that is said."""
+    inside = {"cross_rails": 1, "middle_pieces": False, "end_rails": "short sides"}
+    work = {"name": "Wide", "width": width, "height": 0.8 * width, "inside": inside}
+    batch = batch_of(work=[work], bars={"thickness": 21, "depth": 44}, roll=[LIGHT])
+    found = ComputedChooser()(batch, 0)
+    assert isinstance(found, ChosenDesign)
+    wind = next(v for v in found.strength.verdicts if v.key == "wind")
+    assert wind.value == pytest.approx(wind.number("natural") * wind.number("growth"))
+    assert wind.limit == pytest.approx(wind.number("allowed") * wind.number("growth"))
+    lines = " ".join(check_lines(found.strength.verdicts, voice_of("en")))
+    assert (wind.answer == "unless") == ("only" in lines) == (wind.number("natural") > wind.number("allowed"))
+
+
+@pytest.mark.slow
+def test_one_story_of_tension_on_verdicts_canvas_and_plan(planned: Plan) -> None:
+    (work,) = planned.works
+    assert work.strength is not None
+    by_key = {v.key: v for v in work.strength.verdicts}
+    story = work.canvas.story
+    assert by_key["tension-left"].value == pytest.approx(story.left.middle, rel=2e-3)
+    assert by_key["tension-left"].low == pytest.approx(story.left.low, rel=2e-3)
+    assert by_key["tension-left"].high == pytest.approx(story.left.high, rel=2e-3)
+    assert by_key["bears"].value == pytest.approx(story.peak, rel=2e-3)
+    assert by_key["bears"].high == pytest.approx(story.most, rel=2e-3)
+    assert by_key["year"].value == pytest.approx(story.at("driest air").middle, rel=2e-3)
+    assert work.canvas.year.highest.middle == pytest.approx(story.at("driest air").middle, rel=2e-3)
+    assert work.canvas.bench.tension == story.left.middle
+
+
+@pytest.mark.slow
+def test_hollow_is_judged_years_on_too() -> None:
+    """Found passing: 1.94 mm now, 2.90 mm years on, limit 2 mm."""
+    inside = {"cross_rails": 1, "middle_pieces": False, "end_rails": "none"}
+    work = {"name": "Long", "width": 1900, "height": 1300, "inside": inside}
+    batch = batch_of(
+        work=[work],
+        bars={"thickness": 34, "depth": 44},
+        cloth={"tension_left": 300},
+        primer={"coats": 0},
+        roll=[LIGHT],
+    )
+    found = ComputedChooser()(batch, 0)
+    assert isinstance(found, ChosenDesign)
+    by_key = {v.key: v for v in found.strength.verdicts}
+    assert abs(by_key["hollow-later"].value) > abs(by_key["hollow"].value)
+    assert by_key["hollow-later"].limit == by_key["hollow"].limit == 2.0
+    assert by_key["hollow-later"].stage == "years"

@@ -377,7 +377,16 @@ def check_lines(verdicts: tuple[Verdict, ...], say: Voice) -> tuple[str, ...]:
         )
     )
     if "wind" in found:
-        lines.append(say("act.wind", allowed=small_length(found["wind"].number("allowed"), say)))
+        wind = found["wind"]
+        natural, allowed = wind.number("natural"), wind.number("allowed")
+        lines.append(
+            say(
+                "act.wind-over" if natural > allowed else "act.wind",
+                natural=small_length(natural, say),
+                allowed=small_length(allowed, say),
+                limit=small_length(wind.limit or 0.0, say),
+            )
+        )
     if "seam-opening" in found:
         seam = found["seam-opening"]
         gapes = small_length(seam.number("gape"), say)
