@@ -17,17 +17,13 @@ import numpy as np
 import pytest
 
 from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.problem import LayPiece, LayProblem
 from longpoint.cutting.lay.solve import solve_ground, solve_strip
+from longpoint.cutting.lay.strip import lay_pieces
 
 INSTANCES = Path(__file__).resolve().parents[2].parent / "shared" / "bench" / "strip-2d.json"
 
 pytestmark = pytest.mark.bench
-
-
-def ground_of(instance: dict, *, turn: bool) -> Ground:
-    sizes = Counter(tuple(item) for item in instance["items"])
-    wants = tuple(Want(across, along, count, turn) for (across, along), count in sizes.items())
-    return Ground(wants, (Stock(instance["width"]),))
 
 
 def known(instance: dict, *, turn: bool, any_cut: bool) -> int | None:
@@ -37,10 +33,14 @@ def known(instance: dict, *, turn: bool, any_cut: bool) -> int | None:
 
 
 def run(instance: dict, *, turn: bool, any_cut: bool, effort: int) -> tuple[int, int, float]:
-    ground = ground_of(instance, turn=turn)
+    sizes = Counter(tuple(item) for item in instance["items"])
+    pieces = tuple(
+        LayPiece(f"{across} × {along}", across, along, count, turn)
+        for (across, along), count in sizes.items()
+    )
     begun = time.process_time()
-    puts, bound, _ = solve_strip(ground, effort=effort, any_cut=any_cut)
-    return ground.used(puts)[0], bound, time.process_time() - begun
+    plan = lay_pieces(LayProblem(pieces, instance["width"], any_cut=any_cut), effort=effort)
+    return plan.length // 10**6, plan.at_least // 10**6, time.process_time() - begun
 
 
 def table(effort: int, part: str, say, cuts=(False, True)) -> None:
