@@ -63,11 +63,13 @@ class Caution:
         code: Short stable name of the kind.
         what: One or two sentences.
         about: The work, part or board it is about; "" for the whole batch.
+        facts: Names and texts of its figures, so that another language can say the same.
     """
 
     code: str
     what: str
     about: str = ""
+    facts: tuple[tuple[str, str], ...] = ()
 
     def __str__(self) -> str:
         return f"{self.about}: {self.what}" if self.about else self.what
@@ -95,6 +97,7 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
             group[0].code,
             group[0].what,
             ", ".join(dict.fromkeys(caution.about for caution in group if caution.about)),
+            group[0].facts,
         )
         for group in groups.values()
     )

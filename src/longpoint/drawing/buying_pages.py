@@ -142,4 +142,5 @@ def _plain(value: float, say: Voice) -> str:
 
 
 def _quantity(value: float, unit: str, say: Voice) -> str:
-    return f"{_plain(value, say)} {in_own_words(unit, say)}"
+    one = unit.removesuffix("s") if value == 1 else unit
+    return f"{_plain(value, say)} {in_own_words(one, say)}"

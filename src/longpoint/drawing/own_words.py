@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue
+from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue, placeholders
 from longpoint.errors import Caution
 
 
@@ -19,7 +19,11 @@ def caution_words(caution: Caution, say: Voice) -> str:
     if say.language == FIRST_LANGUAGE or not say.has(key):
         return str(caution)
     about = in_own_words(caution.about, say)
-    return f"{about}: {say(key)}" if about else say(key)
+    facts = {name: in_own_words(text, say) for name, text in caution.facts}
+    if set(placeholders(say.texts[key])) - set(facts):
+        return str(caution)  # words that ask for figures this caution does not have
+    words = say(key, **facts)
+    return f"{about}: {words}" if about else words
 
 
 def in_own_words(text: str, say: Voice) -> str:

@@ -26,7 +26,7 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
     """
     work = works[0]
     staples = work.staples
-    tall = paper.room[1] * 0.5
+    tall = paper.room[1] * 0.44
     name = ", ".join(other.name for other in works)
     counts = say(
         "canvas.counts",

@@ -310,13 +310,13 @@ def _cautions(
         ),
         *(caution for work in works for caution in _staple_cautions(work)),
         *(
-            Caution(caution.code, caution.what, work.name)
+            replace(caution, about=work.name)
             for work in works
             if work.rehearsed is not None
             for caution in work.rehearsed.cautions
         ),
         *(
-            Caution(caution.code, caution.what, caution.about or work.name)
+            replace(caution, about=caution.about or work.name)
             for work in works
             for caution in work.canvas.cautions
             if not caution.code.startswith("safety-")  # these stand at their step
@@ -324,9 +324,7 @@ def _cautions(
     ]
     everyone = ", ".join(work.name for work in works)
     return tuple(
-        Caution(caution.code, caution.what, "all works")
-        if len(works) > 1 and caution.about == everyone
-        else caution
+        replace(caution, about="all works") if len(works) > 1 and caution.about == everyone else caution
         for caution in gathered(found)
     )
 

@@ -305,6 +305,7 @@ def _cautions(
                 f"{show(10 * fixings[0].screw.diameter)} is the workshop rule. It draws the joint together and the "
                 "glue holds it: accept that, or buy a longer one.",
                 work,
+                (("screw", screw), ("thread", show(thread)), ("rule", show(10 * fixings[0].screw.diameter))),
             )
         )
     along = [joint for joint in joints if joint.kind is JointKind.ALONG]
@@ -360,7 +361,9 @@ def _cautions(
     gap = design.gap if design.has_rails else design.bar_depth
     if design.has_rails and gap < 3:
         found.append(
-            Caution("gap-small", f"Between rails and canvas lie only {show(gap)}.", work),
+            Caution(
+                "gap-small", f"Between rails and canvas lie only {show(gap)}.", work, (("gap", show(gap)),)
+            ),
         )
     return found
 

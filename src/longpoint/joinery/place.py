@@ -241,5 +241,11 @@ def bit_reach(
             f"{show(fixing.pilot_depth)} of the {show(fixing.thread)} its thread goes in; the rest may split: go "
             "slowly, wax the thread, or bore deeper with the part off the frame.",
             work,
+            (
+                ("bit", show(bit_length)),
+                ("bored", show(fixing.pilot_depth)),
+                ("thread", show(fixing.thread)),
+                ("passed", show(fixing.passed)),
+            ),
         )
     return None

@@ -283,6 +283,7 @@ def _cautions(
             "turnover-past-bar",
             f"{style.show(on_back)} of cloth on the back of a bar {style.show(thickness)} thick hangs over its inner "
             f"edge by {style.show(on_back - thickness)}; trim it or leave less.",
+            facts=(("past", style.show(on_back - thickness)),),
         )
     if fastened is Fastening.SIDE:
         yield Caution(

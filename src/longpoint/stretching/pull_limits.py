@@ -221,7 +221,13 @@ def wetting(
         f"{_rough(added.middle)} N/m, anything from {_rough(added.low)} to {_rough(added.high)} (estimate). "
         "Test it when dry and tighten then if need be."
     )
-    cautions = [Caution("snug-before-water", what)]
+    facts = (
+        ("snug", f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f}"),
+        ("added", f"{_rough(added.middle)}"),
+        ("least", f"{_rough(added.low)}"),
+        ("most", f"{_rough(added.high)}"),
+    )
+    cautions = [Caution("snug-before-water", what, facts=facts)]
     if stretched_to is not None and stretched_to > snug.high:
         tight = (
             f"{1000 * stretched_to:.0f} N/m before sizing is tight: with the shrinkage it may reach "
