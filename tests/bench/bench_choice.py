@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from longpoint.choosing.answer import ChosenDesign
 from longpoint.jobs.choose import ComputedChooser
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.strength.canvas_edge import prepare_canvas

@@ -18,8 +18,8 @@ from typing import Any
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.export.plan_json import plan_json
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 

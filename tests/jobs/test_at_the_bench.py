@@ -12,8 +12,8 @@ from fractions import Fraction
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.frame.members import Kind
-from longpoint.jobs.by_rule import design_of
 from longpoint.joinery.joint import JointKind
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch

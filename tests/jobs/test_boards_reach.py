@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from longpoint.choosing.candidates import candidates_of
 from longpoint.jobs.against import faults_against
-from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.model.reading import parse_batch
 
 # The thin section would be cheaper, but its longest board gives 1170 between trims of 15.

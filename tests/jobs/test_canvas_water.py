@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from longpoint.jobs.by_rule import design_of
+from longpoint.choosing.by_rule import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import FaultsError
 from longpoint.jobs.check import check_batch
 from longpoint.jobs.choose import ComputedChooser, computed_design
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.model.batch import Batch
 
 YARD = (

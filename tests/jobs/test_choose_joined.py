@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.candidates import Buildable, candidates_of, price_of, with_inside
+from longpoint.choosing.designs import bar_choices, settle, with_joins
+from longpoint.choosing.remedies import neighbours_of
 from longpoint.frame.members import derive_frame
 from longpoint.jobs.choose import computed_design
-from longpoint.jobs.choose_answer import ChosenDesign
-from longpoint.jobs.choose_candidates import Buildable, candidates_of, price_of, with_inside
-from longpoint.jobs.choose_remedies import neighbours_of
-from longpoint.jobs.designs import bar_choices, settle, with_joins
 from longpoint.model.batch import Batch
 
 YARD = (

@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import Certificate, Kind, check_board_plan, nanometres, verify_certificate
 from longpoint.cutting.boards.referee import certificate_bound
 from longpoint.drawing.marks import Text
@@ -16,7 +17,6 @@ from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_json
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

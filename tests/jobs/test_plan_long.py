@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.designs import longest_boards
 from longpoint.cutting import check_board_plan
 from longpoint.drawing.pages import Paragraph
 from longpoint.drawing.saw_pages import saw_pages
@@ -20,8 +22,6 @@ from longpoint.export.plan_json import parse_plan, plan_json
 from longpoint.export.results import bores_of, paper_named
 from longpoint.export.solids import frame_solids
 from longpoint.export.tables import buying_rows
-from longpoint.jobs.by_rule import design_of
-from longpoint.jobs.designs import longest_boards
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.cli.entry import app
 from longpoint.errors import FaultsError
-from longpoint.jobs.by_rule import design_of
 from longpoint.model.reading import parse_batch
 from longpoint.works.draft import CanvasWork, canvas_work
 

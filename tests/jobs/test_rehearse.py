@@ -9,12 +9,12 @@ from functools import cache
 import numpy as np
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.drawing.rehearsal_views import TONES, field_view, tone, top_of
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.rehearse import RehearsedWork, rehearse_work
 from longpoint.model.batch import Batch
 from longpoint.model.order import OrderWish

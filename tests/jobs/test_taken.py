@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.cutting.boards.values import BoardProblem
 from longpoint.errors import FaultsError, refuse
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.works.designed import Designed

@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.by_rule import design_of
 from longpoint.drawing.strength_words import check_lines
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.choose import ComputedChooser
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.batch import Batch
 from longpoint.works.canvas import CanvasPlan
@@ -147,7 +147,7 @@ def test_overhead_is_a_share_of_material_and_labour() -> None:
 
 def test_a_metre_of_timber_has_one_price() -> None:
     """Stated per foot, per metre or per board: the choice, the boards and the section say the same."""
-    from longpoint.jobs.choose_candidates import Buildable, price_of
+    from longpoint.choosing.candidates import Buildable, price_of
     from longpoint.works.stock import metre_price, sections_for
 
     board = {"name": "left over", "thickness": 21, "depth": 50, "length": 4000, "grade": "bars"}

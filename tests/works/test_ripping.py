@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
+from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import check_board_plan
-from longpoint.jobs.by_rule import design_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.shop import Rip

@@ -51,6 +51,7 @@ def plan(
     ] = False,
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
+    from longpoint.choosing.by_rule import design_of
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
     from longpoint.cli.progress import progress
@@ -63,7 +64,6 @@ def plan(
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
-    from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.plan import plan_batch
 

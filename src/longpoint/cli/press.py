@@ -159,9 +159,9 @@ def _of_work(
     by_rule: bool,
 ) -> dict[str, Any]:
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
+    from longpoint.choosing.by_rule import design_of
     from longpoint.cli.progress import progress
     from longpoint.errors import FaultsError
-    from longpoint.jobs.by_rule import design_of
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.works.draft import canvas_work
 

@@ -6,11 +6,11 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from longpoint.choosing.answer import Other
 from longpoint.drawing.strength_words import answer_words, design_words
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.verdict_rows import six_figures, tension_rows, verdict_rows
 from longpoint.jobs.check import Checked
-from longpoint.jobs.choose_answer import Other
 from longpoint.model.batch import Batch
 from longpoint.strength.study import StudyResult
 from longpoint.strength.verdicts.cases import CaseAnswer

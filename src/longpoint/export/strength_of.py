@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from longpoint.choosing.answer import WorkStrength
 from longpoint.drawing.pages import Page, Paper
 from longpoint.drawing.strength_pages import StrengthSheet, strength_pages
 from longpoint.drawing.strength_words import design_words, price_words
 from longpoint.drawing.voice import Voice
-from longpoint.jobs.choose_answer import WorkStrength
 from longpoint.jobs.choose_words import rival_words
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork

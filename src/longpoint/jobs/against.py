@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
+from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.candidates import candidates_of
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.faults import faults_of as faults_of_cloth
@@ -18,8 +20,6 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.by_rule import design_of
-from longpoint.jobs.choose_candidates import candidates_of
 from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
 from longpoint.joinery.joint import Joint

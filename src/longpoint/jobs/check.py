@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.jobs.choose import ComputedChooser
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.model.batch import Batch
 from longpoint.works.stock import stock_faults
 

@@ -12,12 +12,10 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
-from longpoint.drawing.voice import voice_of
-from longpoint.errors import Fault, FaultsError
-from longpoint.jobs.by_rule import design_of
-from longpoint.jobs.choose_answer import ChosenDesign, Other, WorkStrength
-from longpoint.jobs.choose_bench import Bench
-from longpoint.jobs.choose_candidates import (
+from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
+from longpoint.choosing.bench import Bench
+from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.candidates import (
     Buildable,
     Price,
     bought_candidates_of,
@@ -26,7 +24,9 @@ from longpoint.jobs.choose_candidates import (
     price_of,
     wider_candidates_of,
 )
-from longpoint.jobs.choose_remedies import neighbours_of
+from longpoint.choosing.remedies import neighbours_of
+from longpoint.drawing.voice import voice_of
+from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.choose_words import cautions_of, gives_way, reason_of, tension_faults
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from longpoint.choosing.answer import Other, WorkStrength
+from longpoint.choosing.candidates import Buildable
+from longpoint.choosing.designs import corners_held
 from longpoint.drawing.strength_words import (
     answer_words,
     design_words,
@@ -15,9 +18,6 @@ from longpoint.drawing.strength_words import (
 )
 from longpoint.drawing.voice import Voice
 from longpoint.errors import DOES_NOT_HOLD, Caution, Fault, Where
-from longpoint.jobs.choose_answer import Other, WorkStrength
-from longpoint.jobs.choose_candidates import Buildable
-from longpoint.jobs.designs import corners_held
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import UNBUILDABLE, holds

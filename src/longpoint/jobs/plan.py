@@ -12,6 +12,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.by_rule import design_of
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
@@ -21,8 +23,6 @@ from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.assumed import assumed_cautions
 from longpoint.jobs.boards import SectionCut, board_plans
-from longpoint.jobs.by_rule import design_of
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
 from longpoint.jobs.planned import PlannedWork
 from longpoint.jobs.purchases import costs_of, purchases_of

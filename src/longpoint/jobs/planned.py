@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from longpoint.choosing.answer import WorkStrength
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
-from longpoint.jobs.choose_answer import WorkStrength
 from longpoint.joinery import BuildPlan
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.cloth import WorkCloth

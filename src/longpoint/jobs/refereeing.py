@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
+from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import Fault, Where
 from longpoint.jobs.boards import SectionCut
-from longpoint.jobs.choose_answer import ChosenDesign
 from longpoint.jobs.cloth import ClothCutting
 from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.referee import check_build_plan

@@ -5,10 +5,10 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.bench import own_limits
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.jobs.choose_answer import ChosenDesign
-from longpoint.jobs.choose_bench import own_limits
 from longpoint.jobs.choose_words import cautions_of
 from longpoint.strength.choice import all_hold
 from longpoint.strength.verdicts.cases import all_cases, first_look

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from longpoint.choosing.designs import faults_of, settle
 from longpoint.cutting.boards.values import CutBoard
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.design import FrameDesign, Side, even_rails
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
-from longpoint.jobs.designs import faults_of, settle
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events
 from longpoint.model.works import Work

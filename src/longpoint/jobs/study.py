@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import sqrt
 from typing import TYPE_CHECKING
 
+from longpoint.choosing.bench import own_limits
 from longpoint.drawing.strength_words import study_words
 from longpoint.drawing.voice import Voice
 from longpoint.errors import Fault, Where
-from longpoint.jobs.choose_bench import own_limits
 from longpoint.model.batch import Batch
 from longpoint.strength.study import (
     CaseResult,

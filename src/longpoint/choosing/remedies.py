@@ -9,9 +9,9 @@ from functools import partial
 from itertools import combinations
 from typing import Literal
 
+from longpoint.choosing.candidates import Buildable, price_of, with_inside
+from longpoint.choosing.designs import faults_of, with_joins
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
-from longpoint.jobs.choose_candidates import Buildable, price_of, with_inside
-from longpoint.jobs.designs import faults_of, with_joins
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.works.sections import rail_choices

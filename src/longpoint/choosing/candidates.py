@@ -7,11 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
-from longpoint.errors import Fault
-from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
-from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.frame.parts import parts_of
-from longpoint.jobs.designs import (
+from longpoint.choosing.designs import (
     corners_for,
     corners_held,
     faults_of,
@@ -19,6 +15,10 @@ from longpoint.jobs.designs import (
     settle,
     with_joins,
 )
+from longpoint.errors import Fault
+from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.members import Frame, Kind, derive_frame
+from longpoint.frame.parts import parts_of
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from longpoint.choosing.candidates import Buildable, Price
 from longpoint.errors import Caution
-from longpoint.jobs.choose_candidates import Buildable, Price
 from longpoint.strength.verdicts.cases import AllCases
 from longpoint.strength.verdicts.verdict import Answer, Verdict, answer_of
 from longpoint.strength.work_case import WorkCase

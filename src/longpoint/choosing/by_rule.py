@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from longpoint.choosing.candidates import Buildable, price_of, wider_candidates_of
+from longpoint.choosing.designs import faults_of, settle, with_corner
 from longpoint.errors import Fault, Where
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.rule_of_thumb import inside_by_rule
-from longpoint.jobs.choose_candidates import Buildable, price_of, wider_candidates_of
-from longpoint.jobs.designs import faults_of, settle, with_corner
 from longpoint.model.batch import Batch
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of

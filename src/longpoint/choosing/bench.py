@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from longpoint.choosing.candidates import Buildable
 from longpoint.errors import Fault, FaultsError
-from longpoint.jobs.choose_candidates import Buildable
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate, all_hold, holds
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
