@@ -84,7 +84,12 @@ def settle(
         corner="mitre" if wish.corner == "auto" else wish.corner,
         rail_thickness=thickness,
         rail_depth=depth,
-        drop=drop_for(batch, inside, room=bars.real_depth - (depth if rails else 0)),
+        drop=drop_for(
+            batch,
+            inside,
+            room=bars.real_depth - (depth if rails else 0),
+            flat=rails is not None and thickness > depth,
+        ),
         end_rails=_end_rail_sides(inside, strings, wanted=end_rails, work=work),
         cross_rails=(),
         middle_pieces=middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces),

@@ -69,7 +69,8 @@ class InsideWish(Stated):
         end_rails: Along which bars end rails lie.
         thickness: Of rails, seen from the front; ``auto``: as the bars where that is on sale.
         depth: Of rails, off the wall; ``auto``: what is on sale and keeps the gap.
-        drop: How far rails lie in from the back edge; ``auto``: 7 mm, less where rail and gap need the room.
+        drop: How far rails lie in from the back edge; ``auto``: 7 mm, less where rail and gap need the room; rails that
+            lie flat come up to 12 mm behind the canvas, where they keep bars best from turning in.
         stand: Whether rails stand on edge or lie flat, thick as seen from the front and shallow off the wall; ``auto``
             looks at both.
         crossing: Whether middle pieces are cut per bay or halved over the cross rails.
