@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from longpoint.jobs.by_rule import design_of
+from longpoint.choosing.by_rule import design_of
 from longpoint.model.batch import Batch
 from longpoint.works.designed import Designed
 from longpoint.works.sections import bar_choices, drop_for, rail_choices
