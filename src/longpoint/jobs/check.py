@@ -10,6 +10,7 @@ from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.jobs.choose import ComputedChooser
 from longpoint.model.batch import Batch
+from longpoint.threads import on_one_thread
 from longpoint.works.stock import stock_faults
 
 
@@ -30,6 +31,7 @@ class Checked:
     chosen: ChosenDesign
 
 
+@on_one_thread
 def check_batch(
     batch: Batch, *, works: tuple[str, ...] = (), say: Callable[[str], None] = lambda _text: None
 ) -> tuple[Checked, ...]:

@@ -34,6 +34,7 @@ from longpoint.strength.choice import Candidate, Choice, Tried, choose, holds
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
+from longpoint.threads import on_one_thread
 from longpoint.works.designed import Designed
 from longpoint.works.sections import bar_choices
 from longpoint.works.stock import Section
@@ -66,6 +67,7 @@ class ComputedChooser:
         self._as_stated = as_stated
         self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
 
+    @on_one_thread
     def __call__(self, batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
         """The design of one work, or everything that stands against it."""
         work = batch.work[index]

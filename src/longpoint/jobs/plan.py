@@ -31,6 +31,7 @@ from longpoint.jobs.rejudge import rejudged
 from longpoint.model.batch import Batch
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.stretching.staple_referee import check_staples
+from longpoint.threads import on_one_thread
 from longpoint.works.build import screw_cautions
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
 from longpoint.works.cloth import coat_cautions
@@ -81,6 +82,7 @@ class Plan:
     cautions: tuple[Caution, ...]
 
 
+@on_one_thread
 def plan_batch(
     batch: Batch,
     *,

@@ -17,6 +17,7 @@ from longpoint.stretching.rehearsal.improve import Improvement
 from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of_form
 from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.rehearse import Hand
+from longpoint.threads import on_one_thread
 from longpoint.works.designed import Chooser, Say
 from longpoint.works.draft import canvas_work
 from longpoint.works.rehearse_bench import RehearsalBench, coarse_of, hand_of, rehearsal_bench
@@ -71,6 +72,7 @@ class RehearsedWork:
     cautions: tuple[Caution, ...]
 
 
+@on_one_thread
 def rehearse_work(
     batch: Batch,
     name: str,

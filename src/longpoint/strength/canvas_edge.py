@@ -19,6 +19,7 @@ from longpoint.strength.membrane.edge import condensed
 from longpoint.strength.membrane.grid import MembraneGrid, frozen, rectangle_grid
 from longpoint.strength.membrane.slack import Sheet, prepare_sheet, tension_without_compression
 from longpoint.strength.membrane.solve import Cloth, geometric_stiffness, in_plane_freedoms
+from longpoint.threads import on_one_thread
 
 #: Size of canvas elements where none is asked for. [mm]
 ELEMENT = 45.0
@@ -151,6 +152,7 @@ def _is_nothing(forces: Floats, beside: Floats) -> bool:
 
 
 @lru_cache(maxsize=16)
+@on_one_thread
 def prepare_canvas(
     *, width: float, height: float, cloth: Cloth, columns: int | None = None, rows: int | None = None
 ) -> EdgeCanvas:

@@ -23,6 +23,7 @@ from longpoint.strength.frame_model import (
     rigid_motions,
 )
 from longpoint.strength.ties import Ties, tie_canvas
+from longpoint.threads import on_one_thread
 
 #: Stiffness of each support; with determinate supports its size changes nothing but a drift taken out again.
 SUPPORT = 2000.0
@@ -72,6 +73,7 @@ def three_corner_supports(ties: Ties) -> csr_matrix:
     return ties.rows[picked]
 
 
+@on_one_thread
 def couple(
     model: FrameModel,
     canvas: EdgeCanvas,

@@ -21,6 +21,7 @@ from longpoint.strength.frame_model import (
 from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import Ties
+from longpoint.threads import on_one_thread
 
 #: Out-of-balance of slack cloth that counts as rest, as a part of the whole (energy norm).
 REST = 1e-5
@@ -74,6 +75,7 @@ def mean_tension(canvas: EdgeCanvas, tension: Floats) -> float:
     return float(areas @ (tension[:, 0] + tension[:, 1]) / (2 * areas.sum()))
 
 
+@on_one_thread
 def prestrain_of(canvas: EdgeCanvas, *, along_x: float, along_y: float) -> Floats:
     """The even prestrain that would be a given tension on a rigid frame.
 
@@ -88,6 +90,7 @@ def prestrain_of(canvas: EdgeCanvas, *, along_x: float, along_y: float) -> Float
     return np.asarray(np.linalg.solve(canvas.cloth.matrix, np.array([along_x, along_y, 0.0])))
 
 
+@on_one_thread
 def solve_coupled(
     system: CoupledSystem,
     prestrain: Floats,
@@ -254,6 +257,7 @@ def _put_back(model: FrameModel, ties: Ties, holding: Floats) -> Floats:
     return out
 
 
+@on_one_thread
 def solve_for_tension_left(
     system: CoupledSystem,
     wanted: float,

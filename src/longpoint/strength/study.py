@@ -23,6 +23,7 @@ from longpoint.strength.verdicts.cases import first_look, later_look
 from longpoint.strength.verdicts.drawn import varied_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
+from longpoint.threads import on_one_thread
 
 #: Size of canvas elements in a study: coarse, since the spread of the inputs is far above its error, but smaller
 #: than the windows over which tension is read. [mm]
@@ -194,6 +195,7 @@ def make_study(
     return summed_up(np.array(study.points), results)
 
 
+@on_one_thread
 def study_case(arguments: tuple[Study, int]) -> CaseResult:
     """One case of a study; alone, so that it can be solved anywhere.
 

@@ -22,6 +22,7 @@ from longpoint.strength.coupled_rest import CoupledState
 from longpoint.strength.frame_model import frame_geometric, weight_loads
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import ties_geometric
+from longpoint.threads import on_one_thread
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,6 +74,7 @@ def geometric_matrix(system: CoupledSystem, state: CoupledState, *, in_plane: bo
     return np.asarray(0.5 * (dense + dense.T))
 
 
+@on_one_thread
 def find_winding(system: CoupledSystem, state: CoupledState) -> Winding:
     """The lowest critical tension with its shape.
 

@@ -22,6 +22,7 @@ from longpoint.strength.membrane.large import Sunk, sink
 from longpoint.strength.membrane.solve import GRAVITY, Cloth, dip, patch_forces, pressure_forces
 from longpoint.tables.canvas import fibre, named_tension
 from longpoint.tables.limits import limit
+from longpoint.threads import on_one_thread
 
 #: A dip beyond this part of the shorter side says more about the cloth's stiffness than about its tension.
 DEEP = 0.01
@@ -342,6 +343,7 @@ _ADVICE: dict[Verdict, str] = {
 }
 
 
+@on_one_thread
 def press_answer(
     press: Press, *, deep: float, reading: float = READING, gap: float | None = None
 ) -> PressAnswer:

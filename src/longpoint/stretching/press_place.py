@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.press import DEEP, Press, dip_from_tension, service_window
+from longpoint.threads import on_one_thread
 
 #: Masses a studio has at hand. [kg]  Common practice, no published source.
 MASSES = (0.100, 0.150, 0.200, 0.250)
@@ -50,6 +51,7 @@ def _bays(span: float, rails: Sequence[tuple[float, float]]) -> list[tuple[float
     return [(low, high) for low, high in bays if high > low]
 
 
+@on_one_thread
 def propose_press(
     *,
     width: float,

@@ -11,6 +11,7 @@ from longpoint.frame.members import Frame
 from longpoint.model.batch import Batch
 from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
 from longpoint.stretching.rehearsal.field import Field
+from longpoint.threads import on_one_thread
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
@@ -178,6 +179,7 @@ def rehearsed_maps(
     return [found[one.alike] for one in maps]
 
 
+@on_one_thread
 def rehearse_map(one: MapToRehearse) -> Answer:
     """Rehearses one work's printed order.
 

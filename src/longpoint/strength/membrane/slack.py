@@ -30,6 +30,7 @@ from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
 from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, element_freedoms, in_plane_stiffness, strain_matrices
+from longpoint.threads import on_one_thread
 
 States = NDArray[np.int8]
 
@@ -229,6 +230,7 @@ class Sheet:
         return 0.5 * (stored + float(self.springs @ movement**2))
 
 
+@on_one_thread
 def prepare_sheet(
     grid: MembraneGrid,
     cloth: Cloth,
@@ -321,6 +323,7 @@ class Rest:
     settled: bool
 
 
+@on_one_thread
 def come_to_rest(
     sheet: Sheet,
     *,

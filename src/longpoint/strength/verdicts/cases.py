@@ -25,6 +25,7 @@ from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_co
 from longpoint.strength.pieces import FramePieces
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
+from longpoint.threads import on_one_thread
 
 CaseName = Literal["likely", "weak", "hard", "soft cloth", "stiff cloth"]
 When = Literal["now", "later"]
@@ -178,11 +179,13 @@ def years_on(pieces: FramePieces) -> FramePieces:
     )
 
 
+@on_one_thread
 def couple_pieces(pieces: FramePieces, canvas: EdgeCanvas) -> CoupledSystem:
     """A frame tied to a canvas."""
     return couple(pieces.model(), canvas, bars=pieces.bars)
 
 
+@on_one_thread
 def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
     """Solves a work now, at the tension that shall be left, or at what this frame leaves of cloth that tightens.
 
@@ -268,6 +271,7 @@ def _stiffness_of(look: Look) -> float:
     return look.system.model.members[0].timber.modulus / look.case.pieces.members[0].timber.modulus
 
 
+@on_one_thread
 def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding | None = None) -> AllCases:
     """The three cases, now and later, and what winds the frame up.
 

@@ -18,6 +18,7 @@ from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.verdicts.winding import wind_verdict, winding_verdict
 from longpoint.strength.winding import find_winding
 from longpoint.strength.work_case import WorkCase
+from longpoint.threads import on_one_thread
 
 
 def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
@@ -42,6 +43,7 @@ def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
     )
 
 
+@on_one_thread
 def all_verdicts(
     cases: AllCases, own: OwnLimits, *, touching: list[Verdict] | None = None
 ) -> tuple[Verdict, ...]:

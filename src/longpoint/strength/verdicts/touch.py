@@ -19,6 +19,7 @@ from longpoint.strength.verdicts.cases import Look
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
+from longpoint.threads import on_one_thread
 
 #: Diameter of what pushes: a brush or the end of a knife. [mm] Estimate.
 PATCH = 30.0
@@ -27,6 +28,7 @@ HARDEST = 30.0
 
 
 @lru_cache(maxsize=256)
+@on_one_thread
 def touching_load(
     *, width: float, height: float, inset: float, clearance: float, tension: float, cloth: Cloth
 ) -> float:

@@ -26,6 +26,7 @@ from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 from longpoint.tables import canvas_constant, habit
+from longpoint.threads import on_one_thread
 
 #: Elements as a part of the staples' spacing: finer changes window means by a few percent only.
 ELEMENT_OF_SPACING = 0.8
@@ -284,6 +285,7 @@ def _refuse_tearing(hand: Hand, breaking: float) -> None:
         raise refuse("pull-tears", what, "Pull less, or take wider jaws.", Where("hand.force"))
 
 
+@on_one_thread
 def compare_orders(
     grid: MembraneGrid,
     cloth: Cloth,

@@ -27,6 +27,7 @@ from longpoint.stretching.rehearsal.rest import SlackRest
 from longpoint.stretching.rehearsal.sheet import EdgeSystem
 from longpoint.stretching.rehearsal.staples import Jaws
 from longpoint.stretching.rehearsal.system import Balance, StapledCloth, TautEdge
+from longpoint.threads import on_one_thread
 
 #: Imbalance at which a step counts as at rest, of what is stored at about the tension that is left. [-]
 TOLERANCE = 3e-3
@@ -336,6 +337,7 @@ def _pull_of(held: Jaws, pull: float, travel: float) -> tuple[float, float, str]
     return pull, travel, "force" if pull >= held.force * (1 - 1e-9) else "reach"
 
 
+@on_one_thread
 def rehearse(
     system: EdgeSystem,
     frame: Floats,
