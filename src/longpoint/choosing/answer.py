@@ -99,3 +99,13 @@ class ChosenDesign(Designed):
 
     strength: WorkStrength
     cautions: tuple[Caution, ...]
+
+    @property
+    def share(self) -> float:
+        """Tension that the frame leaves over what one that does not give would leave. [1]"""
+        return self.strength.share
+
+    @property
+    def bears(self) -> float | None:
+        """Tension that frame and joints bear; None where no limit of strength is judged. [N/mm]"""
+        return self.strength.bears

@@ -175,7 +175,10 @@ def _of_work(
     bench = found.canvas.bench
     pad = read["pad"] or 0.0
     wished = None if tension is None else tension / 1000
-    about = {"work": work, "cloth": bench.state}
+    bears = found.designed.bears
+    about: dict[str, Any] = {"work": work, "cloth": bench.state}
+    if bears is not None:
+        about["bears"] = round(1000 * bears, -1)
     if read["dip"] is None:
         return {**about, **_proposed(bench.proposed(pad=pad, tension=wished, mass=_kilograms(mass)))}
     at, laid = (read["x"], read["y"]), mass
@@ -321,6 +324,16 @@ def _proposed(plan: PressPlan) -> dict[str, Any]:
     }
 
 
+def _gate(answer: dict[str, Any]) -> str:
+    """What frame and joints bear, and what to do where the reading is or may be beyond it."""
+    bears = f"Frame and joints of this work bear {answer['bears']:.0f} N/m"
+    if answer["tension"] > answer["bears"]:
+        return f"{bears}: this is more. Lift staples at the middles of all sides now and let it ease."
+    if answer["to"] > answer["bears"]:
+        return f"{bears}; the range reaches beyond it: press again with more laid on before you trust it."
+    return f"{bears}: it is within that."
+
+
 def _show(answer: dict[str, Any]) -> None:
     from longpoint.cli.speaking import answers, say_cautions
     from longpoint.errors import Caution
@@ -338,6 +351,8 @@ def _show(answer: dict[str, Any]) -> None:
             f"{answer['verdict']}{sure}."
         )
         lines.append(answer["advice"])
+        if "bears" in answer:
+            lines.append(_gate(answer))
     else:
         lines.append("Lay the work flat, canvas up, on blocks under its bars.")
         lines.append(

@@ -47,7 +47,7 @@ from longpoint.works.printed_order import (
     rehearsed_maps,
 )
 from longpoint.works.stock import stock_cautions
-from longpoint.works.tension import FRAME_TAKES, as_rehearsed
+from longpoint.works.tension import as_rehearsed
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -181,7 +181,6 @@ def _planned_works(
         build = draft.build()
         canvas = draft.canvas(
             joints=build.joints,
-            share=_share(designed),
             proven=_proven(designed),
             pressing=rehearse is None,
         )
@@ -238,9 +237,7 @@ def _as_rehearsed(
         designed = replace(
             judged, cautions=tuple(replace(caution, about=work.name) for caution in judged.cautions)
         )
-    canvas = draft.canvas(
-        joints=work.build.joints, share=_share(designed), tensions=tensions, proven=_proven(designed)
-    )
+    canvas = draft.canvas(joints=work.build.joints, tensions=tensions, proven=_proven(designed))
     assert isinstance(canvas, CanvasPlan)
     return replace(
         work,
@@ -259,11 +256,6 @@ def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
     more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
     what = f"{wrong[0]}{more}: feel for it and drive that staple a little aside, or take shorter legs."
     return (Caution("staple-meets", what[0].upper() + what[1:], work.name),)
-
-
-def _share(designed: Designed) -> float:
-    """Tension that a frame leaves over what one that does not give would leave."""
-    return designed.strength.share if isinstance(designed, ChosenDesign) else 1 - FRAME_TAKES
 
 
 def _proven(designed: Designed) -> Proven:

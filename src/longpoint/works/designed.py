@@ -9,6 +9,7 @@ from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
 from longpoint.model.batch import Batch
 from longpoint.works.stock import Section
+from longpoint.works.tension import FRAME_TAKES
 
 Say = Callable[[str], None]
 """Told what is being done."""
@@ -29,6 +30,16 @@ class Designed:
     bars: Section
     rails: Section | None
     reason: str
+
+    @property
+    def share(self) -> float:
+        """Tension that the frame leaves over what one that does not give would leave; an estimate here. [1]"""
+        return 1 - FRAME_TAKES
+
+    @property
+    def bears(self) -> float | None:
+        """Tension that frame and joints bear; None here, where nothing was computed. [N/mm]"""
+        return None
 
 
 Chooser = Callable[[Batch, int], "Designed | tuple[Fault, ...]"]

@@ -22,7 +22,7 @@ from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.letters import letters
 from longpoint.works.mass import Mass, mass_of
 from longpoint.works.piece import Piece, piece_of
-from longpoint.works.tension import FRAME_TAKES, Tensions
+from longpoint.works.tension import Tensions
 from longpoint.works.wood import wood_named
 
 
@@ -60,7 +60,6 @@ class Draft:
         self,
         *,
         joints: Sequence[Joint] | None = None,
-        share: float = 1 - FRAME_TAKES,
         tensions: Tensions | None = None,
         pressing: bool = True,
         proven: Proven = NOTHING_PROVEN,
@@ -69,7 +68,6 @@ class Draft:
 
         Args:
             joints: Its joints, whose screws no staple may meet; None: worked out.
-            share: Tension that the frame leaves over what one that does not give would leave. [1]
             tensions: As rehearsed; None: estimated.
             pressing: Whether a press test is proposed, which takes far longer than all else.
             proven: What was computed of the frame's strength.
@@ -81,7 +79,7 @@ class Draft:
             cloth=self.cloth,
             wood=wood_named(self.designed.bars.wood),
             joints=self.build().joints if joints is None else joints,
-            share=share,
+            share=self.designed.share,
             tensions=tensions,
             pressing=pressing,
             proven=proven,
