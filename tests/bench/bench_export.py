@@ -23,9 +23,10 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "export"))
 from frames_for_sheets import frame_of
 
 from longpoint.drawing.outlines import frame_outlines
-from longpoint.drawing.pages import A4, Pack, Page, drawings_of
+from longpoint.drawing.pages import Drawing, Pack, Page, drawings_of
+from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import voice_of
-from longpoint.drawing.work_pages import WorkSheet, work_pages
+from longpoint.drawing.work_view import work_view
 from longpoint.export.dxf import dxf_of
 from longpoint.export.gltf import glb_of
 from longpoint.export.pack import pack_pdf
@@ -72,8 +73,9 @@ def pages_of(count: int) -> tuple[Page, ...]:
     for k in range(count):
         frame = frame_of(607 + 37 * k, 503 + 29 * (k * 7 % count), rails=k % 4, middle=k % 4 > 0)
         parts = parts_of(frame, work=f"w{k}", code="A", how_many=1)
-        sheet = WorkSheet(name=f"Work {k}", how_many=1, frame=frame, parts=parts, turnover=80)
-        pages += work_pages(sheet, say=SAY, paper=A4)
+        view = work_view(frame, parts, say=SAY, room=(120.0, 82.0))
+        section = section_view(frame, say=SAY, room=(178.0, 84.0), turnover=80)
+        pages.append(Page("work", "Frames", f"Work {k}", (Drawing(view), Drawing(section)), alone=True))
     return tuple(pages)
 
 

@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 import tomllib
-from fractions import Fraction
 from importlib.resources import files
 
 import pytest
 from frames_for_sheets import design_of, frame_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import Point as Spot
+from shapely import Polygon as Shape
 
-from longpoint.drawing.extent import Box, overlaps
+from longpoint.drawing.extent import Box, overlaps, text_corners
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Line, Text
+from longpoint.drawing.marks import Layer, Line, Polygon, Text
 from longpoint.drawing.own_words import caution_words, in_own_words
-from longpoint.drawing.pages import A4, LETTER, Page, drawings_of
 from longpoint.drawing.rods import rod_view
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, catalogue, languages, placeholders, voice_of
-from longpoint.drawing.work_pages import WorkSheet, work_pages
+from longpoint.drawing.work_view import work_view
 from longpoint.errors import Caution, FaultsError
 from longpoint.frame import parts_of
 from longpoint.units import LengthStyle
@@ -71,23 +71,41 @@ def test_every_drawing_of_a_work_is_readable(say: Voice, width: int, height: int
     assert views[1].height <= 122
 
 
-@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
-def test_the_pages_of_a_work_fit_their_paper(paper: object) -> None:
-    frame = frame_of(613, 2289, rails=3)
-    sheet = WorkSheet(
-        name="Standing figure",
-        how_many=2,
-        frame=frame,
-        parts=parts_of(frame, work="x", code="A", how_many=2),
-        turnover=Fraction(80),
-    )
-    pages: tuple[Page, ...] = work_pages(sheet, say=METRIC, paper=paper)  # type: ignore[arg-type]
-    assert [page.key for page in pages] == ["frame", "parts", "check"]
-    width, height = paper.room  # type: ignore[attr-defined]
-    for page in pages:
-        for view in drawings_of(page):
-            assert view.width <= width
-            assert view.height <= height
+@pytest.mark.parametrize(("width", "height"), [(1707, 1193), (613, 2289), (211, 167), (3011, 1907)])
+@pytest.mark.parametrize("room", [(120.0, 100.0), (104.0, 92.0)])
+def test_every_mark_stands_on_its_own_timber_and_the_view_keeps_to_its_room(
+    width: int, height: int, room: tuple[float, float]
+) -> None:
+    frame = frame_of(width, height, rails=3 if max(width, height) > 1500 else 0)
+    parts = parts_of(frame, work="x", code="AB", how_many=2)
+    view = work_view(frame, parts, say=INCHES, room=room)
+    assert view.width <= room[0] + 0.1
+    assert view.height <= room[1] + 0.1
+    timbers = [mark for mark in view.marks if isinstance(mark, Polygon) and mark.layer is Layer.OUTLINE]
+    names = {part.mark for part in parts}
+    marks = [mark for mark in view.marks if isinstance(mark, Text) and mark.words in names]
+    assert len(marks) == len(frame.members)
+    covered = set()
+    for mark in marks:
+        own = [n for n, timber in enumerate(timbers) if Shape(timber.points).contains(Spot(mark.at))]
+        assert len(own) == 1, mark.words
+        covered |= set(own)
+        corners = Shape(text_corners(mark, border=0.0))
+        others = [Shape(timber.points) for n, timber in enumerate(timbers) if n != own[0]]
+        assert all(corners.intersection(other).area < 1.5 for other in others), mark.words
+    assert len(covered) == len(frame.members)  # no timber bears two marks
+
+
+def test_every_rail_is_written_from_the_reference_end_on_the_sheet_of_its_work() -> None:
+    frame = frame_of(1707, 1193)
+    view = work_view(frame, (), say=METRIC, room=(120.0, 80.0))
+    words = {mark.words for mark in view.marks if isinstance(mark, Text)}
+    for rail in frame.members:
+        if rail.kind.value == "cross rail":
+            assert METRIC.place(rail.low) in words
+    assert {"0", "1707", "1193"} <= words
+    assert METRIC.place(566.67) == "567"
+    assert METRIC.place(589.5) == "589.5"
 
 
 def test_rail_places_are_written_from_one_reference_end() -> None:

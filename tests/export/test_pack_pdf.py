@@ -6,19 +6,20 @@ import io
 import math
 import re
 import subprocess
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
 import pypdf
 import pytest
-from frames_for_sheets import design_of, frame_of
+from frames_for_sheets import design_of
 from PIL import Image
 
-from longpoint.drawing.extent import box_of_all
+from longpoint.drawing.extent import box_of_all, box_round
 from longpoint.drawing.fit import OVERLAP, drawn_within, fitted
 from longpoint.drawing.full_size import Correction, correction_from, full_size_view
-from longpoint.drawing.marks import Text, plain, rectangle
+from longpoint.drawing.marks import Layer, Polygon, Text, plain, rectangle
 from longpoint.drawing.pages import (
     A4,
     LETTER,
@@ -45,15 +46,14 @@ from longpoint.drawing.pages import (
     drawings_of,
     paper_named,
 )
-from longpoint.drawing.templates import bevel_card_marks, template_page
+from longpoint.drawing.templates import bar_end_marks, bevel_card_marks, laid_cards, template_page
 from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import frame_words, voice_of
-from longpoint.drawing.work_pages import WorkSheet, work_pages
 from longpoint.errors import FaultsError
+from longpoint.export.fitting import settings_for
 from longpoint.export.pack import pack_pdf
-from longpoint.export.pack_source import pack_source
+from longpoint.export.pack_source import AS_DESIGNED, pack_source
 from longpoint.export.table_widths import column_widths
-from longpoint.frame import parts_of
 from longpoint.joinery.bevel import bevel_work
 from longpoint.units import LengthStyle
 
@@ -180,7 +180,7 @@ def test_full_size_sheets_measure_right_on_the_print(
     tmp_path: Path, paper: Paper, correction: Correction
 ) -> None:
     page = template_page(
-        "bevel-card",
+        "cards",
         [bevel_card_marks(design_of(), say=SAY)],
         about=("Slack water",),
         say=SAY,
@@ -216,7 +216,7 @@ def test_the_bevel_card_measures_as_the_bevel_page_says(tmp_path: Path) -> None:
     # bar 21 x 44, bevel falling 5: a flat of 2, from there to the low edge 39 from the back
     design = design_of()
     assert (design.bar_thickness, design.bar_depth, design.bevel_fall) == (21, 44, 5)
-    page = template_page("bevel-card", [bevel_card_marks(design, say=SAY)], about=("x",), say=SAY, paper=A4)
+    page = template_page("cards", [bevel_card_marks(design, say=SAY)], about=("x",), say=SAY, paper=A4)
     pdf = tmp_path / "card.pdf"
     pdf.write_bytes(pack_pdf(_pack(page)))
     dots = 300
@@ -260,7 +260,7 @@ def test_the_correction_makes_a_wrong_printer_right() -> None:
 
 def test_a_template_larger_than_a_sheet_is_joined_from_several_never_drawn_smaller() -> None:
     big = [rectangle((0, 0), (160, 300)), rectangle((40, 120), (60, 260))]
-    page = template_page("bevel-card", [big], about=("x",), say=SAY, paper=A4)
+    page = template_page("cards", [big], about=("x",), say=SAY, paper=A4)
     tiles = drawings_of(page)
     assert len(tiles) == 2
     width, height = A4.room
@@ -269,7 +269,7 @@ def test_a_template_larger_than_a_sheet_is_joined_from_several_never_drawn_small
         assert tile.scale == 1.0
         assert tile.width <= width
         assert tile.height <= height - 46
-    whole = full_size_view("bevel-card", big, say=SAY).edge
+    whole = full_size_view("cards", big, say=SAY).edge
     upper, lower = (tile.edge for tile in tiles)
     assert lower.foot == whole.foot
     assert upper.top == pytest.approx(whole.top)
@@ -284,18 +284,23 @@ def test_a_template_larger_than_a_sheet_is_joined_from_several_never_drawn_small
 
 
 def test_a_template_that_would_take_too_many_sheets_is_left_out_and_the_page_says_so() -> None:
-    page = template_page("bevel-card", [[rectangle((0, 0), (900, 900))]], about=("x",), say=SAY, paper=A4)
+    page = template_page("cards", [[rectangle((0, 0), (900, 900))]], about=("x",), say=SAY, paper=A4)
     assert drawings_of(page) == ()
     assert "larger paper" in repr(page.blocks)
 
 
-def test_the_end_of_a_deep_bar_stands_below_its_card_where_it_does_not_fit_beside_it() -> None:
-    design = design_of(thickness=70, depth=94)
-    ways = [bevel_card_marks(design, say=voice_of("de"), below=below) for below in (False, True)]
-    beside, below = (box_of_all(tuple(plain(way))) for way in ways)
-    assert beside.right - beside.left > 200 > below.right - below.left
-    assert below.top - below.foot < 230
-    page = template_page("bevel-card", ways, about=("x",), say=voice_of("de"), paper=A4)
+def test_cards_share_a_sheet_in_rows_and_never_overlap() -> None:
+    card, end = bevel_card_marks(design_of(), say=SAY), bar_end_marks(design_of(), say=SAY)
+    several = [("one", card), ("two", end), ("three", card), ("four", end)]
+    marks = laid_cards(several, width=160.0)
+    edge = box_of_all(tuple(plain(marks)))
+    assert edge.width <= 161
+    cut = [mark for mark in marks if isinstance(mark, Polygon) and mark.layer is Layer.CUT]
+    assert len(cut) == 4
+    boxes = [box_round(mark.points) for mark in cut]
+    assert not any(a.meets(b) for n, a in enumerate(boxes) for b in boxes[n + 1 :])
+    assert {mark.words for mark in marks if isinstance(mark, Text)} >= {"one", "two", "three", "four"}
+    page = template_page("cards", [marks], about=("x",), say=SAY, paper=A4)
     assert len(drawings_of(page)) == 1
 
 
@@ -341,26 +346,6 @@ def test_columns_fill_the_room_and_no_word_is_wider_than_its_column() -> None:
     assert column_widths(long, 180, 11.5)[0] == pytest.approx(column_widths(short, 180, 11.5)[0], rel=0.05)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("say", [SAY, INCH_SAY, voice_of("de")], ids=["mm", "in", "de"])
-@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
-def test_a_work_is_printed_on_both_papers_in_both_systems_and_languages(paper: Paper, say: object) -> None:
-    pages: list[Page] = []
-    for width, height in ((3011, 1907), (211, 167), (613, 2289)):
-        frame = frame_of(
-            width, height, rails=2 if width > 300 else 0, middle=width > 300, end_rails=width > 300
-        )
-        parts = parts_of(frame, work="w", code="A", how_many=1)
-        sheet = WorkSheet(name="Größe", how_many=1, frame=frame, parts=parts, turnover=80)
-        pages += work_pages(sheet, say=say, paper=paper)  # type: ignore[arg-type]
-    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(*pages), paper=paper)))
-    assert len(reader.pages) >= len(pages)
-    # every frame page stays on one sheet: front and back stand on the same one
-    front, back = (say(f"frame.from-the-{side}", scale="@").split(",")[0] for side in ("front", "back"))  # type: ignore[operator]
-    texts = [" ".join(page.extract_text().split()) for page in reader.pages]
-    assert [back in text for text in texts if front in text] == [True] * 3
-
-
 def test_no_lettering_of_the_pages_is_set_smaller_than_two_and_a_half_millimetres() -> None:
     # capitals of the typeface are 0.66 of the type size: 10.74 pt gives 2.5 mm
     style = (files("longpoint.export") / "sheet.typ").read_text(encoding="utf-8")
@@ -371,8 +356,38 @@ def test_no_lettering_of_the_pages_is_set_smaller_than_two_and_a_half_millimetre
 
 
 def test_a_long_list_of_pages_stands_in_full_columns() -> None:
-    pages = [Page("start", "Start", "Start", (Contents(2),))]
+    pages = [Page("start", "Start", "Start", (Contents(),))]
     pages += [Page(f"k{k}", f"Section {k // 17}", f"Page {k}", (Paragraph("x"),)) for k in range(95)]
     source = pack_source(_pack(*pages))
-    assert source.count("#contents(3, ") == 1  # one row of three columns, nothing left over
+    assert source.count("#contents(3, ") == 1
     assert source.count("contents-line(<sheet-") == 96
+
+
+def test_short_pages_share_a_sheet_and_every_sheet_names_its_neighbours_in_the_work() -> None:
+    short = [Page(f"k{n}", "Saw", f"Page {n}", (Paragraph("x"),), name=f"n{n}") for n in range(3)]
+    alone = Page(
+        "w", "Frames", "Alone", (Paragraph("y"),), name="w", alone=True, before=("n1",), after=("z",)
+    )
+    last = Page("z", "Wall", "Last", (Paragraph("z"),), name="z")
+    pack = _pack(*short, alone, last)
+    found = settings_for(pack)
+    assert [found.get(n, AS_DESIGNED).joined for n in range(5)] == [False, True, True, False, False]
+    reader = pypdf.PdfReader(io.BytesIO(pack_pdf(pack)))
+    texts = [" ".join(page.extract_text().split()) for page in reader.pages]
+    assert len(texts) == 3
+    assert "Before: 1 Page 1" in texts[1]
+    assert "Next: 3 Last" in texts[1]
+    assert "Next: 2 Alone" in texts[0]
+    assert "Before: 2 Alone" in texts[2]
+
+
+def test_a_page_that_flows_begins_on_the_sheet_before_it() -> None:
+    rows = Table((Column("what", share=1),), tuple((f"row {n}",) for n in range(24)))
+    first = Page("a", "Saw", "A", (rows,), name="a")
+    second = Page("b", "Saw", "B", (rows,), name="b", flows=True)
+    third = Page("c", "Saw", "C", (rows,), name="c", flows=True)
+    apart = [replace(page, flows=False, alone=True) for page in (first, second, third)]
+    count = [
+        len(pypdf.PdfReader(io.BytesIO(pack_pdf(_pack(*p)))).pages) for p in ((first, second, third), apart)
+    ]
+    assert count[0] < count[1] == 3

@@ -13,8 +13,9 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from longpoint.drawing.extent import overlaps
-from longpoint.drawing.pages import A4, Drawing, Pack, Page
+from longpoint.drawing.extent import box_round, overlaps
+from longpoint.drawing.marks import Layer, Polygon
+from longpoint.drawing.pages import A4, Pack, Page, drawings_of
 from longpoint.drawing.voice import frame_words, voice_of
 from longpoint.export.label_qr import WorkLabel, label_pages, label_view
 from longpoint.export.pack import pack_pdf
@@ -85,8 +86,8 @@ def test_labels_stand_two_in_a_row() -> None:
     labels = tuple(WorkLabel(title=f"w{i}", lines=(), code=f"w{i}") for i in range(5))
     (page,) = label_pages(labels, say=voice_of("de"), paper=A4)
     assert isinstance(page, Page)
-    rows = [[len(column) for column in block.columns] for block in page.blocks]  # type: ignore[union-attr]
-    assert rows == [[1, 1], [1, 1], [1, 0]]
-    assert all(
-        isinstance(item, Drawing) for block in page.blocks for column in block.columns for item in column
-    )  # type: ignore[union-attr]
+    (view,) = drawings_of(page)
+    cut = [box_round(m.points) for m in view.marks if isinstance(m, Polygon) and m.layer is Layer.CUT]
+    assert sorted(round(box.left) for box in cut) == [0, 0, 0, 92, 92]
+    assert len({round(box.top) for box in cut}) == 3
+    assert not any(a.meets(b) for n, a in enumerate(cut) for b in cut[n + 1 :])

@@ -19,6 +19,7 @@ from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import parse_plan, plan_json
+from longpoint.export.reasons_of import reasons_of
 from longpoint.export.results import bores_of, paper_named
 from longpoint.export.solids import frame_solids
 from longpoint.export.tables import buying_rows
@@ -146,8 +147,9 @@ def test_the_saw_page_says_what_the_saw_does_at_ends_that_are_not_alike() -> Non
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_sheets_say_joins_and_seam_in_the_readers_language(language: str) -> None:
     plan = long_wall()
-    pack = pack_of(plan, say=voice_of(language, plan.batch.style), paper=paper_named("A4"))
-    said = repr(pack)
+    say, paper = voice_of(language, plan.batch.style), paper_named("A4")
+    pack, reasons = pack_of(plan, say=say, paper=paper), reasons_of(plan, say=say, paper=paper)
+    said = repr(pack) + repr(reasons)
     for words in {
         "en": ("The day before: join the bars in length", "Half 2: ", "seam of the halves", "Joined bars"),
         "de": ("Am Tag davor: Leisten verlängern", "Hälfte 2: ", "Naht der Hälften", "Verlängerte Leisten"),

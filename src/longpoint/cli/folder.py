@@ -65,6 +65,7 @@ PLANNED = Results(
     "plan.json",
     (
         "pack.pdf",
+        "reasons.pdf",
         "plan.json",
         *(
             f"{folder}/{letters}-*.{kind}"
@@ -74,7 +75,7 @@ PLANNED = Results(
         ),
         "cases/[0-9][0-9]*-*.json",
         "drawings/parts/*.dxf",
-        "drawings/sheets/[0-9][0-9][0-9]*-*.svg",
+        *(f"drawings/{folder}/[0-9][0-9][0-9]*-*.svg" for folder in ("sheets", "reasons")),
         *(f"tables/{name}" for name in ("parts.csv", "cuts.csv", "buying.csv", "tables.xlsx")),
     ),
 )

@@ -1,4 +1,4 @@
-"""Pages that say how and why: yard card, bevel, hanging card, what goes wrong, the words used."""
+"""Cards that say how and why: yard card, bevel, hanging card."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from longpoint.drawing.pages import (
     CautionBox,
     Column,
     Drawing,
-    Figures,
     Heading,
     Page,
     Paragraph,
@@ -31,21 +30,6 @@ from longpoint.frame import Frame, FrameDesign
 from longpoint.frame.profile import lip_flat
 from longpoint.joinery.bevel import bevel_work
 from longpoint.tables import limit
-
-_TROUBLES = (
-    "ridge",
-    "rail-line",
-    "open-mitre",
-    "split-corner",
-    "ripple",
-    "slack",
-    "out-of-square",
-    "wind",
-)
-_WORDS = (
-    "lip", "bevel", "long-point", "short-point", "thickness", "depth", "cross-rail", "end-rail", "middle-piece",
-    "drop", "gap", "rod", "wind-word", "turnover-word", "run-word", "pulled-in", "ridge-word", "reference-end",
-)  # fmt: skip
 
 
 def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *, say: Voice) -> Page:
@@ -191,35 +175,41 @@ def _runs(card: YardCard, say: Voice, *, bars: bool) -> Table:
     )
 
 
-def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, say: Voice) -> Page:
-    """How the bevel of one kind of bar is made.
+@dataclass(frozen=True, slots=True)
+class BevelLine:
+    """Bars of one section, bevelled alike.
+
+    Attributes:
+        frame: A frame with them.
+        codes: Letters of the works that have them.
+        metres: Length of them. [m]
+    """
+
+    frame: Frame
+    codes: tuple[str, ...]
+    metres: float
+
+
+def bevel_page(bars: Sequence[BevelLine], *, about: tuple[str, ...], by: str, say: Voice) -> Page:
+    """How the bevel is made, with a line for each section of bars.
 
     Args:
-        frame: A frame with it.
+        bars: The bars; their low edges and flats are the same.
         about: The works that have it.
         by: Who makes it: yard, hand plane or power plane.
-        metres: Length of bars that want it. [m]
         say: How the sheet speaks.
     """
-    design = frame.design
-    angle = math.degrees(bevel_angle(design))
+    design = bars[0].frame.design
     flat = say.fine(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall), unit=True)
     when = "before" if design.bevel_first else "after"
     how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
     low = say.fine(design.bar_depth - design.bevel_fall, unit=True)
     blocks: list[Block] = [
-        Figures(
-            (
-                (say("bevel.fall"), say.fine(design.bevel_fall, unit=True)),
-                (say("bevel.angle"), f"{say.number(angle, places=1)}°"),
-                (say("bevel.low"), say.fine(design.bar_depth - design.bevel_fall, unit=True)),
-                (say("bevel.metres"), say.run(1000 * metres)),
-            )
-        ),
-        Drawing(section_view(frame, say=say, room=(178.0, 100.0))),
+        _bevel_lines(bars, say),
+        Drawing(section_view(bars[0].frame, say=say, room=(178.0, 100.0))),
         Paragraph(say(f"bevel.when-{when}")),
-        Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low, flat=flat)) for n in (1, 2, 3, 4))),
-        *(Paragraph(words) for words in _bevel_work(design, by=by, say=say)),
+        Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low, flat=flat)) for n in (1, 2, 3, 4)), close=True),
+        *(Paragraph(words, "small") for words in _bevel_work(design, by=by, say=say)),
         CautionBox(say("sheet.caution"), (say("bevel.caution-1"), say("bevel.caution-2"))),
     ]
     return Page(
@@ -229,6 +219,35 @@ def bevel_page(frame: Frame, *, about: tuple[str, ...], by: str, metres: float, 
         tuple(blocks),
         about=about,
         lead=say("bevel.lead"),
+        flows=True,
+    )
+
+
+def _bevel_lines(bars: Sequence[BevelLine], say: Voice) -> Table:
+    """Every section that is bevelled: how far, how steep, how much of it."""
+    rows = []
+    for bar in bars:
+        design = bar.frame.design
+        rows.append(
+            (
+                f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth)}",
+                ", ".join(bar.codes),
+                say.fine(design.bevel_fall),
+                f"{say.number(math.degrees(bevel_angle(design)), places=1)}°",
+                say.fine(design.bar_depth - design.bevel_fall),
+                say.run(1000 * bar.metres),
+            )
+        )
+    return Table(
+        (
+            Column(say("start.bars", unit=say.unit), strong=True),
+            Column(say("start.mark"), share=1.0),
+            Column(f"{say('bevel.fall')} [{say.unit}]", "end"),
+            Column(say("bevel.angle"), "end"),
+            Column(f"{say('bevel.low')} [{say.unit}]", "end", strong=True),
+            Column(say("bevel.metres"), "end"),
+        ),
+        tuple(rows),
     )
 
 
@@ -317,30 +336,3 @@ def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
         ),
         lead=say("hang.lead"),
     )
-
-
-def trouble_page(*, say: Voice) -> Page:
-    """What goes wrong and why, cause and cure; below it the words used on the sheets."""
-    rows = tuple(
-        (say(f"trouble.{key}"), say(f"trouble.{key}-cause"), say(f"trouble.{key}-cure")) for key in _TROUBLES
-    )
-    table = Table(
-        (
-            Column(say("trouble.what"), strong=True),
-            Column(say("trouble.cause"), share=1.0),
-            Column(say("trouble.cure"), share=1.0),
-        ),
-        rows,
-    )
-    return Page(
-        "trouble",
-        say("section-name.after"),
-        say("trouble.title"),
-        (table, Heading(say("word.title")), _words(say)),
-        lead=say("trouble.lead"),
-    )
-
-
-def _words(say: Voice) -> Table:
-    rows = tuple((say(f"word.{key}"), say(f"word.{key}-is")) for key in _WORDS)
-    return Table((Column(say("word.word"), strong=True), Column(say("word.means"), share=1.0)), rows)

@@ -47,6 +47,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         section=say("section-name.yard"),
         title=say("buying.title"),
         lead=say("buying.lead"),
+        flows=True,
         blocks=(
             Table(
                 columns=(

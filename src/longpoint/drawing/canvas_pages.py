@@ -30,70 +30,25 @@ from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.piece import Fastening
 from longpoint.stretching.staple_map import StapleMap
-from longpoint.stretching.steps import BenchStep
 
 
-def canvas_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
-    """All canvas pages, in the order of the work."""
-    pages = [ready_page(works, say=say)]
+def corner_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """How the corner is folded, once for each kind of fold."""
     corners: dict[tuple[object, ...], list[CanvasSheet]] = {}
     for work in works:
         key = (work.fold.way, work.fold.depth, work.fold.turnover, work.folded_level, work.piece.fastened)
         corners.setdefault(key, []).append(work)
-    pages += [corner_page(group, say=say, paper=paper) for group in corners.values()]
+    return tuple(corner_page(group, say=say, paper=paper) for group in corners.values())
+
+
+def map_pages(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+    """The staple map of every size of face, and what the orders leave."""
     maps: dict[tuple[StapleMap, str], list[CanvasSheet]] = {}
     for work in works:
         maps.setdefault((work.staples, work.order), []).append(work)
-    pages += [staple_page(group, say=say, paper=paper) for group in maps.values()]
+    pages = [staple_page(group, say=say, paper=paper) for group in maps.values()]
     rehearsed = rehearsed_page(works, say=say)
-    if rehearsed is not None:
-        pages.append(rehearsed)
-    pages.append(after_page(works, say=say))
-    return tuple(pages)
-
-
-def ready_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
-    """The cloth made ready: steps in common, figures work by work."""
-    titles: dict[str, BenchStep] = {}
-    for work in works:
-        for step in work.first:
-            titles.setdefault(step.key, step)
-    rows = tuple(
-        (
-            work.code,
-            work.name,
-            f"{say.part(work.piece.width)} × {say.part(work.piece.height)}",
-            f"{say.length(work.piece.width / 2)} / {say.length(work.piece.height / 2)}",
-            f"{say.length(work.face[0] / 2)} / {say.length(work.face[1] / 2)}",
-            say.length(work.piece.beyond_face),
-        )
-        for work in works
-    )
-    table = Table(
-        (
-            Column(say("start.mark"), strong=True),
-            Column(say("start.work"), share=1.0),
-            Column(say("canvas.piece", unit=say.unit), "end", strong=True),
-            Column(say("canvas.middles-cloth", unit=say.unit), "end"),
-            Column(say("canvas.middles-bars", unit=say.unit), "end"),
-            Column(say("canvas.beyond", unit=say.unit), "end"),
-        ),
-        rows,
-        tick=True,
-    )
-    steps = tuple(
-        Step(f"**{say(f'bench.{key}')}** {say(f'bench.{key}-how')}")
-        if say.has(f"bench.{key}")
-        else Step(f"**{step.title}.** {step.text}")
-        for key, step in titles.items()
-    )
-    return Page(
-        "canvas-ready",
-        say("section-name.canvas"),
-        say("canvas.ready"),
-        (Steps(steps), Heading(say("canvas.figures"), 2), table, *_strips(works, say)),
-        stamp=say("stamp.face-down"),
-    )
+    return (*pages, *((rehearsed,) if rehearsed is not None else ()))
 
 
 STRIP = {"mm": (50, 500), "in": (50.8, 508)}
@@ -103,7 +58,7 @@ STRIP_MASS = 1000
 """Hung on a strip: about the tension that is wished. [g]"""
 
 
-def _strips(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
+def strip_blocks(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
     """How to measure what water will do, where it does something and nobody has measured it."""
     if not any(work.story.wetted and not work.measured for work in works):
         return []

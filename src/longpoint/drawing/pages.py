@@ -134,11 +134,13 @@ class Steps:
         items: The steps.
         first: Number of the first one.
         tick: Whether each has a box to tick.
+        close: Whether they stand close together, one short line or two each.
     """
 
     items: tuple[Step, ...]
     first: int = 1
     tick: bool = True
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,7 @@ class Table:
         sums: A last row set apart; () for none.
         heads: Row numbers (from 0) before which a line with a subheading stands, and its words.
         size: Size of the lettering.
+        close: Whether the rows stand close together.
     """
 
     columns: tuple[Column, ...]
@@ -192,6 +195,7 @@ class Table:
     sums: tuple[str, ...] = ()
     heads: tuple[tuple[int, str], ...] = ()
     size: Literal["small", "body", "large"] = "body"
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,13 +273,7 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """The list of all pages of the pack, section by section, with their numbers.
-
-    Attributes:
-        columns: How many columns it is set in.
-    """
-
-    columns: int = 2
+    """The list of all pages of the pack with their numbers."""
 
 
 Block: TypeAlias = (
@@ -299,7 +297,7 @@ Block: TypeAlias = (
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the pack.
+    """One page of the pack; short pages that follow one another share a sheet where they fit.
 
     Attributes:
         key: Short stable name, e.g. ``saw``; pages of equal key stand together in the contents.
@@ -311,7 +309,12 @@ class Page:
         lead: One line under the title.
         full_size: Whether it must be printed at exactly full size; such a page says so itself.
         listed: Whether it stands in the contents.
-        contents: What it is called there; "" for its title.
+        contents: What it is called there, and on the sheets before and after it; "" for its title.
+        name: Unique in its pack, for the sheets that point to it; "" where none does.
+        before: Names of the pages that come before it in the work; () for the one printed before it.
+        after: Names of the pages that come after it; () for the one printed after it.
+        alone: Whether it has its sheet for itself.
+        flows: Whether it may begin on the sheet before it and go on on the next.
     """
 
     key: str
@@ -324,6 +327,11 @@ class Page:
     full_size: bool = False
     listed: bool = True
     contents: str = ""
+    name: str = ""
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    alone: bool = False
+    flows: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,7 @@ def saw_pages(
     parts: Sequence[Part] = (),
     counted_in: str = "",
     rip: RipFirst | None = None,
+    told: bool = True,
 ) -> tuple[Page, ...]:
     """The pages of one section: how the saw stands and which stops are set, then board by board.
 
@@ -55,13 +56,14 @@ def saw_pages(
         parts: The parts of the batch, for what the saw does at ends that are not alike.
         counted_in: What stands behind costs: the currency, or m where timber has no price.
         rip: What is ripped first; None for nothing.
+        told: Whether how the saw stands and what can hurt is told; once in a pack is enough.
     """
     title = say("saw.title", section=section_words(plan.section, say))
     names = {part.name for part in problem.parts}
     own = [part for part in parts if part.mark in names]
     mitred = any(part.is_mitred for part in problem.parts) or any(part.mitred_once for part in own)
     first: list[Block] = [] if rip is None else rip_blocks(rip, say)
-    if mitred:
+    if mitred and told:
         half = (paper.room[0] - 8.0) / 2
         first.append(
             Beside(
@@ -78,6 +80,7 @@ def saw_pages(
             )
         )
         first.append(Paragraph(say("saw.how-it-lies")))
+    if mitred:
         first += _triangles(plan, problem, say)
     first += _unlike_ends(own, say)
     first += _stops(plan, problem, say)
@@ -86,7 +89,8 @@ def saw_pages(
     if plan.sorting is not None:
         first.append(Paragraph(_sorting(plan, counted_in, say), "small"))
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
-    first.append(CautionBox(say("sheet.caution"), cautions))
+    if told:
+        first.append(CautionBox(say("sheet.caution"), cautions))
     boards = _alike(plan)
     room = paper.room[0]
     numbers = board_numbers(plan)
@@ -140,14 +144,17 @@ def saw_pages(
             tuple(first),
             lead=lead,
             contents=say("saw.contents-stops", section=section_words(plan.section, say)),
+            flows=True,
         ),
         Page(
             "saw-boards",
             section,
             title_2,
             tuple(blocks),
-            lead=lead_2,
+            lead=lead_2 if told else "",
             contents=say("saw.contents-boards", section=section_words(plan.section, say)),
+            listed=False,
+            flows=True,
         ),
     )
 

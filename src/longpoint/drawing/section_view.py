@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable
 from typing import TypeAlias
 
-from longpoint.drawing.dimensions import linear
+from longpoint.drawing.dimensions import linear, spread
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
 from longpoint.drawing.lettering import width_of
@@ -137,6 +137,83 @@ def section_view(
     names.append(Wanted(at(reach * 0.86, 0.0), say("section.canvas"), toward=math.pi / 2, dot=False))
     marks += place_labels(names, among=marks)
     return view_of("section", marks, scale=scale, title=say("section.caption", scale=scale_words(scale)))
+
+
+def brief_section_view(
+    frame: Frame, *, say: Voice, room: tuple[float, float], turnover: float | None = None
+) -> View:
+    """The same section for the sheet of a work: as large as it fits, sizes and what they are, nothing else.
+
+    Args:
+        frame: The frame.
+        say: How the sheet speaks.
+        room: Width and height on paper that the view may take. [mm]
+        turnover: Cloth beyond the face, to draw it round the bar; None draws it to the back edge only. [mm]
+    """
+    design = frame.design
+    thick, deep = float(design.bar_thickness), float(design.bar_depth)
+    beside = float(design.rail_thickness) if design.start_sides[0] in design.end_rails else 0.0
+    reach = thick + beside + 0.3 * deep
+    drop, gap = float(design.drop), float(design.gap)
+    steps = [
+        (-deep, -deep + drop, say("work-sheet.packer", length=say.fine(drop))),
+        (-deep + drop, -gap, say("section.rail", length=say.fine(design.rail_depth))),
+        (-gap, 0.0, say("section.gap", length=say.fine(gap))),
+    ]
+    steps = [step for step in steps if step[1] - step[0] > 1e-9] if design.has_rails else []
+    figure = 3.0
+    words = max((width_of(text, height=figure) for _, _, text in steps), default=0.0)
+    over = (12.0 + words + 8.0, 18.0)
+    scale = min(1.0, (room[0] - over[0]) / reach, (room[1] - over[1]) / deep)
+
+    def at(x: float, z: float) -> Point:
+        return (x * scale, z * scale)
+
+    marks: list[Mark] = [*_member_beyond(frame, at, thick + beside, reach)]
+    profile = tuple(at(x, z) for x, z in bar_profile(design))
+    marks += [Polygon(profile, Layer.OUTLINE, fill=1.0), *hatch(profile)]
+    foot = at(0, -deep)[1]
+    widths = [(0.0, thick)]
+    if beside:
+        rail = tuple(
+            at(x, z)
+            for x, z in (
+                (thick, -deep + drop),
+                (thick + beside, -deep + drop),
+                (thick + beside, -gap),
+                (thick, -gap),
+            )
+        )
+        marks += [Polygon(rail, Layer.OUTLINE, fill=1.0), *hatch(rail, angle=-math.pi / 4)]
+        widths.append((thick, thick + beside))
+    marks += _canvas(design, at, reach, turnover, scale)
+    sizes = [say.fine(high - low) for low, high in widths]
+    middles = [at((low + high) / 2, 0)[0] for low, high in widths]
+    below = spread(middles, [width_of(size, height=figure) + 1.6 for size in sizes])
+    for (low, high), size, place in zip(widths, sizes, below, strict=True):
+        x0, x1 = at(low, 0)[0], at(high, 0)[0]
+        for x in (x0, x1):
+            marks.append(Line((x, foot - 1.6), (x, foot - 5.4), Layer.DIMENSION))
+        marks.append(Line((x0, foot - 4.0), (x1, foot - 4.0), Layer.DIMENSION))
+        marks.append(Text((place, foot - 9.0), size, figure, "middle"))
+    marks.append(linear(at(0, -deep), at(0, 0), offset=5.0, words=say.fine(deep), height=figure))
+    if steps:
+        right = at(reach, 0)[0]
+        places = spread([at(0, (low + high) / 2)[1] for low, high, _ in steps], [figure * 1.6] * len(steps))
+        for z in dict.fromkeys(z for low, high, _ in steps for z in (low, high)):
+            marks.append(Line((right + 1.5, at(0, z)[1]), (right + 5.0, at(0, z)[1]), Layer.DIMENSION))
+        for (low, high, text), place in zip(steps, places, strict=True):
+            middle = at(0, (low + high) / 2)[1]
+            marks.append(Line((right + 4.0, middle), (right + 6.4, place), Layer.DIMENSION))
+            marks.append(Text((right + 7.2, place), text, figure, "start", "middle"))
+    if design.bevel_fall:
+        fall = say(
+            "section.bevel",
+            fall=say.fine(design.bevel_fall),
+            angle=f"{math.degrees(bevel_angle(design)):.0f}",
+        )
+        marks.append(Text((0.0, 3.4), fall, figure))
+    return view_of("section", marks, scale=scale, title=say("work-sheet.section-title"), border=0.4)
 
 
 def _inside(middle: Point, width: float, words: str, names: list[Wanted], *, toward: float) -> list[Mark]:

@@ -49,12 +49,12 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
     ]
     if work.piece.past_bar > 0.5:
         row.append(say("canvas.past-bar", past=say.fine(work.piece.past_bar, unit=True)))
-    told = [say(f"canvas.how-{_order_key(work.order, say)}"), say("canvas.map-how"), _zones(staples, say)]
+    told = [say(f"canvas.how-{order_key(work.order, say)}"), say("canvas.map-how"), zones(staples, say)]
     if work.waits:
         told.append(say("canvas.tuck-waits" if work.folded_level else "canvas.tuck-waits-level"))
     blocks: list[Block] = [
         Drawing(staple_map_view(staples, say=say, room=(paper.room[0], tall))),
-        Bullets((*told, counts, spacing, *row, _pull(work, say), *left_lines(works, say))),
+        Bullets((*told, counts, spacing, *row, pull_words(work, say), *left_lines(works, say))),
         _runs_table(staples, say),
     ]
     return Page(
@@ -74,7 +74,8 @@ def order_words(order: str, say: Voice) -> str:
     return say(key) if say.has(key) else order
 
 
-def _order_key(order: str, say: Voice) -> str:
+def order_key(order: str, say: Voice) -> str:
+    """The end of the keys that tell an order; ``own`` for the user's own."""
     key = order.replace(" ", "-")
     return key if say.has(f"canvas.how-{key}") else "own"
 
@@ -85,7 +86,7 @@ def share_words(share: float, say: Voice) -> str:
     return say(f"canvas.share-{word}")
 
 
-def _zones(staples: StapleMap, say: Voice) -> str:
+def zones(staples: StapleMap, say: Voice) -> str:
     """How hard to pull where: "firm in the middle, two thirds towards the corners"."""
     level, upright = side_pulls(staples)
     told = [_side_words(side, say) for side in (level, upright)]
@@ -103,22 +104,38 @@ def _side_words(side: SidePull, say: Voice) -> str:
     return say("canvas.pull-three", middle=middle, between=between, corner=corner)
 
 
-def _pull(work: CanvasSheet, say: Voice) -> str:
+def pull_words(work: CanvasSheet, say: Voice) -> str:
     """How hard to pull, as a hand knows it: as a weight that hangs on the pliers, and by a finger's dent."""
+    key = "canvas.pull-snug" if work.only_snug else "canvas.pull"
+    return say(key, jaw=say.fine(work.pull.jaw, unit=True), **pull_weights(work, say))
+
+
+def pull_weights(work: CanvasSheet, say: Voice) -> dict[str, str]:
+    """The pull on the pliers as weights that hang on them: least, most, and their unit."""
     low, high = sorted((work.pull.without_friction, work.pull.with_friction))
     unit = "lb" if say.lengths.system == "in" else "kg"
     one = 4.448 if unit == "lb" else 9.81  # N
-    return say(
-        "canvas.pull-snug" if work.only_snug else "canvas.pull",
-        jaw=say.fine(work.pull.jaw, unit=True),
-        light=say.number(low / one, places=0 if low / one >= 3 else 1),
-        heavy=say.number(high / one, places=0 if high / one >= 3 else 1),
-        unit=unit,
-    )
+    return {
+        "light": say.number(low / one, places=0 if low / one >= 3 else 1),
+        "heavy": say.number(high / one, places=0 if high / one >= 3 else 1),
+        "unit": unit,
+    }
 
 
 def _runs_table(staples: StapleMap, say: Voice) -> Table:
     """Which runs are pulled how, and where a holding staple comes out."""
+    return Table(
+        (
+            Column(say("canvas.runs"), strong=True),
+            Column(say("canvas.in-a-run"), "end"),
+            Column(say("canvas.how-firm"), share=1.0),
+        ),
+        firmness(staples, say),
+    )
+
+
+def firmness(staples: StapleMap, say: Voice) -> tuple[tuple[str, str, str], ...]:
+    """Runs, staples in each, and how firm they are pulled; those before which a holding staple comes out last."""
     groups: dict[str, list[int]] = {}
     sizes: dict[str, list[int]] = {}
     share_of = {staple.label: staple.pull for staple in staples.staples}
@@ -141,14 +158,7 @@ def _runs_table(staples: StapleMap, say: Voice) -> Table:
         rows.append(
             (before, "", say(key, labels=say("canvas.listed").join(labels for _, labels in comes_out)))
         )
-    return Table(
-        (
-            Column(say("canvas.runs"), strong=True),
-            Column(say("canvas.in-a-run"), "end"),
-            Column(say("canvas.how-firm"), share=1.0),
-        ),
-        tuple(rows),
-    )
+    return tuple(rows)
 
 
 def _from_to(counts: Sequence[int]) -> str:

@@ -32,7 +32,6 @@ class WorkLine:
     Attributes:
         code: Letters that begin its marks.
         name: Its name.
-        group: The set it hangs in; "" for none.
         how_many: How many are made.
         design: Its design.
         mass: Of one. [kg]
@@ -40,7 +39,6 @@ class WorkLine:
 
     code: str
     name: str
-    group: str
     how_many: int
     design: FrameDesign
     mass: float
@@ -55,7 +53,6 @@ def start_page(
     sections: str,
     remarks: Sequence[tuple[Rank, Sequence[str]]],
     signs: Sequence[str],
-    safety: Sequence[str],
     say: Voice,
 ) -> Page:
     """The first page of the pack.
@@ -68,13 +65,12 @@ def start_page(
         sections: Sections that must come from the yard, as words.
         remarks: What to know of this batch by rank, the gravest first.
         signs: Signs that cannot be printed.
-        safety: What can hurt at every batch.
         say: How the sheet speaks.
     """
     rows = tuple(
         (
             work.code,
-            say("start.in-set", work=work.name, group=work.group) if work.group else work.name,
+            work.name,
             f"{say.length(work.design.width)} × {say.length(work.design.height)}",
             str(work.how_many),
             f"{say.fine(work.design.bar_thickness)} × {say.fine(work.design.bar_depth)}",
@@ -101,16 +97,16 @@ def start_page(
                 Column(say("start.mass"), "end"),
             ),
             rows=rows,
+            close=True,
         ),
-        *(Paragraph(line) for line in sets),
+        *(Paragraph(line, "small") for line in sets),
         Heading(say("start.first")),
-        Steps(tuple(Step(words) for words in first)),
+        Steps(tuple(Step(words) for words in first), close=True),
     ]
     for rank in ("buy", "mind"):
         lines = [*said.get(rank, ()), *(signs if rank == "mind" else ())]
         if lines:
             blocks.append(CautionBox(say(f"start.{rank}"), tuple(lines)))
-    blocks.append(CautionBox(say("sheet.caution"), tuple(safety)))
     if "know" in said:
         blocks.append(Together((Heading(say("start.know"), 2), Bullets(tuple(said["know"]), size="small"))))
     blocks += [Heading(say("start.pages")), Contents()]

@@ -303,22 +303,30 @@ def misses_of(verdicts: Sequence[Verdict], say: Voice) -> str:
     return say("answer.and-more", misses=words, count=more) if more else words
 
 
-def doubts_of(verdicts: Sequence[Verdict], say: Voice) -> str:
-    """What a work holds unless, each doubt once with what removes it; "" where there is none."""
+def doubts_of(verdicts: Sequence[Verdict], say: Voice, *, texts: str = "answer") -> str:
+    """What a work holds unless, each doubt once with what removes it; "" where there is none.
+
+    Args:
+        verdicts: Its verdicts.
+        say: How the sheet speaks.
+        texts: The table of texts: ``answer``, or ``answer-short`` for a sheet with little room.
+    """
     found = []
     for verdict in verdicts:
         if verdict.key == "bears" and verdict.answer == "unless":
             water = verdict.number("water")
-            found.append(say("answer.bears-water" if water else "answer.bears-pull", **_values(verdict, say)))
+            found.append(
+                say(f"{texts}.bears-water" if water else f"{texts}.bears-pull", **_values(verdict, say))
+            )
         elif verdict.key == "wind" and verdict.answer == "unless":
             values = _values(verdict, say)
             twist = verdict.number("twist") * verdict.number("allowed") / verdict.number("natural")
             values["twist"] = f"{say.number(twist, places=2)}°"
-            found.append(say("answer.wind", **values))
+            found.append(say(f"{texts}.wind", **values))
         elif verdict.judge == "design" and verdict.answer == "unless" and verdict.passes is False:
-            found.append(say("answer.estimate", miss=miss_words(verdict, say)))
+            found.append(say(f"{texts}.estimate", miss=miss_words(verdict, say)))
         elif verdict.judge == "wish" and verdict.answer == "not":
-            found.append(say("answer.wish", miss=miss_words(verdict, say)))
+            found.append(say(f"{texts}.wish", miss=miss_words(verdict, say)))
     return " ".join(found)
 
 

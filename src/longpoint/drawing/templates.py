@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from shapely import Polygon as Shape
 from shapely import box
 
-from longpoint.drawing.dimensions import linear
-from longpoint.drawing.extent import Box
+from longpoint.drawing.dimensions import linear, spread
+from longpoint.drawing.extent import Box, box_of_all
 from longpoint.drawing.fit import continued
 from longpoint.drawing.full_size import NO_CORRECTION, Correction, full_size_view
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Shift, Text, rectangle
+from longpoint.drawing.lettering import width_of
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Shift, Text, plain, rectangle
 from longpoint.drawing.pages import Block, Drawing, NewSheet, Page, Paper, Paragraph
 from longpoint.drawing.section_view import bevel_angle
 from longpoint.drawing.views import View
@@ -23,17 +24,16 @@ from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.frame.profile import bar_corners, lip_flat
 
-_RIM = 14.0
+_RIM = 12.0
 """Width of a card round what is cut out of it [mm]."""
 
 
-def bevel_card_marks(design: FrameDesign, *, say: Voice, below: bool = False) -> list[Mark]:
-    """A card that is cut out along its outline and held over the end of a bar, and the end itself to paste on.
+def bevel_card_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
+    """A card that is cut out along its outline and held over the end of a bar.
 
     Args:
         design: The design.
         say: How the sheet speaks.
-        below: Whether the end stands below the card instead of beside it, for a narrow sheet.
     """
     thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
     flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
@@ -53,12 +53,11 @@ def bevel_card_marks(design: FrameDesign, *, say: Voice, below: bool = False) ->
     marks.append(Text((thick / 2, _RIM - 4.0), say("template.card"), 3.0, "middle", "foot", weight="bold"))
     angle = say.number(math.degrees(bevel_angle(design)), places=1)
     marks.append(Text((thick / 2, _RIM - 9.0), f"{say.fine(fall)} / {angle}°", 3.0, "middle", "foot"))
-    by = (0.0, -leg - 30.0) if below else (thick + 2 * _RIM + 34.0, 0.0)
-    return [*marks, *(mark.moved(Shift(by)) for mark in _bar_end_marks(design, say))]
+    return marks
 
 
-def _bar_end_marks(design: FrameDesign, say: Voice) -> list[Mark]:
-    """The end of a bar with its measures, the lip's outer edge at the origin."""
+def bar_end_marks(design: FrameDesign, *, say: Voice) -> list[Mark]:
+    """The end of a bar with its measures, the lip's outer edge at the origin: a planing template."""
     thick, deep, fall = float(design.bar_thickness), float(design.bar_depth), float(design.bevel_fall)
     flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
     profile = tuple((float(x), float(z)) for x, z in bar_corners(design))
@@ -102,7 +101,8 @@ def hole_gauge_marks(design: FrameDesign, holes: Sequence[GaugeHole], *, say: Vo
         say: How the sheet speaks.
     """
     deep = float(design.bar_depth)
-    length = max(90.0, max((hole.from_end for hole in holes), default=0.0) + 30.0)
+    fold = width_of(say("template.fold-here"), height=2.6) + 5.0
+    length = max(46.0, fold, max((hole.from_end for hole in holes), default=0.0) + 26.0)
     lap = 12.0
     marks: list[Mark] = [
         rectangle((0.0, -lap), (length, deep), layer=Layer.CUT, fill=1.0),
@@ -110,10 +110,11 @@ def hole_gauge_marks(design: FrameDesign, holes: Sequence[GaugeHole], *, say: Vo
         Text((length - 2.0, -lap / 2), say("template.fold-here"), 2.6, "end", "middle"),
         Text((2.0, deep + 2.0), say("template.long-point"), 2.6, "start", "foot", weight="semibold"),
     ]
-    for level in sorted({round(hole.from_back, 3) for hole in holes}):
+    levels = sorted({round(hole.from_back, 3) for hole in holes})
+    for level, beside in zip(levels, spread(levels, [4.4] * len(levels)), strict=True):
         marks.append(Line((0.0, level), (length, level), Layer.CENTRE))
         marks.append(
-            Text((length + 2.0, level), say.fine(level), 2.8, "start", "middle", layer=Layer.DIMENSION)
+            Text((length + 2.0, beside), say.fine(level), 2.8, "start", "middle", layer=Layer.DIMENSION)
         )
     wanted = []
     for hole in holes:
@@ -188,6 +189,38 @@ def corner_cut_marks(
     return marks
 
 
+def laid_cards(cards: Sequence[tuple[str, Sequence[Mark]]], *, width: float) -> list[Mark]:
+    """Cards in rows, each with words above it, so that several share a sheet.
+
+    Args:
+        cards: Words and drawing of each, in order.
+        width: Room on paper. [mm]
+    """
+    left = []
+    for said, drawn in cards:
+        edge = box_of_all(tuple(plain(drawn)))
+        left.append((said, drawn, edge, max(edge.width, width_of(said, height=2.8, weight="semibold"))))
+    marks: list[Mark] = []
+    x = top = foot = 0.0
+    while left:
+        fits = next((card for card in left if x + card[3] <= width), None)
+        if fits is None and x:
+            x, top = 0.0, foot - _APART
+            continue
+        said, drawn, edge, wide = fits or left[0]
+        left.remove(fits or left[0])
+        by = (x - edge.left, top - 4.6 - edge.top)
+        marks.append(Text((x, top - 2.8), said, 2.8, weight="semibold"))
+        marks += [mark.moved(Shift(by)) for mark in drawn]
+        x += wide + _APART
+        foot = min(foot, top - 4.6 - edge.height)
+    return marks
+
+
+_APART = 4.0
+"""Between cards on one sheet. [mm]"""
+
+
 def template_page(
     key: str,
     arrangements: Sequence[Sequence[Mark]],
@@ -200,7 +233,7 @@ def template_page(
     """A full-size page: what it is, how it is used, the drawing between its check bars.
 
     Args:
-        key: ``bevel-card``, ``hole-gauge`` or ``corner-cut``.
+        key: ``cards`` or ``corner-cut``.
         arrangements: The drawing, arranged in one or more ways; the first that fits the sheet is taken. Where none
             fits, the first that can be joined from a few sheets; where that cannot be either, the page says so:
             nothing at full size may be printed smaller.
@@ -223,7 +256,13 @@ def template_page(
             blocks.append(Drawing(view))
         blocks.append(Paragraph(say("full-size.how", example=example), "small"))
     return Page(
-        key, say("section-name.full-size"), say(f"template.{key}"), tuple(blocks), about=about, full_size=True
+        key,
+        say(f"section-name.{'canvas' if key == 'corner-cut' else 'saw'}"),
+        say(f"template.{key}"),
+        tuple(blocks),
+        about=about,
+        full_size=True,
+        name=key,
     )
 
 

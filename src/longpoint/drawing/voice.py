@@ -69,6 +69,12 @@ class Voice:
         """A part's length, rounded up."""
         return self._sign(self.lengths.show(length, rounding="up", with_unit=unit))
 
+    def place(self, length: Fraction | float, *, unit: bool = False) -> str:
+        """A place along a part or a face: whole millimetres, only a true half stays one; fractions as everywhere."""
+        if self.lengths.system != "mm" or abs(float(length) * 2 % 2 - 1) < 0.02:
+            return self.length(length, unit=unit)
+        return self.length(round(float(length)), unit=unit)
+
     def fine(self, length: Fraction | float, *, unit: bool = False) -> str:
         """A small length: sections, gaps, drops."""
         return self._sign(self.lengths.finer().show(length, with_unit=unit))
@@ -210,5 +216,5 @@ def _checked(own: str, texts: Mapping[str, str]) -> dict[str, str]:
 
 def frame_words(say: Voice) -> tuple[tuple[str, str], ...]:
     """The fixed words round the pages, for `longpoint.drawing.pages.Pack`."""
-    keys = ("contents", "page-of", "revision", "full-size", "caution")
+    keys = ("contents", "page-of", "revision", "full-size", "caution", "before", "after")
     return tuple((key, say.texts[f"sheet.{key}"]) for key in keys)

@@ -1,17 +1,18 @@
-"""How tightly each page is set, so that no sheet carries only the last few lines of a page.
+"""How pages are put on sheets: short neighbours share one, and no sheet carries only a few left-over lines.
 
-Pages are set as designed first. Where the last sheet of a page is nearly empty, the page is set tighter, as far as the
-lettering allows (see `pack_source.LEVELS`), and kept so if that saves the sheet. Where it does not, the sheets before
-the last are ended a little earlier, so that the last one carries its share.
+Every page is measured alone first, set as designed and tighter (see `pack_source.LEVELS`). A page goes on on the sheet
+of the page before it where both fit, as loosely set as they do. Where the last sheet of a page is nearly empty, the
+page is set tighter and kept so if that saves the sheet. Where it does not, the sheets before the last are ended a
+little earlier, so that the last one carries its share.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from longpoint.drawing.pages import A4, Pack, Paper
-from longpoint.export.pack_source import AS_DESIGNED, LEVELS, Setting, pack_source
+from longpoint.export.pack_source import AS_DESIGNED, LEVELS, Setting, groups_of, pack_source
 from longpoint.export.pdf import ends_of
 
 SPARSE = 0.5
@@ -37,6 +38,13 @@ class Fill:
     last: float
 
 
+_BEGUN = 0.16
+"""So much of a sheet must be left for a page to begin on it; share of its height, estimate."""
+
+_SEAM = 9.0
+"""Height between two pages that share a sheet. [mm] Rounded up from the sheet's style."""
+
+
 def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
     """Settings of the pages that are not set as designed, by number from 0.
 
@@ -44,23 +52,75 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         pack: The pages.
         paper: The sheet.
     """
-    fills = fills_of(pack, paper=paper)
-    found: dict[int, Setting] = {}
-    sparse = [number for number, fill in fills.items() if fill.sheets > 1 and fill.last < SPARSE]
-    for level in range(1, len(LEVELS)):
-        tried = fills_of(pack, paper=paper, settings=dict.fromkeys(sparse, Setting(level)), only=sparse)
-        saved = [number for number in sparse if tried[number].sheets < fills[number].sheets]
-        found |= dict.fromkeys(saved, Setting(level))
-        sparse = [number for number in sparse if number not in found]
-    thin = [number for number in sparse if fills[number].last < THIN]
+    levels = [
+        fills_of(pack, paper=paper, settings=dict.fromkeys(range(len(pack.pages)), Setting(level)))
+        for level in range(len(LEVELS))
+    ]
+    found = _shared(pack, levels, seam=_SEAM / paper.room[1])
+    fills = fills_of(pack, paper=paper, settings=found)
+    thin = [
+        group for group in groups_of(fills, found) if _sheets(group, fills) > 1 and _is_thin(group, fills)
+    ]
     for level, share in _FREED:
-        setting = Setting(level, foot=round(share * paper.room[1], 1))
-        tried = fills_of(pack, paper=paper, settings=dict.fromkeys(thin, setting), only=thin)
-        for number in thin:
-            if tried[number].sheets == fills[number].sheets and tried[number].last >= THIN:
-                found[number] = setting
-        thin = [number for number in thin if number not in found]
+        foot = round(share * paper.room[1], 1)
+        tighter = found | {
+            n: replace(found.get(n, AS_DESIGNED), level=level, foot=foot) for group in thin for n in group
+        }
+        tried = fills_of(pack, paper=paper, settings=tighter, only=[n for group in thin for n in group])
+        for group in thin:
+            if _sheets(group, tried) <= _sheets(group, fills) and not _is_thin(group, tried):
+                found |= {number: tighter[number] for number in group}
+        thin = [group for group in thin if found.get(group[0], AS_DESIGNED).foot == 0.0]
     return found
+
+
+def _sheets(group: Sequence[int], fills: Mapping[int, Fill]) -> int:
+    """How many sheets pages that share theirs take together."""
+    return sum(fills[number].sheets for number in group) - len(group) + 1
+
+
+def _is_thin(group: Sequence[int], fills: Mapping[int, Fill]) -> bool:
+    return fills[group[-1]].last < THIN
+
+
+def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) -> dict[int, Setting]:
+    """Which pages go on on the sheet before them, and how tightly each sheet is set."""
+    found: dict[int, Setting] = {}
+    group: list[int] = []
+    used: list[float] = []  # of the group's last sheet, at each level
+    for number, page in enumerate(pack.pages):
+        own = [fills[number] for fills in levels]
+        fits = [
+            level
+            for level in range(len(levels))
+            if group and own[level].sheets == 1 and used[level] + seam + own[level].last <= 1.0
+        ]
+        least = max((found[n].level for n in group), default=0)
+        fits = [level for level in fits if level >= least or len(group) == 1]
+        apart = page.alone or not group or pack.pages[group[-1]].alone
+        if page.flows and group and not apart and not fits:
+            level = max(least, 1)
+            if used[level] + seam + min(own[level].last, _BEGUN) <= 1.0:
+                group.append(number)
+                used = [(before + seam + fill.last) % 1.0 for before, fill in zip(used, own, strict=True)]
+                for member in group[:-1]:
+                    found[member] = replace(found[member], level=level)
+                found[number] = Setting(level, joined=True)
+                continue
+        if fits and not apart:
+            level = fits[0]
+            group.append(number)
+            used = [before + seam + fill.last for before, fill in zip(used, own, strict=True)]
+            for member in group:
+                found[member] = replace(found[member], level=level) if member in found else Setting(level)
+            found[number] = Setting(level, joined=True)
+            continue
+        group = [number]
+        sheets = [fill.sheets for fill in own]
+        level = sheets.index(min(sheets)) if own[0].sheets > 1 and own[0].last < SPARSE else 0
+        found[number] = Setting(level)
+        used = [fill.last for fill in own]
+    return {number: setting for number, setting in found.items() if setting != AS_DESIGNED}
 
 
 def fills_of(
@@ -87,6 +147,7 @@ def fills_of(
     for number, sheet, down in ends_of(source):
         foot = (settings or {}).get(number, AS_DESIGNED).foot
         high = paper.room[1] - foot
-        fills[number] = Fill(sheet - before, (down - paper.head) / high)
+        joined = (settings or {}).get(number, AS_DESIGNED).joined
+        fills[number] = Fill(sheet - before + joined, (down - paper.head) / high)
         before = sheet
     return fills

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
+from longpoint.drawing.extent import box_of_all
 from longpoint.drawing.full_size import Correction
-from longpoint.drawing.marks import Mark
+from longpoint.drawing.marks import Mark, plain
 from longpoint.drawing.pages import Page, Paper
 from longpoint.drawing.templates import (
     GaugeHole,
+    bar_end_marks,
     bevel_card_marks,
     corner_cut_marks,
     hole_gauge_marks,
+    laid_cards,
     template_page,
 )
 from longpoint.drawing.voice import Voice
@@ -20,8 +24,8 @@ from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 
 
-def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
-    """The full-size pages: a bevel card and a hole gauge for each kind of bar, a corner for each kind of fold.
+def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
+    """Bevel cards and hole gauges, as many on a sheet as it holds: one for each kind of bar.
 
     Args:
         plan: The plan.
@@ -29,27 +33,47 @@ def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction
         paper: The sheet.
         correction: For the printer at hand.
     """
-    pages: list[Page] = []
     bevels: dict[object, list[PlannedWork]] = {}
-    gauges: dict[object, list[PlannedWork]] = {}
-    corners: dict[object, list[PlannedWork]] = {}
+    gauges: dict[tuple[Fraction, tuple[GaugeHole, ...]], list[PlannedWork]] = {}
     for work in plan.works:
         design = work.designed.design
         bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
         holes = _corner_holes(work)
         if holes:
             gauges.setdefault((design.bar_depth, holes), []).append(work)
+    bevelled = [works for works in bevels.values() if works[0].designed.design.bevel_fall]
+    cards: list[tuple[str, Sequence[Mark]]] = []
+    ends: list[tuple[str, Sequence[Mark]]] = []
+    for works in bevelled:
+        design = works[0].designed.design
+        cards.append((_card_words("bevel-card", works, say), bevel_card_marks(design, say=say)))
+        ends.append((_card_words("bar-end", works, say), bar_end_marks(design, say=say)))
+    strips = [
+        (_card_words("hole-gauge", works, say), hole_gauge_marks(works[0].designed.design, found, say=say))
+        for (_, found), works in gauges.items()
+    ]
+    if not cards and not strips:
+        return []
+    width = paper.room[0] - 16.0
+    marks = laid_cards([*cards, *strips, *ends], width=width)
+    if box_of_all(tuple(plain(marks))).height > paper.room[1] - 66.0:  # ends are worth no sheet of their own
+        marks = laid_cards([*cards, *strips], width=width)
+    return [_template("cards", marks, plan.works, say, paper, correction)]
+
+
+def _card_words(key: str, works: Sequence[PlannedWork], say: Voice) -> str:
+    codes = [work.code for work in works]
+    listed = ", ".join(codes) if len(codes) <= 6 else f"{codes[0]} … {codes[-1]}"
+    return f"{say(f'template.{key}')}: {listed}"
+
+
+def corner_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:
+    """The corner at full size, one for each kind of fold."""
+    corners: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
         fold = work.canvas.fold
         corners.setdefault((fold.way, fold.depth, fold.turnover), []).append(work)
-    for works in bevels.values():
-        design = works[0].designed.design
-        if not design.bevel_fall:
-            continue
-        cards = [bevel_card_marks(design, say=say, below=below) for below in (False, True)]
-        pages.append(_template("bevel-card", cards, works, say, paper, correction))
-    for (_, holes), works in gauges.items():  # type: ignore[misc]
-        marks = hole_gauge_marks(works[0].designed.design, holes, say=say)
-        pages.append(_template("hole-gauge", [marks], works, say, paper, correction))
+    pages = []
     for works in corners.values():
         fold = works[0].canvas.fold
         # So much of the face as fits one sheet; of wide turnovers, which take several sheets, a strip of it.
@@ -63,20 +87,20 @@ def full_size_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction
             room=room,
             say=say,
         )
-        pages.append(_template("corner-cut", [marks], works, say, paper, correction))
+        pages.append(_template("corner-cut", marks, works, say, paper, correction))
     return pages
 
 
 def _template(
     key: str,
-    arrangements: Sequence[Sequence[Mark]],
+    marks: Sequence[Mark],
     works: Sequence[PlannedWork],
     say: Voice,
     paper: Paper,
     correction: Correction,
 ) -> Page:
     about = tuple(work.name for work in works)
-    return template_page(key, arrangements, about=about, say=say, paper=paper, correction=correction)
+    return template_page(key, [marks], about=about, say=say, paper=paper, correction=correction)
 
 
 def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:

@@ -13,8 +13,8 @@ import segno
 from longpoint.drawing.extent import Box
 from longpoint.drawing.lettering import broken, fitted
 from longpoint.drawing.marks import Layer, Mark, Pen, Text, rectangle
-from longpoint.drawing.pages import Beside, Block, Drawing, Page, Paper
-from longpoint.drawing.views import View
+from longpoint.drawing.pages import Drawing, Page, Paper
+from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import Voice
 
 QUIET = 4
@@ -94,21 +94,29 @@ def label_view(label: WorkLabel, *, width: float) -> View:
     return View("label", tuple(marks), Box(-0.3, -0.3, width + 0.3, _HEIGHT + 0.3), 1.0)
 
 
+_APART = 3.0
+"""Between labels. [mm]"""
+
+
 def label_pages(labels: tuple[WorkLabel, ...], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
     """Labels two in a row, as many sheets as they need."""
-    width = (paper.room[0] - 10.0) / 2
-    pairs = [labels[i : i + 2] for i in range(0, len(labels), 2)]
-    blocks: list[Block] = []
-    for pair in pairs:
-        cells = [(Drawing(label_view(label, width=width)),) for label in pair]
-        cells += [()] * (2 - len(cells))  # type: ignore[list-item]
-        blocks.append(Beside(tuple(cells)))
-    return (
-        Page(
-            "labels",
-            say("section-name.wall"),
-            say("label.title"),
-            tuple(blocks),
-            lead=say("label.lead"),
-        ),
-    )
+    width = (paper.room[0] - 2.0 - _APART) / 2
+    rows = int((paper.room[1] - 26.0) // (_HEIGHT + _APART))
+    pages = []
+    for first in range(0, len(labels), 2 * rows):
+        marks: list[Mark] = []
+        for number, label in enumerate(labels[first : first + 2 * rows]):
+            row, column = divmod(number, 2)
+            corner = (column * (width + _APART), -(row + 1) * (_HEIGHT + _APART))
+            marks += label_view(label, width=width).at(corner).marks
+        pages.append(
+            Page(
+                "labels",
+                say("section-name.wall"),
+                say("label.title"),
+                (Drawing(view_of("labels", marks)),),
+                lead=say("label.lead"),
+                listed=first == 0,
+            )
+        )
+    return tuple(pages)

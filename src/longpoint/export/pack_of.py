@@ -1,4 +1,4 @@
-"""Which sheets a plan gives, in the order of the work."""
+"""The bench pack of a plan: one sheet for each work, what they share once, in the order of the work."""
 
 from __future__ import annotations
 
@@ -7,50 +7,42 @@ from dataclasses import replace
 from decimal import Decimal
 
 from longpoint.costing.buying import bought
-from longpoint.drawing.advice_pages import (
-    Hung,
-    bevel_page,
-    hanging_page,
-    trouble_page,
-    yard_page,
-)
-from longpoint.drawing.build_pages import build_pages
+from longpoint.drawing.advice_pages import BevelLine, Hung, bevel_page, hanging_page, yard_page
+from longpoint.drawing.build_card import Built, build_card
 from longpoint.drawing.buying_pages import buying_page, cost_page
-from longpoint.drawing.canvas_pages import canvas_pages
+from longpoint.drawing.canvas_pages import after_page
+from longpoint.drawing.canvas_pages import corner_pages as fold_pages
 from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
-from longpoint.drawing.later_page import later_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
-from longpoint.drawing.own_words import caution_words, in_own_words
+from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.ripping import RipFirst
 from longpoint.drawing.saw_pages import saw_pages
+from longpoint.drawing.stapling_card import ready_page, stapling_page
 from longpoint.drawing.start_page import WorkLine, start_page
-from longpoint.drawing.strength_words import work_answer_words
 from longpoint.drawing.voice import Voice, frame_words
-from longpoint.drawing.work_pages import WorkSheet, check_pages, frame_page, parts_page
-from longpoint.drawing.year_page import year_page
-from longpoint.export.full_size_of import full_size_pages
+from longpoint.drawing.work_sheet import MOST_COPIES, WorkSheet, check_page, work_pages
+from longpoint.errors import Caution
+from longpoint.export.answer_of import answer_of
+from longpoint.export.full_size_of import cards_pages, corner_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
-from longpoint.export.strength_of import strength_pages_of
 from longpoint.frame import Kind
+from longpoint.frame.profile import lip_flat
 from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 from longpoint.tables import safety_caution
 
-_SAFETY = ("saw", "planer", "dust", "staples", "lifting")
-
 Group = tuple[PlannedWork, ...]
 
 
 def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO_CORRECTION) -> Pack:
-    """The bench pages of a plan.
+    """The bench sheets of a plan.
 
-    Works with equal frames share their pages; what is done alike for many works (building, canvas) is shown once
-    with each work's own figures beside it.
+    Works with equal frames and cloth share their sheet; what is done alike for all is shown once.
 
     Args:
         plan: The plan.
@@ -58,14 +50,69 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         paper: The sheet.
         correction: Of full-size pages, for the printer at hand.
     """
-    groups = alike(plan)
-    pages: list[Page] = [first_page(plan, say=say)]
-    pages.append(yard_page([(cut.problem, cut.plan, _ripped(cut)) for cut in plan.boards], say=say))
-    pages.append(buying_page(plan.buying, currency=plan.batch.currency, say=say))
-    pages += _bevels(plan, say)
-    for cut in plan.boards:
-        parts = [part for work in plan.works for part in work.parts]
-        pages += saw_pages(
+    sheets = [_work_sheet(plan, group, say) for group in alike(plan)]
+    canvas = [canvas_sheet(work) for work in plan.works]
+    pages: list[Page] = [
+        first_page(plan, say=say),
+        yard_page([(cut.problem, cut.plan, _ripped(cut)) for cut in plan.boards], say=say),
+        buying_page(plan.buying, currency=plan.batch.currency, say=say),
+        *_bevels(plan, say),
+        *cards_pages(plan, say, paper, correction),
+        *_saws(plan, say, paper),
+        *build_card(
+            [Built(name=work.name, build=work.build) for work in plan.works],
+            say=say,
+            paper=paper,
+            caution=_safety("dust", say),
+        ),
+        *(page for sheet in sheets for page in work_pages(sheet, say=say, paper=paper)),
+        *(check_page(sheet, say=say) for sheet in sheets if sheet.how_many > MOST_COPIES),
+        *_cloths(plan, say, paper),
+        ready_page(canvas, say=say),
+        *fold_pages(canvas, say=say, paper=paper),
+        *corner_pages(plan, say, paper, correction),
+        stapling_page(canvas, say=say, paper=paper, caution=_safety("staples", say)),
+        after_page(canvas, say=say),
+        *label_pages(_labels(plan, say), say=say, paper=paper),
+        hanging_page(_hung(plan), say=say),
+        replace(
+            cost_page(plan.cost, currency=plan.batch.currency, say=say), section=say("section-name.money")
+        ),
+    ]
+    return Pack(
+        title=plan.batch.title,
+        revision=plan.revision,
+        pages=tuple(_named(pages)),
+        language=say.language,
+        words=frame_words(say),
+    )
+
+
+def _named(pages: Sequence[Page]) -> list[Page]:
+    """Pages with a name each, so that every sheet names its neighbours in the work."""
+    return [page if page.name else replace(page, name=f"{page.key}-{n}") for n, page in enumerate(pages)]
+
+
+def alike(plan: Plan) -> tuple[Group, ...]:
+    """The works, those with equal frames and cloth taken together, in the order of the batch file."""
+    groups: dict[object, list[PlannedWork]] = {}
+    for work in plan.works:
+        groups.setdefault(
+            (work.designed.design, work.notes, work.canvas.piece, work.canvas.stapling.order.name), []
+        ).append(work)
+    return tuple(tuple(group) for group in groups.values())
+
+
+def _saw_name(number: int) -> str:
+    return f"saw-{number}"
+
+
+def _saws(plan: Plan, say: Voice, paper: Paper) -> list[Page]:
+    """How the saw stands once, then stops and boards, section by section."""
+    parts = [part for work in plan.works for part in work.parts]
+    pages: list[Page] = []
+    for number, cut in enumerate(plan.boards, start=1):
+        stops, boards = saw_pages(
             cut.plan,
             cut.problem,
             say=say,
@@ -73,87 +120,51 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
             parts=parts,
             counted_in=plan.batch.currency if cut.priced else "m",
             rip=_ripped(cut),
+            told=number == 1,
         )
-    for group in groups:
-        sheet = _work_sheet(group, say)
-        pages.append(frame_page(sheet, say=say, paper=paper))
-        pages.append(replace(parts_page(sheet, say=say, paper=paper), listed=False))
-    pages += strength_pages_of(plan, say=say, paper=paper)
-    pages += _builds(groups, say, paper)
-    checks = check_pages([_work_sheet(group, say) for group in groups], say=say)
-    pages += _first_listed(checks, say("check.all"))
-    for cloth in plan.cloths:
-        pages += cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper)
-    sheets = [_canvas_sheet(work) for work in plan.works]
-    canvas = canvas_pages(sheets, say=say, paper=paper)
-    maps = [page for page in canvas if page.key == "staples"]
-    listed = iter(_first_listed(maps, say("canvas.all-maps")))
-    pages += [next(listed) if page.key == "staples" else page for page in canvas]
-    pages += full_size_pages(plan, say, paper, correction)
-    pages.append(
-        hanging_page(
-            [
-                Hung(
-                    code=work.code,
-                    name=work.name,
-                    width=float(work.frame.design.width),
-                    height=float(work.frame.design.height),
-                    mass=work.mass,
-                )
-                for work in plan.works
-            ],
-            say=say,
+        pages += [replace(stops, name=_saw_name(number)), boards]
+    return pages
+
+
+def _cloths(plan: Plan, say: Voice, paper: Paper) -> list[Page]:
+    """The lay on every roll."""
+    return [
+        replace(page, name=f"cloth-{use.roll}")
+        for cloth in plan.cloths
+        for use, page in zip(
+            cloth.plan.uses, cloth_pages(cloth.plan, cloth.problem, say=say, paper=paper), strict=True
         )
-    )
-    pages += label_pages(_labels(plan, say), say=say, paper=paper)
-    pages.append(year_page(sheets, say=say, paper=paper))
-    pages.append(later_page(sheets, say=say))
-    pages.append(trouble_page(say=say))
-    money = cost_page(plan.cost, currency=plan.batch.currency, say=say)
-    pages.append(replace(money, section=say("section-name.money")))
-    return Pack(
-        title=plan.batch.title,
-        revision=plan.revision,
-        pages=tuple(pages),
-        language=say.language,
-        words=frame_words(say),
-    )
+    ]
 
 
-def _first_listed(pages: Sequence[Page], words: str) -> list[Page]:
-    """Pages of one kind that stand in the contents once, under a name of their own."""
-    return [replace(page, listed=index == 0, contents=words) for index, page in enumerate(pages)]
-
-
-def alike(plan: Plan) -> tuple[Group, ...]:
-    """The works, those with equal frames taken together, in the order of the batch file."""
-    groups: dict[object, list[PlannedWork]] = {}
-    for work in plan.works:
-        groups.setdefault((work.designed.design, work.notes), []).append(work)
-    return tuple(tuple(group) for group in groups.values())
-
-
-def _work_sheet(group: Group, say: Voice) -> WorkSheet:
+def _work_sheet(plan: Plan, group: Group, say: Voice) -> WorkSheet:
     first, others = group[0], group[1:]
-    answers = dict.fromkeys(
-        work_answer_words(work.name, work.strength.verdicts, say)
-        for work in group
-        if work.strength is not None
+    marks = {part.mark for work in group for part in work.parts}
+    saws = [
+        _saw_name(number)
+        for number, cut in enumerate(plan.boards, start=1)
+        if any(part.name in marks for part in cut.problem.parts)
+    ]
+    names = {work.name for work in group}
+    rolls = dict.fromkeys(
+        piece.roll for cloth in plan.cloths for piece in cloth.plan.laid if piece.piece in names
     )
     return WorkSheet(
+        code=first.code,
         name=first.name,
-        how_many=first.how_many,
+        how_many=sum(work.how_many for work in group),
         frame=first.frame,
         parts=first.parts,
-        turnover=first.piece.turnover,
+        build=first.build,
+        canvas=canvas_sheet(first),
+        answer=answer_of(first, say, currency=plan.batch.currency),
         mass=first.mass,
         notes=first.notes,
         in_set=first.in_set,
         alike=tuple((work.name, work.code) for work in others),
-        reason=in_own_words(first.designed.reason, say),
-        holes=first.build.holes,
+        before=tuple(saws),
+        after=tuple(f"cloth-{roll}" for roll in rolls),
         copies=_copies(group, say),
-        answers=tuple(answer for answer in answers if answer),
     )
 
 
@@ -169,63 +180,42 @@ def _copies(group: Group, say: Voice) -> tuple[str, ...]:
 
 
 def _bevels(plan: Plan, say: Voice) -> list[Page]:
-    """A bevel page for each kind of bar."""
+    """A bevel page for all bars whose bevel is made alike."""
     kinds: dict[object, list[PlannedWork]] = {}
     for work in plan.works:
         design = work.designed.design
         if design.bevel_fall:
             by = plan.batch.bars_of(plan.batch.work[work.index]).bevel_by
-            key = (design.bar_thickness, design.bar_depth, design.bevel_fall, design.bevel_first, by)
+            flat = lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall)
+            key = (by, design.bevel_first, design.bar_depth - design.bevel_fall, flat)
             kinds.setdefault(key, []).append(work)
-    pages = []
-    for works in kinds.values():
-        metres = sum(
-            float(part.long_point) * part.how_many / 1000
-            for work in works
-            for part in work.parts
-            if part.kind is Kind.BAR
+    return [_bevel(plan, works, say) for works in kinds.values()]
+
+
+def _bevel(plan: Plan, works: Sequence[PlannedWork], say: Voice) -> Page:
+    bars: dict[object, list[PlannedWork]] = {}
+    for work in works:
+        design = work.designed.design
+        bars.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
+    lines = [
+        BevelLine(
+            same[0].frame,
+            tuple(work.code for work in same),
+            sum(
+                float(part.long_point) * part.how_many / 1000
+                for work in same
+                for part in work.parts
+                if part.kind is Kind.BAR
+            ),
         )
-        by = plan.batch.bars_of(plan.batch.work[works[0].index]).bevel_by
-        about = tuple(work.name for work in works)
-        pages.append(bevel_page(works[0].frame, about=about, by=by, metres=metres, say=say))
-    return pages
+        for same in bars.values()
+    ]
+    by = plan.batch.bars_of(plan.batch.work[works[0].index]).bevel_by
+    return bevel_page(lines, about=tuple(work.name for work in works), by=by, say=say)
 
 
-def _builds(groups: Sequence[Group], say: Voice, paper: Paper) -> list[Page]:
-    """Joints and steps, once for all works that are put together alike."""
-    kinds: dict[object, list[Group]] = {}
-    for group in groups:
-        build = group[0].build
-        design = group[0].designed.design
-        key = (
-            design.corner,
-            design.bar_thickness,
-            design.bar_depth,
-            design.rail_thickness,
-            design.rail_depth,
-            tuple(dict.fromkeys(step.key for step in build.steps)),
-            tuple(sheet.kind for sheet in build.sheets),
-            tuple(count.screw.name for count in build.screws),
-        )
-        kinds.setdefault(key, []).append(group)
-    pages: list[Page] = []
-    for members in kinds.values():
-        # the work with most steps shows every step the others have
-        shown = max((group[0] for group in members), key=lambda work: len(work.build.steps))
-        about = tuple(work.name for group in members for work in group)
-        pages += build_pages(
-            shown.build.frame,
-            shown.build,
-            name=shown.name,
-            about=about,
-            say=say,
-            paper=paper,
-            others=len(about) > 1,
-        )
-    return pages
-
-
-def _canvas_sheet(work: PlannedWork) -> CanvasSheet:
+def canvas_sheet(work: PlannedWork) -> CanvasSheet:
+    """What the canvas pages need of a work."""
     canvas = work.canvas
     design = work.frame.design
     return CanvasSheet(
@@ -279,6 +269,19 @@ def _map_figures(work: PlannedWork) -> MapFigures | None:
     )
 
 
+def _hung(plan: Plan) -> list[Hung]:
+    return [
+        Hung(
+            code=work.code,
+            name=work.name,
+            width=float(work.frame.design.width),
+            height=float(work.frame.design.height),
+            mass=work.mass,
+        )
+        for work in plan.works
+    ]
+
+
 def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
     """A label for every finished work."""
     labels = []
@@ -322,6 +325,11 @@ def _ripped(cut: SectionCut) -> RipFirst | None:
     )
 
 
+def on_own_sheet(caution: Caution) -> bool:
+    """Whether a caution stands on the sheet of its work already: what a limit misses."""
+    return caution.code.startswith(("leaves-", "misses-"))
+
+
 def first_page(plan: Plan, *, say: Voice) -> Page:
     """The batch at a glance."""
     batch = plan.batch
@@ -340,7 +348,7 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
     )
     return start_page(
         [
-            WorkLine(work.code, work.name, work.in_set, work.how_many, work.designed.design, work.mass)
+            WorkLine(work.code, work.name, work.how_many, work.designed.design, work.mass)
             for work in plan.works
         ],
         title=batch.title,
@@ -356,9 +364,9 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         figures=figures,
         sections=", ".join(sections),
         remarks=[
-            (rank, [caution_words(caution, say) for caution in some]) for rank, some in ranked(plan.cautions)
+            (rank, [caution_words(caution, say) for caution in some if not on_own_sheet(caution)])
+            for rank, some in ranked(plan.cautions)
         ],
         signs=_unknown_signs(plan, say),
-        safety=[_safety(operation, say) for operation in _SAFETY],
         say=say,
     )

@@ -6,7 +6,7 @@ also written to files. Nothing here knows what a bar is.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -51,6 +51,8 @@ _STAND_IN = {
     "revision": "revision",
     "full-size": "Full size: print at 100 %",
     "caution": "Take care",
+    "before": "Before:",
+    "after": "Next:",
 }
 
 
@@ -61,16 +63,18 @@ class Setting:
     Attributes:
         level: 0 as designed; each further one takes empty height and lettering down, never below 10.8 pt.
         foot: Height kept free at the foot of every sheet of the page, so that its last sheet gets more. [mm]
+        joined: Whether it goes on on the last sheet of the page before it, set as that is.
     """
 
     level: int = 0
     foot: float = 0.0
+    joined: bool = False
 
 
 _STYLED = (
     "tick-box, stamp-mark, size-mark, running-head, running-foot, page-title, heading-1, heading-2, "
-    "para, bullets, caution, steps, rows, sub-head, sum-cell, figures, blanks, big-words, drawing, "
-    "beside, contents-line, contents"
+    "para, bullets, caution, steps, close-steps, neighbours, rows, sub-head, sum-cell, figures, blanks, "
+    "big-words, drawing, beside, contents-line, contents"
 )
 """Names that ``sheet.typ`` gives, taken from the level of the page."""
 
@@ -117,10 +121,21 @@ def pack_source(
         if bit
     )
     foot = fitted(shown(foot), width=paper.room[0] - 30, height=2.52)
-    for number in range(len(pack.pages)) if only is None else only:
-        setting = (settings or {}).get(number, AS_DESIGNED)
-        parts.append(_page(number, pack, foot, words, paper, setting, trial=only is not None))
+    for group in groups_of(range(len(pack.pages)) if only is None else only, settings or {}):
+        setting = (settings or {}).get(group[0], AS_DESIGNED)
+        parts.append(_sheet(group, pack, foot, words, paper, setting, trial=only is not None))
     return "\n".join(parts)
+
+
+def groups_of(numbers: Iterable[int], settings: Mapping[int, Setting]) -> list[list[int]]:
+    """Pages that share a sheet, together."""
+    groups: list[list[int]] = []
+    for number in numbers:
+        if groups and settings.get(number, AS_DESIGNED).joined:
+            groups[-1].append(number)
+        else:
+            groups.append([number])
+    return groups
 
 
 @cache
@@ -143,29 +158,75 @@ def _style_of(level: int) -> str:
     return f"#let level-{level} = sheet-style({gap}, ({', '.join(f'{n}: {size}pt' for n, size in sizes.items())}))"
 
 
-def _page(
-    number: int, pack: Pack, foot: str, words: dict[str, str], paper: Paper, setting: Setting, *, trial: bool
+def _sheet(
+    group: Sequence[int],
+    pack: Pack,
+    foot: str,
+    words: dict[str, str],
+    paper: Paper,
+    setting: Setting,
+    *,
+    trial: bool,
 ) -> str:
-    page = pack.pages[number]
+    """The source of pages that share a sheet; most are alone on theirs."""
+    pages = [pack.pages[number] for number in group]
     room = paper.room[0]
-    about = fitted(shown(", ".join(page.about)), width=room * 0.62, height=2.52, weight="semibold")
-    mark = "none"
-    if page.stamp:
-        mark = f"stamp-mark({string_of(page.stamp)})"
-    elif page.full_size:
-        mark = f"size-mark({string_of(words['full-size'])})"
     on = _Sheet(pack, paper, setting.level, trial)
-    body = "\n".join(_block(block, on, room) for block in page.blocks)
+    bodies = []
+    for number, page in zip(group, pages, strict=True):
+        mark = "none"
+        if page.stamp:
+            mark = f"stamp-mark({string_of(page.stamp)})"
+        elif page.full_size:
+            mark = f"size-mark({string_of(words['full-size'])})"
+        body = "\n".join(_block(block, on, room) for block in page.blocks)
+        joined = "true" if number != group[0] else "false"
+        lead = words_of(page.lead) if page.lead else "none"
+        bodies.append(
+            f"#metadata({string_of(page.key)}) <sheet-{number}>\n"
+            f"#page-title({string_of(page.title)}, {lead}, {mark}, joined: {joined})\n{body}\n"
+            f"#metadata({number}) <end-of-page>"
+        )
+    names = dict.fromkeys(name for page in pages for name in page.about)
+    about = fitted(shown(", ".join(names)), width=room * 0.62, height=2.52, weight="semibold")
+    section = " · ".join(dict.fromkeys(page.section for page in pages))
+    before, after = _neighbours(group, pack, words, room, trial=trial)
     free = f"margin: (bottom: {paper.foot + setting.foot}mm), footer-descent: {3 + setting.foot}mm, "
     return (
         f"#[#let ({_STYLED}) = level-{setting.level}\n"
         f"#page({free if setting.foot else ''}"
-        f"header: running-head({string_of(page.section)}, {string_of(about)}), "
-        f"footer: running-foot({string_of(foot)}, {string_of(words['page-of'])}))[\n"
-        f"#metadata({string_of(page.key)}) <sheet-{number}>\n"
-        f"#page-title({string_of(page.title)}, {string_of(page.lead)}, {mark})\n{body}\n"
-        f"#metadata({number}) <end-of-page>\n]]"
+        f"header: running-head({string_of(section)}, {string_of(about)}), "
+        f"footer: running-foot({before}, {after}, {string_of(foot)}, {string_of(words['page-of'])}))[\n"
+        + "\n".join(bodies)
+        + "\n]]"
     )
+
+
+def _neighbours(
+    group: Sequence[int], pack: Pack, words: dict[str, str], room: float, *, trial: bool
+) -> tuple[str, str]:
+    """What comes before and after a sheet in the work, as source."""
+    numbers = {page.name: number for number, page in enumerate(pack.pages) if page.name}
+    first, last = pack.pages[group[0]], pack.pages[group[-1]]
+    if not any(numbers):
+        return "none", "none"
+    sides = []
+    for key, asked, nearest in (
+        ("before", first.before, group[0] - 1),
+        ("after", last.after, group[-1] + 1),
+    ):
+        found = [numbers[name] for name in asked if name in numbers]
+        if not found and 0 <= nearest < len(pack.pages):
+            found = [nearest]
+        share = room * 0.46 - 10.0 * len(found) - width_of(words[key], height=2.52)
+        listed = []
+        for number in found:
+            page = pack.pages[number]
+            name = fitted(shown(page.contents or page.title), width=share / len(found), height=2.52)
+            listed.append(f"({'none' if trial else f'<sheet-{number}>'}, {string_of(name)})")
+        made = "".join(f"{each}, " for each in listed)
+        sides.append(f"neighbours({string_of(words[key])}, ({made}))" if listed else "none")
+    return sides[0], sides[1]
 
 
 def _block(block: Block, on: _Sheet, room: float) -> str:
@@ -207,7 +268,7 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
         case Beside():
             return _beside(block, on, room)
         case Contents():
-            return contents_of(block, on.pack.pages, room=room, height=on.paper.room[1], trial=on.trial)
+            return contents_of(on.pack.pages, room=room, trial=on.trial)
 
 
 _BESIDE_STEPS = 0.65
@@ -224,7 +285,8 @@ def _steps(block: Steps, on: _Sheet, room: float) -> str:
         return f"({words_of(step.words)}, {stamp}, {view}, ({lines}{',' if step.lines else ''}))"
 
     tick = "true" if block.tick else "false"
-    return f"#steps({block.first}, {tick}, {', '.join(one(step) for step in block.items)})"
+    kind = "close-steps" if block.close else "steps"
+    return f"#{kind}({block.first}, {tick}, {', '.join(one(step) for step in block.items)})"
 
 
 _ALIGN = {"start": "left", "middle": "center", "end": "right"}
@@ -255,7 +317,7 @@ def _table(block: Table, room: float, level: int) -> str:
         ]
     return (
         f"#rows(({', '.join(widths)},), align: ({', '.join(aligns)},), header: ({', '.join(header)},), "
-        f"size: {string_of(block.size)}, {', '.join(cells)})"
+        f"size: {string_of(block.size)}, close: {'true' if block.close else 'false'}, {', '.join(cells)})"
     )
 
 
@@ -273,7 +335,7 @@ def _row(columns: Sequence[Column], row: tuple[str, ...], *, tick: bool) -> list
 
 def _big_words(block: BigWords, room: float) -> str:
     widest = max(width_of(shown(words), height=10, weight="bold") for words in (*block.words, *block.like))
-    capital = min(15.0, 10 * (room - 14) / widest)  # mm
+    capital = min(11.0, 10 * (room - 14) / widest)  # mm
     size = capital / 0.66 / _POINT
     return f"#big-words({size:.1f}pt, {', '.join(string_of(words) for words in block.words)})"
 

@@ -18,6 +18,7 @@ from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import pack_of
 from longpoint.export.plan_json import plan_json
+from longpoint.export.reasons_of import reasons_of
 from longpoint.export.solids import Bore, frame_solids
 from longpoint.export.step import step_is_there, step_of
 from longpoint.export.svg import svg_of
@@ -66,7 +67,9 @@ def _drawn_files(
         bar = BAR[say.lengths.system]
         correction = correction_from(across=measured[0], up=measured[1], bar=bar)
     pack = pack_of(plan, say=say, paper=sheet, correction=correction)
+    reasons = reasons_of(plan, say=say, paper=sheet)
     yield "pack.pdf", pack_pdf(pack, paper=sheet)
+    yield "reasons.pdf", pack_pdf(reasons, paper=sheet)
     tables = tables_of(plan)
     for table in tables:
         yield f"tables/{table.title}.csv", csv_of(table)
@@ -75,14 +78,15 @@ def _drawn_files(
     yield "tables/tables.xlsx", xlsx_of(tables)
     yield from drawings(plan, say=say)
     yield from sheet_drawings(pack)
+    yield from sheet_drawings(reasons, folder="reasons")
 
 
-def sheet_drawings(pack: Pack) -> Iterator[tuple[str, bytes]]:
-    """Every drawing of the pack as SVG, numbered by the page value it stands on and its place there."""
+def sheet_drawings(pack: Pack, *, folder: str = "sheets") -> Iterator[tuple[str, bytes]]:
+    """Every drawing of a pack as SVG, numbered by the page value it stands on and its place there."""
     for number, page in enumerate(pack.pages, start=1):
         for place, view in enumerate(drawings_of(page), start=1):
             stem = f"{number:03d}-{page.key}-{place:02d}-{file_word(view.name)}"
-            yield f"drawings/sheets/{stem}.svg", svg_of(view, title=f"{page.title}. {view.title}").encode()
+            yield f"drawings/{folder}/{stem}.svg", svg_of(view, title=f"{page.title}. {view.title}").encode()
 
 
 def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:

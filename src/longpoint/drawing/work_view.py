@@ -1,0 +1,248 @@
+"""A frame from the back as it is read at the bench: timbers drawn wide enough to bear their marks.
+
+Timbers are as wide as their marks need, free distances share what is left; what is measured is read from the figures.
+So a mark always stands on its own timber, however thin that is.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from typing import TypeAlias
+
+from longpoint.drawing.build_views import join_marks
+from longpoint.drawing.dimensions import Station, running
+from longpoint.drawing.lettering import width_of
+from longpoint.drawing.marks import Layer, Line, Mark, Pen, Point, Polygon, Text
+from longpoint.drawing.member_names import side_words
+from longpoint.drawing.projection import WOOD
+from longpoint.drawing.views import View, view_of
+from longpoint.drawing.voice import Voice
+from longpoint.frame import Frame, Kind, Member, Part, as_built, marks_of_members, outline_xy
+from longpoint.frame.design import Axis
+
+_At: TypeAlias = Callable[[Fraction | float, Fraction | float], Point]
+
+_WIDEST = 5.4
+"""Timbers are drawn at least this wide, so that a mark stands on them. [mm]"""
+
+_MOST_UNLIKE = 1.7
+"""How much larger one direction may be drawn than the other."""
+
+_MARK = 3.3
+_FIGURE = 3.2
+_SIDE = 2.6
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """Places along one direction of a frame on paper: straight between given points."""
+
+    real: tuple[float, ...]
+    paper: tuple[float, ...]
+
+    def __call__(self, at: Fraction | float) -> float:
+        place = float(at)
+        k = min(max(bisect_right(self.real, place) - 1, 0), len(self.real) - 2)
+        share = (place - self.real[k]) / (self.real[k + 1] - self.real[k])
+        return self.paper[k] + share * (self.paper[k + 1] - self.paper[k])
+
+    @property
+    def length(self) -> float:
+        return self.paper[-1]
+
+
+def work_view(frame: Frame, parts: Sequence[Part], *, say: Voice, room: tuple[float, float]) -> View:
+    """A frame from the back, as it lies face down, with its marks on its timbers and every rail's place.
+
+    Args:
+        frame: The frame, its bars whole.
+        parts: Its parts.
+        say: How the sheet speaks.
+        room: Width and height on paper. [mm]
+    """
+    built = as_built(frame)
+    deep, high = 9.0 + _FIGURE, 11.0 + _figures_width(built, say)
+    for _ in range(4):
+        view = _drawn(built, parts, say, room=(room[0] - high, room[1] - deep))
+        over = (view.width - room[0], view.height - room[1])
+        if max(over) <= 0.05:
+            break
+        high, deep = high + max(over[0], 0.0), deep + max(over[1], 0.0)
+    return view
+
+
+def _figures_width(frame: Frame, say: Voice) -> float:
+    words = [words for _, words, _ in _stations(frame, "y", say)]
+    return max(width_of(each, height=_FIGURE, weight="semibold") for each in words)
+
+
+def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float, float]) -> View:
+    design = frame.design
+    across, up = _stretches(frame, room)
+    wide = across.length
+
+    def at(x: Fraction | float, y: Fraction | float) -> Point:
+        return (wide - across(x), up(y))
+
+    members = sorted(frame.members, key=lambda member: -member.back)
+    marks: list[Mark] = [
+        Polygon(
+            tuple(at(x, y) for x, y in outline_xy(member, design)),
+            Layer.OUTLINE,
+            fill=WOOD[member.kind],
+            pen=Pen(0.35),
+        )
+        for member in members
+    ]
+    marks += join_marks(frame, at)
+    if design.seam is not None:
+        level = design.long_axis == "x"
+        ends = [(design.seam, y) if level else (y, design.seam) for y in (Fraction(0), design.breadth)]
+        low, top = (at(*end) for end in ends)
+        marks.append(Line(low, top, Layer.CUT, Pen(0.9)))
+    names = marks_of_members(tuple(parts))
+    for member in members:
+        if member.name in names:
+            marks.append(_mark_on(member, names[member.name], at, frame))
+    marks += _sides(frame, across, up, say)
+    marks += _figures(frame, at, across, up, say)
+    corner = at(0, 0)
+    marks.append(
+        Polygon(
+            (corner, (corner[0] - 4.0, corner[1]), (corner[0], corner[1] + 4.0)),
+            Layer.DIMENSION,
+            fill=0.0,
+            drawn=False,
+        )
+    )
+    return view_of("bench", marks, scale=wide / float(design.width), title=say("work-sheet.view"), border=0.4)
+
+
+def _stretches(frame: Frame, room: tuple[float, float]) -> tuple[_Stretch, _Stretch]:
+    """Both directions as large as they fit, their free distances to scales that are not too unlike."""
+    axes: tuple[Axis, Axis] = ("x", "y")
+    timbers = {axis: _timbers(frame, axis) for axis in axes}
+    lengths = {"x": frame.design.width, "y": frame.design.height}
+
+    def stretch(axis: Axis, scale: float) -> _Stretch:
+        return _stretch(timbers[axis], lengths[axis], scale)
+
+    scales = []
+    for axis, space in zip(axes, room, strict=True):
+        low, high = 0.0, space / float(lengths[axis])
+        for _ in range(40):
+            middle = (low + high) / 2
+            low, high = (middle, high) if stretch(axis, middle).length <= space else (low, middle)
+        scales.append(low)
+    most = _MOST_UNLIKE * min(scales)  # a narrow frame is drawn wider than it is
+    return stretch("x", min(scales[0], most)), stretch("y", min(scales[1], most))
+
+
+def _timbers(frame: Frame, axis: Axis) -> list[tuple[Fraction, Fraction]]:
+    """Where timbers that lie across a direction begin and end along it, and short pieces that lie along it."""
+    across = {(member.low, member.high) for member in frame.members if member.axis != axis}
+    along = {(piece.start, piece.stop) for piece in frame.of_kind(Kind.MIDDLE_PIECE) if piece.axis == axis}
+    return sorted(across | along)
+
+
+def _stretch(timbers: Sequence[tuple[Fraction, Fraction]], length: Fraction, scale: float) -> _Stretch:
+    edges = sorted({Fraction(0), length, *(edge for timber in timbers for edge in timber)})
+    paper = [0.0]
+    for low, high in pairwise(edges):
+        factor = scale
+        for first, last in timbers:
+            if first <= low and high <= last:
+                factor = max(factor, _WIDEST / float(last - first))
+        paper.append(paper[-1] + factor * float(high - low))
+    return _Stretch(tuple(float(edge) for edge in edges), tuple(paper))
+
+
+def _mark_on(member: Member, mark: str, at: _At, frame: Frame) -> Text:
+    """A part's mark in the middle of its timber's width, where nothing crosses it."""
+    along = _free_place(member, frame)
+    x, y = (along, member.centre) if member.axis == "x" else (member.centre, along)
+    wide = width_of(mark, height=_MARK, weight="bold")
+    tall = at(member.centre, member.stop)[1] - at(member.centre, member.start)[1]
+    turn = math.pi / 2 if member.axis == "y" and _WIDEST - 0.4 < wide < tall else 0.0
+    return Text(at(x, y), mark, _MARK, "middle", "middle", turn, "bold")
+
+
+def _free_place(member: Member, frame: Frame) -> float:
+    """The middle of a member's longest stretch that no other member covers."""
+    low, high = float(member.start), float(member.stop)
+    cuts = {low, high}
+    for other in frame.members:
+        if other.axis != member.axis and other.start < member.high and member.low < other.stop:
+            cuts |= {min(max(float(edge), low), high) for edge in (other.low, other.high)}
+    for join in frame.design.joins:
+        if join.side == member.side and member.kind is Kind.BAR:
+            cuts |= {min(max(float(edge), low), high) for edge in join.reach}
+    places = sorted(cuts)
+    gaps = [(second - first, (first + second) / 2) for first, second in pairwise(places)]
+    longest = max(gap for gap, _ in gaps)
+    return next(place for gap, place in gaps if gap > 0.8 * longest)
+
+
+def _sides(frame: Frame, across: _Stretch, up: _Stretch, say: Voice) -> list[Mark]:
+    """Which bar is the top and which the right one, as the frame lies face down; where two halves meet."""
+    seam = frame.design.seam
+    level = frame.design.long_axis == "x"
+    over, beside = (0.5 if seam is None or level != way else 0.2 for way in (True, False))
+    words = [
+        (True, across.length * over, side_words("top", say)),
+        (False, up.length * beside, side_words("right", say)),
+    ]
+    if seam is not None:
+        words.append((level, across.length - across(seam) if level else up(seam), say("frame.seam")))
+    return [
+        Text((at, up.length + 1.4), said, _SIDE, "middle")
+        if above
+        else Text((-1.4, at), said, _SIDE, "middle", turn=math.pi / 2)
+        for above, at, said in words
+    ]
+
+
+def _stations(frame: Frame, axis: Axis, say: Voice) -> list[tuple[Fraction, str, bool]]:
+    """Lines to be marked along a direction, from the reference end: the near face of every timber, then the whole."""
+    design = frame.design
+    length = design.width if axis == "x" else design.height
+    found: dict[Fraction, bool] = {}
+    for member in frame.members:
+        if member.axis != axis and member.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE):
+            found[member.low] = True
+    found.pop(length, None)
+    return [
+        *((place, say.place(place), strong) for place, strong in sorted(found.items())),
+        (length, say.length(length), True),
+    ]
+
+
+def _figures(
+    frame: Frame,
+    at: _At,
+    across: _Stretch,
+    up: _Stretch,
+    say: Voice,
+) -> list[Mark]:
+    """Running figures from the black corner: to the left below the frame, upwards beside it."""
+    marks: list[Mark] = []
+    corner = at(0, 0)
+    ways: tuple[tuple[Axis, _Stretch], ...] = (("x", across), ("y", up))
+    for axis, stretch in ways:
+        stations = [
+            Station(stretch(place), words, strong) for place, words, strong in _stations(frame, axis, say)
+        ]
+        wide = sum(width_of(s.words, height=_FIGURE, weight="semibold") + 2.5 for s in stations) + 6.0
+        if axis == "x":
+            level = wide < stretch.length + 8.0
+            marks += running(
+                corner, stations, along=(-1.0, 0.0), away=(0.0, -1.0), offset=3.5, height=_FIGURE, level=level
+            )
+        else:
+            marks += running(corner, stations, along=(0.0, 1.0), away=(1.0, 0.0), offset=3.5, height=_FIGURE)
+    return marks
