@@ -107,7 +107,8 @@ def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
     """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
     found: dict[tuple[float, float, float], list[str]] = {}
     names = marks_of_members(work.parts)
-    bars = [member for member in work.frame.members if member.kind is Kind.BAR]
+    # the long bars of halves are bored in pieces and have no mark of their own
+    bars = [member for member in work.frame.members if member.kind is Kind.BAR and member.name in names]
     for bar in bars:
         for mark in work.build.holes_in(bar.name):
             at = min(mark.at, bar.length - mark.at)
