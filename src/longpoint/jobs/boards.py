@@ -7,6 +7,7 @@ so they choose first among the boards at hand.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -343,7 +344,7 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
         cut.Board(
             name=item.name,
             length=nanometres(item.length, round_up=False),
-            cost=Fraction(item.price) if item.price is not None else item.length / 1000,
+            cost=in_coins(Fraction(item.price)) if item.price is not None else item.length / 1000,
             how_many=taken.left_on_sale(section, item),
             grade=_GRADES[item.grade],
         )
@@ -354,10 +355,11 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
         if left < 1:
             continue
         if board.worth is not None and per_metre is not None:
-            cost = Fraction(board.worth)
+            cost = in_coins(Fraction(board.worth))
         else:
             rate = Fraction(per_metre) if per_metre is not None else Fraction(1)
             cost = board.length / 1000 * rate * Fraction(str(batch.shop.rack_share))
+            cost = in_coins(cost) if per_metre is not None else cost
         boards.append(
             cut.Board(
                 name=board.name,
@@ -387,6 +389,11 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
         for strip, left in taken.fallen(section).items()
     )
     return boards
+
+
+def in_coins(cost: Fraction) -> Fraction:
+    """What a shop charges for one board: its price by length, rounded to the cent."""
+    return Fraction(math.floor(cost * 100 + Fraction(1, 2)), 100)
 
 
 def board_money(cost: Fraction) -> Decimal:

@@ -15,8 +15,9 @@ from longpoint.model.batch import Batch
 from longpoint.refereed import Refereed
 from longpoint.strength.equilibrium import check_equilibrium
 
-OUT_OF_BALANCE = 1e-6
-"""Share of the canvas's pull on one side that may be left over; answers are solved to about 1e-9 of it."""
+OUT_OF_BALANCE, WHERE_SLACK = 1e-6, 1e-3
+"""Share of the canvas's pull on one side that may be left over; answers are solved to about 1e-9 of it, and where
+cloth goes slack to about 5e-4."""
 
 
 def referees_on(
@@ -54,9 +55,13 @@ def _build(batch: Batch, work: PlannedWork) -> Refereed:
 
 def _balance(batch: Batch, work: PlannedWork, designed: ChosenDesign) -> Refereed:
     cases = designed.strength.cases
-    worst = max(check_equilibrium(look.system, look.state).worst for look in (cases.likely, cases.later))
+    worst = 0.0
+    for look in (cases.likely, cases.later):
+        over = check_equilibrium(look.system, look.state).worst
+        allowed = WHERE_SLACK if look.tension.slack_share > 0 else OUT_OF_BALANCE
+        worst = max(worst, over if not over <= allowed else 0.0)
     faults: tuple[Fault, ...] = ()
-    if not worst <= OUT_OF_BALANCE:
+    if worst:
         what = f"{work.name}: forces are out of balance by {worst:.1e} of the canvas's pull."
         faults = (_fault("out-of-balance", what, work.name),)
     return Refereed("equilibrium", work.name, faults, case=_case(batch, work) if faults else "")

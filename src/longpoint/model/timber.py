@@ -70,7 +70,8 @@ class YardTimber(Stated):
         serves: What it may become.
         bevelled: Whether the yard delivers it with the bevel made.
         lengths: On sale: plain lengths, or lengths with prices.
-        per_metre: Price per metre, where lengths have none of their own; or give ``per_foot``.
+        per_metre: Price per metre, where lengths have none of their own; each board's price is rounded to the cent.
+            Or give ``per_foot``.
         per_foot: The same per foot.
         quality: What an ordinary board of it is good for, by eye.
     """

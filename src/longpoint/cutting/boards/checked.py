@@ -76,7 +76,10 @@ def checked(problem: BoardProblem, plan: BoardPlan) -> BoardPlan:
 def _plainer(problem: BoardProblem, plan: BoardPlan) -> Iterator[tuple[str, BoardPlan]]:
     """Plans that claim less: the same boards, then a hand's."""
     cautions = tuple(caution for caution in plan.cautions if caution.code != "safe-stub-costs")
-    yield "claims-dropped", plan_of(problem, plan.boards, plan.certificate, cautions=cautions)
+    parts, boards = {part.name for part in problem.parts}, {board.name for board in problem.boards}
+    cut = {cut.part for board in plan.boards for cut in board.cuts}
+    if cut <= parts and {board.board for board in plan.boards} <= boards:
+        yield "claims-dropped", plan_of(problem, plan.boards, plan.certificate, cautions=cautions)
     core = build_core(problem)
     by_hand = plan_by_hand(core)
     if by_hand is not None:
