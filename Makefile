@@ -5,7 +5,6 @@
 #   make hunt    answers to thousands of made-up cases held against referees, oracles and themselves, for an hour or N=… cases
 #   make attack  hours of mutated inputs and kills (SECONDS=3600 SEED=0)
 #   make bench   speed, as ratios against named baselines
-#   make hunt    look for false answers for an hour, or N=1000 cases of each kind, KIND=boards only one kind
 #   make golden  write the reference drawings and tables again
 #   make docs    build the documentation
 #   make serve   the pages in the browser (not there yet)
