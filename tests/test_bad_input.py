@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,9 @@ import pytest
 from longpoint.cli.batch_file import read_batch
 from longpoint.cli.writing import check_folder, read_bytes
 from longpoint.errors import Fault, FaultsError
-from longpoint.jobs.plan import plan_batch
-from longpoint.model.reading import read_batch_text
+from longpoint.jobs.choose import ComputedChooser
+from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.model.reading import parse_batch, read_batch_text
 
 TABLE = Path(__file__).parents[1] / "docs" / "reference" / "bad-input.md"
 
@@ -38,6 +40,54 @@ per_metre = 1.6
 lengths = [2400]
 """
 RACK = '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\n'
+
+
+def _sized(width: float, height: float) -> str:
+    return f'[[work]]\nname = "Reeds"\nwidth = {width}\nheight = {height}\n'
+
+
+def _timber(thickness: float, depth: float, lengths: str) -> str:
+    return f'[[yard]]\nname = "strip"\nthickness = {thickness}\ndepth = {depth}\nlengths = {lengths}\n'
+
+
+WORK_IN = '[[work]]\nname = "Reeds"\nwidth = 48\nheight = 36\n'
+ONE_BY_TWO = '[[yard]]\nname = "1x2"\nlengths = ["8 ft"]\n'
+
+PLANNED: list[tuple[str, str]] = [
+    ("inches, one 1x2 for everything", 'unit = "in"\n' + WORK_IN + ONE_BY_TWO),
+    ("metres, one planed 18 × 44", 'unit = "m"\n' + _sized(1.7, 1.2) + _timber(0.018, 0.044, "[2.4, 3.6]")),
+    ("millimetres, one 21 × 70", _sized(1500, 1500) + _timber(21, 70, "[2400, 3600]")),
+    (
+        "centimetres, a lath 24 × 48, depth not said",
+        'unit = "cm"\n' + _sized(90, 70) + _timber(2.4, 4.8, "[240]"),
+    ),
+    ("inches, bars flat, depth not said", 'unit = "in"\n[bars]\nstand = "flat"\n' + WORK_IN + ONE_BY_TWO),
+    (
+        "bars 38 deep, rails 19 × 25 stated",
+        "[bars]\ndepth = 38\n[inside]\nthickness = 19\ndepth = 25\n" + _sized(900, 700),
+    ),
+    (
+        "bars and end rails 19 thick, no screws stated",
+        '[bars]\nthickness = 19\n[inside]\nthickness = 19\nend_rails = "short sides"\n' + _sized(900, 700),
+    ),
+    ("inches, nothing stated", 'unit = "in"\n' + WORK_IN),
+    (
+        "a class: twelve of 20 × 16 in, Letter",
+        'unit = "in"\npaper = "Letter"\n'
+        + WORK_IN.replace("48", "20").replace("36", "16")
+        + "how_many = 12\n"
+        + ONE_BY_TWO
+        + '[[roll]]\nname = "duck"\nwidth = 60\n',
+    ),
+    ("18 × 94 and a saw of which nothing is said", _sized(900, 700) + _timber(18, 94, "[2400]")),
+    (
+        "a roll too narrow, screws too short",
+        _sized(1600, 1500)
+        + _timber(21, 44, "[3600]")
+        + '[[roll]]\nname = "duck"\nwidth = 1400\n[[screw]]\ndiameter = 4\nlength = 30\n',
+    ),
+]
+"""Ordinary batches that are planned, whatever they leave out: what is made of them stands in the table."""
 
 CASES: list[tuple[str, str | bytes, set[str]]] = [
     ("a key that is not known", 'titel = "Show"\n' + WORK, {"unknown-key"}),
@@ -95,11 +145,6 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"no-room-for-seam"},
     ),
     ("a part longer than every board", WORK.replace("1000", "2600") + YARD, {"no-board-gives"}),
-    (
-        "cloth wider than every roll both ways",
-        WORK.replace("1000", "2300").replace("700", "2250") + '[[roll]]\nname = "duck"\nwidth = 2100\n',
-        {"piece-wider-than-rolls"},
-    ),
     ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-short"}),
     (
         "a stretch to avoid that is not on the board",
@@ -166,6 +211,24 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + YARD,
         {"bad-value", "bad-quantity", "unknown-name", "unknown-order", "no-board-gives"},
     ),
+    ("a face of 17 m", 'unit = "m"\n' + WORK.replace("1000", "17").replace("700", "12"), {"which-unit"}),
+    (
+        "170 mm among works of 1.7 m",
+        _sized(1700, 1200) + _sized(170, 120).replace("Reeds", "Marsh"),
+        {"which-unit"},
+    ),
+    (
+        "board lengths shorter than every work",
+        WORK
+        + YARD.replace("[1200, 2400]", "[1.2, 2.4]").replace("lengths = [2400]", 'lengths = ["2400 mm"]'),
+        {"which-unit"},
+    ),
+    (
+        "a 1x2 stated as a true 1 × 2 in",
+        'unit = "in"\n' + WORK_IN + ONE_BY_TWO + "thickness = 1\ndepth = 2\n",
+        {"nominal-or-true"},
+    ),
+    ("a lip as round as a barrel", "[bars]\nlip_radius = 500\n" + WORK, {"lip-too-round"}),
     (
         "nothing is said that rests on a name or a measure that cannot be read",
         WORK.replace('"Reeds"', "7")
@@ -243,6 +306,37 @@ def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
         read_bytes(tmp_path / "none.toml")
 
 
+@cache
+def plan_of(source: str) -> Plan:
+    """As ``longpoint plan`` makes it."""
+    return plan_batch(parse_batch(source), choose=ComputedChooser())
+
+
+def answer_to(source: str) -> str:
+    """What is planned, in a line: bars, rails, corner, and what was assumed or changed on the way."""
+    plan = plan_of(source)
+    (work,) = plan.works
+    design, show = work.designed.design, plan.batch.style.finer().show
+    bits = [f"bars {show(design.bar_thickness, with_unit=False)} × {show(design.bar_depth)}"]
+    if design.has_rails:
+        rails = f"{show(design.rail_thickness, with_unit=False)} × {show(design.rail_depth)}"
+        flat = ", flat" if design.rail_thickness > design.rail_depth else ""
+        bits.append(f"rails {rails}{flat}, {show(design.drop)} in from the back")
+    bits.append(design.corner)
+    kinds = ("assumed", "added", "nominal", "joined", "changed")
+    codes = dict.fromkeys(c.code for c in plan.cautions if any(kind in c.code for kind in kinds))
+    return f"{'; '.join(bits)}. Said: {', '.join(codes)}"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("kind", "source"), PLANNED, ids=[kind for kind, _ in PLANNED])
+def test_an_ordinary_batch_is_planned_whatever_it_leaves_out(kind: str, source: str) -> None:
+    plan = plan_of(source)
+    assert {caution.code for caution in plan.cautions} & {"design-assumed", "yard-assumed"}
+    assert all(caution.what for caution in plan.cautions)
+    assert answer_to(source).startswith("bars ")
+
+
 @pytest.mark.slow
 def test_the_written_docs_table_says_what_is_said_now() -> None:
     lines = [
@@ -259,6 +353,17 @@ def test_the_written_docs_table_says_what_is_said_now() -> None:
         lines.append(f"| {kind} | {said} |")
     lines += [
         "| an output folder that is a file | taken is a file, not a folder. Name another folder with -o. |",
+        "",
+    ]
+    lines += [
+        "## What is no bad input",
+        "",
+        "Ordinary batches that leave out what an ordinary shop has, or state less than is needed, are planned;",
+        "what was taken instead is said by the summary, the first sheet and the buying list.",
+        "",
+        "| what is stated | what is planned |",
+        "|---|---|",
+        *(f"| {kind} | {answer_to(source)} |" for kind, source in PLANNED),
         "",
     ]
     text = "\n".join(lines)
