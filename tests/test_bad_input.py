@@ -321,7 +321,7 @@ def answer_to(source: str) -> str:
     if design.has_rails:
         rails = f"{show(design.rail_thickness, with_unit=False)} × {show(design.rail_depth)}"
         flat = ", flat" if design.rail_thickness > design.rail_depth else ""
-        bits.append(f"rails {rails}{flat}, {show(design.drop)} in from the back")
+        bits.append(f"rails {rails}{flat}")
     bits.append(design.corner)
     kinds = ("assumed", "added", "nominal", "joined", "changed")
     codes = dict.fromkeys(c.code for c in plan.cautions if any(kind in c.code for kind in kinds))
