@@ -161,7 +161,7 @@ def test_sheets_say_joins_and_seam_in_the_readers_language(language: str) -> Non
 
 
 def test_a_bar_longer_than_all_boards_hears_of_joins_and_halves() -> None:
-    (one,) = faults_of(stated(WORK, inside="cross_rails = 5\nmiddle_pieces = false"))
+    (one,) = faults_of(stated(WORK, bars='join = "none"', inside="cross_rails = 5\nmiddle_pieces = false"))
     assert one[:2] == ("no-board-gives", "work[1].width")
     assert 'bars.join = "scarf"' in one[2]
     assert "inside.in_halves = true" in one[2]

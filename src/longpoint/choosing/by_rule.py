@@ -29,7 +29,7 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     work = batch.work[index]
     bars = bar_choices(batch, work)
     if not bars:
-        return (_no_timber(batch, index, "bars"),)
+        return (no_timber(batch, index, "bars"),)
     rails = rail_choices(batch, work, bars[0])
     rule = inside_by_rule(width=work.width, height=work.height)
     wish = batch.inside_of(work)
@@ -53,7 +53,7 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
         ),
     )
     if candidate.has_rails and not rails:
-        return (_no_timber(batch, index, "rails"),)
+        return (no_timber(batch, index, "rails"),)
     design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
     if faults := faults_of(batch, index, candidate):
         return faults
@@ -81,7 +81,8 @@ def _nearest(batch: Batch, index: int, rule: FrameDesign) -> list[Buildable]:
     return sorted(options, key=unlike)
 
 
-def _no_timber(batch: Batch, index: int, use: str) -> Fault:
+def no_timber(batch: Batch, index: int, use: str) -> Fault:
+    """That no timber that is stated will do for bars, or for rails."""
     work = batch.work[index]
     show = batch.style.finer().show
     named = sections_for(batch, "bars" if use == "bars" else "rails")

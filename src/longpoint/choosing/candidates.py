@@ -206,17 +206,19 @@ def _found(
                 option = Buildable(design, bar, rails if design.has_rails else None)
                 found[design] = candidate_of(batch, option)
     # a section of which no board is long enough is not chosen where another one's are
-    reached = {design: candidate for design, candidate in found.items() if _boards_reach(batch, candidate)}
+    reached = {
+        design: candidate for design, candidate in found.items() if _boards_reach(batch, work, candidate)
+    }
     found = reached or found
     return tuple(found.values()), () if found else faults
 
 
-def _boards_reach(batch: Batch, candidate: Candidate[Buildable]) -> bool:
+def _boards_reach(batch: Batch, work: Work, candidate: Candidate[Buildable]) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
     design = candidate.design.design
     longest, _ = longest_boards(batch, candidate.design.bars)
-    if design.joins:
-        return True
+    if design.joins:  # a join that is not asked for is a way out, not a choice
+        return batch.bars_of(work).join != "auto"
     if design.seam is not None:
         return max(design.seam, design.length - design.seam) <= longest
     return design.length <= longest

@@ -15,7 +15,7 @@ from longpoint.frame.joins import join_faults, place_joins
 from longpoint.frame.members import derive_frame
 from longpoint.joinery import needed_shift
 from longpoint.model.batch import Batch
-from longpoint.model.works import BarsWish, InsideWish, Work
+from longpoint.model.works import BarsWish, InsideWish, Join, Work
 from longpoint.works.sections import bar_choices, drop_for
 from longpoint.works.stock import Section
 
@@ -132,12 +132,20 @@ def with_joins(batch: Batch, work: Work, design: FrameDesign, *, bars: Section) 
     Returns:
         The design. A bar for which no place is found stays whole: `faults_of` says so.
     """
-    kind = batch.bars_of(work).join
+    kind = _join_of(batch, work, design)
     plain = replace(design, joins=()) if design.joins else design
     boards = longest_boards(batch, bars)
     if kind == "none" or design.length <= boards[0] or min(design.width, design.height) <= 0:
         return plain
     return replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
+
+
+def _join_of(batch: Batch, work: Work, design: FrameDesign) -> Join:
+    """How a bar that no board gives whole is joined: as stated, or by a scarf in a frame of one piece."""
+    stated = batch.bars_of(work).join
+    if stated != "auto":
+        return stated
+    return "scarf" if design.seam is None else "none"
 
 
 def longest_boards(batch: Batch, bars: Section) -> tuple[Fraction, Fraction]:
@@ -189,7 +197,7 @@ def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...
     if batch.inside_of(work).in_halves:
         faults += halves_faults(design, style=batch.style, work=work.name, key=key)
     bars = _section_of(batch, work, design)
-    kind = batch.bars_of(work).join
+    kind = _join_of(batch, work, design)
     if kind == "none" or bars is None or faults:
         return faults
     return join_faults(

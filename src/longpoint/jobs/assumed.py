@@ -14,6 +14,10 @@ DESIGN_ASSUMED = "design-assumed"
 """Code of the caution; its sentence is made in the batch's language, with its figures."""
 
 
+OTHER_DEPTH = "other-depth"
+"""Code of the caution that a stated depth is not on sale; its sentence is made in the batch's language."""
+
+
 def assumed_cautions(batch: Batch, works: Sequence[PlannedWork]) -> tuple[Caution, ...]:
     """One caution for each work of which something was settled without a wish.
 
@@ -29,6 +33,14 @@ def assumed_cautions(batch: Batch, works: Sequence[PlannedWork]) -> tuple[Cautio
             found.append(
                 Caution(DESIGN_ASSUMED, say("assumed.design", what=", ".join(settled)), planned.name)
             )
+        wish, bars = batch.bars_of(stated), planned.designed.bars
+        if wish.depth != "auto" and wish.depth != bars.depth:
+            words = say(
+                "assumed.other-depth",
+                stated=say.fine(wish.depth, unit=True),
+                depth=say.fine(bars.depth, unit=True),
+            )
+            found.append(Caution(OTHER_DEPTH, words, planned.name))
     found += [caution for planned in works for caution in _saw(batch, planned)]
     return tuple(found)
 

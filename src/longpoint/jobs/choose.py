@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.bench import Bench
-from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.by_rule import design_of, no_timber
 from longpoint.choosing.candidates import (
     Buildable,
     Price,
@@ -99,6 +99,9 @@ def _chosen(
 ) -> ChosenDesign | tuple[Fault, ...]:
     work = batch.work[index]
     against = tension_faults(batch, index)
+    depth = batch.bars_of(work).depth
+    if as_stated and depth not in ("auto", *(bars.depth for bars in bar_choices(batch, work))):
+        return (no_timber(batch, index, "bars"),)
     candidates, faults = candidates_of(batch, work, index)
     if not candidates:
         plain = design_of(batch, index)

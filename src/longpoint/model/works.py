@@ -43,8 +43,8 @@ class BarsWish(Stated):
         corner: The corner joint; ``auto``: a plain mitre where end rails hold it or the face is small, else with a
             gusset.
         timber: Name of the yard timber; ``auto`` takes what fits.
-        join: How a bar longer than every board it may come from is joined in length from two; ``none``: such a bar
-            is refused.
+        join: How a bar longer than every board it may come from is joined in length from two; ``auto``: by a scarf, if
+            the frame is not made in halves; ``none``: such a bar is refused.
     """
 
     thickness: LengthAboveZero | Auto = "auto"
@@ -56,7 +56,7 @@ class BarsWish(Stated):
     lip_radius: Length = Fraction(2)
     corner: Corner | Auto = "auto"
     timber: OneLine = "auto"
-    join: Join = "none"
+    join: Join | Auto = "auto"
 
 
 class InsideWish(Stated):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from fractions import Fraction
 
 from longpoint.model.batch import Batch
@@ -60,6 +61,8 @@ def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[S
     ]
     if not fitting and not stated:
         return (_assumed_bars(batch, wish),)
+    if not fitting and wish.thickness == "auto" and wish.timber == "auto":
+        fitting = _nearest_in_depth(found, wish)
     if wish.depth == "auto" and not any_depth:
         for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
             some = [section for section in fitting if least <= section.depth <= most]
@@ -70,6 +73,17 @@ def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[S
         batch,
         tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness))),
     )
+
+
+def _nearest_in_depth(found: Sequence[Section], wish: BarsWish) -> list[Section]:
+    """Where no timber of the stated depth is on sale: what is called so by its wide side, or what is nearest to it."""
+    standing = [section for section in found if _stands(section, wish)]
+    if wish.depth == "auto" or not standing:
+        return standing
+    stated = wish.depth
+    named = [section for section in standing if wish.stand == "flat" and section.thickness == stated]
+    off = min(abs(section.depth - stated) for section in standing)
+    return named or [section for section in standing if abs(section.depth - stated) == off]
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
