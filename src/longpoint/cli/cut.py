@@ -33,10 +33,27 @@ def cut(
             replace(fault, where=replace(fault.where, file=name)) for fault in error.faults
         ) from None
     answer["seconds"] = round(time.perf_counter() - begun, 3)
+    if "refused" in answer:
+        _tell(answer["refused"])
     if as_json:
         say_json(answer)
     else:
         _show(answer, str(given.get("unit", "mm")))
+
+
+def _tell(refused: dict[str, Any]) -> None:
+    """Says that the plan found first did not pass our own check, and writes the case that can be sent to us."""
+    case = Path("longpoint-case.json")
+    try:
+        case.write_text(refused["case"], encoding="utf-8")
+        where = f"Please send us {case}, which is written here."
+    except OSError:
+        where = "Please send us your list."
+    typer.echo(
+        f"The plan found first did not pass our own check: {refused['faults'][0]} That is a fault of this program. "
+        f"A plan that passes was taken instead; it may cost more than it must. {where}",
+        err=True,
+    )
 
 
 def _read(file: Path, name: str) -> str:

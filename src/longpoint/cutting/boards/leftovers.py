@@ -22,6 +22,7 @@ from longpoint.cutting.boards.listing_all import list_all
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.reshare import Gain, reshare
 from longpoint.cutting.boards.second import Priced, SecondMaster, prove
+from longpoint.cutting.quiet import SolverStopped
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -72,6 +73,14 @@ def leave_most(core: Core, plan: Sequence[Column], pool: Sequence[Column], *, ef
         The plan with its bound.
     """
     search = _Search(core, plan, effort)
+    try:
+        return _leave_most(search, pool)
+    except SolverStopped:
+        return search.answer(search.by_lengths, "")
+
+
+def _leave_most(search: _Search, pool: Sequence[Column]) -> Left:
+    core = search.core
     if not search.is_met(search.by_lengths):
         search.improve(search.best)
     if search.is_met(search.by_lengths):

@@ -401,4 +401,16 @@ def _answer(plan: BoardPlan, problem: BoardProblem, per_unit: int) -> dict[str, 
                 "remains": _out(Fraction(board.remains, per_unit)),
             }
         )
-    return {"cost": _out(plan.cost), "at_least": _out(plan.at_least), "proven": plan.proven, "boards": boards}
+    answer = {
+        "cost": _out(plan.cost),
+        "at_least": _out(plan.at_least),
+        "proven": plan.proven,
+        "boards": boards,
+    }
+    if plan.refereed is not None and not plan.refereed.passed:
+        answer["refused"] = {
+            "faults": [fault.what for fault in plan.refereed.faults],
+            "instead": plan.refereed.instead,
+            "case": plan.refereed.case,
+        }
+    return answer

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,6 +25,7 @@ from longpoint.cutting.boards.pickup_patterns import Key, PickupPricer, pickups_
 from longpoint.cutting.boards.pricing import Column
 from longpoint.cutting.boards.reshare import Gain, reshare
 from longpoint.cutting.boards.second import Priced, SecondMaster, prove
+from longpoint.cutting.quiet import SolverStopped
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -87,7 +89,8 @@ def sort_least(
     if search.at_least < search.pickups:
         for column in pool[:MOST_POOL]:
             search.add(column)
-        search.settle()
+        with suppress(SolverStopped):  # what is found by then stands
+            search.settle()
     search.leave_more()
     # The search's own bound is a floating one: it says when to stop. Only what lengths alone show is certain.
     at_least = min(_plainly(core), search.pickups)

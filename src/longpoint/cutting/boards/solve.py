@@ -19,6 +19,7 @@ from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
 from longpoint.cutting.boards.relaxation import TINY, Relaxation, Relaxed
 from longpoint.cutting.boards.values import Work
+from longpoint.cutting.quiet import SolverStopped
 
 ROOT_DIVES = 3
 MORE_DIVES = 8
@@ -85,6 +86,17 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
     Returns:
         The patterns and what is known about them.
     """
+    try:
+        return _solve(core, effort)
+    except SolverStopped:  # no method of linear programs gave an answer: the hand's plan, and nothing claimed
+        plan = plan_by_hand(core)
+        none_p, none_c = np.zeros(len(core.items)), np.zeros(len(core.bins))
+        cost = 0 if plan is None else total_cost(core, plan)
+        return Solved(None if plan is None else tuple(plan), cost, 0.0, 0, "", none_p, none_c, False, Work())
+
+
+def _solve(core: Core, effort: int) -> Solved:
+    """The whole search."""
     pricer = Pricer(core)
     relaxation = Relaxation(core, pricer)
     best = plan_by_hand(core)
