@@ -401,7 +401,7 @@ def _answer(plan: BoardPlan, problem: BoardProblem, per_unit: int) -> dict[str, 
                 "remains": _out(Fraction(board.remains, per_unit)),
             }
         )
-    answer = {
+    answer: dict[str, Any] = {
         "cost": _out(plan.cost),
         "at_least": _out(plan.at_least),
         "proven": plan.proven,
