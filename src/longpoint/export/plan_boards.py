@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from longpoint.cutting.boards.saw import saw_rounds
-from longpoint.cutting.boards.values import BoardPlan, millimetres
+from longpoint.cutting.boards.values import BoardPlan, CountsProof, millimetres
 from longpoint.export.plan_rows import Row
 from longpoint.jobs.boards import SectionCut
 
@@ -84,6 +84,26 @@ class CertificateRow(Row):
     )
 
 
+class BeyondRow(Row):
+    """What proves more than the certificate, in whole numbers; the theory page says how to check it."""
+
+    kind: str = Field(description='"numbers of boards" or "listed patterns".')
+    unit: str = Field(description="Money of one cost unit, as a fraction; costs are rounded down to it.")
+    over: int = Field(description="Every plan costs more cost units than this.")
+    groups: list[list[str]] = Field(description="Boards that are counted together.")
+    rows: list[dict[str, int]] = Field(
+        description="Prices of the parts behind each row; of the certificate behind a list: one row."
+    )
+    parts: list[list[str]] = Field(description="Parts that are alike, where patterns are listed.")
+    charges: list[int] = Field(description="Charge of a board of each group, where patterns are listed.")
+    scale: int = Field(
+        description="Units of these prices in one cost unit, where patterns are listed; else 0."
+    )
+    tree: list[str] = Field(
+        description="'split j k': number j is at most k, or more; 'leaf D r:y …': the cost's weight, and the rows' own."
+    )
+
+
 class SortingRow(Row):
     """What seeking least sorting came to; one number counts pick-ups, or stop settings worked board by board."""
 
@@ -147,6 +167,30 @@ def certificate_row(plan: BoardPlan) -> CertificateRow:
     )
 
 
+def beyond_row(plan: BoardPlan) -> BeyondRow | None:
+    """What proves more than the certificate; None where nothing does."""
+    proof = plan.beyond
+    if proof is None:
+        return None
+    tree = [
+        f"split {first} {second}"
+        if isinstance(second, int)
+        else " ".join([f"leaf {first}", *(f"{r}:{y}" for r, y in second)])
+        for first, second in proof.tree
+    ]
+    groups = [list(group) for group in proof.groups]
+    if isinstance(proof, CountsProof):
+        return BeyondRow(
+            kind="numbers of boards", unit=str(proof.unit), over=proof.over, groups=groups,
+            rows=[dict(row) for row in proof.rows], parts=[], charges=[], scale=0, tree=tree,
+        )  # fmt: skip
+    prices = {name: price for names, price in zip(proof.parts, proof.prices, strict=True) for name in names}
+    return BeyondRow(
+        kind="listed patterns", unit=str(proof.unit), over=proof.over, groups=groups, rows=[prices],
+        parts=[list(names) for names in proof.parts], charges=list(proof.charges), scale=proof.scale, tree=tree,
+    )  # fmt: skip
+
+
 def sorting_row(plan: BoardPlan) -> SortingRow | None:
     """What least sorting came to."""
     sorting = plan.sorting
@@ -167,15 +211,14 @@ def rests_on(plan: BoardPlan) -> str:
     if plan.proof == "bound":
         return "The prices of the certificate prove it alone."
     if plan.proof == "branching":
-        listed = f" and {plan.work.enumerated} listed patterns" if plan.work.enumerated else ""
         return (
-            "The certificate proves most of it; the rest rests on a search through the possible numbers of boards of "
-            f"each kind ({plan.work.nodes} of them looked at){listed}."
+            "The certificate proves most of it; the rest a search through the possible numbers of boards of each kind, "
+            "which stands under beyond and was walked again by code of its own."
         )
     if plan.proof == "enumeration":
         return (
-            f"The certificate proves most of it; the rest rests on {plan.work.enumerated} listed patterns, all that a "
-            "cheaper plan could contain, and an integer program over them."
+            "The certificate proves most of it; the rest a search through all patterns that a cheaper plan could "
+            "contain, which stands under beyond and was walked again by code of its own."
         )
     if plan.sorting is not None and plan.sorting.cost_before == plan.at_least:
         return "The least cost is proven; what is above it is spent for less sorting."

@@ -10,11 +10,13 @@ from pydantic import Field
 from longpoint.cutting.boards.saw import bevel_ends_at
 from longpoint.cutting.lay.evidence import evidence_rows
 from longpoint.export.plan_boards import (
+    BeyondRow,
     CertificateRow,
     RoundRow,
     SawRow,
     SortingRow,
     SpanRow,
+    beyond_row,
     certificate_row,
     nm,
     rests_on,
@@ -86,6 +88,10 @@ class SectionRow(Row):
     )
     proof_rests_on: str = Field(description="The same in a sentence.")
     certificate: CertificateRow
+    beyond: BeyondRow | None = Field(
+        default=None,
+        description="What proves more than the certificate; null where nothing does or is needed.",
+    )
     left_worth: float = Field(description="What is left that serves again, counted as in cost.")
     left_worth_at_most: float | None = Field(
         description="No plan of that cost leaves more; null where that was not asked."
@@ -205,6 +211,7 @@ def section_row(section: SectionCut) -> SectionRow:
         proof=plan.proof,
         proof_rests_on=rests_on(plan),
         certificate=certificate_row(plan),
+        beyond=beyond_row(plan),
         left_worth=_number(plan.left_worth),
         left_worth_at_most=None if plan.left_worth_at_most is None else _number(plan.left_worth_at_most),
         stop_settings=plan.settings,
