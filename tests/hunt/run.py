@@ -19,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import batches  # noqa: F401  each of them registers its kinds
 import hunt_boards  # noqa: F401
+import hunt_choices  # noqa: F401
 import hunt_lays  # noqa: F401
 from kinds import KINDS, Checked
 
