@@ -12,6 +12,7 @@ people's data, read from beside the project and skipped where they are not there
 from __future__ import annotations
 
 import json
+import os
 import resource
 import time
 from collections import defaultdict
@@ -47,7 +48,10 @@ from longpoint.cutting.boards.solve import solve_core
 pytestmark = pytest.mark.bench
 
 nm = nanometres
-INSTANCES = Path(__file__).parents[2].parent / "shared" / "bench" / "packing-1d.json"
+INSTANCES = (
+    Path(os.environ.get("LONGPOINT_INSTANCES", Path(__file__).resolve().parents[1] / "published"))
+    / "packing-1d.json"
+)
 LINES: list[str] = []
 
 
@@ -272,7 +276,6 @@ def test_growth_with_the_number_of_measured_boards(warm: None) -> None:
     LINES.append(f"growth of time with boards: exponent {exponent:.2f}")
 
 
-@pytest.mark.skipif(not INSTANCES.exists(), reason="the published instances are not beside the project")
 def test_published_instances_are_proven() -> None:
     found: dict[str, list[tuple[bool, bool, float]]] = defaultdict(list)
     for instance in json.loads(INSTANCES.read_text(encoding="utf-8")):

@@ -69,9 +69,9 @@ def test_parts_round_up_and_boards_round_down() -> None:
 
 
 def test_short_point_face_and_kerf_of_a_mitred_bar() -> None:
-    assert short_point(long_point=nanometres(2000), mitre_width=nanometres(60)) == nanometres(1880)  # case 32
-    assert mitre_face(mitre_width=60) == pytest.approx(84.85, abs=0.005)  # case 32
-    assert mitre_kerf(nanometres(3)) / 1e6 == pytest.approx(4.243, abs=0.0005)  # case 32
+    assert short_point(long_point=nanometres(2000), mitre_width=nanometres(60)) == nanometres(1880)
+    assert mitre_face(mitre_width=60) == pytest.approx(84.85, abs=0.005)
+    assert mitre_kerf(nanometres(3)) / 1e6 == pytest.approx(4.243, abs=0.0005)
 
 
 def test_mitres_that_meet_are_refused() -> None:
@@ -80,18 +80,16 @@ def test_mitres_that_meet_are_refused() -> None:
 
 
 def test_a_mitre_cut_off_angle_gapes() -> None:
-    assert mitre_gap(mitre_width=60, angle_error=math.radians(0.1)) == pytest.approx(
-        0.296, rel=0.01
-    )  # case 36
+    assert mitre_gap(mitre_width=60, angle_error=math.radians(0.1)) == pytest.approx(0.296, rel=0.01)
 
 
 @pytest.mark.parametrize(
     ("pieces", "lie", "length"),
     [
-        (3, Lie.LIP_FIXED, 3608.5),  # case 33
-        (3, Lie.MAY_TURN, 3468.5),  # case 33
-        (4, Lie.LIP_FIXED, 4812.7),  # case 33
-        (4, Lie.MAY_TURN, 4602.7),  # case 33
+        (3, Lie.LIP_FIXED, 3608.5),
+        (3, Lie.MAY_TURN, 3468.5),
+        (4, Lie.LIP_FIXED, 4812.7),
+        (4, Lie.MAY_TURN, 4602.7),
     ],
 )
 def test_pieces_that_may_turn_share_their_mitres(pieces: int, lie: Lie, length: float) -> None:
@@ -101,15 +99,15 @@ def test_pieces_that_may_turn_share_their_mitres(pieces: int, lie: Lie, length: 
     assert check_board_plan(problem, plan) == ()
     (board,) = plan.boards
     # A turned last piece has its long side on the near edge: its far edge then ends one mitre earlier, and the
-    # whole row is as long as the case says either way.
+    # whole row is as long either way.
     assert board.cuts[-1].end / 1e6 == pytest.approx(length, abs=0.1)
 
 
 def test_four_bars_fit_a_4800_board_only_where_they_may_turn() -> None:
     fixed = plan_boards(problem_of(bars(*[1200] * 4, width=70, lie=Lie.LIP_FIXED), 4800, 5100, kerf=3))
     turning = plan_boards(problem_of(bars(*[1200] * 4, width=70, lie=Lie.MAY_TURN), 4800, 5100, kerf=3))
-    assert [board.length for board in fixed.boards] == [nanometres(5100)]  # case 33: 4812.7 misses 4800
-    assert [board.length for board in turning.boards] == [nanometres(4800)]  # case 33: 4602.7 fits
+    assert [board.length for board in fixed.boards] == [nanometres(5100)]  # 4812.7 misses 4800
+    assert [board.length for board in turning.boards] == [nanometres(4800)]  # 4602.7 fits
 
 
 def test_bevelling_first_swings_the_saw_between_neighbours() -> None:
@@ -156,10 +154,10 @@ def test_what_remains_is_the_shorter_edge_and_loses_every_kerf() -> None:
 @pytest.mark.parametrize(
     ("bend", "board", "part", "left"),
     [
-        (10, 2000, 500, 0.625),  # case 35
-        (10, 2000, 1200, 3.6),  # case 35
-        (6.35, 2438.4, 1219.2, 1.59),  # case 35: 1/4 in over 8 ft, on 4 ft
-        (6.35, 2438.4, 2000, 4.27),  # case 35: the same on 2 m
+        (10, 2000, 500, 0.625),
+        (10, 2000, 1200, 3.6),
+        (6.35, 2438.4, 1219.2, 1.59),  # 1/4 in over 8 ft, on 4 ft
+        (6.35, 2438.4, 2000, 4.27),  # the same on 2 m
     ],
 )
 def test_a_bend_shrinks_with_the_square_of_the_length(

@@ -2,7 +2,7 @@
 
 Brute force for straight cuts: the smallest boxes into which every subset of the pieces can be cut, by recursion over
 subsets, nothing thrown out but what is beaten both ways. Published: straight-cut optima, any number of stages, of
-instances beside the repository (their README says whose they are).
+instances in ``tests/published`` (its README says whose they are).
 """
 
 import json
@@ -25,7 +25,7 @@ from longpoint.cutting.lay.slices import Bar, Reel, proof
 from longpoint.cutting.lay.solve import solve_strip
 from longpoint.cutting.lay.strip import lay_pieces
 
-INSTANCES = Path(__file__).resolve().parents[2].parent / "shared" / "bench" / "strip-2d.json"
+INSTANCES = Path(__file__).resolve().parents[1] / "published" / "strip-2d.json"
 
 
 def boxes(pieces):
@@ -209,8 +209,6 @@ def test_every_lay_passes_the_referee_and_stands_above_its_bound(width, space, s
 
 
 def published(most):
-    if not INSTANCES.exists():
-        return []
     found = [
         (each, how)
         for each in json.loads(INSTANCES.read_text())
@@ -221,7 +219,6 @@ def published(most):
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not INSTANCES.exists(), reason="the published instances are not here")
 @pytest.mark.parametrize(("instance", "how"), published(16))
 def test_published_straight_cut_optima_are_met_and_proven(instance, how):
     ground = ground_of([(w, h, how == "rot") for w, h in instance["items"]], instance["width"])

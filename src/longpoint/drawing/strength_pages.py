@@ -159,7 +159,7 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
         if verdict.answer == "not" and verdict.judge == "design":
             words += " " + way_out_words(verdict, say, currency=sheet.currency)
         limit = limit_words(verdict, say)
-        if verdict.tag == "read" and verdict.limit is not None:
+        if verdict.tag in ("read", "transcribed") and verdict.limit is not None:
             number = sources.setdefault(verdict.source, len(sources) + 1)
             limit = say("limit.numbered", bound=bound_words(verdict, say), number=number)
         rows.append((verdict_name(verdict, say), words, limit, say(f"strength.{mark_of(verdict)}")))

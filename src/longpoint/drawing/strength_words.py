@@ -170,7 +170,7 @@ def limit_words(verdict: Verdict, say: Voice) -> str:
     bound = bound_words(verdict, say)
     if verdict.limit is None:
         return bound
-    if verdict.tag == "read":
+    if verdict.tag in ("read", "transcribed"):
         return say("limit.read", bound=bound, source=verdict.source)
     return say("limit.marked", bound=bound, tag=say(f"limit.tag-{verdict.tag.replace(' ', '-')}"))
 

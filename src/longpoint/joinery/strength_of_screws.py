@@ -80,8 +80,8 @@ def lateral_value(
         OutOfRangeError: If a number lies outside what the equations hold for.
 
     References:
-        EN 1995-1-1 (8.6) a to f without rope effect, read in a public tutorial (structuralbasics.com, Shear
-        Capacity of Timber Connections); (8.14) for round fasteners M_y = 0.3 f_u d^2.6 and 8.7.1 d_ef = 1.1 × root,
+        EN 1995-1-1 (8.6) a to f without rope effect, read in a public tutorial on the shear capacity
+        of timber connections; (8.14) for round fasteners M_y = 0.3 f_u d^2.6 and 8.7.1 d_ef = 1.1 × root,
         read in Porteous & Kermani, Structural Timber Design to Eurocode 5, Tables 10.5 and 10.3; (8.16)
         f_h = 0.082 (1 − 0.01 d) ρ, read in four open-source structural programs.
     """

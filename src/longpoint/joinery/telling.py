@@ -14,13 +14,13 @@ from longpoint.joinery.step import GlueClock, Lying, Step
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
 
-MARK_MINUTES = 0.5  # per hole
-BORE_MINUTES = 0.7  # per hole
-DRIVE_MINUTES = 0.6  # per screw, pilot bored through the clearance hole
-PULL_UP_MINUTES = 0.25  # per screw that was in before, dry
-CUT_MINUTES = 4.0  # per piece measured on the frame and cut
-CLOSE_MINUTES = 0.4  # per joint brought together
-CHECK_MINUTES = 2.0  # two diagonals, or two sightings
+MARK_MINUTES = 0.5  # per hole; estimate
+BORE_MINUTES = 0.7  # per hole; estimate
+DRIVE_MINUTES = 0.6  # per screw, pilot bored through the clearance hole; estimate
+PULL_UP_MINUTES = 0.25  # per screw that was in before, dry; estimate
+CUT_MINUTES = 4.0  # per piece measured on the frame and cut; estimate
+CLOSE_MINUTES = 0.4  # per joint brought together; estimate
+CHECK_MINUTES = 2.0  # two diagonals, or two sightings; estimate
 TURN_MINUTES = 2.0
 TWO_PEOPLE_FROM = 1500
 """Longest side from which turning over takes two; estimate. [mm]"""

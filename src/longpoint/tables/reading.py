@@ -24,6 +24,7 @@ class Tag(StrEnum):
     """How far a value can be trusted."""
 
     READ = "read"
+    TRANSCRIBED = "transcribed"  # read in somebody's transcription, which the row names
     MEMORY = "from memory"
     COMPUTED = "computed"
     ESTIMATE = "estimate"
@@ -45,10 +46,10 @@ class Source:
     @property
     def is_cited(self) -> bool:
         """Whether the value may be quoted as its source's; otherwise it is a default that a person may change."""
-        return self.tag in (Tag.READ, Tag.COMPUTED)
+        return self.tag in (Tag.READ, Tag.TRANSCRIBED, Tag.COMPUTED)
 
     def __str__(self) -> str:
-        return self.text if self.tag is Tag.READ else f"{self.text} ({self.tag})"
+        return self.text if self.tag in (Tag.READ, Tag.TRANSCRIBED) else f"{self.text} ({self.tag})"
 
 
 class Named(Protocol):
