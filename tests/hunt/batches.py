@@ -103,8 +103,11 @@ def batch_text(number: int) -> str:
     if dice.often(0.3):
         lines.append('language = "de"')
     sections = _sections(dice, inches=inches)
-    lines += _wishes(dice, sections, unit)
-    lines += _works(dice, unit)
+    wishes = _wishes(dice, sections, unit)
+    works, smallest = _works(dice, unit)
+    if smallest < 600:  # nobody puts a rail into so small a face
+        wishes = [line for line in wishes if not line.startswith("cross_rails")]
+    lines += [*wishes, *works]
     lines += _yard(dice, sections, unit)
     lines += _sundries(dice, unit)
     return "\n".join(lines) + "\n"
@@ -160,11 +163,14 @@ def _side(dice: Dice) -> float:
     return 200 * (3000 / 200) ** dice.between(0, 1)
 
 
-def _works(dice: Dice, unit: str) -> list[str]:
+def _works(dice: Dice, unit: str) -> tuple[list[str], float]:
+    """The works, and the smallest side of any of them. [mm]"""
     lines = []
+    smallest = 3000.0
     for index in range(dice.one((1, 1, 1, 1, 2, 2, 2, 3, 4, 6, 9, 12))):
         width = _side(dice)
         height = min(3000.0, max(200.0, width * dice.between(0.6, 1.6)))
+        smallest = min(smallest, width, height)
         step = 25.4 if unit == "in" else 10
         sides = [round(side / step) for side in (width, height)]
         shown = [str(side) if unit == "in" else _length(side * 10, unit) for side in sides]
@@ -172,7 +178,7 @@ def _works(dice: Dice, unit: str) -> list[str]:
         lines += [f"width = {shown[0]}", f"height = {shown[1]}"]
         if dice.often(0.25):
             lines.append(f"how_many = {2 + dice.below(2 if max(width, height) > 1500 else 5)}")
-    return lines
+    return lines, smallest
 
 
 def _yard(dice: Dice, sections: Sequence[tuple[str, str | int, str | int]], unit: str) -> list[str]:
