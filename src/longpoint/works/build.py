@@ -69,12 +69,11 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         )
 
     plan = made(batch.shop.drill)
-    if batch.shop.drill.bit_length is None:
-        for bit in LONGER_BITS:
-            if not any(fault.code == "bit-too-short" for fault in plan.faults):
-                break
-            plan = made(batch.shop.drill.model_copy(update={"bit_length": bit}))
-            plan = replace(plan, cautions=(*plan.cautions, _longer_bit(batch, name, bit)))
+    if batch.shop.drill.bit_length is None and any(fault.code == "bit-too-short" for fault in plan.faults):
+        deepest = max(fixing.passed + fixing.thread for joint in plan.joints for fixing in joint.fixings)
+        bit = next((length for length in LONGER_BITS if length >= deepest), LONGER_BITS[-1])
+        plan = made(batch.shop.drill.model_copy(update={"bit_length": bit}))
+        plan = replace(plan, cautions=(*plan.cautions, _longer_bit(batch, name, bit)))
     return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
 
 
