@@ -224,7 +224,7 @@ def _settled(
     price = price_of(batch, chosen.design)
     strength = WorkStrength(
         case=cases.likely.case,
-        cases=cases,
+        cases=cases.settled(),
         verdicts=verdicts,
         option=chosen.design,
         price=price,

@@ -49,7 +49,7 @@ def rejudged(draft: Draft, designed: ChosenDesign, tensions: Tensions) -> Chosen
     judged = replace(
         strength,
         case=cases.likely.case,
-        cases=cases,
+        cases=cases.settled(),
         verdicts=verdicts,
         passes=all_hold(verdicts),
         tensions=tensions,

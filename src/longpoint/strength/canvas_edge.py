@@ -7,7 +7,7 @@ design, joint band and timber. Edge points run anticlockwise from the lower left
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -17,7 +17,13 @@ from scipy.sparse.linalg import splu
 from longpoint.strength.beam import Floats, Whole
 from longpoint.strength.membrane.edge import condensed
 from longpoint.strength.membrane.grid import MembraneGrid, frozen, rectangle_grid
-from longpoint.strength.membrane.slack import Sheet, prepare_sheet, tension_without_compression
+from longpoint.strength.membrane.slack import (
+    NO_VALUES,
+    Sheet,
+    nothing_solves,
+    prepare_sheet,
+    tension_without_compression,
+)
 from longpoint.strength.membrane.solve import Cloth, geometric_stiffness, in_plane_freedoms
 from longpoint.threads import on_one_thread
 
@@ -64,6 +70,12 @@ class EdgeCanvas:
     even: Floats
     windows: csr_matrix
     window_shape: tuple[int, int]
+
+    def settled(self) -> EdgeCanvas:
+        """The canvas without its matrices: what is left once nothing is solved any more."""
+        return replace(
+            self, sheet=self.sheet.settled(), block=NO_VALUES, follow=NO_VALUES, solve_inside=nothing_solves
+        )
 
     @property
     def edge_places(self) -> Floats:

@@ -7,7 +7,7 @@ frame stands on statically determinate supports, which receive nothing unless we
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.linalg import LinAlgError, cho_factor, cho_solve
@@ -22,6 +22,7 @@ from longpoint.strength.frame_model import (
     frame_stiffness,
     rigid_motions,
 )
+from longpoint.strength.membrane.slack import NO_MATRIX, NO_VALUES
 from longpoint.strength.ties import Ties, tie_canvas
 from longpoint.threads import on_one_thread
 
@@ -50,6 +51,10 @@ class CoupledSystem:
     frame: csr_matrix
     supports: csr_matrix
     factor: tuple[Floats, bool]
+
+    def settled(self) -> CoupledSystem:
+        """What is left once nothing is solved any more: enough to draw it and to weigh its balance."""
+        return replace(self, canvas=self.canvas.settled(), frame=NO_MATRIX, factor=(NO_VALUES, False))
 
     def solve(self, loads: Floats) -> Floats:
         """Frame freedoms under loads on them, the canvas resisting as taut cloth, shape (6 n_nodes,)."""

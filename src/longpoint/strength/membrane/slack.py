@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -39,6 +39,19 @@ KEPT = 1e-2
 
 #: States of a point.
 SLACK, RIPPLED, TAUT = 0, 1, 2
+
+NO_MATRIX, NO_VALUES = csr_matrix((0, 0)), np.empty((0, 0))
+
+
+def nothing_solves(_loads: Floats) -> Floats:
+    """Stands where a factored matrix stood.
+
+    Raises:
+        RuntimeError: Always.
+    """
+    msg = "this sheet is settled: its matrices are gone, nothing can be solved with it any more"
+    raise RuntimeError(msg)
+
 
 _LOOK_ROUND = np.arange(8) * (np.pi / 4)
 _LOOK: Floats = np.asarray([np.cos(_LOOK_ROUND), np.sin(_LOOK_ROUND)], dtype=np.float64)
@@ -218,6 +231,17 @@ class Sheet:
             forces,
         )
         return forces
+
+    def settled(self) -> Sheet:
+        """The sheet without its matrices: what is left once nothing is solved any more."""
+        return replace(
+            self,
+            strain=NO_MATRIX,
+            forces=NO_MATRIX,
+            stiffness=NO_MATRIX,
+            slopes=NO_VALUES,
+            solve=nothing_solves,
+        )
 
     def energy(self, movement: Floats) -> float:
         """Energy stored in cloth and springs. [N mm]

@@ -121,6 +121,11 @@ class AllCases:
     winding: Winding
     winding_later: Winding
 
+    def settled(self) -> AllCases:
+        """The same once every verdict is drawn: without what only further solving needs."""
+        likely, later = (replace(look, system=look.system.settled()) for look in (self.likely, self.later))
+        return replace(self, likely=likely, later=later)
+
     def at(self, case: CaseName, when: When) -> CaseAnswer:
         """The answer of one case at one time."""
         return next(a for a in self.answers if a.case == case and a.when == when)
