@@ -66,6 +66,8 @@ PLANNED = Results(
     (
         "pack.pdf",
         "reasons.pdf",
+        "sheets.pdf",
+        "handouts/*.pdf",
         "plan.json",
         *(
             f"{folder}/{letters}-*.{kind}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Annotated
 
@@ -28,6 +29,20 @@ def plan(
         typer.Option(
             help="What the check bars of a full-size page measured on your print, across and up, "
             "e.g. '179.2 mm, 180 mm'; full-size pages then come out true."
+        ),
+    ] = "",
+    sheets: Annotated[
+        str,
+        typer.Option(
+            help="Sheets written once more by themselves, as sheets.pdf: kinds of sheet and names of works, parted by "
+            "semicolons, e.g. 'saw; build' or 'Reeds'."
+        ),
+    ] = "",
+    handouts: Annotated[
+        str,
+        typer.Option(
+            help="Names of people, parted by semicolons: a handout each, with their name on every sheet, of the works "
+            "named by --sheets or of all."
         ),
     ] = "",
     by_rule: Annotated[
@@ -63,6 +78,7 @@ def plan(
     from longpoint.drawing.remarks import rank_of
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
+    from longpoint.export.chosen import check_wanted
     from longpoint.export.results import result_files
     from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.plan import plan_batch
@@ -72,6 +88,11 @@ def plan(
     given.tried(lambda: paper_named(paper or "A4"))
     unit = "mm" if found is None else found.batch.show
     bars = given.tried(lambda: _bars(measured, unit=unit)) if measured else None
+    wanted = [word for each in sheets.split(";") if (word := each.strip())]
+    people = [word for each in handouts.split(";") if (word := each.strip())]
+    if found is not None:
+        works = [work.name for work in found.batch.work]
+        given.tried(lambda: check_wanted(wanted, works))
     folder = out or beside(batch)
     given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
@@ -88,12 +109,24 @@ def plan(
         except FaultsError as error:
             raise FaultsError(read.placed(error.faults)) from None
         say("Drawing and writing the sheets")
-        write_folder(folder, PLANNED, result_files(planned, paper=paper, measured=bars))
-    print_summary(planned, out=folder)
+        counts: dict[str, int] = {}
+        files = result_files(planned, paper=paper, measured=bars, wanted=wanted, people=people)
+        write_folder(folder, PLANNED, _counted(files, counts))
+    print_summary(planned, out=folder, sheets=counts)
     # what does not hold was said first
     rest = [caution for caution in planned.cautions if rank_of(caution) != "not"]
     say_cautions(rest, voice_of(stated.language, stated.style))
     print_end(planned, aside())
+
+
+def _counted(files: Iterable[tuple[str, bytes]], counts: dict[str, int]) -> Iterator[tuple[str, bytes]]:
+    """Passes files on and notes how many sheets each document has."""
+    from longpoint.export.pdf import sheets_in
+
+    for path, contents in files:
+        if path.endswith(".pdf"):
+            counts[path] = sheets_in(contents)
+        yield path, contents
 
 
 def _bars(text: str, *, unit: str) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
@@ -21,7 +22,7 @@ _MOST_NAMED = 4
 """Things without a price that are named in the summary; the buying list names all."""
 
 
-def print_summary(plan: Plan, *, out: Path | None) -> None:
+def print_summary(plan: Plan, *, out: Path | None, sheets: Mapping[str, int] | None = None) -> None:
     """Prints what is made, what is bought, and where the results are."""
     console = answers()
     say = voice_of(plan.batch.language, plan.batch.style)
@@ -39,6 +40,9 @@ def print_summary(plan: Plan, *, out: Path | None) -> None:
     _print_money(console, plan, say)
     if out is not None:
         console.print(say("summary.results", out=out), markup=False)
+    if sheets:
+        listed = ", ".join(f"{path} {count}" for path, count in sheets.items())
+        console.print(say("summary.sheets", listed=listed), markup=False)
 
 
 def print_end(plan: Plan, console: Console) -> None:

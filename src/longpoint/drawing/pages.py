@@ -34,8 +34,8 @@ class Paper:
     width: float
     height: float
     side: float = 14.0
-    head: float = 22.0
-    foot: float = 17.0
+    head: float = 19.0
+    foot: float = 16.0
 
     @property
     def room(self) -> tuple[float, float]:

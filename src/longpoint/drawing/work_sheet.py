@@ -157,7 +157,7 @@ def _title(work: WorkSheet, say: Voice) -> str:
 def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     design = work.frame.design
     width, height = paper.room
-    high = min(max(height - _below(work, say, width), 0.19 * height), 0.36 * height)
+    high = min(max(height - _below(work, say, width), 0.17 * height), 0.36 * height)
     section = brief_section_view(
         work.frame, say=say, room=(width * 0.4, high - 6.0), turnover=work.canvas.piece.turnover
     )
@@ -184,8 +184,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
         ),
         _parts(work, say),
         Beside((left, right), shares=(1.12, 1.0)),
-        Heading(say("work-sheet.cloth"), 2),
-        Paragraph(" ".join(_cloth_lines(work.canvas, say)), "small"),
+        Paragraph(_cloth_words(work.canvas, say), "small"),
     )
     return Page(
         "work",
@@ -206,7 +205,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
 _LINE = 4.4
 """Height of a line of small type. [mm]"""
 
-_FIXED = 92.0
+_FIXED = 80.0
 """Title, captions, headings and table heads of a work's sheet. [mm]"""
 
 
@@ -218,7 +217,7 @@ def _below(work: WorkSheet, say: Voice, width: float) -> float:
     build = sum(1.8 + _LINE * _lines(line, width * 0.5 - 14.0) for line in build_lines(work.build, say=say))
     screws = sum(1.1 + _LINE * _lines(row[4], width * 0.12) for row in _screws(work.build, say).rows)
     checks = 5.6 * len(check_rows(work, say)) if work.how_many <= MOST_COPIES else 0.0
-    cloth = _LINE * _lines(" ".join(_cloth_lines(work.canvas, say)), width)
+    cloth = _LINE * _lines(_cloth_words(work.canvas, say), width)
     told = _LINE * (_lines(work.answer.line, width) + _lines(work.notes, width))
     return _FIXED + parts + max(build, screws + checks + 20.0) + cloth + told
 
@@ -315,7 +314,7 @@ def hole_words(holes: Sequence[HoleMark], say: Voice) -> str:
                 places=places,
             )
         )
-    return " ".join(said)
+    return " · ".join(said)
 
 
 def _screws(build: BuildPlan, say: Voice) -> Table:
@@ -464,6 +463,10 @@ def _cloth_lines(canvas: CanvasSheet, say: Voice) -> tuple[str, ...]:
             **pull_weights(canvas, say),
         ),
     )
+
+
+def _cloth_words(canvas: CanvasSheet, say: Voice) -> str:
+    return f"**{say('work-sheet.cloth')}.** {' '.join(_cloth_lines(canvas, say))}"
 
 
 def _first(staples: StapleMap) -> tuple[Run, ...]:

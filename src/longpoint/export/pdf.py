@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import tempfile
 from datetime import UTC, datetime
@@ -43,6 +44,11 @@ def pdf_of(source: str) -> bytes:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
     return bytes(made).replace(_SUSPECTS, _SUSPECTS.replace(_FALSE, b" " * len(_FALSE)))
+
+
+def sheets_in(pdf: bytes) -> int:
+    """How many sheets a PDF of ours has."""
+    return max((int(count) for count in re.findall(rb"/Count (\d+)", pdf)), default=0)
 
 
 _ENDS = """

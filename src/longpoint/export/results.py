@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from longpoint.drawing.frame_views import back_view, front_view
 from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
@@ -12,6 +12,7 @@ from longpoint.drawing.outlines import frame_outlines, part_marks
 from longpoint.drawing.pages import Pack, drawings_of, paper_named
 from longpoint.drawing.section_view import section_view
 from longpoint.drawing.voice import Voice, voice_of
+from longpoint.export.chosen import chosen, handout
 from longpoint.export.dxf import dxf_of
 from longpoint.export.gltf import glb_of
 from longpoint.export.manifest import FileRow, manifest_of
@@ -34,7 +35,12 @@ _VIEW_ROOM = (400.0, 280.0)
 
 
 def result_files(
-    plan: Plan, *, paper: str = "", measured: tuple[float, float] | None = None
+    plan: Plan,
+    *,
+    paper: str = "",
+    measured: tuple[float, float] | None = None,
+    wanted: Sequence[str] = (),
+    people: Sequence[str] = (),
 ) -> Iterator[tuple[str, bytes]]:
     """All results of a plan, one after the other as they are made; ``plan.json``, which names the others, last.
 
@@ -43,6 +49,8 @@ def result_files(
         paper: Name of the paper; "" for the batch's own.
         measured: What the check bars across and up measured on an earlier print, so that full-size pages come out
             right on that printer; None prints them as they are. [mm]
+        wanted: Kinds of sheet and works whose sheets are written once more by themselves; () for none.
+        people: Names of people who get a handout each.
 
     Yields:
         Path inside the folder of results, and contents.
@@ -51,14 +59,18 @@ def result_files(
         FaultsError: If the paper is not known, or the measures are further off than a printer can be.
     """
     written: list[FileRow] = []
-    for path, contents in _drawn_files(plan, paper=paper, measured=measured):
+    for path, contents in _drawn_files(plan, paper, measured, wanted, people):
         written += manifest_of([(path, contents)])
         yield path, contents
     yield "plan.json", plan_json(plan, files=sorted(written, key=lambda row: row.path))
 
 
 def _drawn_files(
-    plan: Plan, *, paper: str, measured: tuple[float, float] | None
+    plan: Plan,
+    paper: str,
+    measured: tuple[float, float] | None,
+    wanted: Sequence[str],
+    people: Sequence[str],
 ) -> Iterator[tuple[str, bytes]]:
     sheet = paper_named(paper or plan.batch.paper)
     say = voice_of(plan.batch.language, plan.batch.style)
@@ -70,6 +82,10 @@ def _drawn_files(
     reasons = reasons_of(plan, say=say, paper=sheet)
     yield "pack.pdf", pack_pdf(pack, paper=sheet)
     yield "reasons.pdf", pack_pdf(reasons, paper=sheet)
+    if wanted:
+        yield "sheets.pdf", pack_pdf(chosen(pack, wanted), paper=sheet)
+    for person in people:
+        yield f"handouts/{file_word(person)}.pdf", pack_pdf(handout(pack, person, wanted), paper=sheet)
     tables = tables_of(plan)
     for table in tables:
         yield f"tables/{table.title}.csv", csv_of(table)

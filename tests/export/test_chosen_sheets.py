@@ -1,0 +1,59 @@
+"""Sheets of one work, of one kind, for one person; and how many come out."""
+
+from __future__ import annotations
+
+import io
+
+import pypdf
+import pytest
+
+from longpoint.drawing.pages import Pack, Page, Paragraph
+from longpoint.errors import FaultsError
+from longpoint.export.chosen import KINDS, check_wanted, chosen, handout
+from longpoint.export.pack import pack_pdf
+from longpoint.export.pdf import sheets_in
+
+
+def _pack() -> Pack:
+    pages = [
+        Page("start", "Start", "Show", (Paragraph("x"),)),
+        Page("saw-stops", "Saw", "Stops", (Paragraph("x"),)),
+        Page("build-card", "Build", "Build", (Paragraph("x"),)),
+        Page("work", "Frames", "A · Reeds", (Paragraph("x"),), about=("Reeds", "Twin"), alone=True),
+        Page("work", "Frames", "B · Weir", (Paragraph("x"),), about=("Weir",), alone=True),
+        Page("corner", "Canvas", "Corner", (Paragraph("x"),), about=("Reeds", "Twin", "Weir")),
+        Page("canvas-after", "Canvas", "After", (Paragraph("x"),)),
+    ]
+    return Pack("Show", "r", tuple(pages))
+
+
+def _titles(pack: Pack) -> list[str]:
+    return [page.title for page in pack.pages]
+
+
+def test_kinds_works_and_both_choose_their_sheets() -> None:
+    pack = _pack()
+    assert chosen(pack, ()) is pack
+    assert _titles(chosen(pack, ["saw"])) == ["Stops"]
+    assert _titles(chosen(pack, ["Twin"])) == ["A · Reeds"]
+    assert _titles(chosen(pack, ["work"])) == ["A · Reeds", "B · Weir"]
+    assert _titles(chosen(pack, ["build", "work", "Weir"])) == ["Build", "B · Weir"]
+
+
+def test_a_handout_carries_the_name_and_what_one_person_needs() -> None:
+    made = handout(_pack(), "Mara", ["Reeds"])
+    assert made.title == "Mara · Show"
+    assert _titles(made) == ["Build", "A · Reeds", "Corner", "After"]
+    assert _titles(handout(_pack(), "Mara")) == ["Build", "A · Reeds", "B · Weir", "Corner", "After"]
+
+
+def test_words_that_are_neither_are_refused_together() -> None:
+    with pytest.raises(FaultsError) as caught:
+        check_wanted(["saw", "Reed", "glaze"], ["Reeds"])
+    assert [fault.code for fault in caught.value.faults] == ["unknown-sheet"] * 2
+    assert all(kind in str(caught.value) for kind in KINDS)
+
+
+def test_the_sheets_that_come_out_are_counted() -> None:
+    pdf = pack_pdf(_pack())
+    assert sheets_in(pdf) == len(pypdf.PdfReader(io.BytesIO(pdf)).pages) == 4
