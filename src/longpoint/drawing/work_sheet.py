@@ -137,7 +137,7 @@ def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]
                 "set-out",
                 say("section-name.frame"),
                 say("work-sheet.set-out", name=_title(work, say)),
-                rods,
+                (Paragraph(say("rod.how"), "small"), *rods),
                 about=work.about,
                 lead=say("work-sheet.set-out-lead"),
                 listed=False,

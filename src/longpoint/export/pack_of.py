@@ -173,7 +173,11 @@ def _copies(group: Group, say: Voice) -> tuple[str, ...]:
     if len(group) == 1 and group[0].how_many == 1:
         return ()
     return tuple(
-        say("check.copy", code=work.code, number=number) if work.how_many > 1 else work.code
+        str(number)
+        if len(group) == 1
+        else say("check.copy", code=work.code, number=number)
+        if work.how_many > 1
+        else work.code
         for work in group
         for number in range(1, work.how_many + 1)
     )
