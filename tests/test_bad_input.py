@@ -119,7 +119,11 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         "[shop.saw]\nwidth_at_45 = 20\nheight_at_45 = 40\n" + WORK,
         {"saw-too-small"},
     ),
-    ("no timber of the section", "[bars]\ndepth = 60\n" + WORK + YARD, {"no-timber-for-bars"}),
+    (
+        "no timber of the section",
+        "[bars]\ndepth = 60\nthickness = 30\n" + WORK + YARD,
+        {"no-timber-for-bars"},
+    ),
     (
         "a bar that two boards cannot make",
         '[bars]\njoin = "scarf"\n[inside]\nmiddle_pieces = false\n' + WORK.replace("1000", "4700") + YARD,
