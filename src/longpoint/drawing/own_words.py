@@ -16,8 +16,11 @@ from longpoint.errors import Caution
 def caution_words(caution: Caution, say: Voice) -> str:
     """A caution with what it is about."""
     key = f"caution.{caution.code}"
-    if say.language == FIRST_LANGUAGE or not say.has(key):
+    if say.language == FIRST_LANGUAGE:
         return str(caution)
+    if not say.has(key):  # said in the batch's own language already
+        about = in_own_words(caution.about, say)
+        return f"{about}: {caution.what}" if about else caution.what
     about = in_own_words(caution.about, say)
     facts = {name: in_own_words(text, say) for name, text in caution.facts}
     if set(placeholders(say.texts[key])) - set(facts):

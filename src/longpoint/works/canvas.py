@@ -245,6 +245,10 @@ def _canvas(
                 f"{1000 * wet.snug.low:.0f}-{1000 * wet.snug.high:.0f} N/m at each pull, and let the water tighten it; "
                 "how far it may stands in the table of tensions (estimate). Test it when dry and tighten then if need "
                 "be.",
+                facts=(
+                    ("from", f"{1000 * wet.snug.low:.0f}"),
+                    ("to", f"{1000 * wet.snug.high:.0f} N/m"),
+                ),
             )
         )
     elif made.wetted:
