@@ -32,8 +32,8 @@ def test_a_few_lines_too_many_are_taken_in_by_setting_the_page_tighter() -> None
 
 
 def test_what_cannot_be_taken_in_is_shared_out() -> None:
-    # six pictures 36 mm high do not fit A4 however tightly they stand; five do, so that one is left over
-    view = View("picture", (), Box(0.0, 0.0, 90.0, 36.0), 1.0)
+    # six pictures 37 mm high do not fit A4 however tightly they stand; five do, so that one is left over
+    view = View("picture", (), Box(0.0, 0.0, 90.0, 37.0), 1.0)
     pack = Pack("t", "r", (Page("p", "s", "t", (Drawing(view),) * 6),))
     assert fills_of(pack)[0].last < THIN
     settings = settings_for(pack)

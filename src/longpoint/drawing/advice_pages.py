@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Grade, millimetres
 from longpoint.cutting.boards.yard_card import ClearRun, YardCard, yard_card
 from longpoint.drawing.pages import (
+    Beside,
     Block,
     Bullets,
     CautionBox,
@@ -24,7 +25,7 @@ from longpoint.drawing.pages import (
 )
 from longpoint.drawing.ripping import RipFirst, rip_words
 from longpoint.drawing.saw_pages import section_words
-from longpoint.drawing.section_view import bevel_angle, section_view
+from longpoint.drawing.section_view import bevel_angle, brief_section_view
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame, FrameDesign
 from longpoint.frame.profile import lip_flat
@@ -204,12 +205,17 @@ def bevel_page(bars: Sequence[BevelLine], *, about: tuple[str, ...], by: str, sa
     when = "before" if design.bevel_first else "after"
     how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
     low = say.fine(design.bar_depth - design.bevel_fall, unit=True)
+    made = _bevel_work(design, by=by, say=say)
     blocks: list[Block] = [
         _bevel_lines(bars, say),
-        Drawing(section_view(bars[0].frame, say=say, room=(178.0, 100.0))),
-        Paragraph(say(f"bevel.when-{when}")),
+        Beside(
+            (
+                (Drawing(brief_section_view(bars[0].frame, say=say, room=(80.0, 66.0))),),
+                (Paragraph(say(f"bevel.when-{when}")), *(Paragraph(words, "small") for words in made)),
+            ),
+            shares=(0.8, 1.0),
+        ),
         Steps(tuple(Step(say(f"bevel.{how}-{n}", low=low, flat=flat)) for n in (1, 2, 3, 4)), close=True),
-        *(Paragraph(words, "small") for words in _bevel_work(design, by=by, say=say)),
         CautionBox(say("sheet.caution"), (say("bevel.caution-1"), say("bevel.caution-2"))),
     ]
     return Page(

@@ -150,15 +150,21 @@ def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
         blocks.append(Heading(say("canvas.press")))
         blocks.append(Paragraph(say("canvas.press-how", unit=say.unit)))
         blocks.append(_presses(pressed, say))
-    blocks += _stages(works, say)
     return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks))
 
 
-def _stages(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
+def stages_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
+    """What the tension of every work is from the stapling through the year."""
     bears = " / ".join(dict.fromkeys(rough(work.bears, say) for work in works if work.bears is not None))
     how = [Paragraph(say("stage.how", bears=bears), "small")] if bears else []
     table = stages_table([(work.code, work.story) for work in works], say)
-    return [Together((Heading(say("stage.title")), table, *how))]
+    return Page(
+        "stages",
+        say("section-name.canvas"),
+        say("stage.title"),
+        (table, *how),
+        about=tuple(work.name for work in works),
+    )
 
 
 def _coating(name: str, say: Voice) -> str:

@@ -33,7 +33,7 @@ _RUNS = 12
 _SHAPE = 0.35
 """Logarithm of width over height that a sheet shows best."""
 
-_HIGH = 0.27
+_HIGH = 0.2
 """Share of a sheet's height that the example of a map takes."""
 
 

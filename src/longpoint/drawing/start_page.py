@@ -15,8 +15,6 @@ from longpoint.drawing.pages import (
     Heading,
     Page,
     Paragraph,
-    Step,
-    Steps,
     Table,
     Together,
 )
@@ -35,6 +33,7 @@ class WorkLine:
         how_many: How many are made.
         design: Its design.
         mass: Of one. [kg]
+        holds: Whether it holds, in a word; "" where nothing was computed.
     """
 
     code: str
@@ -42,6 +41,7 @@ class WorkLine:
     how_many: int
     design: FrameDesign
     mass: float
+    holds: str = ""
 
 
 def start_page(
@@ -50,7 +50,6 @@ def start_page(
     title: str,
     sets: Sequence[str],
     figures: Sequence[tuple[str, str]],
-    sections: str,
     remarks: Sequence[tuple[Rank, Sequence[str]]],
     signs: Sequence[str],
     say: Voice,
@@ -62,7 +61,6 @@ def start_page(
         title: Name of the batch.
         sets: One sentence for each set.
         figures: A few large numbers with what they are.
-        sections: Sections that must come from the yard, as words.
         remarks: What to know of this batch by rank, the gravest first.
         signs: Signs that cannot be printed.
         say: How the sheet speaks.
@@ -74,13 +72,12 @@ def start_page(
             f"{say.length(work.design.width)} × {say.length(work.design.height)}",
             str(work.how_many),
             f"{say.fine(work.design.bar_thickness)} × {say.fine(work.design.bar_depth)}",
-            inside_words(work.design, say),
             say.number(work.mass, places=1),
+            work.holds,
         )
         for work in works
     )
     unit = say.unit
-    first = [say(f"start.first-{number}", sections=sections) for number in range(1, 5)]
     said = dict(remarks)
     blocks: list[Block] = [
         *(CautionBox(say(f"start.{rank}"), tuple(said[rank])) for rank in ("not",) if rank in said),
@@ -93,15 +90,13 @@ def start_page(
                 Column(say("start.face", unit=unit), "end"),
                 Column(say("start.count"), "end"),
                 Column(say("start.bars", unit=unit), "end"),
-                Column(say("start.inside")),
                 Column(say("start.mass"), "end"),
+                Column(say("start.holds"), strong=True),
             ),
             rows=rows,
             close=True,
         ),
         *(Paragraph(line, "small") for line in sets),
-        Heading(say("start.first")),
-        Steps(tuple(Step(words) for words in first), close=True),
     ]
     for rank in ("buy", "mind"):
         lines = [*said.get(rank, ()), *(signs if rank == "mind" else ())]
@@ -116,16 +111,3 @@ def start_page(
         title=title,
         blocks=tuple(blocks),
     )
-
-
-def inside_words(design: FrameDesign, say: Voice) -> str:
-    """What stands inside a frame, in a few words."""
-    words = []
-    rails = len(design.cross_rails)
-    if rails:
-        words.append(say("start.cross-rail" if rails == 1 else "start.cross-rails", count=rails))
-    if design.middle_pieces:
-        words.append(say("start.middle-pieces"))
-    if design.end_rails:
-        words.append(say("start.end-rails", count=len(design.end_rails)))
-    return ", ".join(words) or say("start.nothing-inside")

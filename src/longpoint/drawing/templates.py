@@ -125,7 +125,9 @@ def hole_gauge_marks(design: FrameDesign, holes: Sequence[GaugeHole], *, say: Vo
         words = say(
             "template.hole", at=say.fine(hole.from_end), diameter=say.fine(hole.diameter), what=hole.words
         )
-        wanted.append(Wanted(centre, words.strip(), height=2.6, toward=0.7, least=reach, dot=False))
+        wanted.append(
+            Wanted(centre, words.strip(), height=2.6, toward=0.7, least=reach, dot=False, backed=True)
+        )
     marks += place_labels(wanted, among=marks)
     return marks
 

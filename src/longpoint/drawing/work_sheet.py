@@ -157,7 +157,9 @@ def _title(work: WorkSheet, say: Voice) -> str:
 def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
     design = work.frame.design
     width, height = paper.room
-    high = min(max(height - _below(work, say, width), 0.17 * height), 0.36 * height)
+    level = {(member.low, member.high) for member in work.frame.members if member.axis == "x"}
+    least = max(0.17 * height, 16.0 + 7.0 * len(level))
+    high = max(min(height - _below(work, say, width), 0.36 * height), least)
     section = brief_section_view(
         work.frame, say=say, room=(width * 0.4, high - 6.0), turnover=work.canvas.piece.turnover
     )
@@ -205,8 +207,8 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
 _LINE = 4.4
 """Height of a line of small type. [mm]"""
 
-_FIXED = 80.0
-"""Title, captions, headings and table heads of a work's sheet. [mm]"""
+_FIXED = 38.0
+"""Title, captions, headings and table heads of a work’s sheet, as far as lines are not estimated too many. [mm]"""
 
 
 def _below(work: WorkSheet, say: Voice, width: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.drawing.extent import box_of_all
@@ -40,7 +41,8 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
         bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
         holes = _corner_holes(work)
         if holes:
-            gauges.setdefault((design.bar_depth, holes), []).append(work)
+            plain_holes = tuple(replace(hole, words="") for hole in holes)  # words name the marks of one work
+            gauges.setdefault((design.bar_depth, plain_holes), []).append(work)
     bevelled = [works for works in bevels.values() if works[0].designed.design.bevel_fall]
     cards: list[tuple[str, Sequence[Mark]]] = []
     ends: list[tuple[str, Sequence[Mark]]] = []
@@ -49,8 +51,11 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
         cards.append((_card_words("bevel-card", works, say), bevel_card_marks(design, say=say)))
         ends.append((_card_words("bar-end", works, say), bar_end_marks(design, say=say)))
     strips = [
-        (_card_words("hole-gauge", works, say), hole_gauge_marks(works[0].designed.design, found, say=say))
-        for (_, found), works in gauges.items()
+        (
+            _card_words("hole-gauge", works, say),
+            hole_gauge_marks(works[0].designed.design, _named(works), say=say),
+        )
+        for works in gauges.values()
     ]
     if not cards and not strips:
         return []
@@ -59,6 +64,14 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
     if box_of_all(tuple(plain(marks))).height > paper.room[1] - 66.0:  # ends are worth no sheet of their own
         marks = laid_cards([*cards, *strips], width=width)
     return [_template("cards", marks, plan.works, say, paper, correction)]
+
+
+def _named(works: Sequence[PlannedWork]) -> tuple[GaugeHole, ...]:
+    """The holes of works that are bored alike, with the marks of the first; the others' end in the same numbers."""
+    holes = _corner_holes(works[0])
+    if len(works) == 1:
+        return holes
+    return tuple(replace(hole, words=f"{hole.words} …" if hole.words else "") for hole in holes)
 
 
 def _card_words(key: str, works: Sequence[PlannedWork], say: Voice) -> str:

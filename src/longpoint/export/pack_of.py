@@ -330,8 +330,8 @@ def _ripped(cut: SectionCut) -> RipFirst | None:
 
 
 def on_own_sheet(caution: Caution) -> bool:
-    """Whether a caution stands on the sheet of its work already: what a limit misses."""
-    return caution.code.startswith(("leaves-", "misses-"))
+    """Whether a caution stands on the sheet of its work already: a limit that is missed, or kept unless."""
+    return caution.code.startswith(("leaves-", "misses-", "unless-"))
 
 
 def first_page(plan: Plan, *, say: Voice) -> Page:
@@ -346,13 +346,16 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
     ]
     if total is not None:
         figures.append((say("start.to-buy"), say.money(Decimal(total), batch.currency)))
-    sections = dict.fromkeys(
-        f"{say.fine(section.section.real_thickness)} × {say.fine(section.section.real_depth, unit=True)}"
-        for section in plan.boards
-    )
     return start_page(
         [
-            WorkLine(work.code, work.name, work.how_many, work.designed.design, work.mass)
+            WorkLine(
+                work.code,
+                work.name,
+                work.how_many,
+                work.designed.design,
+                work.mass,
+                "" if work.strength is None else say(f"start.holds-{work.strength.answer}"),
+            )
             for work in plan.works
         ],
         title=batch.title,
@@ -366,7 +369,6 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
             for group in batch.set
         ],
         figures=figures,
-        sections=", ".join(sections),
         remarks=[
             (rank, [caution_words(caution, say) for caution in some if not on_own_sheet(caution)])
             for rank, some in ranked(plan.cautions)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from longpoint.drawing.build_pages import build_pages
-from longpoint.drawing.canvas_pages import map_pages
+from longpoint.drawing.canvas_pages import map_pages, stages_page
 from longpoint.drawing.later_page import later_page
 from longpoint.drawing.limits_page import limits_page
 from longpoint.drawing.pages import Pack, Page, Paper
@@ -35,6 +35,7 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         *strength_pages_of(plan, say=say, paper=paper),
         *_builds(alike(plan), say, paper),
         *map_pages(canvas, say=say, paper=paper),
+        stages_page(canvas, say=say),
         year_page(canvas, say=say, paper=paper),
         later_page(canvas, say=say),
         trouble_page(say=say),
