@@ -124,9 +124,12 @@ def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) 
     """
     every = tuple(fixings)
     bodies = [body_of(fixing) for fixing in every]
+    clear = float(clearance)
     found = []
     for index, first in enumerate(every):
         for other in range(index + 1, len(every)):
+            if boxes_apart(bodies[index], bodies[other]) > clear:
+                continue
             apart = bodies_apart(bodies[index], bodies[other])
             if apart < float(clearance) - HAIR:
                 found.append(
@@ -148,17 +151,40 @@ def one_grain_line(first: Fixing, second: Fixing) -> float:
     Returns:
         What is missing; 0 where nothing is. [mm]
     """
+    line = _grain_line(first, second)
+    return 0.0 if line is None else line.lacks(_plain(first.start), _plain(second.start))
+
+
+@dataclass(frozen=True, slots=True)
+class _GrainLine:
+    """What two screws that could stand in one line of grain keep.
+
+    Attributes:
+        axis: Along the grain: 0 for x, 1 for y.
+        along: Distance along the grain. [mm]
+        across: Across it, from which on they are in different lines. [mm]
+    """
+
+    axis: int
+    along: float
+    across: float
+
+    def lacks(self, first: Vector, second: Vector) -> float:
+        """What is missing between two heads. [mm]"""
+        if abs(first[2] - second[2]) >= self.across:
+            return 0.0
+        return max(self.along - abs(first[self.axis] - second[self.axis]), 0.0)
+
+
+def _grain_line(first: Fixing, second: Fixing) -> _GrainLine | None:
     level = next((k for k in (0, 1) if first.axis[k] and second.axis[k]), None)
     shared = set(_crossed(first)) & set(_crossed(second))
     # in a clearance hole a screw wedges nothing: one of the two must bite in what both cross
     if level is None or not shared & {first.into, second.into}:
-        return 0.0
+        return None
     thick = float(max(first.screw.diameter, second.screw.diameter))
     rule = screw_spacing(diameter=min(thick, 7.9), angle=0.0, predrilled=True)
-    apart = abs(float(first.start[1 - level] - second.start[1 - level]))
-    if abs(float(first.start[2] - second.start[2])) >= rule.across_grain:
-        return 0.0
-    return max(rule.along_grain - apart, 0.0)
+    return _GrainLine(1 - level, rule.along_grain, rule.across_grain)
 
 
 def _crossed(fixing: Fixing) -> tuple[str, ...]:
@@ -201,27 +227,42 @@ class _Room:
         self._every = every
         self._limit = limit
         self._bodies = [body_of(one.fixing) for one in every]
+        self._reach = [body.grown(one.slides) for body, one in zip(self._bodies, every, strict=True)]
+        self._starts = [_plain(one.fixing.start) for one in every]
+        self._lines: dict[int, list[tuple[int, _GrainLine]]] = {}
         self.offsets: dict[int, Vector] = {}
 
     def _body(self, index: int, by: Vector) -> Body:
         return self._bodies[index].shifted(by) if any(by) else self._bodies[index]
 
     def _is_clear(self, body: Body, others: list[Body]) -> bool:
-        return all(bodies_apart(body, other) >= self._limit for other in others)
+        return all(
+            boxes_apart(body, other) >= self._limit or bodies_apart(body, other) >= self._limit
+            for other in others
+        )
 
-    def _others(self, *without: int) -> list[Body]:
-        return [self._body(index, by) for index, by in self.offsets.items() if index not in without]
+    def _others(self, index: int, *without: int) -> list[Body]:
+        """Screws that are placed where this one could meet them."""
+        found = (
+            self._body(other, by)
+            for other, by in self.offsets.items()
+            if other != index and other not in without
+        )
+        return [body for body in found if boxes_apart(self._reach[index], body) < self._limit]
 
     def place(self, index: int) -> None:
         """Places one screw clear of those placed; where it cannot be, both it and the one it meets move."""
-        others = self._others()
-        clear = [by for by in self._every[index].offsets() if self._is_clear(self._body(index, by), others)]
-        for by in clear:
+        others = self._others(index)
+        nearest: Vector | None = None
+        for by in self._every[index].offsets():
+            if not self._is_clear(self._body(index, by), others):
+                continue
             if not self._splits(index, by):
                 self.offsets[index] = by
                 return
-        if clear:
-            self.offsets[index] = clear[0]
+            nearest = by if nearest is None else nearest
+        if nearest is not None:
+            self.offsets[index] = nearest
             return
         self.offsets[index] = (0.0, 0.0, 0.0)
         here = self._body(index, self.offsets[index])
@@ -234,11 +275,24 @@ class _Room:
 
     def _splits(self, index: int, by: Vector) -> bool:
         """Whether a screw would stand too near another in one line of grain."""
-        fixing = self._every[index].moved(by)
+        here = _plus(self._starts[index], by)
         return any(
-            one_grain_line(fixing, self._every[other].moved(there)) > HAIR
-            for other, there in self.offsets.items()
+            line.lacks(here, _plus(self._starts[other], self.offsets[other])) > HAIR
+            for other, line in self._in_line(index)
+            if other in self.offsets
         )
+
+    def _in_line(self, index: int) -> list[tuple[int, _GrainLine]]:
+        """The screws that could stand in one line of grain with this one."""
+        if index not in self._lines:
+            mine = self._every[index].fixing
+            lines = (
+                (other, _grain_line(mine, one.fixing))
+                for other, one in enumerate(self._every)
+                if other != index
+            )
+            self._lines[index] = [(other, line) for other, line in lines if line is not None]
+        return self._lines[index]
 
     def move_a_pair(self) -> bool:
         """Cures one clash by moving both screws, as little as can be; whether one was cured."""
@@ -246,14 +300,16 @@ class _Room:
         for at, first in enumerate(placed):
             for second in placed[at + 1 :]:
                 one, two = self._body(first, self.offsets[first]), self._body(second, self.offsets[second])
-                if bodies_apart(one, two) < self._limit and self._move_both(first, second):
+                if boxes_apart(one, two) >= self._limit or bodies_apart(one, two) >= self._limit:
+                    continue
+                if self._move_both(first, second):
                     return True
         return False
 
     def _move_both(self, first: int, second: int) -> bool:
-        others = self._others(first, second)
         choices: list[list[tuple[Vector, Body]]] = []
         for index in (first, second):
+            others = self._others(index, first, second)
             clear = (
                 (by, body)
                 for by in self._every[index].offsets()
@@ -297,6 +353,17 @@ class Body:
             moved(self.high),
         )
 
+    def grown(self, slides: Sequence[Slide]) -> Body:
+        """The box of every place it may be moved to, without its segments."""
+        low, high = list(self.low), list(self.high)
+        for slide in slides:
+            back, on = float(slide.back_by), float(slide.on_by)
+            for k in range(3):
+                ends = (-back * slide.way[k], on * slide.way[k])
+                low[k] += min(0.0, *ends)
+                high[k] += max(0.0, *ends)
+        return Body((), (low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
 
 def body_of(fixing: Fixing) -> Body:
     """Shank and head of a screw."""
@@ -317,12 +384,15 @@ def surfaces_apart(first: Fixing, second: Fixing) -> float:
     return bodies_apart(body_of(first), body_of(second))
 
 
+def boxes_apart(first: Body, second: Body) -> float:
+    """Between the boxes around two bodies, never more than between the bodies. [mm]"""
+    a, b, c, d = first.low, first.high, second.low, second.high
+    return max(a[0] - d[0], c[0] - b[0], a[1] - d[1], c[1] - b[1], a[2] - d[2], c[2] - b[2])
+
+
 def bodies_apart(first: Body, second: Body) -> float:
     """Between two bodies; where their boxes lie more than 20 mm apart, the distance of the boxes. [mm]"""
-    gap = max(
-        max(a_low - b_high, b_low - a_high)
-        for a_low, a_high, b_low, b_high in zip(first.low, first.high, second.low, second.high, strict=True)
-    )
+    gap = boxes_apart(first, second)
     if gap > 20.0:
         return gap
     return min(
@@ -371,6 +441,10 @@ def _point_to_segment(point: Vector, start: Vector, run: Vector, run_squared: fl
 
 def _minus(a: Vector, b: Vector) -> Vector:
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def _plus(a: Vector, b: Vector) -> Vector:
+    return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
 
 
 def _dot(a: Vector, b: Vector) -> float:
