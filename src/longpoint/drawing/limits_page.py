@@ -39,6 +39,14 @@ def limits_page(works: Sequence[tuple[str, str, tuple[Verdict, ...]]], *, say: V
     )
 
 
+def _both(likely: str, worst: str) -> str:
+    """Two amounts, their unit said once and kept on their line."""
+    value, _, unit = likely.rpartition(" ")
+    if value and worst.endswith(f" {unit}"):
+        likely, worst = value, worst.replace(" ", "\u00a0")
+    return f"{likely} / {worst}"
+
+
 def _table(groups: Sequence[tuple[tuple[Verdict, ...], list[tuple[str, str]]]], say: Voice) -> Table:
     """A row for each limit: what is held against it, and each work's likely value, its worst, and the answer."""
     found = [{verdict.key: verdict for verdict in verdicts} for verdicts, _ in groups]
@@ -56,8 +64,10 @@ def _table(groups: Sequence[tuple[tuple[Verdict, ...], list[tuple[str, str]]]], 
                 cells += ["–", ""]
                 continue
             worst = verdict.high if verdict.sense == "at most" else verdict.low
-            values = f"{amount(verdict.value, verdict, say)} / {amount(worst, verdict, say)}"
-            cells += [values, say(f"reasons.{mark_of(verdict)}")]
+            cells += [
+                _both(amount(verdict.value, verdict, say), amount(worst, verdict, say)),
+                say(f"reasons.{mark_of(verdict)}"),
+            ]
         limit = bounds[0] if len(bounds) == 1 else " · ".join(bounds)
         rows.append((verdict_name(judged[0], say), limit, *cells))
     heads: list[Column] = []
