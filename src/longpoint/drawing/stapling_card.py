@@ -27,7 +27,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.stretching.steps import BenchStep
 
-_RUNS = 12
+_RUNS = 8
 """So many runs are numbered on the example: enough to see how it goes on."""
 
 _SHAPE = 0.35
