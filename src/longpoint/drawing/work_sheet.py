@@ -145,6 +145,7 @@ def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]
                 name=f"set-out-{work.code}",
                 before=(f"work-{work.code}",),
                 after=work.after,
+                flows=True,
             )
         )
     return tuple(pages)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -26,6 +26,9 @@ from longpoint.frame import Frame, Kind, Member, Part, as_built, marks_of_member
 from longpoint.frame.design import Axis
 
 _At: TypeAlias = Callable[[Fraction | float, Fraction | float], Point]
+
+_Timber: TypeAlias = tuple[Fraction, Fraction, float]
+"""Where a timber begins and ends along a direction, and how long it must be on paper. [mm]"""
 
 _WIDEST = 5.4
 """Timbers are drawn at least this wide, so that a mark stands on them. [mm]"""
@@ -83,7 +86,8 @@ def _figures_width(frame: Frame, say: Voice) -> float:
 
 def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float, float]) -> View:
     design = frame.design
-    across, up = _stretches(frame, room)
+    names = marks_of_members(tuple(parts))
+    across, up = _stretches(frame, names, room)
     wide = across.length
 
     def at(x: Fraction | float, y: Fraction | float) -> Point:
@@ -105,7 +109,6 @@ def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float
         ends = [(design.seam, y) if level else (y, design.seam) for y in (Fraction(0), design.breadth)]
         low, top = (at(*end) for end in ends)
         marks.append(Line(low, top, Layer.CUT, Pen(0.9)))
-    names = marks_of_members(tuple(parts))
     for member in members:
         if member.name in names:
             marks.append(_mark_on(member, names[member.name], at, frame))
@@ -123,10 +126,12 @@ def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float
     return view_of("bench", marks, scale=wide / float(design.width), title=say("work-sheet.view"), border=0.4)
 
 
-def _stretches(frame: Frame, room: tuple[float, float]) -> tuple[_Stretch, _Stretch]:
+def _stretches(
+    frame: Frame, names: Mapping[str, str], room: tuple[float, float]
+) -> tuple[_Stretch, _Stretch]:
     """Both directions as large as they fit, their free distances to scales that are not too unlike."""
     axes: tuple[Axis, Axis] = ("x", "y")
-    timbers = {axis: _timbers(frame, axis) for axis in axes}
+    timbers = {axis: _timbers(frame, axis, names) for axis in axes}
     lengths = {"x": frame.design.width, "y": frame.design.height}
 
     def stretch(axis: Axis, scale: float) -> _Stretch:
@@ -143,21 +148,24 @@ def _stretches(frame: Frame, room: tuple[float, float]) -> tuple[_Stretch, _Stre
     return stretch("x", min(scales[0], most)), stretch("y", min(scales[1], most))
 
 
-def _timbers(frame: Frame, axis: Axis) -> list[tuple[Fraction, Fraction]]:
+def _timbers(frame: Frame, axis: Axis, names: Mapping[str, str]) -> list[_Timber]:
     """Where timbers that lie across a direction begin and end along it, and short pieces that lie along it."""
-    across = {(member.low, member.high) for member in frame.members if member.axis != axis}
-    along = {(piece.start, piece.stop) for piece in frame.of_kind(Kind.MIDDLE_PIECE) if piece.axis == axis}
-    return sorted(across | along)
+    found = {(member.low, member.high, _WIDEST) for member in frame.members if member.axis != axis}
+    for piece in frame.of_kind(Kind.MIDDLE_PIECE):
+        if piece.axis == axis:
+            wide = width_of(names.get(piece.name, ""), height=_MARK, weight="bold") + 1.0
+            found.add((piece.start, piece.stop, wide if axis == "x" else _WIDEST))
+    return sorted(found)
 
 
-def _stretch(timbers: Sequence[tuple[Fraction, Fraction]], length: Fraction, scale: float) -> _Stretch:
-    edges = sorted({Fraction(0), length, *(edge for timber in timbers for edge in timber)})
+def _stretch(timbers: Sequence[_Timber], length: Fraction, scale: float) -> _Stretch:
+    edges = sorted({Fraction(0), length, *(edge for timber in timbers for edge in timber[:2])})
     paper = [0.0]
     for low, high in pairwise(edges):
         factor = scale
-        for first, last in timbers:
+        for first, last, least in timbers:
             if first <= low and high <= last:
-                factor = max(factor, _WIDEST / float(last - first))
+                factor = max(factor, least / float(last - first))
         paper.append(paper[-1] + factor * float(high - low))
     return _Stretch(tuple(float(edge) for edge in edges), tuple(paper))
 

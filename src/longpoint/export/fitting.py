@@ -97,7 +97,9 @@ def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) ->
         ]
         least = max((found[n].level for n in group), default=0)
         fits = [level for level in fits if level >= least or len(group) == 1]
-        apart = page.alone or not group or pack.pages[group[-1]].alone
+        last = pack.pages[group[-1]] if group else None
+        own_second = last is not None and bool(last.name) and page.before == (last.name,) and page.flows
+        apart = page.alone or last is None or (last.alone and not own_second)
         if page.flows and group and not apart and not fits:
             level = max(least, 1)
             if used[level] + seam + min(own[level].last, _BEGUN) <= 1.0:
