@@ -46,6 +46,9 @@ MOST_REMEDIES = 14
 FAR_OFF = 3.0
 """Use of the nearest miss's worst limit from which on another joint or crossing is not looked for. [1] Estimate."""
 
+OTHER_JOINTS_ON = 12
+"""Nearest misses on which other corner joints and halved crossings are tried."""
+
 FEW = 3
 """Missed limits up to which each is given a change of its own, beside what would have to be bought."""
 
@@ -133,7 +136,13 @@ def _chosen(
     would_hold: Choice[Buildable] | None = None
     if not choice.passes and not as_stated and _near(choice):
         known = {candidate.name for candidate in candidates}
-        wider = [c for c in wider_candidates_of(batch, work, index) if c.name not in known]
+        near = _nearest_layouts(choice)
+        wider = [
+            c
+            for c in wider_candidates_of(batch, work, index)
+            if c.name not in known
+            and (_layout(c) in near or _layout(c)[0] not in {bars for bars, *_ in near})
+        ]
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
     if not choice.passes and not as_stated:
@@ -153,6 +162,23 @@ def _chosen(
 def _near(choice: Choice[Buildable]) -> bool:
     worst = choice.chosen.worst
     return bool(choice.chosen.broken) or worst is None or worst.use <= FAR_OFF
+
+
+def _nearest_layouts(choice: Choice[Buildable]) -> set[tuple[Section, object]]:
+    """Layouts of the usual designs that miss by least: joints are changed on these, not on all."""
+    solved = sorted(
+        (tried for tried in choice.tried if tried.worst is not None),
+        key=lambda tried: tried.worst.use if tried.worst else 0.0,
+    )
+    return {_layout(tried.candidate) for tried in solved[:OTHER_JOINTS_ON]}
+
+
+def _layout(candidate: Candidate[Buildable]) -> tuple[Section, object]:
+    """A design but for its corners and crossings."""
+    option = candidate.design
+    design = option.design
+    inside = design.cross_rails, design.middle_pieces, design.end_rails, design.drop
+    return option.bars, (option.rails, inside)
 
 
 def _nearer(one: Choice[Buildable], other: Choice[Buildable], bench: Bench) -> Choice[Buildable]:
