@@ -70,6 +70,8 @@ def test_the_staple_map_on_paper_has_every_staple_where_the_plan_says(tmp_path: 
         order=canvas.stapling.order.name,
         waits=False,
         figures=None,
+        story=canvas.story,
+        bears=None,
         only_snug=True,
         leg=canvas.leg,
         pull=canvas.pull,
