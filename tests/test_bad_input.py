@@ -148,7 +148,11 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         "[inside]\nin_halves = true\ncross_rails = 7\nmiddle_pieces = false\n" + WORK + YARD,
         {"no-room-for-seam"},
     ),
-    ("a part longer than every board", WORK.replace("1000", "2600") + YARD, {"no-board-gives"}),
+    (
+        "a part longer than every board, not to be joined",
+        '[bars]\njoin = "none"\n' + WORK.replace("1000", "2600") + YARD,
+        {"no-board-gives"},
+    ),
     ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-short"}),
     (
         "a stretch to avoid that is not on the board",
@@ -207,7 +211,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
     ),
     (
         "an unreadable value, an unknown name, an unknown order and a bar longer than every board, in one round",
-        "title = 3\n"
+        'title = 3\n[bars]\njoin = "none"\n'
         + WORK.replace("1000", "2600")
         + WORK.replace("Reeds", "Marsh").replace("700", '"tall"')
         + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Mash"]\n'
@@ -232,7 +236,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         'unit = "in"\n' + WORK_IN + ONE_BY_TWO + "thickness = 1\ndepth = 2\n",
         {"nominal-or-true"},
     ),
-    ("a lip as round as a barrel", "[bars]\nlip_radius = 500\n" + WORK, {"lip-too-round"}),
+    ("a lip as round as a barrel", "[bars]\nlip_radius = 500\n" + WORK, {"no-such-measure"}),
     (
         "nothing is said that rests on a name or a measure that cannot be read",
         WORK.replace('"Reeds"', "7")

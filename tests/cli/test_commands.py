@@ -87,7 +87,7 @@ def test_a_faulty_batch_writes_nothing_and_says_everything(tmp_path: Path) -> No
         ),
         (
             ("press", "batch.toml", "--work", "No", "--width", "3", "--mass", "-1"),
-            "3 things stand against it",
+            "4 things stand against it",
         ),
         (("press", "--width", "0", "--height", "700", "--tension", "1e9"), "2 things stand against it"),
         (("lay", "batch.toml"), "batch.toml, line 1: The file is not JSON"),
