@@ -172,6 +172,7 @@ def test_files_hold_a_picture_for_each_order_and_the_steps() -> None:
     pictures = [name for name in files if name.endswith(".svg")]
     assert len(pictures) == len(found.comparison.rehearsals)
     data = json.loads(files["rehearsal-small-one/rehearsal.json"])
+    assert {row["path"] for row in data.pop("files")} == set(pictures)
     assert data == json.loads(json.dumps(rehearsal_document(found)))
     for one, row in zip(data["rehearsals"], data["orders"], strict=True):
         assert one["order"] == row["name"] and len(one["steps"]) == row["staples"]
