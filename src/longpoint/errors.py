@@ -79,6 +79,10 @@ DOES_NOT_HOLD = "does-not-hold"
 """Code of the caution that a work does not hold; said first wherever cautions are said."""
 
 
+OWN_FIGURES = frozenset({DOES_NOT_HOLD, "design-assumed", "other-depth"})
+"""Codes of cautions that are said of each work with its own figures."""
+
+
 def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """Cautions that say the same of several works, said once.
 
@@ -89,8 +93,7 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """
     groups: dict[tuple[str, str], list[Caution]] = {}
     for caution in cautions:
-        # what does not hold is said of each with its own figures
-        alike = caution.what if caution.code == DOES_NOT_HOLD else re.sub(r"\d+", "#", caution.what)
+        alike = caution.what if caution.code in OWN_FIGURES else re.sub(r"\d+", "#", caution.what)
         groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
         Caution(

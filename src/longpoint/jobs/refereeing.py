@@ -58,7 +58,7 @@ def _balance(batch: Batch, work: PlannedWork, designed: ChosenDesign) -> Referee
     worst = 0.0
     for look in (cases.likely, cases.later):
         over = check_equilibrium(look.system, look.state).worst
-        allowed = WHERE_SLACK if look.tension.slack_share > 0 else OUT_OF_BALANCE
+        allowed = WHERE_SLACK if look.state.rounds > 1 else OUT_OF_BALANCE
         worst = max(worst, over if not over <= allowed else 0.0)
     faults: tuple[Fault, ...] = ()
     if worst:
