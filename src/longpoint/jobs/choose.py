@@ -30,7 +30,7 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.choose_words import cautions_of, gives_way, reason_of, tension_faults
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.choice import Candidate, Choice, Tried, choose, holds
+from longpoint.strength.choice import Candidate, Choice, Tried, any_holds, choose, holds
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
@@ -146,7 +146,13 @@ def _chosen(
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
     if not choice.passes and not as_stated:
-        would_hold = _bought(batch, work, index, chosen_of)
+        would_hold = _bought(
+            batch,
+            work,
+            index,
+            chosen_of,
+            lambda some: any_holds(some, look=look, judge=bench.weigh, together=bench.goes_together),
+        )
     unmade = bench.faults_of_build(choice.chosen.candidate)
     if unmade and would_hold is None:
         return unmade
@@ -199,6 +205,7 @@ def _bought(
     work: Work,
     index: int,
     chosen_of: Callable[[Sequence[Candidate[Buildable]]], Choice[Buildable]],
+    hold: Callable[[Sequence[Candidate[Buildable]]], bool],
 ) -> Choice[Buildable] | None:
     """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found."""
     groups: dict[tuple[Section, Section | None], list[Candidate[Buildable]]] = {}
@@ -214,7 +221,7 @@ def _bought(
 
     for _, candidates in sorted(groups.items(), key=order):
         ordered = sorted(candidates, key=lambda candidate: (candidate.cost, candidate.name))
-        if chosen_of(ordered[-PROBES:]).passes:
+        if hold(ordered[-PROBES:]):
             return chosen_of(ordered)
     return None
 

@@ -229,6 +229,7 @@ class _Room:
         self._bodies = [body_of(one.fixing) for one in every]
         self._reach = [body.grown(one.slides) for body, one in zip(self._bodies, every, strict=True)]
         self._starts = [_plain(one.fixing.start) for one in every]
+        self._crossed = [frozenset(_crossed(one.fixing)) for one in every]
         self._lines: dict[int, list[tuple[int, _GrainLine]]] = {}
         self.offsets: dict[int, Vector] = {}
 
@@ -285,11 +286,11 @@ class _Room:
     def _in_line(self, index: int) -> list[tuple[int, _GrainLine]]:
         """The screws that could stand in one line of grain with this one."""
         if index not in self._lines:
-            mine = self._every[index].fixing
+            mine, crossed = self._every[index].fixing, self._crossed[index]
             lines = (
                 (other, _grain_line(mine, one.fixing))
                 for other, one in enumerate(self._every)
-                if other != index
+                if other != index and not crossed.isdisjoint(self._crossed[other])
             )
             self._lines[index] = [(other, line) for other, line in lines if line is not None]
         return self._lines[index]

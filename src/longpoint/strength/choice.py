@@ -26,6 +26,8 @@ First = Literal["cheapest", "lightest", "stiffest"]
 FURTHER = 4
 #: Nearest misses judged in full where nothing holds.
 NEAREST = 3
+#: Nearest misses of which it is asked whether they can be screwed together, where one has been found that can.
+ASKED = 6
 #: Why a design that would hold is none: no screws that can be had hold it together.
 UNBUILDABLE = "cannot be screwed together"
 
@@ -170,6 +172,17 @@ def choose(
     return _answer(found, tried, sum(bool(t.verdicts or t.broken) for t in tried))
 
 
+def any_holds(
+    candidates: Iterable[Candidate[Design]],
+    *,
+    look: Callable[[Candidate[Design]], tuple[tuple[Verdict, ...], str]],
+    judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
+    together: Callable[[Candidate[Design]], bool],
+) -> bool:
+    """Whether any of some designs holds; the arguments are those of `choose`."""
+    return any(_tried(one, look=look, judge=judge, together=together).passes for one in candidates)
+
+
 def _tried(
     candidate: Candidate[Design],
     *,
@@ -217,8 +230,8 @@ def _nearest_miss(
     if not solved:
         return tried[-1]
     near: list[Tried[Design]] = []
-    for item in sorted(solved, key=lambda t: (_use(t), t.candidate.name)):
-        if len(near) >= NEAREST:
+    for asked, item in enumerate(sorted(solved, key=lambda t: (_use(t), t.candidate.name))):
+        if len(near) >= NEAREST or (near and asked >= ASKED):
             break
         if item.full or (item.broken != UNBUILDABLE and together(item.candidate)):
             near.append(item if item.full else Tried(item.candidate, judge(item.candidate), full=True))
