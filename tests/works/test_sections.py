@@ -77,3 +77,21 @@ def test_large_faces_by_the_rule_get_corners_that_hold() -> None:
     found = design_of(stated, 0)
     assert isinstance(found, Designed)
     assert found.design.corner == "mitre with gusset"
+
+
+def test_rails_are_not_chosen_of_timber_too_short_for_them() -> None:
+    from longpoint.choosing.candidates import candidates_of
+
+    long = ONE | {"lengths": (3600,), "per_metre": "3.7"}
+    short = {"name": "short", "thickness": 20, "depth": 45, "lengths": (1800,), "per_metre": "3.4"}
+    stated = batch(long, short).model_copy(update={"work": batch(long).work[:1]})
+    large = stated.model_copy(
+        update={
+            "work": (stated.work[0].model_copy(update={"width": Fraction(2200), "height": Fraction(2000)}),)
+        }
+    )
+    found, _ = candidates_of(large, large.work[0], 0)
+    assert found
+    for candidate in found:
+        rails = candidate.design.rails
+        assert rails is None or {rails.thickness, rails.depth} == {18, 44}

@@ -18,7 +18,7 @@ from longpoint.choosing.designs import (
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.frame.parts import parts_of
+from longpoint.frame.parts import MEASURED_EXTRA, parts_of
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
@@ -214,14 +214,28 @@ def _found(
 
 
 def _boards_reach(batch: Batch, work: Work, candidate: Candidate[Buildable]) -> bool:
-    """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
+    """Whether every bar comes whole from a board of its section, or was given a place to be joined, and every rail."""
     design = candidate.design.design
+    if not _rails_reach(batch, candidate.design):
+        return False
     longest, _ = longest_boards(batch, candidate.design.bars)
     if design.joins:  # a join that is not asked for is a way out, not a choice
         return batch.bars_of(work).join != "auto"
     if design.seam is not None:
         return max(design.seam, design.length - design.seam) <= longest
     return design.length <= longest
+
+
+def _rails_reach(batch: Batch, option: Buildable) -> bool:
+    """Whether every rail comes whole from a board of its section."""
+    if option.rails is None:
+        return True
+    frame = derive_frame(option.design)
+    for kind, grades in ((Kind.END_RAIL, ("bars",)), (Kind.CROSS_RAIL, ("bars", "rails"))):
+        longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
+        if longest and longest + MEASURED_EXTRA > longest_boards(batch, option.rails, grades=grades)[0]:
+            return False
+    return True
 
 
 def candidate_of(batch: Batch, option: Buildable) -> Candidate[Buildable]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -148,15 +149,17 @@ def _join_of(batch: Batch, work: Work, design: FrameDesign) -> Join:
     return "scarf" if design.seam is None else "none"
 
 
-def longest_boards(batch: Batch, bars: Section) -> tuple[Fraction, Fraction]:
-    """Usable lengths of the two longest boards for bars that can be had, the longest first. [mm]"""
+def longest_boards(
+    batch: Batch, section: Section, *, grades: Collection[str] = ("bars",)
+) -> tuple[Fraction, Fraction]:
+    """Usable lengths of the two longest boards of some grades that can be had, the longest first. [mm]"""
     trim = 2 * batch.shop.saw.end_trim
     found: list[Fraction] = [Fraction(0), Fraction(0)]
-    for item in bars.on_sale:
-        if item.grade == "bars":
+    for item in section.on_sale:
+        if item.grade in grades:
             found += [item.length - trim] * min(2, 2 if item.how_many is None else item.how_many)
-    for board in bars.rack:
-        if board.grade == "bars":
+    for board in section.rack:
+        if board.grade in grades:
             edges = [batch.shop.saw.end_trim, board.length - batch.shop.saw.end_trim]
             for span in board.avoid:
                 edges += [span.start, span.stop]

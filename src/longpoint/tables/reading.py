@@ -24,7 +24,7 @@ class Tag(StrEnum):
     """How far a value can be trusted."""
 
     READ = "read"
-    TRANSCRIBED = "transcribed"  # read in somebody's transcription, which the row names
+    TRANSCRIBED = "transcribed"  # read in somebody's copy of it, which the row names
     MEMORY = "from memory"
     COMPUTED = "computed"
     ESTIMATE = "estimate"
