@@ -32,6 +32,7 @@ from longpoint.export.plan_json import plan_json
 from longpoint.export.rest_json import read_old_plan
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.plan import plan_batch
+from longpoint.model.answers import Answers
 from longpoint.model.events import EVENTS_STARTER, Events
 from longpoint.model.order import OrderWish
 from longpoint.model.reading import parse_batch, read_batch_text, read_text
@@ -104,7 +105,7 @@ def batch_texts() -> tuple[str, ...]:
         for path in files
         if not path.name.startswith("replan-") and path.stat().st_size < 12_000
     ]
-    return (*texts, starter_text(inches=False, short=False), starter_text(inches=True, short=False))
+    return (*texts, starter_text(whole=True), starter_text(Answers(unit="in"), whole=True))
 
 
 @cache

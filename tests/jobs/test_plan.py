@@ -20,6 +20,7 @@ from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.plan import Plan, fingerprint, plan_batch
+from longpoint.model.answers import Answers
 from longpoint.model.reading import parse_batch
 from longpoint.model.starter import starter_text
 from longpoint.works.letters import letters
@@ -123,10 +124,16 @@ def test_what_is_not_a_plan_is_refused() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("inches", [False, True])
-@pytest.mark.parametrize("short", [False, True])
-def test_the_starter_file_is_a_batch_that_can_be_planned(inches: bool, short: bool) -> None:
-    referees_agree(by_rule(starter_text(inches=inches, short=short)))
+@pytest.mark.parametrize(
+    "answers",
+    [
+        Answers(),
+        Answers(unit="in", timber="1x2", lengths="8 ft", cloth="60 raw cotton", work="Window: 48 x 36"),
+        Answers(unit="cm", timber="2.1 x 4.4, 2.1 x 2.8", work="120 x 80"),
+    ],
+)
+def test_the_starter_file_is_a_batch_that_can_be_planned(answers: Answers) -> None:
+    referees_agree(by_rule(starter_text(answers)))
 
 
 @pytest.mark.slow

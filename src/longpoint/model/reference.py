@@ -18,7 +18,7 @@ def batch_reference() -> str:
         "",
         "TOML, UTF-8. Every key but the works may be left out. A bare length counts in the file's `unit`;",
         "lengths with a unit are read as people write them: `1.2 m`, `47 1/4 in`, `3' 11 1/4\"`. What could be",
-        "read two ways is refused. Defaults are given in mm. `longpoint new FILE` writes a starter with comments;",
+        "read two ways is refused. Defaults are given in mm. `longpoint new --all FILE` writes them into a file;",
         "[batch.schema.json](batch.schema.json) serves editors that check while you write.",
         "",
     ]
@@ -27,11 +27,11 @@ def batch_reference() -> str:
 
 
 def _section(model: type[BaseModel], path: str, lines: list[str], *, title: str, seen: set[str]) -> None:
-    meanings = _meanings(model.__doc__ or "")
+    meanings = meanings_of(model)
     rows, below = [], []
     for key, field in model.model_fields.items():
-        inner, many = _model_of(field.annotation)
-        meaning = meanings.get(key, "")
+        inner, many = model_of(field.annotation)
+        meaning = meanings.get(key, "").replace("|", "\\|")
         if inner is not None:
             inner_path = f"{path}.{key}" if path else key
             below.append((inner, inner_path, many))
@@ -51,9 +51,10 @@ def _section(model: type[BaseModel], path: str, lines: list[str], *, title: str,
         _section(inner, inner_path, lines, title=name, seen=seen)
 
 
-def _meanings(text: str) -> dict[str, str]:
+def meanings_of(model: type[BaseModel]) -> dict[str, str]:
+    """What each key of a table means, as its model says."""
     found: dict[str, str] = {}
-    _, _, attributes = text.partition("Attributes:")
+    _, _, attributes = (model.__doc__ or "").partition("Attributes:")
     key = ""
     for line in attributes.splitlines():
         match = re.match(r"\s{8}(\w+): (.*)", line)
@@ -62,23 +63,33 @@ def _meanings(text: str) -> dict[str, str]:
             found[key] = match[2]
         elif key and line.strip():
             found[key] += " " + line.strip()
-    return {name: meaning.replace("``", "`").replace("|", "\\|") for name, meaning in found.items()}
+    return {name: meaning.replace("``", "`") for name, meaning in found.items()}
 
 
-def _model_of(annotation: Any) -> tuple[type[BaseModel] | None, bool]:
+def model_of(annotation: Any) -> tuple[type[BaseModel] | None, bool]:
+    """The table that a key holds, if it holds one, and whether it may hold several."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation, False
     many = get_origin(annotation) is tuple
     for part in get_args(annotation):
-        inner, _ = _model_of(part)
+        inner, _ = model_of(part)
         if inner is not None:
             return inner, many
     return None, False
 
 
+def words_of(annotation: Any) -> str:
+    """The words that a key takes, in quotes; empty where it takes none but ``auto``."""
+    groups = [word for word in _WORDS.findall(str(annotation)) if word != "'auto'"]
+    return "; ".join(group.replace("'", '"') for group in groups)
+
+
+_WORDS = re.compile(r"Literal\[([^\]]*)\]")
+
+
 def _kind(annotation: Any) -> str:
     text = str(annotation)
-    words = re.findall(r"Literal\[([^\]]*)\]", text)
+    words = _WORDS.findall(text)
     kinds = []
     if "Fraction" in text:
         kinds.append("lengths" if "tuple" in text else "length")

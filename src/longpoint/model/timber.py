@@ -111,7 +111,13 @@ class YardTimber(Stated):
 
 
 class SpoiledSpan(Stated):
-    """A stretch of a board that must not be used: knot, split, shake, wane."""
+    """A stretch of a board that must not be used: knot, split, shake, wane.
+
+    Attributes:
+        start: Where it begins, from the left end.
+        stop: Where it ends.
+        why: What is there.
+    """
 
     start: Length
     stop: LengthAboveZero

@@ -150,7 +150,6 @@ class Work(Stated):
     width: LengthAboveZero
     height: LengthAboveZero
     how_many: Count = 1
-    way_up: Literal["as stated", "either"] = "as stated"
     strings: Sides = "left and right"
     notes: Text = ""
     bars: BarsWish = BarsWish()
