@@ -13,10 +13,12 @@ from pathlib import Path
 
 import pytest
 
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cli.batch_file import read_batch
 from longpoint.cli.writing import check_folder, read_bytes
+from longpoint.drawing.own_words import sentence_of
+from longpoint.drawing.voice import voice_of
 from longpoint.errors import Fault, FaultsError
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch, read_batch_text
 
@@ -341,7 +343,7 @@ def answer_to(source: str) -> str:
 def test_an_ordinary_batch_is_planned_whatever_it_leaves_out(kind: str, source: str) -> None:
     plan = plan_of(source)
     assert {caution.code for caution in plan.cautions} & {"design-assumed", "yard-assumed"}
-    assert all(caution.what for caution in plan.cautions)
+    assert all(sentence_of(caution, voice_of()) for caution in plan.cautions)
     assert answer_to(source).startswith("bars ")
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_json
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

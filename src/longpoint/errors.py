@@ -64,12 +64,14 @@ class Caution:
         what: One or two sentences.
         about: The work, part or board it is about; "" for the whole batch.
         facts: Names and texts of its figures, so that another language can say the same.
+        of: What its sentence is made of where only the sheets' words can make it; `what` is "" then.
     """
 
     code: str
     what: str
     about: str = ""
     facts: tuple[tuple[str, str], ...] = ()
+    of: object = None
 
     def __str__(self) -> str:
         return f"{self.about}: {self.what}" if self.about else self.what
@@ -93,7 +95,8 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """
     groups: dict[tuple[str, str], list[Caution]] = {}
     for caution in cautions:
-        alike = caution.what if caution.code in OWN_FIGURES else re.sub(r"\d+", "#", caution.what)
+        own = caution.of is not None and caution.code in OWN_FIGURES
+        alike = caution.about if own else re.sub(r"\d+", "#", caution.what)
         groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
         Caution(
@@ -101,6 +104,7 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
             group[0].what,
             ", ".join(dict.fromkeys(caution.about for caution in group if caution.about)),
             group[0].facts,
+            group[0].of,
         )
         for group in groups.values()
     )

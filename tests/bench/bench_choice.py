@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from longpoint.choosing.answer import ChosenDesign
-from longpoint.jobs.choose import ComputedChooser
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.strength.canvas_edge import prepare_canvas

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 CHOOSE = """
-from longpoint.jobs.choose import ComputedChooser
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.reading import parse_batch
 found = ComputedChooser()(parse_batch('[[work]]\\nname = "a"\\nwidth = 1700\\nheight = 1200\\n'), 0)
 print([(verdict.key, verdict.value) for verdict in found.strength.verdicts])

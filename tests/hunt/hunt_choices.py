@@ -14,8 +14,8 @@ from kinds import Checked, Kind, register
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import Bench
 from longpoint.choosing.candidates import candidates_of
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import FaultsError
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import all_hold
 

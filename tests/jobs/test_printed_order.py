@@ -168,7 +168,7 @@ def test_the_pack_and_the_comparison_give_the_same_figures(raw: bool, plan: Plan
         assert rows["middles outward"] == usual.figures
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Solved(Designed):
     """A design with something that cannot go to another process, as computed ones have."""
 
@@ -181,7 +181,7 @@ def test_a_map_that_went_to_another_process_gives_the_same_figures(plan: Plan) -
         map_to_rehearse(
             plan.batch,
             work.index,
-            designed=Solved(d.design, d.bars, d.rails, d.reason, lambda: None),
+            designed=Solved(d.design, d.bars, d.rails, solve=lambda: None),
             frame=work.frame,
             canvas=work.canvas,
         )

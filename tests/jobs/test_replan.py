@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cutting.boards.referee import check_board_plan
 from longpoint.cutting.boards.values import nanometres
 from longpoint.drawing.pages import A4
@@ -21,7 +22,6 @@ from longpoint.errors import FaultsError
 from longpoint.export.plan_json import parse_plan, plan_json
 from longpoint.export.replan_files import replan_document, replan_files, replan_json
 from longpoint.export.rest_json import old_plan_of, read_old_plan
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import Replan, replan_after
 from longpoint.jobs.replan_old import OldPlan, derived_parts, old_designs

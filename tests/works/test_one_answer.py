@@ -8,10 +8,10 @@ import pytest
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.drawing.strength_words import check_lines
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.batch import Batch
 from longpoint.works.canvas import CanvasPlan

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.choosing.candidates import Buildable, Price
-from longpoint.errors import Caution
 from longpoint.strength.verdicts.cases import AllCases
 from longpoint.strength.verdicts.verdict import Answer, Verdict, answer_of
 from longpoint.strength.work_case import WorkCase
@@ -88,17 +87,15 @@ class WorkStrength:
         return answer_of(self.verdicts)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class ChosenDesign(Designed):
     """A design with what was computed for it.
 
     Attributes:
         strength: What was computed.
-        cautions: What a person should know of it.
     """
 
     strength: WorkStrength
-    cautions: tuple[Caution, ...]
 
     @property
     def share(self) -> float:

@@ -81,7 +81,7 @@ class Bench:
         """What follows from a design alone."""
         if candidate.name not in self._drafts:
             option = candidate.design
-            designed = Designed(option.design, option.bars, option.rails, "")
+            designed = Designed(option.design, option.bars, option.rails)
             self._drafts[candidate.name] = draft_of(self.batch, self.index, designed)
         return self._drafts[candidate.name]
 

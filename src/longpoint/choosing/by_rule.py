@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from longpoint.choosing.candidates import Buildable, price_of, wider_candidates_of
 from longpoint.choosing.designs import faults_of, settle, with_corner
-from longpoint.errors import Fault, Where
+from longpoint.choosing.refusals import no_timber
+from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.rule_of_thumb import inside_by_rule
 from longpoint.model.batch import Batch
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
-from longpoint.works.sections import USUAL_DEPTH, bar_choices, least_taken, rail_choices
-from longpoint.works.stock import sections_for
+from longpoint.works.sections import bar_choices, rail_choices
 
 
 def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
@@ -34,11 +32,6 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     rule = inside_by_rule(width=work.width, height=work.height)
     wish = batch.inside_of(work)
     automatic = "auto" in (wish.cross_rails, wish.middle_pieces, wish.end_rails)
-    reason = (
-        "Rails by the rule of thumb (one for every 0.8 m of side, common practice): not computed."
-        if automatic
-        else "Rails as stated in the batch file."
-    )
     candidate = with_corner(
         batch,
         work,
@@ -54,14 +47,14 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     )
     if candidate.has_rails and not rails:
         return (no_timber(batch, index, "rails"),)
-    design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, reason)
+    design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, automatic)
     if faults := faults_of(batch, index, candidate):
         return faults
     faults = draft_of(batch, index, design).build().faults
     if not faults:
         return design
     for option in _nearest(batch, index, candidate):
-        other = Designed(option.design, option.bars, option.rails, reason)
+        other = Designed(option.design, option.bars, option.rails, automatic)
         if not draft_of(batch, index, other).build().faults:
             return other
     return faults
@@ -79,36 +72,3 @@ def _nearest(batch: Batch, index: int, rule: FrameDesign) -> list[Buildable]:
         return 2 * rails + inside, len(design.end_rails), price_of(batch, option).measure
 
     return sorted(options, key=unlike)
-
-
-def no_timber(batch: Batch, index: int, use: str) -> Fault:
-    """That no timber that is stated will do for bars, or for rails."""
-    work = batch.work[index]
-    show = batch.style.finer().show
-    named = sections_for(batch, "bars" if use == "bars" else "rails")
-    have = sorted({tuple(sorted((section.thickness, section.depth))) for section in named})
-    listed = ", ".join(f"{show(a, with_unit=False)} × {show(b)}" for a, b in have) or "none"
-    if use == "bars":
-        wish = batch.bars_of(work)
-        thickness = "any thickness" if wish.thickness == "auto" else f"{show(wish.thickness)} thick"
-        depth = "" if wish.depth == "auto" else f" {show(wish.depth)} deep and"
-        what = f"no timber for bars{depth} {thickness}, standing {wish.stand}, can be had."
-        key = "bars.depth"
-    else:
-        inside = batch.inside_of(work)
-        deepest = max((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
-        taken = least_taken(batch, inside)
-        what = (
-            f"no timber for rails leaves room for the drop and a gap to the canvas, {show(taken)} together, in bars "
-            f"{show(deepest)} deep: on edge or flat, rails may be {show(max(deepest - taken, Fraction(0)))} deep at "
-            "most."
-            if inside.depth == "auto"
-            else f"no timber for rails {show(inside.depth)} deep can be had."
-        )
-        key = "inside.depth"
-    return Fault(
-        f"no-timber-for-{use}",
-        f"{work.name}: {what}",
-        f"Sections stated for {use}: {listed}. Add the section under [[yard]], or change the wish.",
-        Where(f"work[{index + 1}].{key}"),
-    )

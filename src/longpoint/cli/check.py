@@ -90,19 +90,19 @@ def _print(
     batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult], *, sentences: bool
 ) -> None:
     from longpoint.cli.speaking import answers
+    from longpoint.drawing.choice_words import reason_words, rival_words
     from longpoint.drawing.stages_table import stage_lines
     from longpoint.drawing.strength_words import (
         answer_words,
         check_lines,
         kept_words,
         limit_words,
+        study_words,
         verdict_name,
         verdict_sentence,
         way_out_words,
     )
     from longpoint.drawing.voice import voice_of
-    from longpoint.jobs.choose_words import rival_words
-    from longpoint.jobs.study import study_lines
 
     console = answers()
     say = voice_of(batch.language, batch.style)
@@ -112,7 +112,8 @@ def _print(
         console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
         console.print(f"[bold]{_plain(answer_words(strength.verdicts, say))}[/bold]")
         console.print(_plain(kept_words(strength.verdicts, say)))
-        console.print(item.chosen.reason.replace("**", ""), markup=False)
+        reason = reason_words(item.chosen, batch, batch.work[item.index], say)
+        console.print(reason.replace("**", ""), markup=False)
         if not sentences:
             for line in _table(strength.verdicts, say):
                 console.print(line, markup=False)
@@ -137,7 +138,7 @@ def _print(
             console.print(say("strength.rivals-title"), style="bold")
         for rival in strength.rivals if sentences else ():
             console.print(f"  {rival_words(rival, say, currency=batch.currency)}", markup=False)
-        for line in study_lines(studies, item.name, say):
+        for line in study_words(studies[item.name], say) if item.name in studies else ():
             console.print(f"  {line}", markup=False)
     console.print()
     if not sentences:

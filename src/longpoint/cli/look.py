@@ -10,13 +10,13 @@ import typer
 
 def look(batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")]) -> None:
     """Show works, designs, verdict, timber, cloth and cost of a batch; nothing is written."""
+    from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.progress import progress
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.summary import print_summary
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
-    from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.plan import plan_batch
 
     read = read_batch(batch)

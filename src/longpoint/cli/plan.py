@@ -67,6 +67,7 @@ def plan(
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
     from longpoint.choosing.by_rule import design_of
+    from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
     from longpoint.cli.progress import progress
@@ -80,7 +81,6 @@ def plan(
     from longpoint.errors import FaultsError
     from longpoint.export.chosen import check_wanted
     from longpoint.export.results import result_files
-    from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.plan import plan_batch
 
     given = Together()

@@ -160,9 +160,9 @@ def _of_work(
 ) -> dict[str, Any]:
     """The answer for one work of a batch, on the bay and the cloth that the plan prints."""
     from longpoint.choosing.by_rule import design_of
+    from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.progress import progress
     from longpoint.errors import FaultsError
-    from longpoint.jobs.choose import ComputedChooser
     from longpoint.works.draft import canvas_work
 
     with progress() as say:

@@ -45,6 +45,7 @@ def rehearse(
 ) -> None:
     """Rehearse stapling orders: tension left, slack places, tear risk, bars drawn in; and a better order."""
     from longpoint.choosing.by_rule import design_of
+    from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import check_folder, rehearsed, write_folder
     from longpoint.cli.progress import progress
@@ -54,7 +55,6 @@ def rehearse(
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import Fault, FaultsError
     from longpoint.export.rehearsal_files import folder_of, order_text, rehearsal_document, rehearsal_files
-    from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.rehearse import rehearse_work
     from longpoint.model.order import FILE_ENDING, OrderWish
     from longpoint.model.reading import placed, read_text

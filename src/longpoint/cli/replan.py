@@ -42,6 +42,7 @@ def replan(
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
     from longpoint.cli.writing import read_bytes
+    from longpoint.drawing.board_views import in_plain_names
     from longpoint.drawing.pages import paper_named
     from longpoint.errors import FaultsError, refuse
     from longpoint.export.replan_files import replan_files, replan_json
@@ -68,7 +69,7 @@ def replan(
     given.tried(lambda: paper_named(paper or "A4"))
     if out is not None:
         given.tried(lambda: check_folder(out, REPLANNED))
-    old, stated = given.needed(before), given.needed(happened).whole()
+    old, stated = given.needed(before), in_plain_names(given.needed(happened).whole())
     sheet = paper_named(paper or old.batch.paper)
     with progress() as say:
         try:

@@ -18,6 +18,7 @@ from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polyg
 from longpoint.drawing.member_names import ranges
 from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice, catalogue, languages
+from longpoint.model.events import Events
 
 STRIP = 11.0
 """Height of a board on paper [mm]."""
@@ -61,6 +62,15 @@ def plain_name(words: str) -> str:
         if found and number.isdigit():
             return f"{kind} no. {number}"
     return words
+
+
+def in_plain_names(events: Events) -> Events:
+    """What happened, every board under the name that the engine knows it by."""
+    named = {
+        kind: tuple(one.model_copy(update={"board": plain_name(one.board)}) for one in getattr(events, kind))
+        for kind in ("cut", "split", "short")
+    }
+    return events.model_copy(update=named)
 
 
 def board_words(name: str, length: float, say: Voice) -> str:

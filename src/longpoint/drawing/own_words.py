@@ -9,24 +9,34 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from longpoint.drawing.choice_words import told
 from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue, placeholders
 from longpoint.errors import Caution
 
 
 def caution_words(caution: Caution, say: Voice) -> str:
     """A caution with what it is about."""
+    if caution.of is not None:
+        return _about(caution, told(caution, say), say)
     key = f"caution.{caution.code}"
     if say.language == FIRST_LANGUAGE:
         return str(caution)
-    if not say.has(key):  # said in the batch's own language already
-        about = in_own_words(caution.about, say)
-        return f"{about}: {caution.what}" if about else caution.what
-    about = in_own_words(caution.about, say)
+    if not say.has(key):
+        return _about(caution, caution.what, say)
     facts = {name: in_own_words(text, say) for name, text in caution.facts}
     if set(placeholders(say.texts[key])) - set(facts):
         return str(caution)  # words that ask for figures this caution does not have
-    words = say(key, **facts)
+    return _about(caution, say(key, **facts), say)
+
+
+def _about(caution: Caution, words: str, say: Voice) -> str:
+    about = in_own_words(caution.about, say)
     return f"{about}: {words}" if about else words
+
+
+def sentence_of(caution: Caution, say: Voice) -> str:
+    """What a caution says, but for whom it is about, as the engine or the batch's language says it."""
+    return told(caution, say) if caution.of is not None else caution.what
 
 
 def in_own_words(text: str, say: Voice) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from longpoint.cutting.boards.values import millimetres
 from longpoint.cutting.rest.replan import Replanned
-from longpoint.drawing.board_views import board_words, name_words, plain_name
+from longpoint.drawing.board_views import board_words, name_words
 from longpoint.drawing.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
 from longpoint.drawing.saw_pages import section_words
 from longpoint.drawing.voice import Voice
@@ -172,8 +172,8 @@ def _lines(events: Events, say: Voice) -> list[tuple[str, str]]:
             return say(
                 "replan.said-page-board", number=event.number, section=section_words(event.section, say)
             )
-        name = plain_name(event.board)
-        return name_words(name if " no. " in name else f"{name} no. {event.number}", say)
+        name = event.board if " no. " in event.board else f"{event.board} no. {event.number}"
+        return name_words(name, say)
 
     lines = [
         (

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from longpoint.cutting.boards.numbering import board_numbers, boards_alike
 from longpoint.cutting.boards.saw import bevel_ends_at, saw_rounds
 from longpoint.cutting.boards.values import (
     BoardPlan,
     BoardProblem,
     Cut,
-    CutBoard,
     Lie,
     Swing,
     millimetres,
@@ -91,7 +91,7 @@ def saw_pages(
     cautions = tuple(say(f"saw.caution-{what}") for what in ("hands", "short", "dust"))
     if told:
         first.append(CautionBox(say("sheet.caution"), cautions))
-    boards = _alike(plan)
+    boards = boards_alike(plan)
     room = paper.room[0]
     numbers = board_numbers(plan)
     longest = max((millimetres(group[0].length) for group in boards), default=1.0)
@@ -275,18 +275,3 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
         columns.insert(1, Column(say("worksheet.measured", unit=say.unit), blank=22.0))
     blocks.append(Table(tuple(columns), tuple(rows), tick=True, heads=tuple(heads)))
     return blocks
-
-
-def board_numbers(plan: BoardPlan) -> dict[tuple[str, int], int]:
-    """Boards numbered from 1 in the order in which they are drawn."""
-    ordered = [board for group in _alike(plan) for board in group]
-    return {(board.board, board.copy): number for number, board in enumerate(ordered, start=1)}
-
-
-def _alike(plan: BoardPlan) -> list[list[CutBoard]]:
-    """Boards in the order of cutting, those cut exactly alike taken together."""
-    seen: dict[tuple[object, ...], list[CutBoard]] = {}
-    for board in plan.boards:
-        key = (board.board, board.length, tuple((cut.part, cut.start, cut.turned) for cut in board.cuts))
-        seen.setdefault(key, []).append(board)
-    return list(seen.values())

@@ -330,20 +330,17 @@ def doubts_of(verdicts: Sequence[Verdict], say: Voice, *, texts: str = "answer")
     return " ".join(found)
 
 
-def remarks_of(verdicts: Sequence[Verdict], say: Voice) -> tuple[tuple[str, str], ...]:
-    """What a work holds unless, each a key with a remark that reads alike for every work of a batch."""
-    found = []
-    for verdict in verdicts:
-        if verdict.key == "bears" and verdict.answer == "unless" and verdict.passes:
-            key = "water" if verdict.number("water") else "pull"
-            found.append((key, say(f"remark.{key}")))
-        elif verdict.key == "wind" and verdict.answer == "unless":
-            found.append(("wind", say("remark.wind")))
-        elif verdict.answer == "unless" and verdict.passes is False and verdict.judge == "design":
-            found.append((verdict.key, say("remark.estimate", miss=miss_words(verdict, say))))
-        elif verdict.judge == "wish" and verdict.answer == "not":
-            found.append((verdict.key, say("remark.wish", miss=miss_words(verdict, say))))
-    return tuple(found)
+def remark_words(doubt: str, verdict: Verdict, say: Voice) -> str:
+    """What a work holds unless, in a remark that reads alike for every work of a batch.
+
+    Args:
+        doubt: Which doubt: ``water``, ``pull`` or the verdict's key.
+        verdict: The verdict that leaves it open.
+        say: How it is said.
+    """
+    if doubt in ("water", "pull", "wind"):
+        return say(f"remark.{doubt}")
+    return say("remark.wish" if verdict.judge == "wish" else "remark.estimate", miss=miss_words(verdict, say))
 
 
 def answer_words(verdicts: Sequence[Verdict], say: Voice) -> str:

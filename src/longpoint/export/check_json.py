@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from longpoint.choosing.answer import Other
+from longpoint.drawing.choice_words import reason_words
 from longpoint.drawing.strength_words import answer_words, design_words
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.verdict_rows import six_figures, tension_rows, verdict_rows
@@ -40,7 +41,7 @@ def _work(item: Checked, batch: Batch, say: Voice, study: StudyResult | None) ->
         "says": answer_words(strength.verdicts, say),
         "passes": strength.passes,
         "stated": strength.stated,
-        "reason": item.chosen.reason,
+        "reason": reason_words(item.chosen, batch, batch.work[item.index], say),
         "decided_by": None if strength.decided is None else strength.decided.key,
         "solved": strength.solved,
         "price": strength.price.money,

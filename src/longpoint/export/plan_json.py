@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from longpoint.drawing.own_words import sentence_of
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import refuse
 from longpoint.export.manifest import FileRow
@@ -71,6 +72,7 @@ class PlanDocument(Row):
 
 def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
     """The document of a plan, and of the files written with it."""
+    say = voice_of(plan.batch.language, plan.batch.style)
     return PlanDocument(
         format=FORMAT,
         version=VERSION,
@@ -79,10 +81,7 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         currency=plan.batch.currency,
         # What was not said stays unsaid: read again, a work's own wish must not hide the batch's.
         batch=plan.batch.model_dump(mode="json", exclude_unset=True),
-        works=[
-            work_row(work, voice_of(plan.batch.language, plan.batch.style), currency=plan.batch.currency)
-            for work in plan.works
-        ],
+        works=[work_row(work, plan.batch, say) for work in plan.works],
         boards=[section_row(section) for section in plan.boards],
         cloth=[cloth_row(cloth) for cloth in plan.cloths],
         buying=[buy_row(line) for line in plan.buying],
@@ -90,7 +89,8 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         missing_prices=list(plan.cost.missing),
         refereed=refereed_rows(plan.refereed),
         cautions=[
-            CautionRow(code=caution.code, what=caution.what, about=caution.about) for caution in plan.cautions
+            CautionRow(code=caution.code, what=sentence_of(caution, say), about=caution.about)
+            for caution in plan.cautions
         ],
         files=list(files),
     )

@@ -6,12 +6,14 @@ from typing import Literal
 
 from pydantic import Field
 
+from longpoint.drawing.choice_words import reason_words
 from longpoint.drawing.voice import Voice
 from longpoint.export.plan_build import BuildRow, JoinRow, build_row, join_rows
 from longpoint.export.plan_canvas import CanvasRow, canvas_row
 from longpoint.export.plan_rows import Row, mm
 from longpoint.export.verdict_rows import TensionRow, VerdictRow, tension_rows, verdict_rows
 from longpoint.jobs.planned import PlannedWork
+from longpoint.model.batch import Batch
 
 
 class MarkRow(Row):
@@ -120,13 +122,13 @@ def _weight(work: PlannedWork) -> WeightRow | None:
     )
 
 
-def work_row(work: PlannedWork, say: Voice, *, currency: str) -> WorkRow:
+def work_row(work: PlannedWork, batch: Batch, say: Voice) -> WorkRow:
     """One work as a row.
 
     Args:
         work: The work.
+        batch: The batch.
         say: How sentences are said.
-        currency: Behind amounts.
     """
     strength = work.strength
     design = work.designed.design
@@ -140,12 +142,12 @@ def work_row(work: PlannedWork, say: Voice, *, currency: str) -> WorkRow:
         corner=design.corner,
         gap=mm(design.gap),
         strings=list(design.strings),
-        reason=work.designed.reason,
+        reason=reason_words(work.designed, batch, batch.work[work.index], say),
         mass=round(work.mass, 2),
         weight=_weight(work),
         answer=None if strength is None else strength.answer,
         tensions=tension_rows(work.canvas.story),
-        verdicts=[] if strength is None else verdict_rows(strength.verdicts, say, currency=currency),
+        verdicts=[] if strength is None else verdict_rows(strength.verdicts, say, currency=batch.currency),
         cloth_width=mm(work.piece.width),
         cloth_height=mm(work.piece.height),
         members=[

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from longpoint.choosing.answer import WorkStrength
+from longpoint.drawing.choice_words import reason_words, rival_words
 from longpoint.drawing.pages import Page, Paper
 from longpoint.drawing.strength_pages import StrengthSheet, strength_pages
 from longpoint.drawing.strength_words import design_words, price_words
 from longpoint.drawing.voice import Voice
-from longpoint.jobs.choose_words import rival_words
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.planned import PlannedWork
 
@@ -40,7 +40,7 @@ def _sheet(plan: Plan, works: list[PlannedWork], strength: WorkStrength, say: Vo
         frame=first.frame,
         cases=strength.cases,
         verdicts=strength.verdicts,
-        reason=first.designed.reason,
+        reason=reason_words(first.designed, plan.batch, plan.batch.work[first.index], say),
         tensions=strength.tensions,
         rivals=tuple(rival_words(other, say, currency=currency) for other in strength.rivals),
         unbeaten=tuple(

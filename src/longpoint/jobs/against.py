@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.candidates import candidates_of
+from longpoint.choosing.refusals import tension_faults
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.faults import faults_of as faults_of_cloth
@@ -20,7 +21,6 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
 from longpoint.jobs.boards import board_plans
-from longpoint.jobs.choose_words import tension_faults
 from longpoint.jobs.cloth import cloth_faults, lay_cloth
 from longpoint.joinery.joint import Joint
 from longpoint.model.batch import Batch
@@ -111,9 +111,7 @@ def _of_work(batch: Batch, index: int, unread: Collection[Path]) -> list[Fault]:
     options = {candidate.design.bars: candidate.design for candidate in reversed(candidates)}
     chosen = len(candidates) > 1
     against = [
-        _of_design(
-            batch, index, Designed(option.design, option.bars, option.rails, ""), unread, chosen=chosen
-        )
+        _of_design(batch, index, Designed(option.design, option.bars, option.rails), unread, chosen=chosen)
         for option in options.values()
     ]
     return min(against, key=len)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.jobs.choose import ComputedChooser
 from longpoint.model.batch import Batch
 from longpoint.threads import on_one_thread
 from longpoint.works.stock import stock_faults
@@ -19,12 +19,14 @@ class Checked:
     """One work, checked.
 
     Attributes:
+        index: Which work of the batch, from 0.
         name: Its name.
         width: Of the face. [mm]
         height: Of the face. [mm]
         chosen: Its design with what was computed.
     """
 
+    index: int
     name: str
     width: Fraction
     height: Fraction
@@ -59,7 +61,7 @@ def check_batch(
         say(f"Computing {work.name}")
         found = chooser(batch, index)
         if isinstance(found, ChosenDesign):
-            checked.append(Checked(work.name, work.width, work.height, found))
+            checked.append(Checked(index, work.name, work.width, work.height, found))
         else:
             assert isinstance(found, tuple)
             faults += found

@@ -14,6 +14,7 @@ from math import inf
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.cautions import cautions_of as cautions_of_choice
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
@@ -21,7 +22,6 @@ from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError, gathered
 from longpoint.jobs.against import faults_against
-from longpoint.jobs.assumed import assumed_cautions
 from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
 from longpoint.jobs.planned import PlannedWork
@@ -32,6 +32,7 @@ from longpoint.model.batch import Batch
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.stretching.staple_referee import check_staples
 from longpoint.threads import on_one_thread
+from longpoint.works.assumed import assumed_cautions
 from longpoint.works.build import screw_cautions
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
 from longpoint.works.cloth import coat_cautions
@@ -232,11 +233,7 @@ def _as_rehearsed(
         key = (id(designed.strength), tensions)
         if key not in again:
             again[key] = rejudged(draft, designed, tensions)
-        judged = again[key]
-        assert isinstance(judged, ChosenDesign)
-        designed = replace(
-            judged, cautions=tuple(replace(caution, about=work.name) for caution in judged.cautions)
-        )
+        designed = again[key]
     canvas = draft.canvas(joints=work.build.joints, tensions=tensions, proven=_proven(designed))
     assert isinstance(canvas, CanvasPlan)
     return replace(
@@ -286,10 +283,10 @@ def _cautions(
         *(
             caution
             for work in works
-            if isinstance(work.designed, ChosenDesign)
-            for caution in work.designed.cautions
+            if work.strength is not None
+            for caution in cautions_of_choice(work.name, work.strength, batch)
         ),
-        *assumed_cautions(batch, works),
+        *assumed_cautions(batch, [work.designed for work in works]),
         *stock_cautions(batch, sections),
         *screw_cautions(batch, [work.build for work in works]),
         *cloth_cautions(batch, cloths),

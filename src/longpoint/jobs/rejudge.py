@@ -7,9 +7,7 @@ from dataclasses import replace
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import own_limits
-from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.jobs.choose_words import cautions_of
 from longpoint.strength.choice import all_hold
 from longpoint.strength.verdicts.cases import all_cases, first_look
 from longpoint.strength.verdicts.drawn import all_verdicts
@@ -54,8 +52,4 @@ def rejudged(draft: Draft, designed: ChosenDesign, tensions: Tensions) -> Chosen
         passes=all_hold(verdicts),
         tensions=tensions,
     )
-    about = [caution.about for caution in designed.cautions][:1] or [work.name]
-    said = cautions_of(judged, batch, voice_of(batch.language, batch.style))
-    return replace(
-        designed, strength=judged, cautions=tuple(replace(caution, about=about[0]) for caution in said)
-    )
+    return replace(designed, strength=judged)

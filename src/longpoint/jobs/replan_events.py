@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.cutting.boards.faults import nearest_word
+from longpoint.cutting.boards.numbering import board_numbers
 from longpoint.cutting.boards.values import BoardPlan, nanometres
 from longpoint.cutting.rest.bench import Bench
 from longpoint.cutting.rest.events import (
@@ -18,8 +19,6 @@ from longpoint.cutting.rest.events import (
     SpoiledPart,
 )
 from longpoint.cutting.rest.pieces import no_such_part
-from longpoint.drawing.board_views import plain_name
-from longpoint.drawing.saw_pages import board_numbers
 from longpoint.errors import Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events, OnBoard
@@ -152,7 +151,6 @@ def _board_by_name(
     event: OnBoard, key: str, unit: str, sections: Sequence[InHand], faults: list[Fault]
 ) -> tuple[int, str, int] | None:
     """The section and the name of a board that a person names by its name, its length or "3600 no. 2"."""
-    event = event.model_copy(update={"board": plain_name(event.board)})
     whole = {
         (at, board.name): board.key
         for at, section in enumerate(sections)

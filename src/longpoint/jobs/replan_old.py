@@ -264,7 +264,7 @@ def _with_rows(batch: Batch, stated: Work, bars: Section, rails: Section | None,
     elif isinstance(exact, tuple) and _same(exact, lines):
         inside = replace(inside, lines=tuple(exact))
     design = _design(batch, stated, bars, rails, inside, keep_shift=True)
-    return Designed(design, bars, rails, "As planned.")
+    return Designed(design, bars, rails)
 
 
 def _measuring(part: OldPart, sections: Iterable[Section]) -> list[Section]:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from math import sqrt
 from typing import TYPE_CHECKING
 
 from longpoint.choosing.bench import own_limits
-from longpoint.drawing.strength_words import study_words
-from longpoint.drawing.voice import Voice
 from longpoint.errors import Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.strength.study import (
@@ -121,8 +119,3 @@ def _band(state: ClothState) -> ClothBand:
         weft=sqrt(state.weft_high / state.weft_low),
         shear=sqrt(state.shear_high / state.shear_low),
     )
-
-
-def study_lines(studies: Mapping[str, StudyResult], name: str, say: Voice) -> tuple[str, ...]:
-    """What a study found for one work, a line per limit; nothing where there is none."""
-    return study_words(studies[name], say) if name in studies else ()

@@ -23,13 +23,13 @@ class Designed:
         design: The design.
         bars: Timber of the bars.
         rails: Timber of the rails; None where there are none.
-        reason: How the inside was settled, one sentence.
+        by_rule: Whether an inside that was left open was settled by the rule of thumb.
     """
 
     design: FrameDesign
     bars: Section
     rails: Section | None
-    reason: str
+    by_rule: bool = False
 
     @property
     def share(self) -> float:

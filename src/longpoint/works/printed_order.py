@@ -136,7 +136,7 @@ def map_to_rehearse(
         frame: Its frame.
         canvas: How its canvas goes on.
     """
-    plain = Designed(designed.design, designed.bars, designed.rails, designed.reason)
+    plain = Designed(designed.design, designed.bars, designed.rails)
     return MapToRehearse(batch=batch, index=index, designed=plain, frame=frame, canvas=canvas)
 
 

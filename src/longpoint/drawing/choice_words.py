@@ -1,92 +1,62 @@
-"""Why a design was chosen, what it misses, and why a batch is refused, in words."""
+"""Why a design was chosen and what it misses, in words."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from longpoint.choosing.answer import Other, WorkStrength
+from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.candidates import Buildable
+from longpoint.choosing.cautions import Bought, Missed
 from longpoint.choosing.designs import corners_held
 from longpoint.drawing.strength_words import (
     answer_words,
     design_words,
     miss_words,
     price_words,
-    remarks_of,
+    remark_words,
     small_length,
     way_out_words,
 )
 from longpoint.drawing.voice import Voice
-from longpoint.errors import DOES_NOT_HOLD, Caution, Fault, Where
+from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
-from longpoint.works.strength import makes_of
-
-TIMBER_BOUGHT = "timber-bought"
-"""Code of the caution that names timber which is not stated; its words are made in the language of the sheets."""
+from longpoint.works.assumed import AssumedDesign, OtherDepth
+from longpoint.works.designed import Designed
 
 
-def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:
-    """A tension left that the cloth cannot take without being hurt."""
-    work = batch.work[index]
-    left = batch.cloth_of(work).tension_left / 1000
-    makes = makes_of(batch, work, bars="C16", rails="C16")
-    row = makes.raw_state
-    most = row.strain_limit * min(row.warp, row.weft)
-    if left <= most:
-        return ()
-    return (
-        Fault(
-            "tension-beyond-cloth",
-            f"{work.name}: {1000 * left:.0f} N/m is more than this cloth takes as it is stretched ({row.name}: about "
-            f"{1000 * most:.0f} N/m, estimate).",
-            "Ask for less tension_left (200 N/m is usual), or stretch the cloth raw.",
-            Where(f"work[{index + 1}].cloth.tension_left"),
-        ),
-    )
+def told(caution: Caution, say: Voice) -> str:
+    """The sentence of a caution that carries what it is made of."""
+    match caution.of:
+        case Missed(strength, currency):
+            worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: (v.use, v.key))
+            return f"{answer_words(strength.verdicts, say)} {_way_out(strength, worst, currency, say)}"
+        case Bought(option):
+            return say("ways.bought", things=bought_words(option, say))
+        case Verdict():
+            return remark_words(caution.code.removeprefix("unless-"), caution.of, say)
+        case AssumedDesign(lengths, corner):
+            found = [say(f"assumed.{name}", length=say.fine(length, unit=True)) for name, length in lengths]
+            found += [say(f"assumed.{corner.replace(' ', '-')}")] if corner else []
+            return say("assumed.design", what=", ".join(found))
+        case OtherDepth(stated, depth):
+            values = {"stated": say.fine(stated, unit=True), "depth": say.fine(depth, unit=True)}
+            return say("assumed.other-depth", **values)
+        case _:
+            msg = f"no words are made of {caution.of!r}"
+            raise TypeError(msg)
 
 
-def gives_way(batch: Batch, index: int, why: str) -> Fault:
-    """A frame on which no tension can be left."""
-    work = batch.work[index]
-    return Fault(
-        "frame-gives-way",
-        f"{work.name}: {why or 'the frame gives way under the canvas.'}",
-        "Allow rails or thicker bars, or ask for less tension_left.",
-        Where(f"work[{index + 1}].bars"),
-    )
-
-
-def cautions_of(strength: WorkStrength, batch: Batch, say: Voice) -> tuple[Caution, ...]:
-    """What a person should know of a design first: that it does not hold, or what it holds unless.
-
-    Args:
-        strength: What was computed.
-        batch: The batch.
-        say: How it is said.
-    """
-    found = []
-    missed = [verdict for verdict in strength.verdicts if not holds(verdict)]
-    if missed:
-        worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
-        words = answer_words(strength.verdicts, say)
-        found.append(Caution(DOES_NOT_HOLD, f"{words} {_way_out(strength, worst, batch, say)}"))
-    if (batch.yard or batch.rack) and (things := bought_words(strength.option, say)):
-        found.append(Caution(TIMBER_BOUGHT, say("ways.bought", things=things)))
-    found += [Caution(f"unless-{key}", words) for key, words in remarks_of(strength.verdicts, say)]
-    return tuple(found)
-
-
-def _way_out(strength: WorkStrength, worst: Verdict, batch: Batch, say: Voice) -> str:
+def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) -> str:
     """What would meet a limit that is missed: a change, or the least timber to buy with which every limit is kept."""
     other = strength.would_hold
     if other is not None:
         design = design_words(other.option.design, say)
         return say("ways.buy", things=bought_words(other.option, say), design=design)
     if worst.remedy is not None or strength.stated or worst.key.split("-")[0] in ("touch", "tension", "mass"):
-        return way_out_words(worst, say, currency=batch.currency)
+        return way_out_words(worst, say, currency=currency)
     return say("ways.no-way")
 
 
@@ -101,8 +71,11 @@ def bought_words(option: Buildable, say: Voice) -> str:
     return say("design.sides-and").join(things)
 
 
-def reason_of(strength: WorkStrength, batch: Batch, work: Work, say: Voice) -> str:
+def reason_words(designed: Designed, batch: Batch, work: Work, say: Voice) -> str:
     """Why the design is as it is: what was looked for first, the limit that decided, and why there are end rails."""
+    if not isinstance(designed, ChosenDesign):
+        return say("reason.by-rule" if designed.by_rule else "reason.stated")
+    strength = designed.strength
     words = _deciding(strength, batch, say)
     design = strength.option.design
     bare = replace(design, end_rails=())
@@ -121,7 +94,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         return say("reason.fixed", design=words)
     if not strength.passes:
         worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
-        remedy = _way_out(strength, worst, batch, say)
+        remedy = _way_out(strength, worst, currency, say)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
     if strength.decided is None:
         return say("reason.only", design=words, first=first)

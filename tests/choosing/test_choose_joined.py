@@ -8,10 +8,12 @@ import pytest
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.candidates import Buildable, candidates_of, price_of, with_inside
+from longpoint.choosing.chooser import computed_design
 from longpoint.choosing.designs import bar_choices, settle, with_joins
 from longpoint.choosing.remedies import neighbours_of
+from longpoint.drawing.strength_words import design_words
+from longpoint.drawing.voice import voice_of
 from longpoint.frame.members import derive_frame
-from longpoint.jobs.choose import computed_design
 from longpoint.model.batch import Batch
 
 YARD = (
@@ -33,7 +35,7 @@ def test_a_bar_longer_than_the_boards_is_chosen_joined_and_judged_at_its_join() 
     assert {join.side for join in found.design.joins} == {"bottom", "top"}
     verdict = next(v for v in found.strength.verdicts if v.key == "join-use")
     assert verdict.passes
-    assert "joined in length" in found.reason
+    assert "joined in length" in design_words(found.design, voice_of())
 
 
 @pytest.mark.slow
@@ -69,7 +71,7 @@ def test_a_frame_in_halves_is_chosen_alike_on_both_sides_and_judged_at_its_seam(
     assert {"seam-opening", "seam-step", "seam-bolt"} <= keys
     assert not set(design.end_rails) & set(design.flank_sides)
     assert found.strength.case.seam is not None
-    assert "in two halves" in found.reason
+    assert "in two halves" in design_words(found.design, voice_of())
 
 
 def test_joins_move_when_end_rails_move_the_cross_rails() -> None:

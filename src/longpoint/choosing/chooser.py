@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.bench import Bench
-from longpoint.choosing.by_rule import design_of, no_timber
+from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.candidates import (
     Buildable,
     Price,
@@ -24,10 +24,9 @@ from longpoint.choosing.candidates import (
     price_of,
     wider_candidates_of,
 )
+from longpoint.choosing.refusals import gives_way, no_timber, tension_faults
 from longpoint.choosing.remedies import neighbours_of
-from longpoint.drawing.voice import voice_of
 from longpoint.errors import Fault, FaultsError
-from longpoint.jobs.choose_words import cautions_of, gives_way, reason_of, tension_faults
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate, Choice, Tried, any_holds, choose, holds
@@ -84,12 +83,7 @@ class ComputedChooser:
         )
         if key not in self._done:
             self._done[key] = _chosen(batch, index, self._say, as_stated=self._as_stated)
-        found = self._done[key]
-        if isinstance(found, ChosenDesign):
-            return replace(
-                found, cautions=tuple(replace(caution, about=work.name) for caution in found.cautions)
-            )
-        return tuple(found)
+        return self._done[key]
 
 
 def computed_design(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
@@ -270,14 +264,11 @@ def _settled(
         would_hold=None if helps is None else _other(batch, helps, price),
         tensions=bench.tensions(cases.likely),
     )
-    say_it = voice_of(batch.language, batch.style)
     return ChosenDesign(
         design=chosen.design.design,
         bars=chosen.design.bars,
         rails=chosen.design.rails,
-        reason=reason_of(strength, batch, work, say_it),
         strength=strength,
-        cautions=cautions_of(strength, batch, say_it),
     )
 
 

@@ -1,0 +1,80 @@
+"""What a person should know of a computed design, as facts: the words of the sheets say them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.choosing.answer import WorkStrength
+from longpoint.choosing.candidates import Buildable
+from longpoint.errors import DOES_NOT_HOLD, Caution
+from longpoint.model.batch import Batch
+from longpoint.strength.choice import holds
+from longpoint.strength.verdicts.verdict import Verdict
+
+TIMBER_BOUGHT = "timber-bought"
+"""Code of the caution that names timber which is not stated."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Missed:
+    """A work that does not hold.
+
+    Attributes:
+        strength: What was computed.
+        currency: Of prices.
+    """
+
+    strength: WorkStrength
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """A design of timber that is not stated.
+
+    Attributes:
+        option: The design with its timber.
+    """
+
+    option: Buildable
+
+
+def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Caution, ...]:
+    """What a person should know of a design first: that it does not hold, or what it holds unless.
+
+    Args:
+        name: Of the work.
+        strength: What was computed.
+        batch: The batch.
+    """
+    found = []
+    if not all(holds(verdict) for verdict in strength.verdicts):
+        found.append(Caution(DOES_NOT_HOLD, "", name, of=Missed(strength, batch.currency)))
+    if (batch.yard or batch.rack) and _is_bought(strength.option):
+        found.append(Caution(TIMBER_BOUGHT, "", name, of=Bought(strength.option)))
+    found += [
+        Caution(f"unless-{doubt}", "", name, of=verdict)
+        for verdict in strength.verdicts
+        if (doubt := doubt_of(verdict))
+    ]
+    return tuple(found)
+
+
+def doubt_of(verdict: Verdict) -> str:
+    """What a work holds unless, where this verdict leaves something open: ``water``, ``pull`` or its key; else ""."""
+    if verdict.judge == "wish":
+        return verdict.key if verdict.answer == "not" else ""
+    if verdict.answer != "unless":
+        return ""
+    if verdict.key == "bears":
+        doubt = "water" if verdict.number("water") else "pull"
+        return doubt if verdict.passes else ""
+    return (
+        verdict.key
+        if verdict.key == "wind" or (verdict.passes is False and verdict.judge == "design")
+        else ""
+    )
+
+
+def _is_bought(option: Buildable) -> bool:
+    return any(section is not None and section.assumed for section in (option.bars, option.rails))
