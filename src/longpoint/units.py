@@ -69,6 +69,10 @@ class QuantityError(ValueError):
     """A text that is not the quantity it should be; the message says why and what to write."""
 
 
+CENT = Decimal("0.01")
+"""The smallest coin, to which every amount of money is rounded."""
+
+
 def parse_length(text: str | int | float | Decimal | Fraction, *, unit: str = "mm") -> Fraction:
     """Reads a length as people write it.
 

@@ -13,8 +13,8 @@ import pytest
 
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.export.plan_cutting import cloth_row
-from longpoint.jobs.cloth import lay_cloth
 from longpoint.model.reading import parse_batch
+from longpoint.needs.cloth import lay_cloth
 from longpoint.works.piece import Piece
 
 STATED = """

@@ -14,8 +14,8 @@ from longpoint.cutting.cloth.cuts import NotStraightError, Sheet, slices
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import FaultsError
-from longpoint.jobs.cloth import lay_cloth
 from longpoint.model.reading import parse_batch
+from longpoint.needs.cloth import lay_cloth
 from longpoint.works.piece import Piece
 
 

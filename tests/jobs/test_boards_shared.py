@@ -8,10 +8,10 @@ import pytest
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import check_board_plan, plan_boards
-from longpoint.jobs.boards import SectionCut, board_plans
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
+from longpoint.needs.boards import SectionCut, board_plans
 
 STUDENTS = """
 [bars]

@@ -1,8 +1,8 @@
 """Works that name a roll and works that may come from it: nothing is cut twice from the same cloth."""
 
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.jobs.cloth import lay_cloth
 from longpoint.model.reading import parse_batch
+from longpoint.needs.cloth import lay_cloth
 from longpoint.works.piece import Piece
 
 STATED = """

@@ -23,10 +23,11 @@ from longpoint.export.plan_json import parse_plan, plan_json
 from longpoint.export.replan_files import replan_document, replan_files, replan_json
 from longpoint.export.rest_json import old_plan_of, read_old_plan
 from longpoint.jobs.plan import plan_batch
-from longpoint.jobs.replan import Replan, replan_after
-from longpoint.jobs.replan_old import OldPlan, derived_parts, old_designs
+from longpoint.jobs.replan import replan_after
 from longpoint.model.events import EVENTS_STARTER, Events
 from longpoint.model.reading import parse_batch, parse_stated, placed
+from longpoint.replanning.answer import Replan
+from longpoint.replanning.old import OldPlan, derived_parts, old_designs
 
 ROOT = Path(__file__).parents[2]
 

@@ -13,9 +13,9 @@ from longpoint.cutting.boards.values import BoardProblem
 from longpoint.errors import FaultsError, refuse
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import parts_of
-from longpoint.jobs.boards import board_plans
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
+from longpoint.needs.boards import board_plans
 from longpoint.works.designed import Designed
 
 # One timber for both: on edge for bars, turned flat for rails. It comes bevelled, so that no board gives both.

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from longpoint.cutting.rest.replan import Replanned
-    from longpoint.jobs.replan import Replan
+    from longpoint.replanning.answer import Replan
 
 
 def replan(

@@ -16,7 +16,7 @@ from longpoint.drawing.own_words import caution_words, in_own_words
 from longpoint.drawing.remarks import rank_of
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
-from longpoint.jobs.planned import PlannedWork
+from longpoint.needs.planned import PlannedWork
 
 _MOST_NAMED = 4
 """Things without a price that are named in the summary; the buying list names all."""

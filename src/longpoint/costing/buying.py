@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries"]
+from longpoint.units import CENT
 
-CENT = Decimal("0.01")
+Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 
-CENT = Decimal("0.01")
+from longpoint.units import CENT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from longpoint.drawing.strength_words import (
 )
 from longpoint.drawing.voice import Voice
 from longpoint.drawing.work_sheet import WorkAnswer
-from longpoint.jobs.planned import PlannedWork
+from longpoint.needs.planned import PlannedWork
 from longpoint.tables import limit
 
 

@@ -22,7 +22,7 @@ from longpoint.drawing.templates import (
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Kind, marks_of_members
 from longpoint.jobs.plan import Plan
-from longpoint.jobs.planned import PlannedWork
+from longpoint.needs.planned import PlannedWork
 
 
 def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -> list[Page]:

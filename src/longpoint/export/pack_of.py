@@ -31,9 +31,9 @@ from longpoint.export.full_size_of import cards_pages, corner_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.frame import Kind
 from longpoint.frame.profile import lip_flat
-from longpoint.jobs.boards import SectionCut
 from longpoint.jobs.plan import Plan
-from longpoint.jobs.planned import PlannedWork
+from longpoint.needs.boards import SectionCut
+from longpoint.needs.planned import PlannedWork
 from longpoint.tables import safety_caution
 
 Group = tuple[PlannedWork, ...]

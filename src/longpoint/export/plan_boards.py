@@ -7,7 +7,7 @@ from pydantic import Field
 from longpoint.cutting.boards.saw import saw_rounds
 from longpoint.cutting.boards.values import BoardPlan, CountsProof, millimetres
 from longpoint.export.plan_rows import Row
-from longpoint.jobs.boards import SectionCut
+from longpoint.needs.boards import SectionCut
 
 
 class SpanRow(Row):

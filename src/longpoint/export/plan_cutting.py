@@ -25,8 +25,8 @@ from longpoint.export.plan_boards import (
     sorting_row,
 )
 from longpoint.export.plan_rows import Row
-from longpoint.jobs.boards import SectionCut
-from longpoint.jobs.cloth import ClothCutting
+from longpoint.needs.boards import SectionCut
+from longpoint.needs.cloth import ClothCutting
 
 
 class CutRow(Row):

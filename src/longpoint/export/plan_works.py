@@ -12,8 +12,8 @@ from longpoint.export.plan_build import BuildRow, JoinRow, build_row, join_rows
 from longpoint.export.plan_canvas import CanvasRow, canvas_row
 from longpoint.export.plan_rows import Row, mm
 from longpoint.export.verdict_rows import TensionRow, VerdictRow, tension_rows, verdict_rows
-from longpoint.jobs.planned import PlannedWork
 from longpoint.model.batch import Batch
+from longpoint.needs.planned import PlannedWork
 
 
 class MarkRow(Row):

@@ -15,7 +15,7 @@ from longpoint.drawing.voice import Voice, frame_words, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.pack import pack_pdf
 from longpoint.export.rest_json import FORMAT, VERSION, begun_document, board_document, stages_document
-from longpoint.jobs.replan import Replan, SectionReplan
+from longpoint.replanning.answer import Replan, SectionReplan
 
 
 def replan_files(replan: Replan, *, paper: Paper) -> dict[str, bytes]:

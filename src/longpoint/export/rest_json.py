@@ -18,7 +18,9 @@ from longpoint.cutting.boards.values import Swing as SawSwing
 from longpoint.errors import FaultsError, refuse
 from longpoint.export.plan_json import PlanDocument, json_of, parse_plan
 from longpoint.export.plan_rows import Row
-from longpoint.jobs.replan_old import (
+from longpoint.model.batch import Batch
+from longpoint.model.events import Events
+from longpoint.replanning.old import (
     OldBoard,
     OldMember,
     OldPart,
@@ -28,8 +30,6 @@ from longpoint.jobs.replan_old import (
     OldWork,
     damaged,
 )
-from longpoint.model.batch import Batch
-from longpoint.model.events import Events
 
 FORMAT = "longpoint replan"
 VERSION = 2

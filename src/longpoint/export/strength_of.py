@@ -9,7 +9,7 @@ from longpoint.drawing.strength_pages import StrengthSheet, strength_pages
 from longpoint.drawing.strength_words import design_words, price_words
 from longpoint.drawing.voice import Voice
 from longpoint.jobs.plan import Plan
-from longpoint.jobs.planned import PlannedWork
+from longpoint.needs.planned import PlannedWork
 
 
 def strength_pages_of(plan: Plan, *, say: Voice, paper: Paper) -> tuple[Page, ...]:

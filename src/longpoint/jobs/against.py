@@ -20,12 +20,12 @@ from longpoint.cutting.cloth.ready import make_ready
 from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
-from longpoint.jobs.boards import board_plans
-from longpoint.jobs.cloth import cloth_faults, lay_cloth
 from longpoint.joinery.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
+from longpoint.needs.boards import board_plans
+from longpoint.needs.cloth import cloth_faults, lay_cloth
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of

@@ -9,46 +9,31 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from math import inf
+from dataclasses import dataclass
 
-from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.by_rule import design_of
-from longpoint.choosing.cautions import cautions_of as cautions_of_choice
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
+from longpoint.costing.purchases import costs_of, purchases_of
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.errors import Caution, Fault, FaultsError, gathered
+from longpoint.errors import Caution, Fault, FaultsError
 from longpoint.jobs.against import faults_against
-from longpoint.jobs.boards import SectionCut, board_plans
-from longpoint.jobs.cloth import ClothCutting, cloth_cautions, lay_cloth
-from longpoint.jobs.planned import PlannedWork
-from longpoint.jobs.purchases import costs_of, purchases_of
 from longpoint.jobs.refereeing import referees_on
-from longpoint.jobs.rejudge import rejudged
 from longpoint.model.batch import Batch
+from longpoint.needs.boards import SectionCut, board_plans
+from longpoint.needs.cautions import batch_cautions
+from longpoint.needs.cloth import ClothCutting, lay_cloth
+from longpoint.needs.planned import PlannedWork
+from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
-from longpoint.stretching.staple_referee import check_staples
 from longpoint.threads import on_one_thread
-from longpoint.works.assumed import assumed_cautions
-from longpoint.works.build import screw_cautions
-from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
-from longpoint.works.cloth import coat_cautions
 from longpoint.works.designed import Chooser, Designed, Say
-from longpoint.works.draft import draft_of
 from longpoint.works.printed_order import (
-    Answer,
-    MapToRehearse,
-    PrintedRehearsal,
     SideBySide,
-    map_to_rehearse,
     one_by_one,
-    rehearsed_maps,
 )
-from longpoint.works.stock import stock_cautions
-from longpoint.works.tension import as_rehearsed
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -126,7 +111,7 @@ def plan_batch(
     if faults:
         raise FaultsError(_once(faults, names))
     say("Joints, holes and the order of building")
-    works, found_faults = _planned_works(batch, designs, rehearse=rehearse if rehearsing else None, say=say)
+    works, found_faults = planned_works(batch, designs, rehearse=rehearse if rehearsing else None, say=say)
     boards: tuple[SectionCut, ...] = ()
     cloths: tuple[ClothCutting, ...] = ()
     try:
@@ -154,7 +139,7 @@ def plan_batch(
         buying=buying,
         cost=costs_of(batch, works, boards, cloths, buying),
         refereed=refereed,
-        cautions=(*_cautions(batch, works, boards, cloths), *_refusals(refereed)),
+        cautions=(*batch_cautions(batch, works, boards, cloths), *_refusals(refereed)),
     )
 
 
@@ -168,156 +153,6 @@ def _own_cut(problem: BoardProblem) -> BoardPlan:
     from longpoint.cutting import plan_boards  # compiled parts load only when timber is cut
 
     return plan_boards(problem)
-
-
-def _planned_works(
-    batch: Batch, designs: Sequence[Designed], *, rehearse: SideBySide | None, say: Say
-) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
-    """Every work with its building and canvas; what stands against any of them is collected."""
-    works: list[PlannedWork] = []
-    faults: list[Fault] = []
-    maps: list[MapToRehearse] = []
-    for index, designed in enumerate(designs):
-        work, draft = batch.work[index], draft_of(batch, index, designed)
-        build = draft.build()
-        canvas = draft.canvas(
-            joints=build.joints,
-            proven=_proven(designed),
-            pressing=rehearse is None,
-        )
-        faults += build.faults
-        if not isinstance(canvas, CanvasPlan):
-            faults += canvas
-            continue
-        maps.append(map_to_rehearse(batch, index, designed=designed, frame=draft.frame, canvas=canvas))
-        works.append(
-            PlannedWork(
-                index=index,
-                name=work.name,
-                code=draft.code,
-                how_many=work.how_many,
-                notes=work.notes,
-                in_set=next((group.name for group in batch.set if work.name in group.members), ""),
-                designed=designed,
-                frame=draft.frame,
-                parts=draft.parts,
-                cloth=draft.cloth,
-                piece=draft.piece,
-                build=build,
-                canvas=canvas,
-                mass=draft.mass.likely,
-                strength=designed.strength if isinstance(designed, ChosenDesign) else None,
-            )
-        )
-    if rehearse is None or faults:  # what cannot be built is told at once, not after minutes
-        return tuple(works), faults
-    answers: list[Answer] = rehearsed_maps(maps, run=rehearse, say=say)
-    planned: list[PlannedWork] = []
-    again: dict[object, Designed] = {}
-    for planned_work, answer in zip(works, answers, strict=True):
-        if isinstance(answer, tuple):
-            faults += answer
-        else:
-            planned.append(_as_rehearsed(batch, planned_work, answer, again))
-    return tuple(planned), faults
-
-
-def _as_rehearsed(
-    batch: Batch, work: PlannedWork, found: PrintedRehearsal, again: dict[object, Designed]
-) -> PlannedWork:
-    """A work with its verdicts and canvas pages drawn from what its rehearsal leaves; alike works are judged once."""
-    tensions = as_rehearsed(batch, batch.work[work.index], work.cloth, found.means)
-    draft = draft_of(batch, work.index, work.designed)
-    designed = work.designed
-    if isinstance(designed, ChosenDesign):
-        key = (id(designed.strength), tensions)
-        if key not in again:
-            again[key] = rejudged(draft, designed, tensions)
-        designed = again[key]
-    canvas = draft.canvas(joints=work.build.joints, tensions=tensions, proven=_proven(designed))
-    assert isinstance(canvas, CanvasPlan)
-    return replace(
-        work,
-        designed=designed,
-        canvas=canvas,
-        rehearsed=found,
-        strength=designed.strength if isinstance(designed, ChosenDesign) else None,
-    )
-
-
-def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
-    """What the referee of the staples found, said as something to mind at the bench."""
-    wrong = check_staples(work.build.frame, work.build.joints, work.canvas.staples)
-    if not wrong:
-        return ()
-    more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
-    what = f"{wrong[0]}{more}: feel for it and drive that staple a little aside, or take shorter legs."
-    return (Caution("staple-meets", what[0].upper() + what[1:], work.name),)
-
-
-def _proven(designed: Designed) -> Proven:
-    if not isinstance(designed, ChosenDesign):
-        return NOTHING_PROVEN
-    touching = [verdict for verdict in designed.strength.verdicts if verdict.key.startswith("touch-")]
-    missed = [verdict.value for verdict in touching if verdict.use > 1]
-    return Proven(designed.strength.passes, min(missed, default=inf) if touching else None)
-
-
-_TOLD_AT_THE_JOINT = frozenset({"glue-carries"})
-"""Cautions that ask nobody to do otherwise: they stand on the page of the joint they explain."""
-
-
-def _cautions(
-    batch: Batch,
-    works: Sequence[PlannedWork],
-    boards: Sequence[SectionCut],
-    cloths: Sequence[ClothCutting],
-) -> tuple[Caution, ...]:
-    sections = tuple(
-        section
-        for work in works
-        for section in (work.designed.bars, work.designed.rails)
-        if section is not None
-    )
-    found = [
-        *(
-            caution
-            for work in works
-            if work.strength is not None
-            for caution in cautions_of_choice(work.name, work.strength, batch)
-        ),
-        *assumed_cautions(batch, [work.designed for work in works]),
-        *stock_cautions(batch, sections),
-        *screw_cautions(batch, [work.build for work in works]),
-        *cloth_cautions(batch, cloths),
-        *coat_cautions(batch, [work.cloth for work in works]),
-        *(caution for board in boards for caution in board.plan.cautions),
-        *(caution for cloth in cloths for caution in cloth.plan.cautions),
-        *(
-            caution
-            for work in works
-            for caution in work.build.cautions
-            if caution.code not in _TOLD_AT_THE_JOINT
-        ),
-        *(caution for work in works for caution in _staple_cautions(work)),
-        *(
-            replace(caution, about=work.name)
-            for work in works
-            if work.rehearsed is not None
-            for caution in work.rehearsed.cautions
-        ),
-        *(
-            replace(caution, about=caution.about or work.name)
-            for work in works
-            for caution in work.canvas.cautions
-            if not caution.code.startswith("safety-")  # these stand at their step
-        ),
-    ]
-    everyone = ", ".join(work.name for work in works)
-    return tuple(
-        replace(caution, about="all works") if len(works) > 1 and caution.about == everyone else caution
-        for caution in gathered(found)
-    )
 
 
 def _refusals(refereed: Sequence[Refereed]) -> tuple[Caution, ...]:

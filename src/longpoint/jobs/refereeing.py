@@ -7,11 +7,11 @@ from collections.abc import Sequence
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import Fault, Where
-from longpoint.jobs.boards import SectionCut
-from longpoint.jobs.cloth import ClothCutting
-from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.batch import Batch
+from longpoint.needs.boards import SectionCut
+from longpoint.needs.cloth import ClothCutting
+from longpoint.needs.planned import PlannedWork
 from longpoint.refereed import Refereed
 from longpoint.strength.equilibrium import check_equilibrium
 

@@ -8,11 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from longpoint.costing.buying import CENT
 from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.timber import RackBoard, YardLength, YardTimber
-from longpoint.units import LengthStyle
+from longpoint.units import CENT, LengthStyle
 from longpoint.works.ordinary import lengths_words, ordinary_timber, region_words, timber_of
 from longpoint.works.ripping import Ripped, rip, strip_widths
 

@@ -19,8 +19,8 @@ from longpoint.cutting.boards.values import BoardPlan, BoardProblem, nanometres
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import MEASURED_EXTRA, Part
-from longpoint.jobs.taken import Taken, may_run_out
 from longpoint.model.batch import Batch
+from longpoint.needs.taken import Taken, may_run_out
 from longpoint.works.designed import Designed, Say
 from longpoint.works.stock import Section, Use
 

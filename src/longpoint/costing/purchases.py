@@ -10,11 +10,11 @@ from fractions import Fraction
 
 from longpoint.costing.buying import BuyLine, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
-from longpoint.jobs.boards import SectionCut, board_money
-from longpoint.jobs.cloth import ClothCutting
-from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
+from longpoint.needs.boards import SectionCut, board_money
+from longpoint.needs.cloth import ClothCutting
+from longpoint.needs.planned import PlannedWork
 from longpoint.units import MILLIMETRES
 from longpoint.works.build import staples_of
 from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws

@@ -1,0 +1,1 @@
+"""A plan read back and what happened since, so that the rest can be planned again."""
