@@ -69,6 +69,9 @@ class QuantityError(ValueError):
     """A text that is not the quantity it should be; the message says why and what to write."""
 
 
+N_PER_METRE = 1000.0
+"""N/m in one N/mm: batch files, commands and sheets say N/m, everything inside counts in N/mm."""
+
 CENT = Decimal("0.01")
 """The smallest coin, to which every amount of money is rounded."""
 

@@ -14,7 +14,7 @@ from longpoint.works.strength import makes_of
 def tension_faults(batch: Batch, index: int) -> tuple[Fault, ...]:
     """A tension left that the cloth cannot take without being hurt."""
     work = batch.work[index]
-    left = batch.cloth_of(work).tension_left / 1000
+    left = batch.cloth_of(work).tension
     makes = makes_of(batch, work, bars="C16", rails="C16")
     row = makes.raw_state
     most = row.strain_limit * min(row.warp, row.weft)

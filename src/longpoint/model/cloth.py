@@ -19,6 +19,7 @@ from longpoint.model.quantities import (
     Text,
     YesNo,
 )
+from longpoint.units import N_PER_METRE
 
 ClothState = Literal["raw", "glue-sized", "primed", "oil-primed"]
 
@@ -79,6 +80,11 @@ class Roll(Stated):
             msg = "a price stands per metre and per yard; give one of the two"
             raise ValueError(msg)
         return self
+
+    @property
+    def shrinks_to(self) -> float | None:
+        """What it pulls once size or primer is dry, as engines take it; None where that was not measured. [N/mm]"""
+        return None if self.water_tension is None else self.water_tension / N_PER_METRE
 
     @property
     def rate(self) -> Decimal | None:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from longpoint.model.quantities import Name, Number, Stated, shown
+from longpoint.units import N_PER_METRE
 
 USUAL_ORDERS = ("middles outward", "pinwheel", "corners first", "round the frame", "side after side")
 """Names of the orders people use; the first is printed where nothing else is wished."""
@@ -74,3 +75,8 @@ class OrderWish(Stated):
     name: Name = "own order"
     full_pull: Annotated[Number, Field(ge=5, le=5000)] | None = None
     run: tuple[RunWish, ...] = Field(min_length=1)
+
+    @property
+    def pull(self) -> float | None:
+        """Tension at the lip that the full pull brings, as engines take it; None where it is left out. [N/mm]"""
+        return None if self.full_pull is None else self.full_pull / N_PER_METRE

@@ -22,6 +22,7 @@ from longpoint.model.quantities import (
     Whole,
     YesNo,
 )
+from longpoint.units import N_PER_METRE
 
 Corner = Literal["mitre", "mitre with gusset", "mitre with glue block", "half-lap", "keyed mitre"]
 Join = Literal["none", "scarf", "half-lap with plate"]
@@ -129,6 +130,11 @@ class ClothWish(Stated):
     seam_allowance: Length = Fraction(15)
     tension_left: Number = Field(default=200, ge=20, le=1000)
     order: OneLine = USUAL_ORDERS[0]
+
+    @property
+    def tension(self) -> float:
+        """The mean tension that shall be left, as engines take it. [N/mm]"""
+        return self.tension_left / N_PER_METRE
 
 
 class Work(Stated):

@@ -188,7 +188,7 @@ def _canvas(
     )
     thick = cloth_thickness(mass=roll.mass, primed=roll.state.endswith("primed"))
     fold = corner_fold(depth=depth, turnover=cloth.turnover, cloth_thickness=thick)
-    left = wish.tension_left / 1000
+    left = wish.tension
     tensions = pull_that_leaves(left=left, frame_takes=1 - share, fastened=fastening)
     # Where even the most that water adds leaves the cloth slack, it is pulled to the wish before.
     wet = water_of(batch, work, made)

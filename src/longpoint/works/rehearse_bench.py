@@ -157,7 +157,7 @@ def rehearsal_bench(
     coarse = max(spacing, max(width, height) / MOST_COLUMNS / ELEMENT_OF_SPACING)
     grid = rehearsal_grid(width=width, height=height, spacing=coarse)
     wetting = canvas.wetting if tension_left is None else None
-    tension = wish.tension_left / 1000 if tension_left is None else tension_left
+    tension = wish.tension if tension_left is None else tension_left
     if wetting is not None:
         pulled = wetting.snug.middle
     else:

@@ -93,9 +93,8 @@ def stapling_of(
         whose=work.name,
         where=f"order[{number}]",
     )
-    full = None if wish.full_pull is None else wish.full_pull / 1000
     named = replace(order, about="named by the batch")
-    return _stapling(named, mapped, full_pull=full, usual=first, clean=clean)
+    return _stapling(named, mapped, full_pull=wish.pull, usual=first, clean=clean)
 
 
 def _stapling(

@@ -99,13 +99,12 @@ def water_of(batch: Batch, work: Work, cloth: WorkCloth) -> Wetting | None:
     """
     if not cloth.wetted:
         return None
-    measured = cloth.roll.water_tension
     water = wetting(
         state=cloth.pulled,
         fibre_name=cloth.roll.fibre,
-        measured=None if measured is None else measured / 1000,
+        measured=cloth.roll.shrinks_to,
     )
-    wished = batch.cloth_of(work).tension_left / 1000
+    wished = batch.cloth_of(work).tension
     return water if water.reached.high >= wished else None
 
 
@@ -130,7 +129,7 @@ def tensions_of(
     """
     water = water_of(batch, work, cloth)
     whence: Whence = "estimated" if left is None else "rehearsed"
-    wished, loss = batch.cloth_of(work).tension_left / 1000, settling_loss()
+    wished, loss = batch.cloth_of(work).tension, settling_loss()
     pulled = wished / (1 - loss.middle)
     aimed = Range(pulled * (1 - loss.high), wished, pulled * (1 - loss.low))
     if stapled is None or left is None:
