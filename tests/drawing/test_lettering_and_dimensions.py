@@ -14,7 +14,7 @@ from longpoint.drawing.dimensions import Station, linear, readable, running, spr
 from longpoint.drawing.extent import box_of, box_of_all, overlaps
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.lettering import MISSING, broken, fitted, shown, unknown_signs, width_of
-from longpoint.drawing.marks import Layer, Line, Polygon, Shift, Text, moved, plain
+from longpoint.drawing.marks import Layer, Line, Polygon, Shift, Text, moved, plain, rectangle
 
 
 def test_a_line_is_as_long_as_its_signs_together() -> None:
@@ -146,6 +146,11 @@ def test_the_measure_sees_words_over_words_crossed_off_and_small() -> None:
     line = Line((-5, 1), (40, 1), Layer.OUTLINE)
     kinds = {clash.kind for clash in overlaps([*words, line], within=box_of(words[0]))}
     assert kinds == {"over", "crossed", "off", "small"}
+    tone = rectangle((2, -2), (8, 6), fill=0.9)
+    under = [Text((0, 0), "Ferrymn", 3.0), tone]
+    assert [clash.kind for clash in overlaps(under, lines=False)] == ["covered"]
+    assert overlaps(reversed(under), lines=False) == ()
+    assert [clash.other for clash in overlaps([tone], within=box_of(words[0]))] == ["outline"]
     assert overlaps([Text((0, 0), "Ferrymn", 3.0), Line((-5, 12), (40, 12))]) == ()
     assert overlaps([Text((0, 0), "Ferrymn", 3.0, backed=True), line]) == ()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from longpoint.drawing.canvas_views import staple_map_view
+from longpoint.drawing.extent import overlaps
 from longpoint.drawing.marks import Text
 from longpoint.drawing.voice import voice_of
 from longpoint.stretching.rehearsal.order_form import places_of_map
@@ -24,7 +25,8 @@ def test_every_order_on_every_shape_of_face_keeps_to_its_room(width: float, heig
     for mapped in (plain, *(map_from_order(order, plain) for order in orders)):
         view = staple_map_view(mapped, say=SAY, room=ROOM)
         assert view.width <= ROOM[0] and view.height <= ROOM[1]
-        assert view.scale * max(width, height) > 40
+        assert view.scale * max(width, height) > 30
+        assert overlaps(view.marks, within=view.edge) == ()  # every number can be read
 
 
 def test_a_run_whose_staples_lie_apart_carries_its_number_at_each() -> None:

@@ -292,7 +292,7 @@ def test_a_template_that_would_take_too_many_sheets_is_left_out_and_the_page_say
 def test_cards_share_a_sheet_in_rows_and_never_overlap() -> None:
     card, end = bevel_card_marks(design_of(), say=SAY), bar_end_marks(design_of(), say=SAY)
     several = [("one", card), ("two", end), ("three", card), ("four", end)]
-    marks = laid_cards(several, width=160.0)
+    (marks,) = laid_cards(several, width=160.0)
     edge = box_of_all(tuple(plain(marks)))
     assert edge.width <= 161
     cut = [mark for mark in marks if isinstance(mark, Polygon) and mark.layer is Layer.CUT]
@@ -302,6 +302,14 @@ def test_cards_share_a_sheet_in_rows_and_never_overlap() -> None:
     assert {mark.words for mark in marks if isinstance(mark, Text)} >= {"one", "two", "three", "four"}
     page = template_page("cards", [marks], about=("x",), say=SAY, paper=A4)
     assert len(drawings_of(page)) == 1
+    sheets = laid_cards(several, width=160.0, height=110.0)  # a row of cards and no second one
+    assert len(sheets) == 2
+    assert sorted(mark.words for sheet in sheets for mark in sheet if isinstance(mark, Text)) == sorted(
+        mark.words for mark in marks if isinstance(mark, Text)
+    )
+    page = template_page("cards", sheets, about=("x",), say=SAY, paper=A4)
+    assert len(drawings_of(page)) == 2
+    assert "dashed" not in repr(page.blocks)  # nothing is cut through, so nothing is joined
 
 
 @pytest.mark.parametrize("size", [(400.0, 20.0), (20.0, 400.0), (400.0, 500.0), (189.0, 20.0), (5000.0, 3.0)])

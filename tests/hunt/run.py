@@ -23,6 +23,7 @@ import hunt_boards  # noqa: F401
 import hunt_choices  # noqa: F401
 import hunt_lays  # noqa: F401
 import hunt_ways  # noqa: F401
+import sheets  # noqa: F401
 from kinds import KINDS, Checked
 
 SLOW = 20.0  # seconds that are worth a line

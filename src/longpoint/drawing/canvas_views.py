@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
-from longpoint.drawing.extent import box_round
+from longpoint.drawing.extent import Box, box_of_all, box_round, overlaps
 from longpoint.drawing.hatching import hatch
 from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
+from longpoint.drawing.lettering import width_of
+from longpoint.drawing.marks import Circle, Layer, Line, Mark, Pen, Point, Polygon, Text, Upright, rectangle
 from longpoint.drawing.views import View, beside, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.fold import CornerFold
@@ -17,14 +19,39 @@ from longpoint.stretching.fold_lay import Lay
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 _Place: TypeAlias = Callable[[MappedStaple], Point]
+_Taken: TypeAlias = tuple[Point, tuple[float, float], bool]  # centre, half sizes, whether it is round
 
-_LETTERS = (
-    3.2,
-    2.5,
-)  # height of numbers: read at arm's length, or, where runs are too many for that, close by
-_DISC, _WIDE_DISC = 1.08, 1.4  # radius over that height, for two figures and for three
-_MOST_ROWS = 5  # of numbers; past that they may touch, or the face would have no room left
+_MOST_ROWS = 14  # of numbers outside one side
+_STEP = 0.94  # how much smaller the face is tried next, where its numbers have no room
+_TRIES = 24
+
 _OUT = {"bottom": (0.0, -1.0), "top": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Numbers:
+    """How runs are numbered: in discs as long as there is room, else as plain figures.
+
+    Attributes:
+        height: Of the figures. [mm]
+        discs: Whether they stand in discs.
+    """
+
+    height: float
+    discs: bool
+
+    def half(self, number: int, *, ringed: bool) -> tuple[float, float]:
+        """Half of what a number takes across and up. [mm]"""
+        figures = len(str(number))
+        if self.discs or ringed:
+            radius = self.height * (_DISC if figures < 3 else _WIDE_DISC)
+            return radius, radius
+        return width_of("8" * figures, height=self.height, weight="bold") / 2 + 0.3, self.height / 2 + 0.5
+
+
+_DISC, _WIDE_DISC = 1.08, 1.4  # radius over the height of figures, for two of them and for three
+_NUMBERS = (_Numbers(3.2, True), _Numbers(2.5, True), _Numbers(2.5, False))
+"""Read at arm's length; close by; and where runs are too many for discs."""
 
 
 def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]) -> View:
@@ -35,30 +62,28 @@ def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]
         say: How the sheet speaks.
         room: Width and height on paper. [mm]
     """
-    for letter in _LETTERS:
-        border = [19.0, 19.0]
-        for _ in range(
-            8
-        ):  # where runs lie close, their numbers stand in more rows and the face must be smaller
-            scale = min(
-                (space - 2 * rim) / size
-                for space, rim, size in zip(
-                    room, border, (staples.face_width, staples.face_height), strict=True
-                )
-            )
-            view = _map_at(staples, scale, say, letter)
-            over = (view.width - room[0], view.height - room[1])
-            if max(over) <= 0:
+    largest = min(
+        (space - 22.0) / size
+        for space, size in zip(room, (staples.face_width, staples.face_height), strict=True)
+    )
+    for numbers in _NUMBERS:
+        scale = largest
+        for _ in range(_TRIES):
+            view, free = _map_at(staples, scale, say, numbers)
+            small = scale * max(staples.face_width, staples.face_height) < 0.6 * min(room)
+            fits = view.width <= room[0] and view.height <= room[1]
+            if (
+                small and numbers is not _NUMBERS[-1]
+            ):  # the face must not shrink to a strip between its numbers
                 break
-            border = [rim + max(by, 0.0) / 2 + 0.25 for rim, by in zip(border, over, strict=True)]
-        # the face must not shrink to a strip between its numbers
-        if max(over) <= 0 and scale * max(staples.face_width, staples.face_height) > 0.6 * min(room):
-            break
+            if fits and free:
+                return view
+            scale *= _STEP
     return view
 
 
-def _map_at(staples: StapleMap, scale: float, say: Voice, letter: float) -> View:
-    """The map at one scale."""
+def _map_at(staples: StapleMap, scale: float, say: Voice, numbers: _Numbers) -> tuple[View, bool]:
+    """The map at one scale, and whether every number stands free."""
     width, height = staples.face_width * scale, staples.face_height * scale
 
     def place(staple: MappedStaple) -> Point:
@@ -81,17 +106,45 @@ def _map_at(staples: StapleMap, scale: float, say: Voice, letter: float) -> View
         elif staple.use is StapleUse.HOLDING:
             inner = (x - ox * 3.6, y - oy * 3.6)
             marks.append(Circle(inner, 1.1, Layer.STAPLE, fill=1.0, pen=Pen(0.5)))
-    marks += _run_numbers(staples, by_label, place, letter)
-    for side, key in (("bottom", "bottom"), ("top", "top"), ("left", "left"), ("right", "right")):
-        middle = {
-            "bottom": (width / 2, 9.6),
-            "top": (width / 2, height - 9.6),
-            "left": (width - 9.6, height / 2),
-            "right": (9.6, height / 2),
-        }[side]
-        turn = 0.0 if side in ("bottom", "top") else math.pi / 2
-        marks.append(Text(middle, say(f"side.{key}"), 3.0, "middle", "middle", turn, weight="semibold"))
-    return view_of("staples", marks, scale=scale, title=say("canvas.map-caption"))
+    named = _side_names(width, height, say)
+    inside = not overlaps([marks[1], *named])
+    numbered, free = _run_numbers(staples, by_label, place, numbers)
+    marks += numbered
+    marks += named if inside else _side_names_outside(width, height, box_of_all(marks), say)
+    caption = say("canvas.map-caption" if numbers.discs else "canvas.map-caption-plain")
+    return view_of("staples", marks, scale=scale, title=caption), free
+
+
+def _side_names(width: float, height: float, say: Voice) -> list[Mark]:
+    """The four sides named on the face, along their bars."""
+    at = {
+        "bottom": (width / 2, 9.6),
+        "top": (width / 2, height - 9.6),
+        "left": (width - 9.6, height / 2),
+        "right": (9.6, height / 2),
+    }
+    return [
+        Text(point, say(f"side.{side}"), 3.0, "middle", "middle", _turn_along(side), weight="semibold")
+        for side, point in at.items()
+    ]
+
+
+def _side_names_outside(width: float, height: float, box: Box, say: Voice) -> list[Mark]:
+    """The four sides named outside everything, for faces that are too small on paper."""
+    at: dict[str, tuple[Point, Upright]] = {
+        "bottom": ((width / 2, box.foot - 1.5), "top"),
+        "top": ((width / 2, box.top + 1.8), "foot"),
+        "left": ((box.right + 1.5, height / 2), "top"),
+        "right": ((box.left - 1.8, height / 2), "foot"),
+    }
+    return [
+        Text(point, say(f"side.{side}"), 3.0, "middle", upright, _turn_along(side), weight="semibold")
+        for side, (point, upright) in at.items()
+    ]
+
+
+def _turn_along(side: str) -> float:
+    return 0.0 if side in ("bottom", "top") else math.pi / 2
 
 
 def _outward(side: str) -> Point:
@@ -105,20 +158,22 @@ def _along(at: Point, side: str, by: float) -> Point:
 
 
 def _run_numbers(
-    staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place, letter: float
-) -> list[Mark]:
-    """A heavy bar over neighbours of each run and its number in a disc, alternating outwards where it is tight.
+    staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place, numbers: _Numbers
+) -> tuple[list[Mark], bool]:
+    """A heavy bar over neighbours of each run and its number outside, further out where it is tight.
 
     A run whose staples do not lie side by side carries its number at each of them.
     """
     marks: list[Mark] = []
-    taken: dict[str, list[tuple[float, int]]] = {side: [] for side in _OUT}
+    taken: list[_Taken] = []
     rank = _ranks(staples)
-    disc = letter * (_DISC if len(staples.runs) < 100 else _WIDE_DISC)
+    free = True
     for run in staples.runs:
         for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank):
-            marks += _numbered(run.number, group, place, taken[group[0].side], disc, letter)
-    return marks
+            drawn, stands = _numbered(run.number, group, place, taken, numbers)
+            marks += drawn
+            free &= stands
+    return marks, free
 
 
 def _ranks(staples: StapleMap) -> dict[str, int]:
@@ -146,26 +201,25 @@ def _numbered(
     number: int,
     group: Sequence[MappedStaple],
     place: _Place,
-    taken: list[tuple[float, int]],
-    disc: float,
-    letter: float,
-) -> list[Mark]:
-    """One bar with its disc in the first free lane."""
+    taken: list[_Taken],
+    numbers: _Numbers,
+) -> tuple[list[Mark], bool]:
+    """One bar with its number in the first free row, and whether there was one."""
     holding = all(staple.use is StapleUse.HOLDING for staple in group)
     side = group[0].side
     box = box_round([place(staple) for staple in group])
     ox, oy = _outward(side)
     middle = box.middle
     level = side in ("bottom", "top")
-    at = middle[0] if level else middle[1]
-    row = 0
-    while row < _MOST_ROWS - 1 and any(
-        abs(at - other) < 2 * disc + 0.4 and row == lane for other, lane in taken
-    ):
-        row += 1
-    taken.append((at, row))
-    reach = 3.2 + disc + row * (2 * disc + 0.5)
-    centre = (middle[0] + ox * reach, middle[1] + oy * reach)
+    half = numbers.half(number, ringed=holding)
+    deep = numbers.half(number, ringed=False)[1 if level else 0]
+    stands = False
+    for row in range(_MOST_ROWS):
+        reach = 3.2 + half[1 if level else 0] + row * (2 * deep + 0.5)
+        centre = (middle[0] + ox * reach, middle[1] + oy * reach)
+        if stands := not any(_touch(centre, half, numbers.discs or holding, other) for other in taken):
+            break
+    taken.append((centre, half, numbers.discs or holding))
     marks: list[Mark] = []
     if not holding:
         start, end = (
@@ -174,12 +228,20 @@ def _numbered(
             else ((middle[0] + ox * 1.6, box.foot - 0.7), (middle[0] + ox * 1.6, box.top + 0.7))
         )
         marks.append(Line(start, end, Layer.STAPLE, Pen(0.9)))
-    grey = 0.0 if holding else 1.0
-    return [
-        *marks,
-        Circle(centre, disc, Layer.NOTE, fill=1.0 - grey, pen=Pen(0.35)),
-        Text(centre, str(number), letter, "middle", "middle", weight="bold", grey=grey),
-    ]
+    black = numbers.discs and not holding
+    if numbers.discs or holding:
+        marks.append(Circle(centre, half[0], Layer.NOTE, fill=0.0 if black else 1.0, pen=Pen(0.35)))
+    grey = 1.0 if black else 0.0
+    marks.append(Text(centre, str(number), numbers.height, "middle", "middle", weight="bold", grey=grey))
+    return marks, stands
+
+
+def _touch(centre: Point, half: tuple[float, float], round_one: bool, other: _Taken) -> bool:
+    """Whether two numbers come too near to one another."""
+    at, size, round_other = other
+    if round_one and round_other:
+        return math.dist(centre, at) < half[0] + size[0] + 0.4
+    return abs(centre[0] - at[0]) < half[0] + size[0] and abs(centre[1] - at[1]) < half[1] + size[1]
 
 
 def fold_view(fold: CornerFold, *, say: Voice, room: float) -> View:

@@ -87,7 +87,7 @@ def lay_view(
     marks += _cut_numbers(cuts, start, stop, scale)
     marks += _warp(roll, height, say)
     free_end = (
-        [Text((2.0, -4.2), say("cloth.free-end"), _FIGURE, "start", "middle", backed=True)]
+        [Text((2.0, -3.6), say("cloth.free-end"), _FIGURE, "start", "middle", backed=True)]
         if start == 0
         else []
     )

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from shapely import Point as Spot
+from shapely import Polygon as Shape
 
 from longpoint.drawing.lettering import DEPTH, RISE, type_size, width_of
 from longpoint.drawing.marks import (
@@ -146,12 +148,13 @@ def _plain_box(mark: Plain) -> Box:
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """Lettering that cannot be read as it should.
+    """Lettering that cannot be read as it should, or a mark that is cut off.
 
     Attributes:
-        kind: ``over`` other words, ``crossed`` by a line, ``off`` the edge, or ``small``.
-        words: The words concerned.
-        other: The other words, or the layer of the line.
+        kind: ``over`` other words, ``crossed`` by a line, ``covered`` by a tone drawn later, ``off`` the edge, or
+            ``small``.
+        words: The words concerned; "" where it is another mark that is cut off.
+        other: The other words, or the layer of the line or tone.
         depth: How far the two reach into one another. [mm]
     """
 
@@ -164,10 +167,10 @@ class Clash:
 def overlaps(
     marks: Iterable[Mark], *, within: Box | None = None, lines: bool = True, slack: float = 0.3
 ) -> tuple[Clash, ...]:
-    """Every place where lettering collides, is crossed by a strong line, runs off or is too small.
+    """Every place where lettering collides, is crossed by a strong line, covered, runs off or is too small.
 
     Words that are *backed* may lie over lines, since the paper stands behind them. Hatching and tones may
-    pass below any words.
+    pass below any words, tones that are drawn later may not lie on them. Nothing at all may run off.
 
     Args:
         marks: The drawing.
@@ -190,9 +193,40 @@ def overlaps(
                 depth = reach(quads[i], quads[j])
                 if depth > slack:
                     found.append(Clash("over", text.words, texts[j].words, depth))
+    if within is not None:
+        found += [
+            Clash("off", "", mark.layer.value)
+            for mark in flat
+            if not isinstance(mark, Text) and not within.holds(_plain_box(mark), slack=slack)
+        ]
+    found += _covered(flat, slack)
     if lines:
         found += _crossings(flat, texts, quads, boxes, slack)
     return tuple(found)
+
+
+def _covered(flat: Sequence[Plain], slack: float) -> list[Clash]:
+    """Words that a tone drawn after them lies on."""
+    found: list[Clash] = []
+    before: list[tuple[Text, Box, Shape]] = []
+    for mark in flat:
+        if isinstance(mark, Text):
+            if mark.words.strip():
+                quad = text_corners(mark, border=-slack)
+                before.append((mark, box_round(quad), Shape(quad)))
+        elif isinstance(mark, Polygon | Circle) and mark.fill is not None:
+            box = _plain_box(mark)
+            near = [(text, quad) for text, around, quad in before if around.meets(box)]
+            if near:
+                tone = (
+                    Spot(mark.centre).buffer(mark.radius) if isinstance(mark, Circle) else Shape(mark.points)
+                )
+                found += [
+                    Clash("covered", text.words, mark.layer.value)
+                    for text, quad in near
+                    if tone.is_valid and tone.intersects(quad)
+                ]
+    return found
 
 
 def _crossings(

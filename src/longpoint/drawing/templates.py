@@ -10,7 +10,7 @@ from shapely import Polygon as Shape
 from shapely import box
 
 from longpoint.drawing.dimensions import linear, spread
-from longpoint.drawing.extent import Box, box_of_all
+from longpoint.drawing.extent import Box, box_of_all, overlaps
 from longpoint.drawing.fit import continued
 from longpoint.drawing.full_size import NO_CORRECTION, Correction, full_size_view
 from longpoint.drawing.hatching import hatch
@@ -19,7 +19,6 @@ from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Circle, Layer, Line, Mark, Point, Polygon, Shift, Text, plain, rectangle
 from longpoint.drawing.pages import Block, Drawing, NewSheet, Page, Paper, Paragraph
 from longpoint.drawing.section_view import bevel_angle
-from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 from longpoint.frame.profile import bar_corners, lip_flat
@@ -184,39 +183,62 @@ def corner_cut_marks(
         Wanted(
             (low * 0.5, low * 0.5), say("template.face"), height=3.0, toward=math.pi / 2, least=0.0, dot=False
         ),
-        Wanted((low * 0.72, depth), say("template.back-edge"), height=2.6, toward=math.pi / 2, dot=False),
         Wanted((0.0, low * 0.8), say("template.lip"), height=2.6, toward=math.pi, dot=False),
     ]
-    marks += place_labels(wanted, among=marks, within=Box(low, low, turnover, turnover))
+    window_edge = Box(low, low, turnover, turnover)
+    marks += place_labels(wanted, among=marks, within=window_edge)
+    # the back edge shows twice: named where there is room for the words
+    ways = [
+        place_labels(
+            [Wanted(at, say("template.back-edge"), height=2.6, toward=toward, dot=False, backed=backed)],
+            among=marks,
+            within=window_edge,
+        )
+        for backed in (False, True)
+        for at, toward in (((low * 0.72, depth), math.pi / 2), ((depth, low * 0.5), math.pi))
+    ]
+    marks += min(ways, key=lambda way: len(overlaps([*marks, *way])))
     return marks
 
 
-def laid_cards(cards: Sequence[tuple[str, Sequence[Mark]]], *, width: float) -> list[Mark]:
-    """Cards in rows, each with words above it, so that several share a sheet.
+def laid_cards(
+    cards: Sequence[tuple[str, Sequence[Mark]]], *, width: float, height: float = math.inf
+) -> list[list[Mark]]:
+    """Cards in rows, each with words above it, so that several share a sheet; none is cut through.
 
     Args:
         cards: Words and drawing of each, in order.
         width: Room on paper. [mm]
+        height: Room on paper. [mm]
+
+    Returns:
+        What stands on each sheet.
     """
     left = []
     for said, drawn in cards:
         edge = box_of_all(tuple(plain(drawn)))
         left.append((said, drawn, edge, max(edge.width, width_of(said, height=2.8, weight="semibold"))))
-    marks: list[Mark] = []
+    sheets: list[list[Mark]] = [[]]
     x = top = foot = 0.0
     while left:
-        fits = next((card for card in left if x + card[3] <= width), None)
+        fits = next(
+            (card for card in left if x + card[3] <= width and top - 4.6 - card[2].height >= -height), None
+        )
         if fits is None and x:
             x, top = 0.0, foot - _APART
+            continue
+        if fits is None and top < 0.0:
+            sheets.append([])
+            x = top = foot = 0.0
             continue
         said, drawn, edge, wide = fits or left[0]
         left.remove(fits or left[0])
         by = (x - edge.left, top - 4.6 - edge.top)
-        marks.append(Text((x, top - 2.8), said, 2.8, weight="semibold"))
-        marks += [mark.moved(Shift(by)) for mark in drawn]
+        sheets[-1].append(Text((x, top - 2.8), said, 2.8, weight="semibold"))
+        sheets[-1] += [mark.moved(Shift(by)) for mark in drawn]
         x += wide + _APART
         foot = min(foot, top - 4.6 - edge.height)
-    return marks
+    return sheets
 
 
 _APART = 4.0
@@ -225,7 +247,7 @@ _APART = 4.0
 
 def template_page(
     key: str,
-    arrangements: Sequence[Sequence[Mark]],
+    drawings: Sequence[Sequence[Mark]],
     *,
     about: tuple[str, ...],
     say: Voice,
@@ -236,9 +258,8 @@ def template_page(
 
     Args:
         key: ``cards`` or ``corner-cut``.
-        arrangements: The drawing, arranged in one or more ways; the first that fits the sheet is taken. Where none
-            fits, the first that can be joined from a few sheets; where that cannot be either, the page says so:
-            nothing at full size may be printed smaller.
+        drawings: What stands on each sheet. One that does not fit its sheet is joined from a few; where that cannot be
+            either, the page says so: nothing at full size may be printed smaller.
         about: Names of the works.
         say: How the sheet speaks.
         paper: The sheet.
@@ -247,13 +268,15 @@ def template_page(
     width, height = paper.room
     room = (width, height - 46.0)
     example = "6 31/32 in, 7 1/64 in" if say.lengths.system == "in" else "179.5 mm, 180.2 mm"
-    sheets = _sheets_of(key, arrangements, say=say, room=room, correction=correction)
+    drawn = [full_size_view(key, marks, say=say, correction=correction) for marks in drawings]
+    sheets = [continued(view, room=room) for view in drawn]
     blocks: list[Block] = [Paragraph(say("template.too-large"))]
-    if sheets:
+    if all(sheets):
         blocks = [Paragraph(say(f"template.{key}-how"))]
-        if len(sheets) > 1:
-            blocks.append(Paragraph(say("template.joined", count=len(sheets)), strong=True))
-        for number, view in enumerate(sheets):
+        most = max(len(tiles) for tiles in sheets)
+        if most > 1:
+            blocks.append(Paragraph(say("template.joined", count=most), strong=True))
+        for number, view in enumerate(tile for tiles in sheets for tile in tiles):
             blocks += [NewSheet()] if number else []
             blocks.append(Drawing(view))
         blocks.append(Paragraph(say("full-size.how", example=example), "small"))
@@ -266,19 +289,3 @@ def template_page(
         full_size=True,
         name=key,
     )
-
-
-def _sheets_of(
-    key: str,
-    arrangements: Sequence[Sequence[Mark]],
-    *,
-    say: Voice,
-    room: tuple[float, float],
-    correction: Correction,
-) -> tuple[View, ...]:
-    """The first arrangement that fits one sheet, else the one that takes the fewest; none where it takes too many."""
-    ways = []
-    for marks in arrangements:
-        view = full_size_view(key, marks, say=say, correction=correction)
-        ways.append(continued(view, room=room))
-    return min((way for way in ways if way), key=len, default=())

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from longpoint.drawing.extent import box_of_all
 from longpoint.drawing.full_size import Correction
-from longpoint.drawing.marks import Mark, plain
+from longpoint.drawing.marks import Mark
 from longpoint.drawing.pages import Page, Paper
 from longpoint.drawing.templates import (
     GaugeHole,
@@ -59,11 +58,12 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
     ]
     if not cards and not strips:
         return []
-    width = paper.room[0] - 16.0
-    marks = laid_cards([*cards, *strips, *ends], width=width)
-    if box_of_all(tuple(plain(marks))).height > paper.room[1] - 66.0:  # ends are worth no sheet of their own
-        marks = laid_cards([*cards, *strips], width=width)
-    return [_template("cards", marks, plan.works, say, paper, correction)]
+    width, height = paper.room[0] - 16.0, paper.room[1] - 66.0
+    sheets = laid_cards([*cards, *strips], width=width, height=height)
+    with_ends = laid_cards([*cards, *strips, *ends], width=width, height=height)
+    if len(with_ends) == len(sheets):  # ends are worth no sheet of their own
+        sheets = with_ends
+    return [_template("cards", sheets, plan.works, say, paper, correction)]
 
 
 def _named(works: Sequence[PlannedWork]) -> tuple[GaugeHole, ...]:
@@ -100,20 +100,20 @@ def corner_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) -
             room=room,
             say=say,
         )
-        pages.append(_template("corner-cut", marks, works, say, paper, correction))
+        pages.append(_template("corner-cut", [marks], works, say, paper, correction))
     return pages
 
 
 def _template(
     key: str,
-    marks: Sequence[Mark],
+    sheets: Sequence[Sequence[Mark]],
     works: Sequence[PlannedWork],
     say: Voice,
     paper: Paper,
     correction: Correction,
 ) -> Page:
     about = tuple(work.name for work in works)
-    return template_page(key, [marks], about=about, say=say, paper=paper, correction=correction)
+    return template_page(key, sheets, about=about, say=say, paper=paper, correction=correction)
 
 
 def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:

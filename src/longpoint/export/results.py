@@ -11,6 +11,7 @@ from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
 from longpoint.drawing.outlines import frame_outlines, part_marks
 from longpoint.drawing.pages import Pack, drawings_of, paper_named
 from longpoint.drawing.section_view import section_view
+from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.chosen import chosen, handout
 from longpoint.export.dxf import dxf_of
@@ -26,6 +27,7 @@ from longpoint.export.svg import svg_of
 from longpoint.export.tables import csv_of, tables_of
 from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
+from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery import BuildPlan
 from longpoint.joinery.holes import DEEPER
 from longpoint.joinery.joint import Point, along
@@ -109,12 +111,7 @@ def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
     """Every drawing and solid of the works: path and contents."""
     for work in plan.works:
         stem = f"{work.code}-{file_word(work.name)}"
-        views = (
-            front_view(work.frame, say=say, room=_VIEW_ROOM),
-            back_view(work.frame, work.parts, say=say, room=_VIEW_ROOM),
-            section_view(work.frame, say=say, room=(200.0, 150.0)),
-        )
-        for view in views:
+        for view in views_of(work, say=say):
             yield (
                 f"drawings/{stem}-{view.name}.svg",
                 svg_of(view, title=f"{work.name}. {view.title}").encode(),
@@ -127,6 +124,15 @@ def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
         yield f"solids/{stem}.glb", glb_of(solids, name=work.name)
         if step_is_there():
             yield f"solids/{stem}.step", step_of(work.build.frame, name=work.name, bores=bores_of(work.build))
+
+
+def views_of(work: PlannedWork, *, say: Voice) -> tuple[View, ...]:
+    """The drawings of a work that are files of their own."""
+    return (
+        front_view(work.frame, say=say, room=_VIEW_ROOM),
+        back_view(work.frame, work.parts, say=say, room=_VIEW_ROOM),
+        section_view(work.frame, say=say, room=(200.0, 150.0)),
+    )
 
 
 def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
