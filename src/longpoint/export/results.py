@@ -27,10 +27,10 @@ from longpoint.export.svg import svg_of
 from longpoint.export.tables import csv_of, tables_of
 from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
-from longpoint.jobs.planned import PlannedWork
 from longpoint.joinery import BuildPlan
 from longpoint.joinery.holes import DEEPER
 from longpoint.joinery.joint import Point, along
+from longpoint.needs.planned import PlannedWork
 
 _Spot = tuple[float, float, float]
 _VIEW_ROOM = (400.0, 280.0)
