@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -16,6 +16,7 @@ from typing import TypeAlias
 
 from longpoint.drawing.build_views import join_marks
 from longpoint.drawing.dimensions import Station, running
+from longpoint.drawing.extent import overlaps
 from longpoint.drawing.lettering import width_of
 from longpoint.drawing.marks import Layer, Line, Mark, Pen, Point, Polygon, Text
 from longpoint.drawing.member_names import side_words
@@ -37,6 +38,7 @@ _MOST_UNLIKE = 1.7
 """How much larger one direction may be drawn than the other."""
 
 _MARK = 3.3
+_SMALL_MARK = 2.6
 _FIGURE = 3.2
 _SIDE = 2.6
 
@@ -88,6 +90,13 @@ def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float
     design = frame.design
     names = marks_of_members(tuple(parts))
     across, up = _stretches(frame, names, room)
+    short = {
+        piece.name
+        for piece in frame.of_kind(Kind.MIDDLE_PIECE)
+        if piece.axis == "y" and up(piece.stop) - up(piece.start) < _room_of(names.get(piece.name, ""))
+    }
+    if short:  # where its mark cannot stand upright a piece is drawn as wide as the mark
+        across, up = _stretches(frame, names, room, short)
     wide = across.length
 
     def at(x: Fraction | float, y: Fraction | float) -> Point:
@@ -111,7 +120,7 @@ def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float
         marks.append(Line(low, top, Layer.CUT, Pen(0.9)))
     for member in members:
         if member.name in names:
-            marks.append(_mark_on(member, names[member.name], at, frame))
+            marks.append(_mark_on(member, names[member.name], at, frame, marks))
     marks += _sides(frame, across, up, say)
     marks += _figures(frame, at, across, up, say)
     corner = at(0, 0)
@@ -126,12 +135,16 @@ def _drawn(frame: Frame, parts: Sequence[Part], say: Voice, *, room: tuple[float
     return view_of("bench", marks, scale=wide / float(design.width), title=say("work-sheet.view"), border=0.4)
 
 
+def _room_of(mark: str) -> float:
+    return width_of(mark, height=_MARK, weight="bold") + 1.0
+
+
 def _stretches(
-    frame: Frame, names: Mapping[str, str], room: tuple[float, float]
+    frame: Frame, names: Mapping[str, str], room: tuple[float, float], short: Set[str] = frozenset()
 ) -> tuple[_Stretch, _Stretch]:
     """Both directions as large as they fit, their free distances to scales that are not too unlike."""
     axes: tuple[Axis, Axis] = ("x", "y")
-    timbers = {axis: _timbers(frame, axis, names) for axis in axes}
+    timbers = {axis: _timbers(frame, axis, names, short) for axis in axes}
     lengths = {"x": frame.design.width, "y": frame.design.height}
 
     def stretch(axis: Axis, scale: float) -> _Stretch:
@@ -148,12 +161,16 @@ def _stretches(
     return stretch("x", min(scales[0], most)), stretch("y", min(scales[1], most))
 
 
-def _timbers(frame: Frame, axis: Axis, names: Mapping[str, str]) -> list[_Timber]:
+def _timbers(frame: Frame, axis: Axis, names: Mapping[str, str], short: Set[str]) -> list[_Timber]:
     """Where timbers that lie across a direction begin and end along it, and short pieces that lie along it."""
-    found = {(member.low, member.high, _WIDEST) for member in frame.members if member.axis != axis}
+    found = {
+        (member.low, member.high, _room_of(names[member.name]) if member.name in short else _WIDEST)
+        for member in frame.members
+        if member.axis != axis
+    }
     for piece in frame.of_kind(Kind.MIDDLE_PIECE):
         if piece.axis == axis:
-            wide = width_of(names.get(piece.name, ""), height=_MARK, weight="bold") + 1.0
+            wide = _room_of(names.get(piece.name, ""))
             found.add((piece.start, piece.stop, wide if axis == "x" else _WIDEST))
     return sorted(found)
 
@@ -170,18 +187,29 @@ def _stretch(timbers: Sequence[_Timber], length: Fraction, scale: float) -> _Str
     return _Stretch(tuple(float(edge) for edge in edges), tuple(paper))
 
 
-def _mark_on(member: Member, mark: str, at: _At, frame: Frame) -> Text:
-    """A part's mark in the middle of its timber's width, where nothing crosses it."""
-    along = _free_place(member, frame)
-    x, y = (along, member.centre) if member.axis == "x" else (member.centre, along)
-    wide = width_of(mark, height=_MARK, weight="bold")
-    tall = at(member.centre, member.stop)[1] - at(member.centre, member.start)[1]
-    turn = math.pi / 2 if member.axis == "y" and _WIDEST - 0.4 < wide < tall else 0.0
-    return Text(at(x, y), mark, _MARK, "middle", "middle", turn, "bold")
+def _mark_on(member: Member, mark: str, at: _At, frame: Frame, drawn: Sequence[Mark]) -> Text:
+    """A part's mark in the middle of its timber's width, where nothing crosses it if there is such a place."""
+    before = len(overlaps(drawn))
+    best: tuple[int, Text] | None = None
+    for height in (_MARK, _SMALL_MARK):
+        wide = width_of(mark, height=height, weight="bold")
+        for along in _free_places(member, frame, at):
+            x, y = (along, member.centre) if member.axis == "x" else (member.centre, along)
+            tall = at(member.centre, member.stop)[1] - at(member.centre, member.start)[1]
+            upright = member.axis == "y" and _WIDEST - 0.4 < wide < tall
+            for turn in (math.pi / 2, 0.0) if upright else (0.0,):
+                text = Text(at(x, y), mark, height, "middle", "middle", turn, "bold")
+                clashes = len(overlaps([*drawn, text])) - before
+                if clashes == 0:
+                    return text
+                if best is None or clashes < best[0]:
+                    best = clashes, text
+    assert best is not None  # every member has a place
+    return best[1]
 
 
-def _free_place(member: Member, frame: Frame) -> float:
-    """The middle of a member's longest stretch that no other member covers."""
+def _free_places(member: Member, frame: Frame, at: _At) -> list[float]:
+    """Middles of a member's stretches that no other member covers, the roomiest on paper first."""
     low, high = float(member.start), float(member.stop)
     cuts = {low, high}
     for other in frame.members:
@@ -190,10 +218,18 @@ def _free_place(member: Member, frame: Frame) -> float:
     for join in frame.design.joins:
         if join.side == member.side and member.kind is Kind.BAR:
             cuts |= {min(max(float(edge), low), high) for edge in join.reach}
-    places = sorted(cuts)
-    gaps = [(second - first, (first + second) / 2) for first, second in pairwise(places)]
+
+    def room(first: float, second: float) -> float:
+        ends = [
+            at(edge, member.centre) if member.axis == "x" else at(member.centre, edge)
+            for edge in (first, second)
+        ]
+        return math.dist(*ends)
+
+    gaps = [(room(first, second), (first + second) / 2) for first, second in pairwise(sorted(cuts))]
     longest = max(gap for gap, _ in gaps)
-    return next(place for gap, place in gaps if gap > 0.8 * longest)
+    roomy = [place for gap, place in gaps if gap > 0.8 * longest]
+    return [*roomy, *(place for gap, place in sorted(gaps, reverse=True) if place not in roomy)]
 
 
 def _sides(frame: Frame, across: _Stretch, up: _Stretch, say: Voice) -> list[Mark]:
