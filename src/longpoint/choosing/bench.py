@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import TypeVar
 
 from longpoint.choosing.candidates import Buildable
 from longpoint.errors import Fault, FaultsError
@@ -23,6 +24,8 @@ from longpoint.works.draft import Draft, draft_of
 from longpoint.works.strength import Makes, makes_of, strength_case
 from longpoint.works.tension import Tensions, tensions_of
 
+Found = TypeVar("Found")
+
 
 def own_limits(batch: Batch) -> OwnLimits:
     """The user's limits as the verdicts take them."""
@@ -39,18 +42,23 @@ def own_limits(batch: Batch) -> OwnLimits:
     )
 
 
+RECENT = 8
+"""Solved designs that stay at hand with their matrices; an earlier one is solved again, should anybody ask."""
+
+
 class Bench:
-    """Computes designs of one work, each once."""
+    """Computes designs of one work. What is found of each is kept; its matrices only of the last few."""
 
     def __init__(self, batch: Batch, index: int) -> None:
         self.batch, self.index, self.work = batch, index, batch.work[index]
         self.own = own_limits(batch)
-        self.cases: dict[str, AllCases] = {}
+        self._cases: dict[str, AllCases] = {}
         self._drafts: dict[str, Draft] = {}
         self._works: dict[str, WorkCase] = {}
         self._looks: dict[str, Look] = {}
         self._later: dict[str, tuple[Look, Winding]] = {}
         self._builds: dict[str, tuple[Fault, ...]] = {}
+        self._first: dict[str, tuple[tuple[Verdict, ...], str]] = {}
         self._verdicts: dict[str, tuple[Verdict, ...]] = {}
 
     def makes(self, option: Buildable) -> Makes:
@@ -87,14 +95,16 @@ class Bench:
 
     def look(self, candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
         """Verdicts of one solve, or why there is none."""
-        try:
-            return first_verdicts(self._look(candidate), self.own), ""
-        except FaultsError as error:
-            return (), error.faults[0].what
+        if candidate.name not in self._first:
+            try:
+                self._first[candidate.name] = first_verdicts(self._look(candidate), self.own), ""
+            except FaultsError as error:
+                self._first[candidate.name] = (), error.faults[0].what
+        return self._first[candidate.name]
 
     def _look(self, candidate: Candidate[Buildable]) -> Look:
         if candidate.name not in self._looks:
-            self._looks[candidate.name] = first_look(self.case(candidate))
+            _keep(self._looks, candidate.name, first_look(self.case(candidate)))
         return self._looks[candidate.name]
 
     def faults_of_build(self, candidate: Candidate[Buildable]) -> tuple[Fault, ...]:
@@ -116,23 +126,25 @@ class Bench:
         later = later_look(look)
         winding_later = find_winding(later.system, later.state)
         winding = winding_verdict(look.case, winding_later, winding_later, later, self.own)
-        self._later[candidate.name] = later, winding_later
+        _keep(self._later, candidate.name, (later, winding_later))
         touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
         if not holds(winding) or not all_hold(touching):
             return (*first, winding, *touching)
-        return all_verdicts(self._all_cases(candidate), self.own, touching=touching)
+        return all_verdicts(self.cases(candidate), self.own, touching=touching)
 
     def judge(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         """Every verdict of a design."""
         if candidate.name not in self._verdicts:
-            self._verdicts[candidate.name] = all_verdicts(self._all_cases(candidate), self.own)
+            self._verdicts[candidate.name] = all_verdicts(self.cases(candidate), self.own)
         return self._verdicts[candidate.name]
 
-    def _all_cases(self, candidate: Candidate[Buildable]) -> AllCases:
-        if candidate.name not in self.cases:
+    def cases(self, candidate: Candidate[Buildable]) -> AllCases:
+        """Everything computed of a design, now and later."""
+        if candidate.name not in self._cases:
             later, winding = self._later.get(candidate.name, (None, None))
-            self.cases[candidate.name] = all_cases(self._look(candidate), later=later, winding_later=winding)
-        return self.cases[candidate.name]
+            found = all_cases(self._look(candidate), later=later, winding_later=winding)
+            _keep(self._cases, candidate.name, found)
+        return self._cases[candidate.name]
 
     def bound(self, candidate: Candidate[Buildable]) -> str:
         """A limit that this design cannot keep, seen before anything is solved."""
@@ -149,6 +161,13 @@ class Bench:
             across=longest[1],
         )
         return "pulled-in-now" if least > most else ""
+
+
+def _keep(store: dict[str, Found], name: str, found: Found) -> None:
+    """Keeps what was found, and lets go what was found long before."""
+    store[name] = found
+    if len(store) > RECENT:
+        del store[next(iter(store))]
 
 
 def _bays(option: Buildable) -> list[tuple[float, float]]:

@@ -245,7 +245,7 @@ def _settled(
         say(f"Computing {work.name}: what would meet the limits")
         verdicts = _with_remedies(batch, bench, chosen, verdicts)
         missed = [v for v in verdicts if not holds(v)]
-    cases = bench.cases[chosen.name]
+    cases = bench.cases(chosen)
     with suppress(FaultsError):  # a frame that winds up by itself: the winding verdict says so
         verdicts = (*verdicts, lift_verdict(free_corner_sag(cases.likely.system, cases.likely.state)))
     price = price_of(batch, chosen.design)

@@ -163,7 +163,7 @@ def _is_nothing(forces: Floats, beside: Floats) -> bool:
     return float(np.abs(forces).max(initial=0.0)) <= 1e-13 * float(np.abs(beside).max(initial=0.0))
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=8)
 @on_one_thread
 def prepare_canvas(
     *, width: float, height: float, cloth: Cloth, columns: int | None = None, rows: int | None = None
