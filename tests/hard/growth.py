@@ -1,7 +1,7 @@
 """How time and memory grow with the number of works: each stage of a whole unrehearsed plan, files and all.
 
-``python tests/hard/growth.py 1 5 20 60`` plans that many works of different sizes, each count in a process of its own,
-and prints the processor seconds of each stage, the peak of memory, and by which power each stage grew since the count before.
+``python tests/hard/growth.py 1 5 20 60`` plans that many works of different sizes, each count in a process of its own, and
+prints the processor seconds of each stage, the peak of memory, and by which power each stage grew since the last count.
 """
 
 from __future__ import annotations
