@@ -1,6 +1,6 @@
 """How time and memory grow with the number of works: each stage of a whole unrehearsed plan, files and all.
 
-``python tests/hard/growth.py 1 5 20 60`` plans that many works of different sizes, each count in a process of its own, and
+``python tests/hard/growth.py 1 5 20`` plans that many works of different sizes, each count in a process of its own, and
 prints the processor seconds of each stage, the peak of memory, and by which power each stage grew since the last count.
 """
 
@@ -70,10 +70,10 @@ class Clock:
 def planned(count: int, options: list[str]) -> dict[str, float]:
     """Seconds of each stage, GB and pages of one plan, in this process."""
     from longpoint.choosing.by_rule import design_of
+    from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.folder import PLANNED, write_folder
     from longpoint.export.pdf import sheets_in
     from longpoint.export.results import result_files
-    from longpoint.jobs.choose import ComputedChooser
     from longpoint.jobs.plan import plan_batch
     from longpoint.model.reading import parse_batch
 

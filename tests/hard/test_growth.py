@@ -6,7 +6,7 @@ import pytest
 
 from longpoint.choosing import bench as bench_room
 from longpoint.choosing.answer import ChosenDesign
-from longpoint.jobs.choose import ComputedChooser
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.reading import parse_batch
 
 WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'
