@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from longpoint.choosing.chooser import ComputedChooser
+from longpoint.drawing.own_words import sentence_of
+from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.plan_json import plan_json
 from longpoint.jobs.plan import Plan, plan_batch
@@ -36,7 +38,9 @@ def test_one_metric_timber_serves_for_everything() -> None:
     assert (design.bar_thickness, design.bar_depth) == (18, 44)
     assert {section.section.assumed for section in plan.boards} == {False}
     assert len(plan.boards) == 1  # bars and rails share boards
-    said = next(caution.what for caution in plan.cautions if caution.code == "design-assumed")
+    said = next(
+        sentence_of(caution, voice_of()) for caution in plan.cautions if caution.code == "design-assumed"
+    )
     assert "bars 44 mm deep, 18 mm thick" in said
     assert "plain mitres" not in said or design.end_rails
     assert "design-assumed" in plan_json(plan).decode()

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +57,21 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """Something a person should know that does not stop the work.
+    """Something a person should know that does not stop the work: a code and its figures, for the sheets' words to say.
 
     Attributes:
         code: Short stable name of the kind.
-        what: One or two sentences.
         about: The work, part or board it is about; "" for the whole batch.
-        facts: Names and texts of its figures, so that another language can say the same.
-        of: What its sentence is made of where only the sheets' words can make it; `what` is "" then.
+        facts: Names and texts of its figures.
+        of: What its sentence is made of where that takes more than figures.
+        what: Its sentence, where it is the same for everyone as it stands in a table.
     """
 
     code: str
-    what: str
-    about: str = ""
-    facts: tuple[tuple[str, str], ...] = ()
-    of: object = None
-
-    def __str__(self) -> str:
-        return f"{self.about}: {self.what}" if self.about else self.what
+    about: str = field(default="", kw_only=True)
+    facts: tuple[tuple[str, str], ...] = field(default=(), kw_only=True)
+    of: object = field(default=None, kw_only=True)
+    what: str = field(default="", kw_only=True)
 
 
 DOES_NOT_HOLD = "does-not-hold"
@@ -88,7 +85,7 @@ OWN_FIGURES = frozenset({DOES_NOT_HOLD, "design-assumed", "other-depth"})
 def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """Cautions that say the same of several works, said once.
 
-    Texts that differ only in figures are the same; the first one is kept, the others add whom it is about.
+    Cautions that differ only in figures are the same; the first one is kept, the others add whom it is about.
 
     Returns:
         Cautions in the order they first came.
@@ -96,16 +93,10 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     groups: dict[tuple[str, str], list[Caution]] = {}
     for caution in cautions:
         own = caution.of is not None and caution.code in OWN_FIGURES
-        alike = caution.about if own else re.sub(r"\d+", "#", caution.what)
+        alike = caution.about if own else re.sub(r"\d+", "#", f"{caution.what} {caution.facts}")
         groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
-        Caution(
-            group[0].code,
-            group[0].what,
-            ", ".join(dict.fromkeys(caution.about for caution in group if caution.about)),
-            group[0].facts,
-            group[0].of,
-        )
+        replace(group[0], about=", ".join(dict.fromkeys(one.about for one in group if one.about)))
         for group in groups.values()
     )
 

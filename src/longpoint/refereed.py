@@ -46,26 +46,4 @@ def cautions_of(found: Iterable[Refereed]) -> tuple[Caution, ...]:
     Returns:
         One caution for each refusal.
     """
-    return tuple(
-        Caution(
-            "referee-refused",
-            f"{_WHAT[one.what]} did not pass our own check ({one.faults[0].what}) That is a fault of this program, not "
-            f"of yours. {_INSTEAD[one.instead]} Please send us the case file that is written beside the plan.",
-            one.about,
-        )
-        for one in found
-        if not one.passed
-    )
-
-
-_WHAT = {
-    "boards": "The cutting plan found first",
-    "cloth": "The lay of cloth found first",
-    "build": "The order of building",
-    "equilibrium": "The strength figures",
-}
-_INSTEAD = {
-    "": "Do not build by it before it is cleared up.",
-    "claims-dropped": "The plan can be carried out as it stands; what was said about its being the best is taken back.",
-    "by-hand": "A plainer plan that passes was taken instead; it may cost more.",
-}
+    return tuple(Caution("referee-refused", about=one.about, of=one) for one in found if not one.passed)

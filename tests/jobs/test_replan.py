@@ -227,7 +227,11 @@ def test_a_piece_cut_before_the_timber_was_measured_is_to_be_held_to_the_frame()
     two = again(one, '[[timber]]\nname = "bar wood"\nthickness = [2.03]\n')
     made = next(part for board in one.sections[1].again.boards for part in board.done)
     caution = next(c for c in two.cautions if c.code == "cut-before-measured")
-    assert caution.about == made and "0.14 cm longer" in caution.what
+    assert (
+        caution.about == made
+        and dict(caution.facts)["off"] == "0.14 cm"
+        and dict(caution.facts)["sign"] == "+"
+    )
 
 
 def test_a_rest_that_does_not_follow_from_what_it_says_happened_is_refused() -> None:

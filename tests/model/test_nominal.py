@@ -47,7 +47,7 @@ def test_sides_are_read_from_the_name_and_the_plan_says_so(said: str) -> None:
     (timber,) = batch.yard
     assert (timber.thickness, timber.depth) == (Fraction("19.05"), Fraction("38.1"))
     (caution,) = (one for one in stock_cautions(batch, ()) if one.code == "nominal-read")
-    assert "1x2 is 3/4 in × 1 1/2 in" in caution.what
+    assert "1x2 is 3/4 in × 1 1/2 in" in dict(caution.facts)["sizes"]
 
 
 def test_a_name_stands_for_nothing_in_a_metric_file() -> None:

@@ -235,7 +235,7 @@ def test_comparison_ranks_the_orders_and_speaks_of_corners() -> None:
     plain = next(row for row in found.rows if row.name == "middles outward")
     assert found.improved_row.spread < plain.spread
     assert "corners" in found.corners
-    assert any("estimates" in caution.what for caution in found.cautions)
+    assert any(caution.code == "rehearsal-estimate" for caution in found.cautions)
 
 
 @pytest.mark.slow

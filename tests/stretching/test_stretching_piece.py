@@ -116,7 +116,7 @@ def test_all_faults_of_a_piece_come_together():
 def test_cloth_that_hangs_past_a_thin_bar_is_a_caution():
     found = piece(thickness=19, turnover=43 + 25)
     assert [caution.code for caution in found.cautions] == ["turnover-past-bar"]
-    assert "6 mm" in found.cautions[0].what
+    assert "6 mm" in dict(found.cautions[0].facts).values()
     assert piece().cautions == ()
 
 

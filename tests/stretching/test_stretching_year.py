@@ -173,8 +173,8 @@ def test_a_wide_year_asks_for_a_backing_board_and_a_kept_room_does_not():
 def test_damp_air_and_open_mitres_are_cautions():
     found = chart(airs=(Air("the flood", 12, 0.91),), thickness=58.0, species_name="basswood", flat_sawn=True)
     assert [caution.code for caution in found.cautions] == ["too-damp", "mitres-open"]
-    assert "91 %" in found.cautions[0].what
-    assert "outside" in found.cautions[1].what
+    assert dict(found.cautions[0].facts)["humidity"] == "91 %"
+    assert "outside" in dict(found.cautions[1].facts)["at"]
 
 
 def test_where_no_tension_suits_the_year_the_chart_says_so():

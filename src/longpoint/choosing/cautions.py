@@ -49,11 +49,11 @@ def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Cautio
     """
     found = []
     if not all(holds(verdict) for verdict in strength.verdicts):
-        found.append(Caution(DOES_NOT_HOLD, "", name, of=Missed(strength, batch.currency)))
+        found.append(Caution(DOES_NOT_HOLD, about=name, of=Missed(strength, batch.currency)))
     if (batch.yard or batch.rack) and _is_bought(strength.option):
-        found.append(Caution(TIMBER_BOUGHT, "", name, of=Bought(strength.option)))
+        found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option)))
     found += [
-        Caution(f"unless-{doubt}", "", name, of=verdict)
+        Caution(f"unless-{doubt}", about=name, of=verdict)
         for verdict in strength.verdicts
         if (doubt := doubt_of(verdict))
     ]

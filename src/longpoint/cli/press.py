@@ -10,8 +10,10 @@ import typer
 from longpoint.cli.answer_json import say_json
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from longpoint.cli.batch_file import BatchFile
-    from longpoint.errors import Fault
+    from longpoint.errors import Caution, Fault
     from longpoint.stretching.press import PressAnswer
     from longpoint.stretching.press_place import PressPlan
 
@@ -280,7 +282,7 @@ def _answered(answer: PressAnswer, x: float, y: float, mass: float) -> dict[str,
         "sure": answer.sure,
         "hangs": round(answer.sag, 2),
         "advice": answer.advice,
-        "mind": [caution.what for caution in answer.cautions],
+        "mind": _said(answer.cautions),
     }
 
 
@@ -320,8 +322,15 @@ def _proposed(plan: PressPlan) -> dict[str, Any]:
         "expected": [
             {"tension": round(value * 1000), "dip": round(deep, 4)} for value, deep in plan.expected
         ],
-        "mind": [caution.what for caution in plan.cautions],
+        "mind": _said(plan.cautions),
     }
+
+
+def _said(cautions: Iterable[Caution]) -> list[str]:
+    from longpoint.drawing.own_words import sentence_of
+    from longpoint.drawing.voice import voice_of
+
+    return [sentence_of(caution, voice_of()) for caution in cautions]
 
 
 def _gate(answer: dict[str, Any]) -> str:
@@ -366,4 +375,4 @@ def _show(answer: dict[str, Any]) -> None:
     console = answers()
     for line in lines:
         console.print(line, markup=False)
-    say_cautions(Caution("press", text) for text in answer["mind"])
+    say_cautions(Caution("press", what=text) for text in answer["mind"])

@@ -44,6 +44,7 @@ def replan(
     from longpoint.cli.writing import read_bytes
     from longpoint.drawing.board_views import in_plain_names
     from longpoint.drawing.pages import paper_named
+    from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError, refuse
     from longpoint.export.replan_files import replan_files, replan_json
     from longpoint.export.rest_json import read_old_plan
@@ -88,7 +89,7 @@ def replan(
         say_json(document.decode())
     else:
         _show(found, out)
-    say_cautions(found.cautions)
+    say_cautions(found.cautions, voice_of(found.batch.language, found.batch.style))
 
 
 def _write_starter(file: Path) -> None:

@@ -10,7 +10,7 @@ from rich.console import Console
 from longpoint.cli.progress import plain
 from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.remarks import ranked
-from longpoint.drawing.voice import Voice
+from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Caution, Fault
 
 
@@ -53,7 +53,7 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
 
     Args:
         cautions: What a person should know.
-        say: The language they are said in, where the catalogue knows how; English where None.
+        say: How they are said; plain English where None.
     """
     listed = list(cautions)
     if not listed:
@@ -62,5 +62,5 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
     for rank, some in ranked(listed):
         console.print("Mind:" if say is None else say(f"summary.{rank}"), style="bold")
         for caution in some:
-            words = str(caution) if say is None else caution_words(caution, say)
+            words = caution_words(caution, voice_of() if say is None else say)
             console.print(f"  – {words}", markup=False)

@@ -21,6 +21,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.refereed import Refereed
 from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.assumed import AssumedDesign, OtherDepth
@@ -35,6 +36,9 @@ def told(caution: Caution, say: Voice) -> str:
             return f"{answer_words(strength.verdicts, say)} {_way_out(strength, worst, currency, say)}"
         case Bought(option):
             return say("ways.bought", things=bought_words(option, say))
+        case Refereed(what, _about, faults, instead):
+            values = {"what": say(f"refereed.{what}"), "instead": say(f"refereed.{instead or 'stop'}")}
+            return say("caution.referee-refused", why=faults[0].what, **values)
         case Verdict():
             return remark_words(caution.code.removeprefix("unless-"), caution.of, say)
         case AssumedDesign(lengths, corner):

@@ -1,7 +1,7 @@
 """The engine's English said in the reader's language, where the catalogue knows how.
 
-Cautions are known by their code, and said in general words: the English sentence has figures that the general one
-leaves out. Lines of the buying list and notes are put together from known phrases. What is not known stays English.
+Cautions are known by their code and said with their figures. Lines of the buying list and notes are put together from
+known phrases; what is not known stays English.
 """
 
 from __future__ import annotations
@@ -10,33 +10,25 @@ import re
 from functools import cache
 
 from longpoint.drawing.choice_words import told
-from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue, placeholders
+from longpoint.drawing.voice import FIRST_LANGUAGE, Voice, catalogue
 from longpoint.errors import Caution
 
 
 def caution_words(caution: Caution, say: Voice) -> str:
     """A caution with what it is about."""
-    if caution.of is not None:
-        return _about(caution, told(caution, say), say)
-    key = f"caution.{caution.code}"
-    if say.language == FIRST_LANGUAGE:
-        return str(caution)
-    if not say.has(key):
-        return _about(caution, caution.what, say)
-    facts = {name: in_own_words(text, say) for name, text in caution.facts}
-    if set(placeholders(say.texts[key])) - set(facts):
-        return str(caution)  # words that ask for figures this caution does not have
-    return _about(caution, say(key, **facts), say)
-
-
-def _about(caution: Caution, words: str, say: Voice) -> str:
     about = in_own_words(caution.about, say)
+    words = sentence_of(caution, say)
     return f"{about}: {words}" if about else words
 
 
 def sentence_of(caution: Caution, say: Voice) -> str:
-    """What a caution says, but for whom it is about, as the engine or the batch's language says it."""
-    return told(caution, say) if caution.of is not None else caution.what
+    """What a caution says, but for what it is about."""
+    if caution.of is not None:
+        return told(caution, say)
+    key = f"caution.{caution.code}"
+    if not say.has(key):
+        return caution.what
+    return say(key, **{name: in_own_words(text, say) for name, text in caution.facts})
 
 
 def in_own_words(text: str, say: Voice) -> str:

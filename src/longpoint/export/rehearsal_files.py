@@ -6,9 +6,10 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.rehearsal_views import field_view, top_of
 from longpoint.drawing.views import View
-from longpoint.drawing.voice import Voice
+from longpoint.drawing.voice import Voice, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.results import file_word
 from longpoint.export.svg import svg_of
@@ -64,7 +65,7 @@ def rehearsal_document(found: RehearsedWork) -> dict[str, Any]:
             "at_lip": round(found.hand.at_lip, 3),
             "crown": found.hand.crown,
         },
-        "cautions": [str(caution) for caution in found.cautions],
+        "cautions": [caution_words(caution, voice_of()) for caution in found.cautions],
         **found.comparison.as_dict(),
     }
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from longpoint.cutting.boards.values import millimetres
 from longpoint.cutting.rest.replan import Replanned
+from longpoint.drawing.own_words import caution_words, sentence_of
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.replan_page import RestSheet, replan_page
 from longpoint.drawing.saw_pages import saw_pages
@@ -42,7 +43,7 @@ def replan_pack(replan: Replan, *, say: Voice, paper: Paper) -> Pack:
             [RestSheet(again, section.cut.priced) for section, again in left],
             said=[stage.events for stage in replan.so_far.stages],
             longer=replan.longer,
-            cautions=[str(caution) for caution in replan.cautions],
+            cautions=[caution_words(caution, say) for caution in replan.cautions],
             currency=replan.batch.currency,
             say=say,
         )
@@ -67,6 +68,7 @@ def replan_json(replan: Replan, *, files: Sequence[FileRow] = ()) -> bytes:
 
 def replan_document(replan: Replan) -> dict[str, Any]:
     """The rest as plain values; lengths in mm, positions from each board's first left end."""
+    say = voice_of(replan.batch.language, replan.batch.style)
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -79,7 +81,7 @@ def replan_document(replan: Replan) -> dict[str, Any]:
         ],
         "sections": [_section(section) for section in replan.sections],
         "cautions": [
-            {"code": caution.code, "what": caution.what, "about": caution.about}
+            {"code": caution.code, "what": sentence_of(caution, say), "about": caution.about}
             for caution in replan.cautions
         ],
         "begun": begun_document(replan.so_far),

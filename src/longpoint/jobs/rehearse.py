@@ -166,11 +166,7 @@ def _written(wish: OrderWish, bench: RehearsalBench) -> Order:
 def _own_pull(wish: OrderWish) -> Sequence[Caution]:
     if wish.full_pull is None:
         return ()
-    text = (
-        f"Orders are compared under one full pull; the {wish.full_pull:g} N/m that {wish.name} states for itself "
-        "hold where a batch names it."
-    )
-    return (Caution("order-full-pull", text),)
+    return (Caution("order-full-pull", facts=(("pull", f"{wish.full_pull:g} N/m"), ("order", wish.name))),)
 
 
 def _improved(name: str, found: Improvement | None) -> ImprovedOrder | None:

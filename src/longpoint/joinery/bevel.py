@@ -224,18 +224,10 @@ def _cautions(design: FrameDesign, *, by: By, work: str, style: LengthStyle) -> 
         found.append(
             Caution(
                 "bevel-short-pieces",
-                f"Bars of {style.show(shortest)} are too short to be planed safely on a machine (HSE: another method "
-                f"below {SHORTEST_PLANED} mm): make the bevel on the long board, before the bars are cut, or by hand "
-                "in a vice, or glue on a lip.",
-                work,
+                about=work,
+                facts=(("length", style.show(shortest)), ("floor", style.show(Fraction(SHORTEST_PLANED)))),
             )
         )
     if by != "yard" and not design.bevel_first:
-        found.append(
-            Caution(
-                "bevel-after-cutting",
-                "At a mitred end a plane breaks the long point out: stop short of it, or clamp waste behind it.",
-                work,
-            )
-        )
+        found.append(Caution("bevel-after-cutting", about=work))
     return tuple(found)

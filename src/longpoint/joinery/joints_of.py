@@ -100,11 +100,7 @@ def joints_of(
         if len(found.faults) > len(first.faults):
             return first
         if not clashes and len(found.faults) < len(first.faults):
-            caution = Caution(
-                "thinner-screws",
-                f"Screws of {style.finer().show(thickest)} would meet in this frame: thinner ones are planned.",
-                work,
-            )
+            caution = Caution("thinner-screws", about=work, facts=(("size", style.finer().show(thickest)),))
             return replace(found, cautions=(*found.cautions, caution))
     return first
 
@@ -147,8 +143,9 @@ def _attempt(
                 if not choice.full and not group[0].kept_short:
                     short.add(name)
             elif group[0].optional:
-                what = f"No screw on sale fits a {meeting.kind}: clamp it while the glue sets."
-                cautions.append(Caution("no-screw-clamp", what, shop.work))
+                cautions.append(
+                    Caution("no-screw-clamp", about=shop.work, facts=(("joint", meeting.kind.value),))
+                )
             else:
                 # Joints made alike lack the same screw: it is said once.
                 lacks.setdefault(
@@ -301,69 +298,39 @@ def _cautions(
         found.append(
             Caution(
                 "short-thread",
-                f"{kind}: the best screw on sale ({screw}) reaches only {show(thread)} into the {into}; "
-                f"{show(10 * fixings[0].screw.diameter)} is the workshop rule. It draws the joint together and the "
-                "glue holds it: accept that, or buy a longer one.",
-                work,
-                (("screw", screw), ("thread", show(thread)), ("rule", show(10 * fixings[0].screw.diameter))),
+                about=work,
+                facts=(
+                    ("joint", kind.value),
+                    ("screw", screw),
+                    ("thread", show(thread)),
+                    ("into", into),
+                    ("rule", show(10 * fixings[0].screw.diameter)),
+                ),
             )
         )
     along = [joint for joint in joints if joint.kind is JointKind.ALONG]
     loose = [joint for joint in along if joint.duty != "counted on for strength"]
     if loose:
         broken = _broken(loose[0], style=style)
-        found.append(
-            Caution(
-                "glue-carries",
-                "Along the end rails the glue carries, not the screws: bar and rail are thin, and the screws fall "
-                f"short of what a screw counted on for strength must have ({broken}). The plan does not "
-                "count them, so it may stay as it is: glue the whole face and let it set under the screws' pressure. "
-                "Whoever will not trust the glue takes thicker bars or rails, or bolts them through.",
-                work,
-            )
-        )
+        found.append(Caution("glue-carries", about=work, facts=(("short", broken),)))
     bare = [joint for joint in joints if joint.kind is JointKind.MITRE]
     strung = set(design.start_sides) <= set(design.end_rails) or set(design.flank_sides) <= set(
         design.end_rails
     )
     if bare and not strung and design.length > BARE_UP_TO:
-        found.append(
-            Caution(
-                "bare-mitre",
-                "Nothing but end-grain glue and screws holds these mitres, and the canvas turns them open: NDS does "
-                "not count screws in end grain. Add end rails, gussets or glue blocks, or half-lap the corners.",
-                work,
-            )
-        )
+        found.append(Caution("bare-mitre", about=work))
     if (
         design.middle_pieces
         and not design.cross_rails
         and short_bars_bow_outwards(length=float(design.length), breadth=float(design.breadth))
     ):
-        found.append(
-            Caution(
-                "pulled-apart",
-                "Without cross rails the long bars' corners turn the short bars outwards under the canvas: the middle "
-                "piece between them is pulled, and its screws lie in end grain, which holds nothing one may count on. "
-                "Put cross rails between the long bars instead, or glue blocks at its ends.",
-                work,
-            )
-        )
+        found.append(Caution("pulled-apart", about=work))
     if design.corner == "keyed mitre" and design.has_rails:
-        found.append(
-            Caution(
-                "keyed-with-rails",
-                "Rails that are glued and screwed keep keyed corners from opening. Fit them dry, in slotted holes, "
-                "or make the frame a strainer with fixed corners.",
-                work,
-            )
-        )
+        found.append(Caution("keyed-with-rails", about=work))
     gap = design.gap if design.has_rails else design.bar_depth
     if design.has_rails and gap < 3:
         found.append(
-            Caution(
-                "gap-small", f"Between rails and canvas lie only {show(gap)}.", work, (("gap", show(gap)),)
-            ),
+            Caution("gap-small", about=work, facts=(("gap", show(gap)),)),
         )
     return found
 
@@ -394,7 +361,7 @@ def _broken(joint: Joint, *, style: LengthStyle) -> str:
 
 
 def _once(cautions: list[Caution]) -> tuple[Caution, ...]:
-    seen: dict[tuple[str, str], Caution] = {}
+    seen: dict[object, Caution] = {}
     for caution in cautions:
-        seen.setdefault((caution.code, caution.what), caution)
+        seen.setdefault((caution.code, caution.facts), caution)
     return tuple(seen.values())

@@ -237,15 +237,13 @@ def bit_reach(
     if fixing.pilot_depth < min(fixing.thread, WANTED_THREAD * fixing.screw.diameter) * Fraction(2, 3):
         return Caution(
             "pilot-short",
-            f"{fixing.screw.name} through {show(fixing.passed)}: the longest bit ({show(bit_length)}) bores only "
-            f"{show(fixing.pilot_depth)} of the {show(fixing.thread)} its thread goes in; the rest may split: go "
-            "slowly, wax the thread, or bore deeper with the part off the frame.",
-            work,
-            (
+            about=work,
+            facts=(
                 ("bit", show(bit_length)),
                 ("bored", show(fixing.pilot_depth)),
                 ("thread", show(fixing.thread)),
                 ("passed", show(fixing.passed)),
+                ("screw", fixing.screw.name),
             ),
         )
     return None

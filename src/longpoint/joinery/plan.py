@@ -210,13 +210,7 @@ def build_plan_of(
     )
     cautions = list(found.cautions)
     if order.usual_fails and not order.stuck:
-        cautions.append(
-            Caution(
-                "unusual-order",
-                f"The usual order does not work here ({order.usual_fails[0].why}); follow the steps as they are.",
-                work,
-            )
-        )
+        cautions.append(Caution("unusual-order", about=work))
     steps: tuple[Step, ...] = ()
     if not order.stuck:
         steps = steps_of(

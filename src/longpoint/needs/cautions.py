@@ -23,9 +23,9 @@ def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
     wrong = check_staples(work.build.frame, work.build.joints, work.canvas.staples)
     if not wrong:
         return ()
-    more = f" ({len(wrong)} in all)" if len(wrong) > 1 else ""
-    what = f"{wrong[0]}{more}: feel for it and drive that staple a little aside, or take shorter legs."
-    return (Caution("staple-meets", what[0].upper() + what[1:], work.name),)
+    first = wrong[0]
+    facts = (("what", first[0].upper() + first[1:]), ("count", str(len(wrong))))
+    return (Caution("staple-meets", about=work.name, facts=facts),)
 
 
 _TOLD_AT_THE_JOINT = frozenset({"glue-carries"})

@@ -218,13 +218,7 @@ def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[C
         cloths: Its lays.
     """
     if not batch.roll:
-        return (
-            Caution(
-                "roll-assumed",
-                f"No cloth is stated under [[roll]]: a roll of an ordinary shop in {region_words(batch)} is assumed, "
-                "without price.",
-            ),
-        )
+        return (Caution("roll-assumed", facts=(("region", region_words(batch)),)),)
     figured = {work.name: rolls_of(batch, work)[0] for work in batch.work}
     found = []
     for cloth in cloths:
@@ -236,23 +230,13 @@ def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[C
                 found.append(
                     Caution(
                         "roll-added",
-                        f"no roll stated gives its cloth in one piece: one of the same cloth, "
-                        f"{batch.style.show(Fraction(wide))} wide, from an ordinary shop in {region_words(batch)} is "
-                        "assumed, without price.",
-                        work,
+                        about=work,
+                        facts=(("width", batch.style.show(Fraction(wide))), ("region", region_words(batch))),
                     )
                 )
                 continue
             if not same_cloth(rolls[roll], mine):
-                found.append(
-                    Caution(
-                        "other-cloth",
-                        f"{mine.name!r} gives out: a piece comes from {roll!r}, which is another cloth, while tension, "
-                        f"mass and priming are figured for {mine.name!r}. Name it under [work.cloth] roll, and plan "
-                        "again.",
-                        work,
-                    )
-                )
+                found.append(Caution("other-cloth", about=work, facts=(("mine", mine.name), ("other", roll))))
     return tuple(found)
 
 

@@ -50,28 +50,31 @@ def cautions_of(
         for piece in what.measured:
             off = piece.length - planned[piece.part]
             if abs(off) > FAR_OFF:
-                text = (
-                    f"It measures {show(Fraction(abs(off), 10**6))} {'more' if off > 0 else 'less'} than planned: "
-                    "measure the frame again, both diagonals too, before this piece is cut."
+                cautions.append(
+                    Caution(
+                        "measured-off",
+                        about=piece.part,
+                        facts=(("off", show(Fraction(abs(off), 10**6))), ("sign", "+" if off > 0 else "−")),
+                    )
                 )
-                cautions.append(Caution("measured-off", text, piece.part))
         for pieces in since.bench.pieces:
             off = pieces.part.length - planned.get(pieces.name, pieces.part.length)
             if off and pieces.made and not pieces.measured:
-                text = (
-                    f"{pieces.made} cut before the timber was measured: now it is wanted "
-                    f"{show(Fraction(abs(off), 10**6))} {'longer' if off > 0 else 'shorter'}. Hold it to the frame; "
-                    "what does not fit is [[spoiled]]."
+                cautions.append(
+                    Caution(
+                        "cut-before-measured",
+                        about=pieces.name,
+                        facts=(
+                            ("made", str(pieces.made)),
+                            ("off", show(Fraction(abs(off), 10**6))),
+                            ("sign", "+" if off > 0 else "−"),
+                        ),
+                    )
                 )
-                cautions.append(Caution("cut-before-measured", text, pieces.name))
         if not section.again.finished:
             cautions += section.again.plan.cautions
             if what.lost:
-                text = (
-                    "A split runs further than it shows: crosscut a little before the mark, look at the fresh end, "
-                    "and go on until it is clean."
-                )
-                cautions.append(Caution("split-runs-on", text, section.cut.problem.section))
+                cautions.append(Caution("split-runs-on", about=section.cut.problem.section))
     return gathered(cautions)
 
 

@@ -216,13 +216,7 @@ def _parcel(
         back_before=_back(before, depth, s, slant),
         back=_back(after, depth, s, slant),
         cloth_thickness=cloth_thickness,
-        cautions=(
-            Caution(
-                "relief-cut",
-                "Fold the corner dry first and mark it. Cut only the hidden layer between the crease and the turn-in, "
-                f"with blunt scissors, and stop {short_of_corner:g} mm short of the corner.",
-            ),
-        ),
+        cautions=(Caution("relief-cut", facts=(("short", f"{short_of_corner:g} mm"),)),),
     )
 
 
@@ -262,13 +256,7 @@ def _lapped(
         back_before=_back(uncut, depth, s, slant),
         back=_back(after, depth, s, slant),
         cloth_thickness=cloth_thickness,
-        cautions=(
-            Caution(
-                "raw-edge-at-corner",
-                "Folded this way the folded side's cloth ends in a raw edge along the corner. Brush it with size or "
-                "primer before it is cut so that it does not fray; it disappears under the ground.",
-            ),
-        ),
+        cautions=(Caution("raw-edge-at-corner"),),
     )
 
 

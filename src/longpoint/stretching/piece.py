@@ -281,13 +281,11 @@ def _cautions(
     if fastened is not Fastening.SIDE and on_back > thickness:
         yield Caution(
             "turnover-past-bar",
-            f"{style.show(on_back)} of cloth on the back of a bar {style.show(thickness)} thick hangs over its inner "
-            f"edge by {style.show(on_back - thickness)}; trim it or leave less.",
-            facts=(("past", style.show(on_back - thickness)),),
+            facts=(
+                ("back", style.show(on_back)),
+                ("bar", style.show(thickness)),
+                ("past", style.show(on_back - thickness)),
+            ),
         )
     if fastened is Fastening.SIDE:
-        yield Caution(
-            "staples-seen",
-            "Stapled on the side, the staples are seen from the side unless a moulding covers them; cut the cloth "
-            "clean at the back arris.",
-        )
+        yield Caution("staples-seen")

@@ -373,20 +373,14 @@ def press_answer(
     cautions = []
     span = min(press.width, press.height)
     if deep > DEEP * span:
-        text = (
-            f"A dip of {deep:.1f} mm is more than a hundredth of the span ({span:.0f} mm): it stretches the cloth, "
-            "and the answer leans on a stiffness nobody knows well. Lay on less."
-        )
-        cautions.append(Caution("dip-deep", text))
+        cautions.append(Caution("dip-deep", facts=(("dip", f"{deep:.1f} mm"), ("span", f"{span:.0f} mm"))))
     if deep < 4 * reading:
-        text = f"A dip of {deep:.1f} mm read to {reading:g} mm leaves a wide range. Lay on more."
-        cautions.append(Caution("dip-small", text))
+        cautions.append(
+            Caution("dip-small", facts=(("dip", f"{deep:.1f} mm"), ("reading", f"{reading:g} mm")))
+        )
     if gap is not None and deep + sag > gap:
-        text = f"The canvas would touch the timber {gap:.1f} mm behind it; the answer is then worth nothing."
-        cautions.append(Caution("dip-touches", text))
-    cautions.append(
-        Caution("press-estimate", "The range is an estimate; one dip cannot tell the two directions apart.")
-    )
+        cautions.append(Caution("dip-touches", facts=(("gap", f"{gap:.1f} mm"),)))
+    cautions.append(Caution("press-estimate"))
     verdict = _judge(tension)
     return PressAnswer(
         tension=tension,

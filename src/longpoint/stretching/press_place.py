@@ -116,11 +116,16 @@ def propose_press(
     expected = tuple((value, dip_from_tension(laid, tension=value)) for value in (low, tension, high))
     cautions = []
     if expected[1][1] < READABLE:
-        text = f"At {tension * 1000:.0f} N/m the dip is only {expected[1][1]:.1f} mm: read it with a feeler or a dial."
-        cautions.append(Caution("press-small", text))
+        cautions.append(
+            Caution(
+                "press-small",
+                facts=(("tension", f"{tension * 1000:.0f} N/m"), ("dip", f"{expected[1][1]:.1f} mm")),
+            )
+        )
     if expected[0][1] > deepest:
-        text = f"A slack canvas dips {expected[0][1]:.1f} mm here; stop before {deepest:.1f} mm, it then tells nothing."
-        cautions.append(Caution("press-deep", text))
+        cautions.append(
+            Caution("press-deep", facts=(("dip", f"{expected[0][1]:.1f} mm"), ("most", f"{deepest:.1f} mm")))
+        )
     return PressPlan(x=x, y=y, mass=chosen, pad=pad, clear=clear, expected=expected, cautions=tuple(cautions))
 
 

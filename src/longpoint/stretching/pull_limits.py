@@ -124,9 +124,13 @@ def check_pull(
         raise FaultsError(faults)
     return tuple(
         Caution(
-            f"pull-over-{limit.name}",
-            f"{1000 * tension:.0f} N/m strains the {limit.name} past {1000 * limit.tension:.0f} N/m "
-            f"({limit.source.tag}): it may crack later.",
+            "pull-over",
+            facts=(
+                ("tension", f"{1000 * tension:.0f} N/m"),
+                ("layer", limit.name),
+                ("most", f"{1000 * limit.tension:.0f} N/m"),
+                ("tag", limit.source.tag),
+            ),
         )
         for limit in passed
     )
@@ -215,31 +219,38 @@ def wetting(
             added,
             Range(*(max(a - before.middle, 0.0) for a in (added.low, measured, added.high))),
         )
-    what = (
-        f"Raw {weave.name} shrinks under water-borne size or primer: stretch it only snug, about "
-        f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f} N/m, and let the water tighten it: by some "
-        f"{_rough(added.middle)} N/m, anything from {_rough(added.low)} to {_rough(added.high)} (estimate). "
-        "Test it when dry and tighten then if need be."
-    )
-    facts = (
-        ("snug", f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f}"),
-        ("added", f"{_rough(added.middle)}"),
-        ("least", f"{_rough(added.low)}"),
-        ("most", f"{_rough(added.high)}"),
-    )
-    cautions = [Caution("snug-before-water", what, facts=facts)]
+    cautions = [
+        Caution(
+            "snug-and-water",
+            facts=(
+                ("fibre", weave.name),
+                ("snug", f"{1000 * snug.low:.0f}-{1000 * snug.high:.0f} N/m"),
+                ("added", f"{_rough(added.middle)} N/m"),
+                ("least", f"{_rough(added.low)}"),
+                ("most", f"{_rough(added.high)}"),
+            ),
+        )
+    ]
     if stretched_to is not None and stretched_to > snug.high:
-        tight = (
-            f"{1000 * stretched_to:.0f} N/m before sizing is tight: with the shrinkage it may reach "
-            f"{1000 * reached.high:.0f} N/m (estimate)."
+        cautions.append(
+            Caution(
+                "too-tight-before-water",
+                facts=(
+                    ("tension", f"{1000 * stretched_to:.0f} N/m"),
+                    ("reached", f"{1000 * reached.high:.0f} N/m"),
+                ),
+            )
         )
-        cautions.append(Caution("too-tight-before-water", tight))
     if frame_bears is not None and reached.middle > frame_bears:
-        weak = (
-            f"With the shrinkage the canvas may pull {1000 * reached.middle:.0f} N/m (estimate), more than the "
-            f"{1000 * frame_bears:.0f} N/m this frame bears: size on a board first, or take primed cloth."
+        cautions.append(
+            Caution(
+                "frame-under-water",
+                facts=(
+                    ("tension", f"{1000 * reached.middle:.0f} N/m"),
+                    ("bears", f"{1000 * frame_bears:.0f} N/m"),
+                ),
+            )
         )
-        cautions.append(Caution("frame-under-water", weak))
     return Wetting(
         snug=snug,
         added=added,

@@ -77,11 +77,7 @@ def staple_hold(
     cautions = []
     if round(for_load) < closest:
         cautions.append(
-            Caution(
-                "staples-close",
-                f"The load asks for staples every {for_load:.0f} mm, closer than the usual {closest:g} mm: take longer "
-                "or coated legs, or pull less.",
-            )
+            Caution("staples-close", facts=(("load", f"{for_load:.0f} mm"), ("usual", f"{closest:g} mm")))
         )
     return StapleHold(
         dragged=dragged,
@@ -168,9 +164,14 @@ def check_leg(
         )
         raise FaultsError([fault])
     if leg < fit.shortest:
-        what = (
-            f"Staple legs of {style.show(leg)} reach less than {style.show(_LEAST_IN_WOOD)} into the wood under the "
-            f"folds: take {style.show(fit.shortest, rounding='up')} or more there."
+        return (
+            Caution(
+                "staple-short",
+                facts=(
+                    ("leg", style.show(leg)),
+                    ("least", style.show(_LEAST_IN_WOOD)),
+                    ("take", style.show(fit.shortest, rounding="up")),
+                ),
+            ),
         )
-        return (Caution("staple-short", what),)
     return ()

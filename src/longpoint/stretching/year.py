@@ -139,14 +139,21 @@ def _cautions(points: list[SeasonPoint]) -> Iterable[Caution]:
         if point.air.humidity >= damp:
             yield Caution(
                 "too-damp",
-                f"Air of {100 * point.air.humidity:.0f} % ({point.air.name}): above {100 * damp:.0f} % canvas can "
-                "shrink hard and pull its frame apart (CCI Note 10/9).",
+                facts=(
+                    ("humidity", f"{100 * point.air.humidity:.0f} %"),
+                    ("air", point.air.name),
+                    ("most", f"{100 * damp:.0f} %"),
+                ),
             )
         if point.mitre.gap > limit("opening of a corner").value:
             yield Caution(
                 "mitres-open",
-                f"In air of {100 * point.air.humidity:.0f} % ({point.air.name}) the mitres want to open "
-                f"{point.mitre.gap:.1f} mm at the {point.mitre.opens_at}: screws and gussets have to hold them.",
+                facts=(
+                    ("humidity", f"{100 * point.air.humidity:.0f} %"),
+                    ("air", point.air.name),
+                    ("gap", f"{point.mitre.gap:.1f} mm"),
+                    ("at", str(point.mitre.opens_at)),
+                ),
             )
 
 

@@ -37,7 +37,7 @@ class SafetyCaution:
         Returns:
             The caution.
         """
-        return Caution("safety-" + self.operation.replace(" ", "-"), self.text, about)
+        return Caution("safety-" + self.operation.replace(" ", "-"), about=about, what=self.text)
 
 
 @cache

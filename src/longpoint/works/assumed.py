@@ -56,9 +56,11 @@ def assumed_cautions(batch: Batch, designs: Sequence[Designed]) -> tuple[Caution
         wish = batch.bars_of(work)
         assumed = _assumed(wish.model_fields_set, designed)
         if assumed.lengths or assumed.corner:
-            found.append(Caution(DESIGN_ASSUMED, "", work.name, of=assumed))
+            found.append(Caution(DESIGN_ASSUMED, about=work.name, of=assumed))
         if wish.depth != "auto" and wish.depth != designed.bars.depth:
-            found.append(Caution(OTHER_DEPTH, "", work.name, of=OtherDepth(wish.depth, designed.bars.depth)))
+            found.append(
+                Caution(OTHER_DEPTH, about=work.name, of=OtherDepth(wish.depth, designed.bars.depth))
+            )
     found += [
         caution
         for work, designed in zip(batch.work, designs, strict=True)
@@ -80,14 +82,7 @@ def _saw(batch: Batch, name: str, designed: Designed) -> list[Caution]:
     ]
     if not asked:
         return []
-    return [
-        Caution(
-            "saw-assumed",
-            f"the saw must mitre timber {' and '.join(asked)}, more than a usual one does: it is assumed to, since "
-            "shop.saw says nothing. Try it in waste first.",
-            name,
-        )
-    ]
+    return [Caution("saw-assumed", about=name, facts=(("sizes", " / ".join(asked)),))]
 
 
 def _assumed(said: set[str], designed: Designed) -> AssumedDesign:

@@ -79,12 +79,7 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
 
 def _longer_bit(batch: Batch, name: str, bit: Fraction) -> Caution:
     show = batch.style.show
-    return Caution(
-        "bit-assumed",
-        f"some holes go deeper than a usual bit of {show(USUAL_BIT)} reaches: a bit with a free length of {show(bit)} "
-        "is assumed, since shop.drill says nothing. Buy or borrow one.",
-        name,
-    )
+    return Caution("bit-assumed", about=name, facts=(("usual", show(USUAL_BIT)), ("bit", show(bit))))
 
 
 def _in_file(fault: Fault) -> Fault:
@@ -112,15 +107,7 @@ def screw_cautions(batch: Batch, plans: Iterable[BuildPlan] = ()) -> tuple[Cauti
             return ()
         return (
             Caution(
-                "screws-added",
-                f"None of the screws stated fits everywhere: {', '.join(sorted(added))} from an ordinary shop in "
-                f"{region_words(batch)} are assumed there, without prices.",
+                "screws-added", facts=(("screws", ", ".join(sorted(added))), ("region", region_words(batch)))
             ),
         )
-    return (
-        Caution(
-            "screws-assumed",
-            f"No screws are stated under [[screw]]: those of an ordinary shop in {region_words(batch)} are assumed, "
-            "without prices.",
-        ),
-    )
+    return (Caution("screws-assumed", facts=(("region", region_words(batch)),)),)

@@ -241,11 +241,8 @@ def _canvas(
         cautions.append(
             Caution(
                 "snug-before-water",
-                f"Raw {roll.fibre} shrinks under water-borne size or primer: pull it only snug, about "
-                f"{1000 * wet.snug.low:.0f}-{1000 * wet.snug.high:.0f} N/m at each pull, and let the water tighten it; "
-                "how far it may stands in the table of tensions (estimate). Test it when dry and tighten then if need "
-                "be.",
                 facts=(
+                    ("fibre", roll.fibre),
                     ("from", f"{1000 * wet.snug.low:.0f}"),
                     ("to", f"{1000 * wet.snug.high:.0f} N/m"),
                 ),
@@ -256,9 +253,11 @@ def _canvas(
         cautions.append(
             Caution(
                 "water-adds-little",
-                f"Raw {roll.fibre} hardly shrinks under water-borne size or primer: by some "
-                f"{1000 * water.added.low:.0f}-{1000 * water.added.high:.0f} N/m (estimate). Pull it to the tension "
-                "wished; water will not do it.",
+                facts=(
+                    ("fibre", roll.fibre),
+                    ("from", f"{1000 * water.added.low:.0f}"),
+                    ("to", f"{1000 * water.added.high:.0f} N/m"),
+                ),
             )
         )
     priming = _priming(made, area=brushed_of(design))

@@ -188,14 +188,8 @@ def coat_cautions(batch: Batch, cloths: Iterable[WorkCloth]) -> tuple[Caution, .
     used = {item.kind for cloth in cloths for item in cloth.coats}
     found = []
     if batch.size is not None and batch.size.coats and batch.size.kind not in used:
-        found.append(Caution("size-unused", "[size] is brushed on no work: size goes on raw cloth."))
+        found.append(Caution("size-unused"))
     stated = "primer" in batch.model_fields_set and batch.primer.coats
     if stated and batch.primer.kind not in used:
-        found.append(
-            Caution(
-                "primer-unused",
-                "[primer] is brushed on no work: primer goes on raw or glue-sized cloth. Cloth bought with an oil "
-                'ground is state = "oil-primed".',
-            )
-        )
+        found.append(Caution("primer-unused"))
     return tuple(found)

@@ -261,21 +261,9 @@ def _cautions(found: OneOrder, *, wished: float) -> tuple[Caution, ...]:
     cautions = []
     row = found.row
     if not found.rehearsal.shrunk and 0.5 * (row.mean_level + row.mean_upright) < ENOUGH * wished:
-        text = (
-            "Rehearsed, the printed stapling order leaves clearly less than the tension wished (estimate; figures on "
-            "the staple map): longpoint rehearse finds pulls and an order that leave more."
-        )
-        cautions.append(Caution("order-leaves-less", text))
+        cautions.append(Caution("order-leaves-less"))
     if stands_out(found.rehearsal, found.tear_load):
-        text = (
-            "Rehearsed, a staple at some step carries more than cloth may bear there (estimate): pull lighter near the "
-            "corners, or take another order."
-        )
-        cautions.append(Caution("staple-tear", text))
+        cautions.append(Caution("staple-tear"))
     elif any(one.load > found.tear_load for one in found.rehearsal.left_if):
-        text = (
-            "Rehearsed, a staple carries more than cloth may bear there if size or primer shrinks the cloth as far as "
-            "it may (estimate): size thinly, look at the staple row as it dries, and ease a run that pulls hard."
-        )
-        cautions.append(Caution("staple-tear-wet", text))
+        cautions.append(Caution("staple-tear-wet"))
     return tuple(cautions)

@@ -234,9 +234,7 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
     if any(section.assumed for section in sections):
         cautions.append(
             Caution(
-                "yard-assumed",
-                f"Timber that is not stated under [[yard]] is assumed, as an ordinary shop in {region_words(batch)} "
-                f"has it, in boards of {lengths_words(batch)}, without prices. Ask what it has before cutting.",
+                "yard-assumed", facts=(("region", region_words(batch)), ("lengths", lengths_words(batch)))
             )
         )
     named = [timber for timber in batch.yard if timber.nominal]
@@ -247,10 +245,7 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
         )
         cautions.append(
             Caution(
-                "nominal-read",
-                f"sections are called by their nominal size and are smaller, dry and planed (PS 20): {listed}. "
-                "Measure one before cutting.",
-                ", ".join(timber.name for timber in named),
+                "nominal-read", about=", ".join(timber.name for timber in named), facts=(("sizes", listed),)
             )
         )
     for arrived in batch.arrived:
@@ -260,9 +255,8 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
                 cautions.append(
                     Caution(
                         "uneven-timber",
-                        f"readings of its {word} differ by {float(spread):.1f} mm; sort the boards, or plane them "
-                        "to one size, before mitres are cut.",
-                        arrived.timber,
+                        about=arrived.timber,
+                        facts=(("side", word), ("spread", f"{float(spread):.1f} mm")),
                     )
                 )
     return tuple(cautions)

@@ -78,10 +78,12 @@ def _what_safety_costs(problem: BoardProblem, solved: Solved, plan: BoardPlan) -
     return (
         Caution(
             "safe-stub-costs",
-            f"No part is cut from a stub shorter than {safe / 1e6:.10g} mm. For that, boards cost {float(now):.2f} "
-            f"instead of {float(before):.2f}; a clamped jig that holds shorter pieces safely would save the "
-            "difference. The saw's own manual comes first.",
-            problem.section,
+            about=problem.section,
+            facts=(
+                ("stub", f"{safe / 1e6:.10g} mm"),
+                ("now", f"{float(now):.2f}"),
+                ("before", f"{float(before):.2f}"),
+            ),
         ),
     )
 
@@ -389,19 +391,14 @@ def _cautions(problem: BoardProblem, boards: Sequence[CutBoard]) -> tuple[Cautio
                 cautions.append(
                     Caution(
                         "short-to-plane",
-                        f"It is {part.length / 1e6:.10g} mm long; pieces shorter than {floor / 1e6:.10g} mm must not "
-                        "be planed or bevelled by machine. Bevel its board before cutting, or plane it by hand in a "
-                        "vice; the tool's own manual comes first.",
-                        part.name,
+                        about=part.name,
+                        facts=(
+                            ("length", f"{part.length / 1e6:.10g} mm"),
+                            ("floor", f"{floor / 1e6:.10g} mm"),
+                        ),
                     )
                 )
     assumed = sorted({board.board for board in boards if not board.at_hand})
     if assumed and any(part.kind.value == "bar" for part in problem.parts):
-        cautions.append(
-            Caution(
-                "pick-at-the-yard",
-                "Lengths on sale are planned as straight, clear boards. Reject twist first, then bend; take one spare.",
-                problem.section,
-            )
-        )
+        cautions.append(Caution("pick-at-the-yard", about=problem.section))
     return tuple(cautions)

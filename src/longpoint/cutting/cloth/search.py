@@ -257,14 +257,7 @@ def _cautions(problem: ClothProblem, ready: Ready, uses: Sequence[RollUse]) -> l
     for use in uses:
         roll = by_name[use.roll]
         if roll.right_side is not None:
-            found.append(
-                Caution(
-                    "mark-right-side",
-                    f"The good side looks {roll.right_side} as the roll lies: mark name, warp arrow and good side on "
-                    "the back of every piece before it leaves the table.",
-                    roll.name,
-                )
-            )
+            found.append(Caution("mark-right-side", about=roll.name, facts=(("side", str(roll.right_side)),)))
         longest = max(
             (
                 float(Fraction(b) - Fraction(a))
@@ -273,30 +266,18 @@ def _cautions(problem: ClothProblem, ready: Ready, uses: Sequence[RollUse]) -> l
             default=0.0,
         )
         if longest > 4000:
-            found.append(
-                Caution(
-                    "long-length",
-                    f"A length of {longest:.0f} mm comes off in one; state the longest length that can be handled if "
-                    "that is too much for the table.",
-                    roll.name,
-                )
-            )
+            found.append(Caution("long-length", about=roll.name, facts=(("length", f"{longest:.0f} mm"),)))
         if roll.flaws:
-            found.append(
-                Caution(
-                    "look-for-flaws",
-                    "Flaws are avoided where they were stated; unroll and look for others before the first cut.",
-                    roll.name,
-                )
-            )
+            found.append(Caution("look-for-flaws", about=roll.name))
     for piece in ready.sewn:
         found.append(
             Caution(
                 "sewn-piece",
-                f"No roll is wide enough: sewn from {len(piece.breadths)} breadths, seams at "
-                + ", ".join(f"{seam:g} mm" for seam in piece.seams)
-                + " from the left edge. A seam shows in raking light and stretches less than the cloth beside it.",
-                piece.piece,
+                about=piece.piece,
+                facts=(
+                    ("breadths", str(len(piece.breadths))),
+                    ("seams", ", ".join(f"{seam:g} mm" for seam in piece.seams)),
+                ),
             )
         )
     return found

@@ -402,13 +402,7 @@ def stands_out(one: Rehearsal, tear_load: float) -> bool:
 def _cautions(
     found: Sequence[Rehearsal], tear_load: float, *, improved: Rehearsal | None = None
 ) -> tuple[Caution, ...]:
-    made = [
-        Caution(
-            "rehearsal-estimate",
-            "Stiffness, slackness, take-up, spread and settling of cloth are estimates: trust the ranking of orders "
-            "and the shape of the maps more than any single tension.",
-        )
-    ]
+    made = [Caution("rehearsal-estimate")]
     named = [(one.order.name, one) for one in found]
     if improved is not None:
         named.append((f"improved {improved.order.name}", improved))
@@ -418,10 +412,7 @@ def _cautions(
         if stands_out(one, tear_load)
     ]
     if torn:
-        text = (
-            f"At some step a staple carries more than {tear_load:.0f} N, where cloth may tear at it (a tenth of what "
-            "the stretch it holds breaks at: strain concentration after Young & Hibberd 1999, abstract; estimate, "
-            f"friction round the edge left out): {', '.join(torn)}."
+        made.append(
+            Caution("staple-tear-order", facts=(("most", f"{tear_load:.0f} N"), ("orders", ", ".join(torn))))
         )
-        made.append(Caution("staple-tear", text))
     return tuple(made)
