@@ -41,6 +41,7 @@ serves = ["rails"]
 per_metre = 1.6
 lengths = [2400]
 """
+AS_STATED = "as_stated = true\n"
 RACK = '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\n'
 
 
@@ -88,6 +89,23 @@ PLANNED: list[tuple[str, str]] = [
         + _timber(21, 44, "[3600]")
         + '[[roll]]\nname = "duck"\nwidth = 1400\n[[screw]]\ndiameter = 4\nlength = 30\n',
     ),
+    (
+        "six students, one 1x2 for bars and rails",
+        'unit = "in"\n[inside]\ncross_rails = 1\n'
+        + WORK_IN.replace("48", "24").replace("36", "18")
+        + "how_many = 6\n"
+        + ONE_BY_TWO,
+    ),
+    ("a section that is not on sale", "[bars]\ndepth = 60\nthickness = 30\n" + WORK + YARD),
+    ("a bar longer than every board, not to be joined", '[bars]\njoin = "none"\n' + _sized(2600, 700) + YARD),
+    (
+        "six boards and no more",
+        _sized(1400, 1000) + "how_many = 3\n" + _timber(21, 44, "[{ length = 2400, how_many = 6 }]"),
+    ),
+    (
+        "bars flat and too shallow for the rails asked for",
+        '[bars]\nstand = "flat"\n[inside]\ncross_rails = 1\n' + _sized(900, 700) + _timber(21, 70, "[2400]"),
+    ),
 ]
 """Ordinary batches that are planned, whatever they leave out: what is made of them stands in the table."""
 
@@ -122,18 +140,22 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"saw-too-small"},
     ),
     (
-        "no timber of the section",
-        "[bars]\ndepth = 60\nthickness = 30\n" + WORK + YARD,
+        "no timber of the section, as stated",
+        AS_STATED + "[bars]\ndepth = 60\nthickness = 30\n" + WORK + YARD,
         {"no-timber-for-bars"},
     ),
     (
-        "a bar that two boards cannot make",
-        '[bars]\njoin = "scarf"\n[inside]\nmiddle_pieces = false\n' + WORK.replace("1000", "4700") + YARD,
+        "a bar that two boards cannot make, as stated",
+        AS_STATED
+        + '[bars]\njoin = "scarf"\n[inside]\nmiddle_pieces = false\n'
+        + WORK.replace("1000", "4700")
+        + YARD,
         {"two-boards-too-short"},
     ),
     (
-        "a join that finds no place clear of rails",
-        '[bars]\njoin = "half-lap with plate"\n[inside]\ncross_rails = 9\n'
+        "a join that finds no place clear of rails, as stated",
+        AS_STATED
+        + '[bars]\njoin = "half-lap with plate"\n[inside]\ncross_rails = 9\n'
         + WORK.replace("1000", "4000")
         + YARD,
         {"no-place-for-join"},
@@ -151,8 +173,8 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"no-room-for-seam"},
     ),
     (
-        "a part longer than every board, not to be joined",
-        '[bars]\njoin = "none"\n' + WORK.replace("1000", "2600") + YARD,
+        "a part longer than every board, not to be joined, as stated",
+        AS_STATED + '[bars]\njoin = "none"\n' + WORK.replace("1000", "2600") + YARD,
         {"no-board-gives"},
     ),
     ("too little cloth to staple", "[cloth]\nturnover = 30\n" + WORK, {"turnover-too-short"}),
@@ -213,7 +235,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
     ),
     (
         "an unreadable value, an unknown name, an unknown order and a bar longer than every board, in one round",
-        'title = 3\n[bars]\njoin = "none"\n'
+        'as_stated = true\ntitle = 3\n[bars]\njoin = "none"\n'
         + WORK.replace("1000", "2600")
         + WORK.replace("Reeds", "Marsh").replace("700", '"tall"')
         + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Mash"]\n'
@@ -333,7 +355,9 @@ def answer_to(source: str) -> str:
         flat = ", flat" if design.rail_thickness > design.rail_depth else ""
         bits.append(f"rails {rails}{flat}")
     bits.append(design.corner)
-    kinds = ("assumed", "added", "nominal", "joined", "changed")
+    boards = ", ".join(f"boards for {cut.use}: {cut.to_buy}" for cut in plan.boards)
+    bits.append(boards)
+    kinds = ("assumed", "added", "nominal", "besides", "other-", "counterbored", "glued-only")
     codes = dict.fromkeys(c.code for c in plan.cautions if any(kind in c.code for kind in kinds))
     return f"{'; '.join(bits)}. Said: {', '.join(codes)}"
 

@@ -78,7 +78,12 @@ DOES_NOT_HOLD = "does-not-hold"
 """Code of the caution that a work does not hold; said first wherever cautions are said."""
 
 
-OWN_FIGURES = frozenset({DOES_NOT_HOLD, "design-assumed", "other-depth"})
+OWN_FIGURES = frozenset(
+    {
+        *(DOES_NOT_HOLD, "design-assumed", "boards-besides"),
+        *("other-depth", "other-bars", "other-stand", "other-rails"),
+    }
+)
 """Codes of cautions that are said of each work with its own figures."""
 
 

@@ -139,7 +139,7 @@ def test_a_limit_of_the_table_that_nothing_on_sale_meets_is_a_caution_and_the_wo
 def test_a_depth_that_is_not_on_sale_is_planned_with_the_nearest_and_refused_as_stated() -> None:
     stated = batch(400, 300, bars={"depth": 60})
     assert chosen(stated).design.bar_depth == 44
-    found = ComputedChooser(as_stated=True)(stated, 0)
+    found = ComputedChooser()(stated.model_copy(update={"as_stated": True}), 0)
     assert isinstance(found, tuple)
     assert [fault.code for fault in found] == ["no-timber-for-bars"]
 

@@ -81,7 +81,8 @@ def work_of(seed: int, *, largest: int = 1500) -> Batch:
 
 def compared(batch: Batch) -> Compared:
     """The choice, as stated, beside the cheapest of all designs judged in full, no bound and no early end."""
-    found = ComputedChooser(as_stated=True)(batch, 0)
+    batch = batch.model_copy(update={"as_stated": True})
+    found = ComputedChooser()(batch, 0)
     held = isinstance(found, ChosenDesign) and found.strength.passes
     chosen = found.strength.price.measure if held and isinstance(found, ChosenDesign) else None
     bench = Bench(batch, 0)

@@ -67,8 +67,9 @@ WORK = '[[work]]\nname = "Mole"\nwidth = 5300\nheight = 1700\n'
 
 
 def faults_of(text: str) -> list[tuple[str, str, str]]:
+    """What stands against exactly what is stated."""
     with pytest.raises(FaultsError) as caught:
-        plan_batch(parse_batch(text), choose=design_of)
+        plan_batch(parse_batch("as_stated = true\n" + text), choose=design_of)
     return [(fault.code, fault.where.key, fault.remedy) for fault in caught.value.faults]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from longpoint.choosing.candidates import Buildable, price_of, wider_candidates_of
 from longpoint.choosing.designs import faults_of, settle, with_corner
 from longpoint.choosing.refusals import no_timber
@@ -11,7 +13,8 @@ from longpoint.frame.rule_of_thumb import inside_by_rule
 from longpoint.model.batch import Batch
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
-from longpoint.works.sections import bar_choices, rail_choices
+from longpoint.works.sections import bar_choices, edge_choices, rail_choices
+from longpoint.works.stock import Section
 
 
 def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
@@ -25,17 +28,16 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
         The design, or everything that stands against it.
     """
     work = batch.work[index]
-    bars = bar_choices(batch, work)
+    bars = bar_choices(batch, work) or edge_choices(batch, work)
     if not bars:
         return (no_timber(batch, index, "bars"),)
     rails = rail_choices(batch, work, bars[0])
     rule = inside_by_rule(width=work.width, height=work.height)
     wish = batch.inside_of(work)
     automatic = "auto" in (wish.cross_rails, wish.middle_pieces, wish.end_rails)
-    candidate = with_corner(
-        batch,
-        work,
-        settle(
+
+    def settled(rails: Sequence[Section]) -> FrameDesign:
+        design = settle(
             batch,
             work,
             bars=bars[0],
@@ -43,8 +45,14 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
             cross_rails=rule.cross_rails,
             middle_pieces=rule.middle_pieces,
             end_rails=rule.end_rails,
-        ),
-    )
+        )
+        return with_corner(batch, work, design)
+
+    candidate = settled(rails)
+    if candidate.has_rails and not rails and (edge := edge_choices(batch, work)):
+        # bars lying flat leave no room behind the canvas
+        bars, rails = edge, rail_choices(batch, work, edge[0])
+        candidate = settled(rails)
     if candidate.has_rails and not rails:
         return (no_timber(batch, index, "rails"),)
     design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, automatic)

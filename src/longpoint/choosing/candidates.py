@@ -23,7 +23,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
 from longpoint.works.mass import timber_mass
-from longpoint.works.sections import bar_choices, rail_choices
+from longpoint.works.sections import bar_choices, edge_choices, rail_choices
 from longpoint.works.stock import Section, metre_price, ordinary_sections, sections_for
 
 MOST_CROSS_RAILS = 8
@@ -118,6 +118,10 @@ def candidates_of(
     """
     bars = bar_choices(batch, work)
     found, faults = _found(batch, work, index, _plain, bars=bars)
+    if not found and (edge := edge_choices(batch, work)):
+        # bars lying flat leave no room for rails that are asked for
+        bars = edge
+        found, faults = _found(batch, work, index, _plain, bars=bars)
     # what the joints are warned of is not chosen where something else can be
     held = tuple(candidate for candidate in found if corners_held(candidate.design.design))
     if held and batch.inside_of(work).end_rails == "auto":
@@ -132,7 +136,7 @@ def wider_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate
 
     Crossings may be halved.
     """
-    bars = bar_choices(batch, work, any_depth=True)
+    bars = (*bar_choices(batch, work, any_depth=True), *edge_choices(batch, work))
     return _found(batch, work, index, _joined(batch, work), bars=bars)[0]
 
 

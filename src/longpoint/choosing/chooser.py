@@ -24,7 +24,7 @@ from longpoint.choosing.candidates import (
     price_of,
     wider_candidates_of,
 )
-from longpoint.choosing.refusals import gives_way, no_timber, tension_faults
+from longpoint.choosing.refusals import gives_way, tension_faults
 from longpoint.choosing.remedies import neighbours_of
 from longpoint.errors import Fault, FaultsError
 from longpoint.model.batch import Batch
@@ -60,13 +60,10 @@ class ComputedChooser:
 
     Args:
         say: Told what is being done.
-        as_stated: Whether only what the file states and its usual joints are looked at: no other corner joint, no
-            other depth, nothing to buy.
     """
 
-    def __init__(self, say: Callable[[str], None] = lambda _text: None, *, as_stated: bool = False) -> None:
+    def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
         self._say = say
-        self._as_stated = as_stated
         self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
 
     @on_one_thread
@@ -82,7 +79,7 @@ class ComputedChooser:
             batch.cloth_of(work),
         )
         if key not in self._done:
-            self._done[key] = _chosen(batch, index, self._say, as_stated=self._as_stated)
+            self._done[key] = _chosen(batch, index, self._say)
         return self._done[key]
 
 
@@ -91,14 +88,9 @@ def computed_design(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     return ComputedChooser()(batch, index)
 
 
-def _chosen(
-    batch: Batch, index: int, say: Callable[[str], None], *, as_stated: bool
-) -> ChosenDesign | tuple[Fault, ...]:
+def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesign | tuple[Fault, ...]:
     work = batch.work[index]
     against = tension_faults(batch, index)
-    depth = batch.bars_of(work).depth
-    if as_stated and depth not in ("auto", *(bars.depth for bars in bar_choices(batch, work))):
-        return (no_timber(batch, index, "bars"),)
     candidates, faults = candidates_of(batch, work, index)
     if not candidates:
         plain = design_of(batch, index)
@@ -128,7 +120,7 @@ def _chosen(
 
     choice = chosen_of(candidates)
     would_hold: Choice[Buildable] | None = None
-    if not choice.passes and not as_stated and _near(choice):
+    if not choice.passes and not batch.as_stated and _near(choice):
         known = {candidate.name for candidate in candidates}
         near = _nearest_layouts(choice)
         wider = [
@@ -139,7 +131,7 @@ def _chosen(
         ]
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
-    if not choice.passes and not as_stated:
+    if not choice.passes and not batch.as_stated:
         would_hold = _bought(
             batch,
             work,

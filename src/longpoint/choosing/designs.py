@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from longpoint.errors import Fault
-from longpoint.frame.design import CornerJoint, FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.design import CornerJoint, FrameDesign, JoinKind, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import halves_faults, seam_for, with_seam
 from longpoint.frame.joins import join_faults, place_joins
@@ -122,7 +122,8 @@ def settle(
 def with_joins(batch: Batch, work: Work, design: FrameDesign, *, bars: Section) -> FrameDesign:
     """The design with joins in every bar that no board gives whole, where the work wishes them.
 
-    Joins keep clear of rails: whoever moves rails asks for them again.
+    Joins keep clear of rails: whoever moves rails asks for them again. Where boards that are stated leave no place for
+    a join, the longer ones of an ordinary shop are looked at: whole bars of them, or joined ones.
 
     Args:
         batch: The batch.
@@ -135,10 +136,16 @@ def with_joins(batch: Batch, work: Work, design: FrameDesign, *, bars: Section) 
     """
     kind = _join_of(batch, work, design)
     plain = replace(design, joins=()) if design.joins else design
-    boards = longest_boards(batch, bars)
-    if kind == "none" or design.length <= boards[0] or min(design.width, design.height) <= 0:
+    if kind == "none" or min(design.width, design.height) <= 0:
         return plain
-    return replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
+    for section in (bars, bars.with_besides()):
+        boards = longest_boards(batch, section)
+        if design.length <= boards[0]:
+            return plain
+        found = replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
+        if not _lacking(batch, found, kind=kind, boards=boards):
+            return found
+    return plain
 
 
 def _join_of(batch: Batch, work: Work, design: FrameDesign) -> Join:
@@ -146,7 +153,20 @@ def _join_of(batch: Batch, work: Work, design: FrameDesign) -> Join:
     stated = batch.bars_of(work).join
     if stated != "auto":
         return stated
-    return "scarf" if design.seam is None else "none"
+    return "scarf" if design.seam is None and not batch.as_stated else "none"
+
+
+def _lacking(
+    batch: Batch,
+    design: FrameDesign,
+    *,
+    kind: JoinKind,
+    boards: tuple[Fraction, Fraction],
+    work: str = "",
+    key: str = "",
+) -> tuple[Fault, ...]:
+    """Why bars that no board gives whole are not joined."""
+    return join_faults(derive_frame(design), kind=kind, boards=boards, style=batch.style, work=work, key=key)
 
 
 def longest_boards(
@@ -203,14 +223,8 @@ def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...
     kind = _join_of(batch, work, design)
     if kind == "none" or bars is None or faults:
         return faults
-    return join_faults(
-        derive_frame(design),
-        kind=kind,
-        boards=longest_boards(batch, bars),
-        style=batch.style,
-        work=work.name,
-        key=key,
-    )
+    boards = longest_boards(batch, bars.with_besides())
+    return _lacking(batch, design, kind=kind, boards=boards, work=work.name, key=key)
 
 
 def _section_of(batch: Batch, work: Work, design: FrameDesign) -> Section | None:

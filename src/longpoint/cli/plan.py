@@ -96,12 +96,12 @@ def plan(
     folder = out or beside(batch)
     given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
-    stated = read.batch
+    stated = read.batch.model_copy(update={"as_stated": True}) if as_stated else read.batch
     with progress() as say:
         try:
             planned = plan_batch(
                 stated,
-                choose=design_of if by_rule else ComputedChooser(say, as_stated=as_stated),
+                choose=design_of if by_rule else ComputedChooser(say),
                 rehearsing=not unrehearsed,
                 rehearse=side_by_side,
                 say=say,

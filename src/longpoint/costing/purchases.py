@@ -124,7 +124,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     how = board.section.ripped
     sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
     section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
-    assumed = f"; {assumed_words(batch)}, boards of {lengths_words(batch)}" if board.section.assumed else ""
+    shop = f"; {assumed_words(batch)}, boards of {lengths_words(batch)}" if board.section.assumed else ""
     into = "" if how is None else f", each ripped into {how.strips} × {show(how.strip)}"
     lines = []
     on_sale = {
@@ -134,6 +134,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     taken = {name: count for name, count in board.boards_taken.items() if name in on_sale}
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
+        assumed = f"; {assumed_words(batch)}" if item.besides else shop
         lines.append(
             BuyLine(
                 group="timber",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.candidates import Buildable
@@ -21,10 +22,11 @@ from longpoint.drawing.voice import Voice
 from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.needs.besides import BoardsBesides
 from longpoint.refereed import Refereed
 from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
-from longpoint.works.assumed import AssumedDesign, OtherDepth
+from longpoint.works.assumed import AssumedDesign, OtherDepth, Otherwise
 from longpoint.works.designed import Designed
 
 
@@ -41,16 +43,41 @@ def told(caution: Caution, say: Voice) -> str:
             return say("caution.referee-refused", why=faults[0].what, **values)
         case Verdict():
             return remark_words(caution.code.removeprefix("unless-"), caution.of, say)
-        case AssumedDesign(lengths, corner):
-            found = [say(f"assumed.{name}", length=say.fine(length, unit=True)) for name, length in lengths]
-            found += [say(f"assumed.{corner.replace(' ', '-')}")] if corner else []
-            return say("assumed.design", what=", ".join(found))
+        case AssumedDesign():
+            return _assumed_words(caution.of, say)
+        case Otherwise(what, thickness, depth):
+            section = sides_words(thickness, depth, say)
+            return say(f"assumed.{what}", section=section, thin=say.fine(thickness, unit=True))
+        case BoardsBesides(sides, boards, priced):
+            return say(
+                "assumed.boards-besides",
+                section=sides_words(*sides, say),
+                boards=", ".join(f"{count} × {say.fine(length, unit=True)}" for count, length in boards),
+                price=say("assumed.besides-priced") if priced else "",
+            )
         case OtherDepth(stated, depth):
             values = {"stated": say.fine(stated, unit=True), "depth": say.fine(depth, unit=True)}
             return say("assumed.other-depth", **values)
         case _:
             msg = f"no words are made of {caution.of!r}"
             raise TypeError(msg)
+
+
+def sides_words(thickness: Fraction, depth: Fraction, say: Voice) -> str:
+    """A section in words."""
+    return f"{say.fine(thickness)} × {say.fine(depth, unit=True)}"
+
+
+def _assumed_words(assumed: AssumedDesign, say: Voice) -> str:
+    found = [say(f"assumed.{name}", length=say.fine(length, unit=True)) for name, length in assumed.lengths]
+    if assumed.rails is not None:
+        thickness, depth = assumed.rails
+        key = "assumed.rails-flat" if thickness > depth else "assumed.rails"
+        found.append(say(key, section=sides_words(thickness, depth, say)))
+    if assumed.drop is not None:
+        found.append(say("assumed.drop", length=say.fine(assumed.drop, unit=True)))
+    found += [say(f"assumed.{assumed.corner.replace(' ', '-')}")] if assumed.corner else []
+    return say("assumed.design", what=", ".join(found))
 
 
 def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) -> str:

@@ -12,7 +12,12 @@ Rank = Literal["not", "buy", "mind", "know"]
 RANKS: tuple[Rank, ...] = ("not", "buy", "mind", "know")
 """The ranks, the gravest first."""
 
-_BUY = frozenset({"other-cloth", "not-on-sale", "size-unused", "primer-unused"})
+_BUY = frozenset(
+    {
+        *("other-cloth", "not-on-sale", "boards-besides", "size-unused", "primer-unused"),
+        *("other-depth", "other-bars", "other-stand", "other-rails"),
+    }
+)
 
 _KNOW = frozenset(
     {

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.model.order import OrderWish
-from longpoint.model.quantities import OneLine, Stated, Text
+from longpoint.model.quantities import OneLine, Stated, Text, YesNo
 from longpoint.model.shop import Climate, Limits, Shop
 from longpoint.model.timber import Arrived, RackBoard, YardTimber
 from longpoint.model.works import BarsWish, ClothWish, InsideWish, Work, WorkSet
@@ -48,6 +48,8 @@ class Batch(Stated):
         shop: The shop.
         climate: The climate.
         limits: Tightened limits.
+        as_stated: Whether only what is stated is planned: where it does not go, nothing is changed and nothing bought
+            besides. ``longpoint plan --as-stated`` says the same for once.
     """
 
     title: OneLine = "Batch"
@@ -76,6 +78,7 @@ class Batch(Stated):
     shop: Shop = Shop()
     climate: Climate = Climate()
     limits: Limits = Limits()
+    as_stated: YesNo = False
 
     @model_validator(mode="before")
     @classmethod

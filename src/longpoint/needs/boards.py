@@ -22,7 +22,7 @@ from longpoint.frame.parts import MEASURED_EXTRA, Part
 from longpoint.model.batch import Batch
 from longpoint.needs.taken import Taken, may_run_out
 from longpoint.works.designed import Designed, Say
-from longpoint.works.stock import Section, Use
+from longpoint.works.stock import ASKED_FOR, OnSale, Section, Use
 
 STRIP_SHARE = Fraction(1, 10)
 """What a strip that fell off while ripping counts, of the price of its length: it is paid with its board, and long ones
@@ -96,6 +96,8 @@ def board_plans(
 ) -> tuple[SectionCut, ...]:
     """Plans the cutting of all parts.
 
+    Where what is stated does not give all parts of a timber, boards of an ordinary shop are bought besides.
+
     Args:
         batch: The batch.
         works: Each work's design and parts.
@@ -109,20 +111,23 @@ def board_plans(
     Raises:
         FaultsError: With all parts that no board can give, over all sections.
     """
-    orders: tuple[tuple[Use, ...], ...] = (("bars", "rails"), ("rails", "bars"))
-    first: FaultsError | None = None
-    for order in orders:
+    sections = _sections(works)
+    tries: list[tuple[tuple[Use, ...], bool]] = [(("bars", "rails"), False)]
+    if may_run_out(sections):
+        # what is to be had only so often may be enough if the others choose first
+        tries.append((("rails", "bars"), False))
+    if any(section.besides for section in sections):
+        tries.append((("bars", "rails"), True))
+    stands: dict[bool, FaultsError] = {}
+    for order, besides in tries:
+        lists = _lists(batch, works, order, apart=apart)
         try:
-            plans = _plans_in_turn(batch, _lists(batch, works, order, apart=apart), solve=solve, say=say)
+            plans = _plans_in_turn(batch, lists, solve=solve, say=say, besides=besides)
         except FaultsError as error:
-            first = first or error
-            # what is to be had only so often may be enough if the others choose first
-            if not may_run_out(_sections(works)):
-                break
+            stands.setdefault(besides, error)
             continue
         return tuple(sorted(plans, key=lambda plan: plan.use))
-    assert first is not None
-    raise first
+    raise stands[max(stands)]
 
 
 def _sections(works: Sequence[tuple[Designed, Sequence[Part]]]) -> list[Section]:
@@ -201,22 +206,43 @@ def _may_share(batch: Batch, one: _List, other: _List) -> bool:
 
 
 def _plans_in_turn(
-    batch: Batch, lists: Sequence[_List], *, solve: Callable[[BoardProblem], BoardPlan], say: Say
+    batch: Batch,
+    lists: Sequence[_List],
+    *,
+    solve: Callable[[BoardProblem], BoardPlan],
+    say: Say,
+    besides: bool,
 ) -> list[SectionCut]:
-    """Plans of the lists in this order: what one takes, the next finds gone."""
+    """Plans of the lists in this order: what one takes, the next finds gone.
+
+    Args:
+        batch: The batch.
+        lists: The lists.
+        solve: Plans one problem.
+        say: Told what is being done.
+        besides: Whether boards are bought besides for a list that those stated do not give.
+    """
     faults: list[Fault] = []
     plans: list[SectionCut] = []
     taken = Taken()
     for one in lists:
-        problem = _problem(batch, one, taken)
-        say(f"Cutting {problem.section}: {sum(part.how_many for part in one.parts)} parts")
-        try:
-            plan = solve(problem)
-        except FaultsError as error:
-            faults += (_of_work(fault, one.parts, problem, batch) for fault in error.faults)
-            continue
-        taken.note(one.section, plan)
-        plans.append(SectionCut(one.use, one.section, problem, plan, priced=_priced(one.section)))
+        choices = [one.section]
+        if besides and one.section.besides:
+            choices.append(one.section.with_besides())
+        stands: list[Fault] = []
+        for section in choices:
+            problem = _problem(batch, replace(one, section=section), taken)
+            say(f"Cutting {problem.section}: {sum(part.how_many for part in one.parts)} parts")
+            try:
+                plan = solve(problem)
+            except FaultsError as error:
+                stands = [_of_work(fault, one.parts, problem, batch) for fault in error.faults]
+                continue
+            taken.note(section, plan)
+            plans.append(SectionCut(one.use, section, problem, plan, priced=_priced(section)))
+            break
+        else:
+            faults += stands
     if faults:
         raise FaultsError(faults)
     return plans
@@ -344,7 +370,7 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
         cut.Board(
             name=item.name,
             length=nanometres(item.length, round_up=False),
-            cost=in_coins(Fraction(item.price)) if item.price is not None else item.length / 1000,
+            cost=_cost_on_sale(item),
             how_many=taken.left_on_sale(section, item),
             grade=_GRADES[item.grade],
         )
@@ -389,6 +415,13 @@ def _boards(batch: Batch, section: Section, taken: Taken) -> list[cut.Board]:
         for strip, left in taken.fallen(section).items()
     )
     return boards
+
+
+def _cost_on_sale(item: OnSale) -> Fraction:
+    """What a board counts: its price, or its length in metres; more where it must be asked for besides."""
+    if item.price is not None:
+        return in_coins(Fraction(item.price))
+    return item.length / 1000 * (Fraction(ASKED_FOR) if item.besides else 1)
 
 
 def in_coins(cost: Fraction) -> Fraction:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from longpoint.choosing.cautions import cautions_of as cautions_of_choice
 from longpoint.errors import Caution, gathered
 from longpoint.model.batch import Batch
+from longpoint.needs.besides import besides_cautions
 from longpoint.needs.boards import SectionCut
 from longpoint.needs.cloth import ClothCutting, cloth_cautions
 from longpoint.needs.planned import PlannedWork
@@ -60,6 +61,7 @@ def batch_cautions(
             for caution in cautions_of_choice(work.name, work.strength, batch)
         ),
         *assumed_cautions(batch, [work.designed for work in works]),
+        *besides_cautions(boards),
         *stock_cautions(batch, sections),
         *screw_cautions(batch, [work.build for work in works]),
         *cloth_cautions(batch, cloths),

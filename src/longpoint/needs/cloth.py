@@ -69,7 +69,7 @@ def lay_cloth(
                 found.append(_laid(batch, members, _behind(batch.roll, taken), solve=solve))
         except FaultsError as error:
             wide = [piece for piece in _named(error.faults, members) if wishes[piece.work].roll == "auto"]
-            if not wide or not batch.roll:
+            if not wide or not batch.roll or batch.as_stated:
                 faults += (_of_work(fault, members, batch) for fault in error.faults)
                 continue
             rest = [piece for piece in members if piece not in wide]

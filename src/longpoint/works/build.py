@@ -56,7 +56,7 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
             work=name,
             key=f"work[{index + 1}]",
             screws=batch.screw,
-            also=ordinary_screws(batch),
+            also=() if batch.screw and batch.as_stated else ordinary_screws(batch),
             drill=drill,
             style=batch.style,
             parts=parts,

@@ -53,16 +53,13 @@ def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[S
     wish = batch.bars_of(work)
     stated = bool(sections_for(batch, "bars"))
     found = sections_for(batch, "bars", named=wish.timber) if stated else ordinary_sections(batch, "bars")
-    fitting = [
-        section
-        for section in found
-        if wish.depth in ("auto", section.depth)
-        and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
-    ]
+    fitting = _as_wished(found, wish)
     if not fitting and not stated:
         return (_assumed_bars(batch, wish),)
-    if not fitting and wish.thickness == "auto" and wish.timber == "auto":
-        fitting = _nearest_in_depth(found, wish)
+    if not fitting and wish.thickness != "auto" and not batch.as_stated:
+        fitting = _as_wished(ordinary_sections(batch, "bars"), wish)
+    if not fitting and not batch.as_stated:
+        fitting = _nearest(found, wish) or _nearest(sections_for(batch, "bars"), wish)
     if wish.depth == "auto" and not any_depth:
         for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
             some = [section for section in fitting if least <= section.depth <= most]
@@ -75,15 +72,38 @@ def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[S
     )
 
 
-def _nearest_in_depth(found: Sequence[Section], wish: BarsWish) -> list[Section]:
-    """Where no timber of the stated depth is on sale: what is called so by its wide side, or what is nearest to it."""
+def _as_wished(found: Sequence[Section], wish: BarsWish) -> list[Section]:
+    return [
+        section
+        for section in found
+        if wish.depth in ("auto", section.depth)
+        and (section.thickness == wish.thickness if wish.thickness != "auto" else _stands(section, wish))
+    ]
+
+
+def _nearest(found: Sequence[Section], wish: BarsWish) -> list[Section]:
+    """Where no timber of the stated sides is on sale: what is called so by its wide side, or what is nearest to it."""
     standing = [section for section in found if _stands(section, wish)]
-    if wish.depth == "auto" or not standing:
-        return standing
-    stated = wish.depth
-    named = [section for section in standing if wish.stand == "flat" and section.thickness == stated]
-    off = min(abs(section.depth - stated) for section in standing)
-    return named or [section for section in standing if abs(section.depth - stated) == off]
+
+    def off(section: Section) -> tuple[Fraction, Fraction]:
+        pairs = (section.depth, wish.depth), (section.thickness, wish.thickness)
+        deep, thick = (Fraction(0) if side == "auto" else abs(own - side) for own, side in pairs)
+        return deep, thick
+
+    named = [section for section in standing if wish.stand == "flat" and section.thickness == wish.depth]
+    if named and wish.thickness == "auto":
+        return named
+    least = min(map(off, standing), default=None)
+    return [section for section in standing if off(section) == least]
+
+
+def edge_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
+    """Bars standing on edge for a work that says they lie flat; none where nothing else than stated is planned."""
+    wish = batch.bars_of(work)
+    if wish.stand != "flat" or batch.as_stated:
+        return ()
+    own = work.bars.model_copy(update={"stand": "on edge"})
+    return bar_choices(batch, work.model_copy(update={"bars": own}))
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
@@ -121,10 +141,8 @@ def rail_choices(batch: Batch, work: Work, bars: Section, *, buying: bool = Fals
             for section in ordinary_sections(batch, "rails")
             if _rail_fits(section, wish, most) and (section.thickness, section.depth) not in known
         ]
-    if not fitting and stated and wish.timber == wish.depth == wish.thickness == "auto":
-        fitting = [
-            section for section in ordinary_sections(batch, "rails") if _rail_fits(section, wish, most)
-        ]
+    if not fitting and stated and not batch.as_stated:
+        fitting = _other_rails(batch, wish, most)
     if not fitting and not stated:
         return _assumed_rails(batch, wish, bars, most)
     ordered = sorted(
@@ -136,6 +154,24 @@ def rail_choices(batch: Batch, work: Work, bars: Section, *, buying: bool = Fals
         ),
     )
     return _lasting(batch, tuple(ordered))
+
+
+def _other_rails(batch: Batch, wish: InsideWish, most: Fraction) -> list[Section]:
+    """Rails where none that is stated and wished fits: of an ordinary shop, or other timber than is wished."""
+    ordinary = ordinary_sections(batch, "rails")
+    fitting = [section for section in ordinary if _rail_fits(section, wish, most)]
+    if fitting:
+        return fitting
+    free = wish.model_copy(update={"timber": "auto", "thickness": "auto", "depth": "auto"})
+    every = (*sections_for(batch, "rails"), *ordinary)
+    fitting = [section for section in every if _rail_fits(section, free, most)]
+
+    def off(section: Section) -> Fraction:
+        pairs = (section.depth, wish.depth), (section.thickness, wish.thickness)
+        return sum((abs(own - side) for own, side in pairs if side != "auto"), Fraction(0))
+
+    least = min(map(off, fitting), default=None)
+    return [section for section in fitting if off(section) == least]
 
 
 def _lasting(batch: Batch, sections: tuple[Section, ...]) -> tuple[Section, ...]:

@@ -12,10 +12,20 @@ from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.timber import RackBoard, YardLength, YardTimber
 from longpoint.units import CENT, LengthStyle
-from longpoint.works.ordinary import lengths_words, ordinary_timber, region_words, timber_of
+from longpoint.works.ordinary import (
+    lengths_words,
+    ordinary_lengths,
+    ordinary_timber,
+    region_words,
+    timber_of,
+)
 from longpoint.works.ripping import Ripped, rip, strip_widths
 
 Use = Literal["bars", "rails"]
+
+ASKED_FOR = Decimal("1.1")
+"""Price of boards that are bought besides, over the dearest that is stated of their section. [1] Estimate: so that what
+is stated is taken first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +40,7 @@ class OnSale:
         how_many: How many can be had; None for as many as wanted.
         grade: What an ordinary board is good for.
         board_price: Of the board that a strip is ripped from; None where nothing is ripped or priced.
+        besides: Whether it is not stated and bought at an ordinary shop besides.
     """
 
     name: str
@@ -39,6 +50,7 @@ class OnSale:
     how_many: int | None
     grade: str
     board_price: Decimal | None = None
+    besides: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +71,7 @@ class Section:
         ripped: How it is ripped from wider boards; None where it is bought as it is. What is on sale and at hand are
             then strips.
         like: Of timber that lies in the rack alone: what a metre of a like volume costs at the yard.
+        besides: Lengths of an ordinary shop for what the boards that are stated do not give.
     """
 
     thickness: Fraction
@@ -73,6 +86,7 @@ class Section:
     timbers: tuple[str, ...] = field(default=())
     ripped: Ripped | None = None
     like: Decimal | None = None
+    besides: tuple[OnSale, ...] = ()
 
     @property
     def per_metre(self) -> Decimal | None:
@@ -81,6 +95,10 @@ class Section:
             item.price / Decimal(float(item.length)) * 1000 for item in self.on_sale if item.price is not None
         ]
         return min(prices, default=None if self.on_sale else self.like)
+
+    def with_besides(self) -> Section:
+        """The same timber with the lengths of an ordinary shop on sale besides."""
+        return replace(self, on_sale=(*self.on_sale, *self.besides), besides=())
 
     def turned(self) -> Section:
         """The same timber turned a quarter: thickness and depth change places."""
@@ -164,15 +182,8 @@ def _strips(section: Section, how: Ripped, *, real: Fraction) -> Section:
         depth=strip,
         real_thickness=real_sides[0],
         real_depth=real_sides[1],
-        on_sale=tuple(
-            replace(
-                item,
-                price=how.share(item.price),
-                board_price=item.price,
-                how_many=None if item.how_many is None else item.how_many * how.strips,
-            )
-            for item in section.on_sale
-        ),
+        on_sale=tuple(_strips_of(item, how) for item in section.on_sale),
+        besides=tuple(_strips_of(item, how) for item in section.besides),
         rack=tuple(
             board.model_copy(
                 update={"how_many": board.how_many * how.strips, "worth": how.share(board.worth)}
@@ -180,6 +191,15 @@ def _strips(section: Section, how: Ripped, *, real: Fraction) -> Section:
             for board in section.rack
         ),
         ripped=how,
+    )
+
+
+def _strips_of(item: OnSale, how: Ripped) -> OnSale:
+    return replace(
+        item,
+        price=how.share(item.price),
+        board_price=item.price,
+        how_many=None if item.how_many is None else item.how_many * how.strips,
     )
 
 
@@ -283,18 +303,45 @@ def _section(
             # Readings are named by the person as the board lies in hand: pair the small ones with the small side.
             small_first = sorted(means)
             real = small_first if thickness <= depth else small_first[::-1]
+    on_sale = tuple(item for timber in timbers for item in _lengths(timber, several=len(timbers) > 1))
+    bevelled = any(timber.bevelled for timber in timbers)
+    like = None if timbers else _like(batch, thickness * depth)
+    plain = not (assumed or bevelled or batch.as_stated)
     return Section(
         thickness=thickness,
         depth=depth,
         real_thickness=real[0],
         real_depth=real[1],
         wood=wood,
-        on_sale=tuple(item for timber in timbers for item in _lengths(timber, several=len(timbers) > 1)),
+        on_sale=on_sale,
         rack=rack,
-        bevelled=any(timber.bevelled for timber in timbers),
+        bevelled=bevelled,
         assumed=assumed,
         timbers=tuple(timber.name for timber in timbers),
-        like=None if timbers else _like(batch, thickness * depth),
+        like=like,
+        besides=_besides(batch, thickness, depth, on_sale, like=like) if plain else (),
+    )
+
+
+def _besides(
+    batch: Batch, thickness: Fraction, depth: Fraction, on_sale: Sequence[OnSale], *, like: Decimal | None
+) -> tuple[OnSale, ...]:
+    """Boards of an ordinary shop beside those on sale, at a price like theirs and more by `ASKED_FOR`."""
+    rates = [item.price / Decimal(float(item.length)) for item in on_sale if item.price is not None]
+    rate = max(rates) if rates else None if like is None else like / 1000
+    ordinary = timber_of(batch, thickness=thickness, depth=depth)
+    return tuple(
+        OnSale(
+            name=f"{float(length):.4f}",  # another name than of a stated board as long
+            timber=ordinary.name,
+            length=length,
+            price=None if rate is None else (rate * ASKED_FOR * Decimal(float(length))).quantize(CENT),
+            how_many=None,
+            grade="bars",
+            besides=True,
+        )
+        for length in ordinary_lengths(batch)
+        if not any(item.length == length and item.how_many is None for item in on_sale)
     )
 
 

@@ -1,0 +1,130 @@
+"""What is planned where the boards and sections that are stated do not go: an ordinary shop's, named and priced."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from longpoint.drawing.own_words import sentence_of
+from longpoint.drawing.voice import voice_of
+from longpoint.errors import FaultsError
+from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.model.reading import parse_batch
+from longpoint.needs.boards import SectionCut
+
+pytestmark = pytest.mark.slow
+
+
+def work(width: int, height: int, how_many: int = 1) -> str:
+    return f'[[work]]\nname = "Mole"\nwidth = {width}\nheight = {height}\nhow_many = {how_many}\n'
+
+
+def timber(thickness: int, depth: int, lengths: str, more: str = "") -> str:
+    return (
+        f'[[yard]]\nname = "strip"\nthickness = {thickness}\ndepth = {depth}\nlengths = {lengths}\n{more}\n'
+    )
+
+
+def planned(text: str) -> Plan:
+    return plan_batch(parse_batch(text))
+
+
+def refused(text: str) -> set[str]:
+    with pytest.raises(FaultsError) as caught:
+        plan_batch(parse_batch("as_stated = true\n" + text))
+    return {fault.code for fault in caught.value.faults}
+
+
+def besides(cut: SectionCut) -> dict[Fraction, int]:
+    """Boards that are bought though nobody stated them."""
+    items = {item.name: item for item in cut.section.on_sale if item.besides}
+    return {items[name].length: count for name, count in cut.boards_taken.items() if name in items}
+
+
+def said(plan: Plan, code: str) -> list[str]:
+    say = voice_of("en", plan.batch.style)
+    return [sentence_of(caution, say) for caution in plan.cautions if caution.code == code]
+
+
+TOO_FEW = work(1400, 1000, 3) + timber(21, 44, "[{ length = 2400, price = 6, how_many = 6 }]")
+
+
+def test_boards_that_are_too_few_are_bought_at_an_ordinary_shop_and_cost_more() -> None:
+    plan = planned(TOO_FEW)
+    (cut,) = plan.boards
+    bought = besides(cut)
+    assert sum(bought.values()) > 0
+    rate = Decimal(6) / Decimal(2400) * Decimal("1.1")
+    lines = {
+        line.what: line for line in plan.buying if "ordinary shop" in line.note and line.group == "timber"
+    }
+    for length, count in bought.items():
+        price = (rate * Decimal(float(length))).quantize(Decimal("0.01"))
+        assert any(line.buy == count and line.each == price for line in lines.values())
+    (words,) = said(plan, "boards-besides")
+    assert all(f"{count} × {float(length):g} mm" in words for length, count in bought.items())
+    assert "tenth more" in words
+    assert refused(TOO_FEW) == {"boards-too-few"}
+
+
+def test_boards_besides_are_not_taken_where_those_stated_are_enough() -> None:
+    plan = planned(work(1400, 1000) + timber(21, 44, "[{ length = 2400, price = 6, how_many = 60 }]"))
+    assert not any(besides(cut) for cut in plan.boards)
+    assert not said(plan, "boards-besides")
+
+
+def test_what_lies_in_the_rack_alone_is_pieced_out() -> None:
+    rack = '[[rack]]\nname = "left"\nthickness = 30\ndepth = 44\nlength = 1500\nhow_many = 2\n'
+    plan = planned(work(900, 700) + "[bars]\nthickness = 30\ndepth = 44\n" + rack)
+    bars = next(cut for cut in plan.boards if "bars" in cut.use)
+    assert besides(bars) or bars.to_buy == 0
+
+
+def test_a_bar_without_a_place_for_its_join_comes_whole_from_a_longer_board() -> None:
+    text = (
+        '[bars]\njoin = "half-lap with plate"\n[inside]\ncross_rails = 9\n'
+        + work(4000, 700)
+        + timber(21, 44, "[2400]")
+    )
+    plan = planned(text)
+    assert plan.works[0].designed.design.joins == ()
+    assert max(length for cut in plan.boards for length in besides(cut)) >= 4200
+    assert "no-place-for-join" in refused(text)
+
+
+def test_a_section_that_is_not_on_sale_is_the_nearest_or_an_ordinary_shops() -> None:
+    plan = planned("[bars]\nthickness = 30\ndepth = 60\n" + work(900, 700) + timber(21, 44, "[2400]"))
+    assert plan.works[0].designed.bars.thickness == 21
+    assert said(plan, "other-bars")
+    plan = planned("[bars]\nthickness = 34\ndepth = 44\n" + work(900, 700) + timber(21, 44, "[2400]"))
+    bars = plan.works[0].designed.bars
+    assert (bars.thickness, bars.depth, bars.assumed) == (34, 44, True)
+    assert said(plan, "yard-assumed")
+    assert not said(plan, "other-bars")
+
+
+def test_bars_that_leave_rails_no_room_lying_flat_stand_on_edge() -> None:
+    text = '[bars]\nstand = "flat"\n[inside]\ncross_rails = 1\n' + work(900, 700) + timber(21, 70, "[2400]")
+    plan = planned(text)
+    assert plan.works[0].designed.design.bar_depth == 70
+    (words,) = said(plan, "other-stand")
+    assert "21 mm" in words
+    assert refused(text) == {"no-timber-for-rails"}
+
+
+def test_rails_that_are_stated_and_not_on_sale_are_of_other_timber() -> None:
+    yard = timber(21, 44, "[2400]")
+    plan = planned("[inside]\nthickness = 24\ndepth = 31\ncross_rails = 1\n" + work(900, 700) + yard)
+    rails = plan.works[0].designed.rails
+    assert rails is not None
+    assert (rails.thickness, rails.depth) != (24, 31)
+    assert said(plan, "other-rails")
+
+
+def test_assumed_rails_and_drop_are_named() -> None:
+    plan = planned(work(1400, 1000) + timber(21, 44, "[2400]"))
+    (words,) = said(plan, "design-assumed")
+    assert "rails 44 × 21 mm, flat" in words
+    assert "in from the back edge" in words
