@@ -21,7 +21,6 @@ from longpoint.joinery.strength_of_screws import (
     SOFTWOOD,
     Wood,
     lateral_value,
-    screw_shear_demand,
     withdrawal_of,
 )
 from longpoint.model.hardware import Screw
@@ -126,12 +125,6 @@ def test_the_lateral_value_refuses_what_the_equations_do_not_cover():
     with pytest.raises(OutOfRangeError, match="2 to 8 mm"):
         lateral_value(diameter=9.0, held=20.0, received=20.0, density=350.0)
     assert lateral_value(diameter=4.0, held=20.0, received=0.0, density=350.0).characteristic == 0.0
-
-
-def test_shear_between_bar_and_end_rail_is_the_shear_flow_times_the_spacing():
-    # By hand: V = 0.2 × 579 / 2 = 57.9 N; 1.5 V / 42 = 2.068 N/mm; × 257 mm = 531 N
-    found = screw_shear_demand(tension=0.2, bay=579.0, height=42.0, spacing=257.0)
-    assert found == pytest.approx(531.4, rel=1e-3)
 
 
 NEED = ScrewNeed(passed=F(21), room=F(400), sunk=F(2), thickness=F(21))

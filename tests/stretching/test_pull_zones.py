@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from longpoint.stretching.pull_zones import SidePull, side_pulls
 from longpoint.stretching.rehearsal.order_form import places_of_map
-from longpoint.stretching.rehearsal.orders import Order, with_shares
+from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.orders_map import map_from_order
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleMap, staple_map
+from oracles.loops import with_shares
 
 WIDTH, HEIGHT = 1307.0, 911.0
 MAPPED = staple_map(face_width=WIDTH, face_height=HEIGHT, depth=43.0, staple_line=61.0)

@@ -132,12 +132,3 @@ def test_on_a_thin_bar_the_usual_turnover_ends_at_its_inner_edge():
 def test_a_face_without_size_is_refused():
     with pytest.raises(OutOfRangeError, match="Face height must be above 0 mm"):
         piece(face_height=0)
-
-
-def test_middles_are_marked_in_the_middle_of_each_edge_of_the_cloth():
-    found = piece()
-    bottom, right, top, left = found.middle_marks()
-    assert bottom == (found.width / 2, 0)
-    assert right == (found.width, found.height / 2)
-    assert top == (found.width / 2, found.height)
-    assert left == (0, found.height / 2)

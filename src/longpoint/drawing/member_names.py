@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from longpoint.drawing.voice import Voice
-from longpoint.frame import Kind, Part, Side
+from longpoint.frame import Kind, Side
 
 _KIND_KEYS = {
     Kind.BAR: "member.bar",
@@ -43,11 +43,6 @@ def member_words(name: str, say: Voice) -> str:
 def kind_of(name: str) -> Kind:
     """The kind of a member by its name."""
     return next((kind for kind in Kind if kind.value in name), Kind.BAR)
-
-
-def part_words(part: Part, say: Voice) -> str:
-    """The members a part serves for, in one line; numbered ones as a range."""
-    return members_words(part.members, part.kind, say)
 
 
 def members_words(members: Sequence[str], kind: Kind, say: Voice) -> str:

@@ -351,14 +351,6 @@ def answer_words(verdicts: Sequence[Verdict], say: Voice) -> str:
     return say("answer.unless", doubts=doubts) if doubts else say("answer.holds")
 
 
-def work_answer_words(name: str, verdicts: Sequence[Verdict], say: Voice) -> str:
-    """The same of a work by its name, for pages on which several stand; "" where it holds."""
-    misses, doubts = misses_of(verdicts, say), doubts_of(verdicts, say)
-    if misses:
-        return say("answer.work-not", name=name, misses=misses)
-    return say("answer.work-unless", name=name, doubts=doubts) if doubts else ""
-
-
 def mark_of(verdict: Verdict) -> str:
     """Key of the mark in the last column of the table of verdicts."""
     if verdict.answer is None:

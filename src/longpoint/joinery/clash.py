@@ -138,23 +138,6 @@ def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) 
     return tuple(found)
 
 
-def one_grain_line(first: Fixing, second: Fixing) -> float:
-    """How much nearer two screws stand in one line of grain than the splitting rule says.
-
-    Two level screws side by side wedge the same fibres of a member that both cross: they keep the distance along the
-    grain of EN 1995-1-1 Table 8.2, pre-drilled, unless they lie further apart across the grain than that table asks.
-
-    Args:
-        first: One screw.
-        second: The other.
-
-    Returns:
-        What is missing; 0 where nothing is. [mm]
-    """
-    line = _grain_line(first, second)
-    return 0.0 if line is None else line.lacks(_plain(first.start), _plain(second.start))
-
-
 @dataclass(frozen=True, slots=True)
 class _GrainLine:
     """What two screws that could stand in one line of grain keep.

@@ -329,19 +329,3 @@ def mitre_gap(*, error: float, bar_thickness: float) -> float:
         bar_thickness: Seen from the front. [mm]
     """
     return 2.0 * bar_thickness * math.sqrt(2.0) * abs(error)
-
-
-def shrinkage_gap(*, shrinkage: float, bar_thickness: float) -> tuple[float, float]:
-    """What a mitre does when the bars' thickness shrinks by a small share and their length does not.
-
-    Each mitre face turns by half the share, so the two open by the share itself: at the inside on drying, at the
-    outside on swelling (first order).
-
-    Args:
-        shrinkage: Share of the thickness lost; negative where it swells. [1]
-        bar_thickness: Seen from the front. [mm]
-
-    Returns:
-        Wedge [rad] and gap [mm]: s and W·√2·s.
-    """
-    return shrinkage, bar_thickness * math.sqrt(2.0) * abs(shrinkage)

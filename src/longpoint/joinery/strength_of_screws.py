@@ -285,21 +285,3 @@ def _worst(checks: list[RuleCheck]) -> tuple[RuleCheck, ...]:
         if known is None or check.value - check.limit < known.value - known.limit:
             worst[(check.what, check.rule)] = check
     return tuple(worst.values())
-
-
-def screw_shear_demand(*, tension: float, bay: float, height: float, spacing: float) -> float:
-    """Shear that one screw between bar and end rail would carry if it had to make the two one beam.
-
-    The pull of the canvas on a bay gives V = T·b/2 at its end; between two equal halves of height ``height`` in all
-    the shear flow is 1.5 V/height. What slips between the screws makes it less: an upper bound.
-
-    Args:
-        tension: Canvas pull per length. [N/mm]
-        bay: Free length of the bar. [mm]
-        height: Bar and rail together, seen from the front. [mm]
-        spacing: Between screws. [mm]
-
-    Returns:
-        Force on one screw. [N]
-    """
-    return 1.5 * (tension * bay / 2.0) / height * spacing

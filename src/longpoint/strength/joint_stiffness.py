@@ -6,7 +6,6 @@ plane a joint has its own stiffness and is never free: a rail free to spin is a 
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 from longpoint.errors import OutOfRangeError
@@ -158,20 +157,6 @@ def glued_joint(
     )
 
 
-def mitre_face_stress(*, moment: float, thickness: float, depth: float) -> float:
-    """Greatest bending stress on the face of a mitre that carries a moment in the canvas plane.
-
-    Args:
-        moment: In the canvas plane. [N mm]
-        thickness: Of the bar in the canvas plane, above 0; the face is √2 times as long. [mm]
-        depth: Of the bar, above 0. [mm]
-
-    Returns:
-        Stress. [MPa]
-    """
-    return 6.0 * moment / (depth * 2.0 * thickness**2)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeamStiffness:
     """How two members lying side by side hold on to each other, per length of seam.
@@ -204,26 +189,6 @@ class SeamStiffness:
         )
 
 
-def screwed_seam(*, density: float, diameter: float, spacing: float, height: float) -> SeamStiffness:
-    """A rail screwed along a bar, no glue.
-
-    Args:
-        density: Mean density. [kg/m³]
-        diameter: Screw diameter. [mm]
-        spacing: Distance from screw to screw, above 0. [mm]
-        height: Height of the touching faces. [mm]
-
-    Returns:
-        The seam; parting is taken as rigid, the faces being drawn together.
-    """
-    if not spacing > 0:
-        msg = f"the screws' spacing is {spacing:g} mm; give a distance above 0"
-        raise OutOfRangeError(msg)
-    slip = screw_slip(density=density, diameter=diameter) / spacing
-    press = 1000.0
-    return SeamStiffness(along=slip, across=press, front=slip, torsion=press * height**2 / 12)
-
-
 def glued_seam(*, shear_modulus: float, height: float, thickness: float) -> SeamStiffness:
     """A rail glued along a bar: the glue line is as stiff as a layer of timber.
 
@@ -242,33 +207,3 @@ def glued_seam(*, shear_modulus: float, height: float, thickness: float) -> Seam
     shear = shear_modulus * height / thickness
     press = 10.0 * shear
     return SeamStiffness(along=shear, across=press, front=shear, torsion=press * height**2 / 12)
-
-
-def joined_moment(
-    *,
-    area: tuple[float, float],
-    moment: tuple[float, float],
-    apart: float,
-    modulus: float,
-    seam_along: float,
-    span: float,
-) -> float:
-    """Second moment with which two members held side by side bend as one, for a half-wave of bow.
-
-    Args:
-        area: Areas of the two. [mm²]
-        moment: Their own second moments. [mm⁴]
-        apart: Distance of their centroids. [mm]
-        modulus: Stiffness along the grain of both. [MPa]
-        seam_along: Stiffness of the seam against sliding, per length. [N/mm per mm]
-        span: Length of the half-wave: the free length of the pair. [mm]
-
-    Returns:
-        Second moment, between the plain sum (no seam) and that of one piece (rigid seam). [mm⁴]
-
-    References:
-        Newmark, Siess & Viest 1951; the same as EN 1995-1-1 annex B, both from memory; re-derived in the tests.
-    """
-    together = area[0] * area[1] / (area[0] + area[1])
-    held = 1.0 / (1.0 + math.pi**2 * modulus * together / (seam_along * span**2))
-    return sum(moment) + held * together * apart**2

@@ -10,54 +10,8 @@ import numpy as np
 from scipy.sparse import csr_matrix, vstack
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.beam import Floats, beam_movement_at
-from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas
-from longpoint.strength.coupled import CoupledSystem, couple
-from longpoint.strength.coupled_rest import CoupledState
+from longpoint.strength.beam import beam_movement_at
 from longpoint.strength.frame_model import FrameModel
-from longpoint.strength.membrane.solve import Cloth
-
-
-def with_cloth(system: CoupledSystem, cloth: Cloth, *, frame: FrameModel | None = None) -> CoupledSystem:
-    """The same frame with the cloth in another state, on the same grid.
-
-    Args:
-        system: Frame and canvas before.
-        cloth: The cloth as it is now.
-        frame: The frame as it is now (for instance after years), with the same nodes; the same where None.
-
-    Returns:
-        The new system.
-    """
-    canvas = edge_canvas(system.canvas.grid, cloth)
-    return couple(frame or system.model, canvas, bars=system.bars, supports=system.supports)
-
-
-def handed_on(
-    state: CoupledState, canvas: EdgeCanvas, *, shrinks: tuple[float, float] = (0.0, 0.0)
-) -> Floats:
-    """Prestrain that gives the next cloth the tension the last one left, plus what it shrinks by from then on.
-
-    Ripples the last cloth had are taken as set: they do not open again.
-
-    Args:
-        state: Where frame and canvas were at rest before.
-        canvas: The canvas with the cloth as it is now, on the same grid.
-        shrinks: Strain by which the cloth would shrink if it were free, along x and y (negative: slackens), for
-            instance from drying primer or from the air's humidity.
-
-    Returns:
-        ex ey gxy at every point, shape (n_points, 3), for `solve_coupled`.
-
-    Raises:
-        OutOfRangeError: If the two canvases have different grids.
-    """
-    if len(state.tension) != len(canvas.sheet.areas):
-        msg = "the two states of the canvas must be computed on the same grid"
-        raise OutOfRangeError(msg)
-    needed = state.tension @ np.linalg.inv(canvas.cloth.matrix)
-    moved = np.asarray(canvas.sheet.strain @ state.canvas_movement.ravel()).reshape(-1, 3)
-    return np.asarray(needed - moved + np.array([*shrinks, 0.0]))
 
 
 def place_rows(model: FrameModel, member: str, at: float) -> csr_matrix:

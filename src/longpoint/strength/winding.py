@@ -15,7 +15,7 @@ from scipy.linalg import LinAlgError, cho_factor, cho_solve, solve_triangular
 from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import LinearOperator, eigsh
 
-from longpoint.errors import OutOfRangeError, refuse
+from longpoint.errors import refuse
 from longpoint.strength.beam import Floats
 from longpoint.strength.coupled import CoupledSystem
 from longpoint.strength.coupled_rest import CoupledState
@@ -130,67 +130,6 @@ def _shares(system: CoupledSystem, movement: Floats) -> Floats:
     energy = np.einsum("ni,nij,nj->n", local, model.beam_stiffness, local)
     per_member = np.array([energy[beams].sum() for beams in model.member_beams])
     return np.asarray(per_member / max(float(per_member.sum()), 1e-300))
-
-
-def wind_to_expect(*, natural: float, factor: float) -> float:
-    """How far out of flat a frame comes to rest, from how far it is before the canvas goes on.
-
-    Args:
-        natural: Lift of the fourth corner before stretching, other three on the bench. [mm]
-        factor: Critical over present tension.
-
-    Returns:
-        Lift of the fourth corner under tension. [mm]
-
-    Raises:
-        OutOfRangeError: If the factor is not above 1: such a frame does not come to rest flat.
-    """
-    if not factor > 1:
-        msg = f"the frame winds up by itself (factor {factor:.2f}); it needs a factor above 1"
-        raise OutOfRangeError(msg)
-    return natural / (1.0 - 1.0 / factor)
-
-
-def equal_bars_critical_tension(
-    *, width: float, height: float, torsion: float, corners_rigid_in_plane: bool
-) -> float:
-    """Critical tension of four equal bars stiff but for torsion: a check, and an upper bound for such frames.
-
-    Corners lifted ±h make a skew quadrilateral of unchanged sides; the canvas loses area, the bars twist.
-
-    Args:
-        width: Along x, axis to axis. [mm]
-        height: Along y. [mm]
-        torsion: G J of a bar. [N mm²]
-        corners_rigid_in_plane: True where corners keep their angle in the canvas plane.
-
-    Returns:
-        Tension, equal both ways. [N/mm]
-    """
-    w, h = width, height
-    if corners_rigid_in_plane:
-        return 12 * torsion * (w + h) / (w * h) ** 2
-    return 12 * torsion * (w + h) / (w * h * (w * w + h * h))
-
-
-def stressed_movement(system: CoupledSystem, state: CoupledState) -> Floats:
-    """Movement once the stress in frame and canvas counts for stiffness: compression adds to every bow.
-
-    The answers elsewhere leave this out; it is here to see how much that is (one to three percent where the
-    winding factor is above 2).
-
-    Args:
-        system: Frame and canvas.
-        state: At rest.
-
-    Returns:
-        Freedoms of the frame, shape (n_nodes, 6).
-
-    Raises:
-        FaultsError: If the frame winds up by itself at this tension.
-    """
-    together, elastic = _stressed_stiffness(system, state)
-    return np.asarray(_solve_stressed(together, elastic @ state.movement.ravel())).reshape(-1, 6)
 
 
 def _stressed_stiffness(system: CoupledSystem, state: CoupledState) -> tuple[Floats, Floats]:

@@ -81,15 +81,6 @@ class ClothPiece:
         """What is trimmed off after stapling. [mm]"""
         return sum(zone.stop - zone.start for zone in self.zones if zone.name == "tail")
 
-    def middle_marks(self) -> tuple[tuple[float, float], ...]:
-        """Where the middles are marked at the cloth's edges, from its lower left corner.
-
-        Returns:
-            Bottom, right, top, left: x and y. [mm]
-        """
-        middle_x, middle_y = 0.5 * self.width, 0.5 * self.height
-        return ((middle_x, 0.0), (self.width, middle_y), (middle_x, self.height), (0.0, middle_y))
-
 
 def least_turnover(*, depth: float, fastened: Fastening, tail_trimmed: bool) -> float:
     """The least cloth beyond the face that the fastening can work with.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
+from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.press import DEEP, Press, dip_from_tension, service_window
 from longpoint.threads import on_one_thread
@@ -142,54 +142,3 @@ class StringAnswer:
     tension: float
     low: float
     high: float
-
-
-def tension_from_string(
-    *, pulled_in: float, give: tuple[float, float, float], bow_before: float = 0.0, reading: float = 0.3
-) -> StringAnswer:
-    """Tension that a bar must be carrying, from how far its middle is drawn in.
-
-    Args:
-        pulled_in: Middle of the bar from a string between its ends, inward positive. [mm]
-        give: How far the canvas draws that bar in per tension, with the whole frame giving way: stiffest,
-            likely and weakest board, all above 0, rising. [mm per N/mm]
-        bow_before: Bow the bar had before stretching, inward positive. [mm]
-        reading: How well the string is read, either way. [mm]
-
-    Returns:
-        The tension and its range.
-
-    Raises:
-        OutOfRangeError: If ``give`` is not above zero and rising, or the bar is bent outwards.
-    """
-    stiff, likely, weak = give
-    if not 0 < stiff <= likely <= weak:
-        msg = "the give of the bar must be above 0 and rise from the stiffest to the weakest board"
-        raise OutOfRangeError(msg)
-    moved = pulled_in - bow_before
-    if moved < -reading:
-        msg = f"the bar stands {-moved:.1f} mm further out than before stretching; no pull of a canvas does that"
-        raise OutOfRangeError(msg)
-    low, high = max(moved - reading, 0.0) / weak, (moved + reading) / stiff
-    return StringAnswer(tension=max(moved, 0.0) / likely, low=low, high=high)
-
-
-def pressure_to_touch(*, tension: float, span: float, inwards: float, clearance: float) -> float:
-    """Even pressure that brings a long strip of canvas on to an edge behind it.
-
-    Args:
-        tension: Tension across the strip. [N/mm]
-        span: Free span across. [mm]
-        inwards: How far in from the lip the edge lies, between 0 and the span. [mm]
-        clearance: How far behind the canvas it lies. [mm]
-
-    Returns:
-        Pressure: 2 T d / (x (L − x)). [N/mm²]
-
-    Raises:
-        OutOfRangeError: If the edge does not lie within the span.
-    """
-    if not 0 < inwards < span:
-        msg = "the edge must lie within the span"
-        raise OutOfRangeError(msg)
-    return 2 * tension * clearance / (inwards * (span - inwards))

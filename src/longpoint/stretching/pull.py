@@ -67,42 +67,6 @@ def pliers_force(*, tension: float, jaw: float, friction: float = 0.0, wrap: flo
     return tension * jaw * capstan_factor(friction=friction, wrap=wrap)
 
 
-def tension_from_pliers(*, force: float, jaw: float, friction: float = 0.0, wrap: float = 0.0) -> float:
-    """Face tension under the jaw for a force at the pliers.
-
-    Args:
-        force: At the pliers. [N]
-        jaw: Width of the jaws, above 0. [mm]
-        friction: Between cloth and edge; 0 for none. [1]
-        wrap: Angle the cloth turns round. [rad]
-
-    Returns:
-        Face tension. [N/mm]
-
-    Raises:
-        OutOfRangeError: If the jaws have no width.
-    """
-    if jaw <= 0.0:
-        msg = f"Jaws must be wider than 0 mm, not {jaw:g}."
-        raise OutOfRangeError(msg)
-    return force / (jaw * capstan_factor(friction=friction, wrap=wrap))
-
-
-def staple_load(*, tension: float, spacing: float, friction: float = 0.0, wrap: float = 0.0) -> float:
-    """Load along the surface on one staple.
-
-    Args:
-        tension: Face tension. [N/mm]
-        spacing: From staple to staple. [mm]
-        friction: Between cloth and edge where it has locked; 0 for none. [1]
-        wrap: Angle the cloth turns round. [rad]
-
-    Returns:
-        Load: the edge takes its part of it if friction has locked. [N]
-    """
-    return tension * spacing / capstan_factor(friction=friction, wrap=wrap)
-
-
 @dataclass(frozen=True, slots=True)
 class PliersPull:
     """What to pull with.
@@ -124,11 +88,6 @@ class PliersPull:
     with_friction: float
     words: str
     near_corners: tuple[float, float]
-
-    @property
-    def hand_can(self) -> bool:
-        """Whether a hand can keep it up; from an estimate of what a hand can do."""
-        return self.with_friction <= habit("hand pull, steady").value
 
 
 def pliers_pull(*, tension: float, fastened: Fastening, jaw: float | None = None) -> PliersPull:
@@ -252,27 +211,3 @@ def pull_that_leaves(*, left: float, frame_takes: float, fastened: Fastening) ->
     # without friction the least, with all of it the most
     pull = Range(prestrain.low, prestrain.middle * factor**0.5, prestrain.high * factor)
     return FourTensions(pull, prestrain, peak, Range(left, left, left))
-
-
-def left_after_pull(*, prestrain: float, frame_takes: float, fastened: Fastening) -> FourTensions:
-    """What is left of a prestrain.
-
-    Args:
-        prestrain: The cloth's tension if the frame did not give. [N/mm]
-        frame_takes: Share of it the frame eats by giving way, 0 to below 1. [1]
-        fastened: Where it is stapled.
-
-    Returns:
-        The four tensions.
-    """
-    _given_way(frame_takes)
-    loss = settling_loss()
-    friction = canvas_constant("friction on pine").value
-    factor = capstan_factor(friction=friction, wrap=wrap_angle(fastened))
-    peak = prestrain * (1.0 - frame_takes)
-    return FourTensions(
-        pull=Range(prestrain, prestrain * factor**0.5, prestrain * factor),
-        prestrain=Range(prestrain, prestrain, prestrain),
-        peak=Range(peak, peak, peak),
-        left=Range(*(peak * (1.0 - share) for share in (loss.high, loss.middle, loss.low))),
-    )

@@ -121,10 +121,6 @@ class Core:
     safe: int
     totals: Totals = field(compare=False)
 
-    def family_set_of(self, families: frozenset[int]) -> FamilySet:
-        """The roomiest family set that holds the families."""
-        return max((fs for fs in self.family_sets if families <= fs.families), key=lambda fs: fs.offset)
-
 
 def extra_blocks(problem: BoardProblem) -> int:
     """How many times more than once square parts may have to lie apart on a board because of their rounds.

@@ -12,8 +12,6 @@ from longpoint.cutting.boards.pricing import Column
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-
 NOT = np.int64(-(2**62))
 
 

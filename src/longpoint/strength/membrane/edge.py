@@ -10,19 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
-from scipy.linalg import cho_factor, cho_solve
 from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen
-from longpoint.strength.membrane.solve import (
-    Cloth,
-    geometric_stiffness,
-    in_plane_freedoms,
-    in_plane_stiffness,
-    tension_forces,
-)
+from longpoint.strength.membrane.grid import Floats, Whole
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,64 +58,3 @@ def condensed(matrix: csr_matrix, edge: Whole, inner: Whole) -> tuple[Floats, Fl
     follow = -splu(matrix[inner][:, inner].tocsc()).solve(across)
     block = kept + across.T @ follow
     return 0.5 * (block + block.T), follow
-
-
-def condense_on_edge(grid: MembraneGrid, cloth: Cloth, tension: ArrayLike) -> EdgeBlock:
-    """The canvas condensed on to its edge.
-
-    Args:
-        grid: The grid.
-        cloth: The cloth as it is while the edge moves.
-        tension: Prestress Tx Ty Txy, shape (3,) or (n_elements, 3). [N/mm]
-
-    Returns:
-        The two blocks, the pull, and how the inside follows.
-    """
-    edge, inner = grid.edge, grid.inner
-    edge_xy, inner_xy = in_plane_freedoms(edge), in_plane_freedoms(inner)
-    stiffness = in_plane_stiffness(grid, cloth)
-    block, follow = condensed(stiffness, edge_xy, inner_xy)
-    held = tension_forces(grid, tension)
-    pull = -(held[edge_xy] + follow.T @ held[inner_xy])
-    rest = np.zeros(len(inner_xy))
-    if len(inner_xy):
-        rest = splu(stiffness[inner_xy][:, inner_xy].tocsc()).solve(-held[inner_xy])
-    square = np.zeros((len(edge), len(edge)))  # cloth without tension resists nothing square to itself
-    if np.any(np.asarray(tension)):
-        square, _ = condensed(geometric_stiffness(grid, tension), edge, inner)
-    return EdgeBlock(edge, frozen(block), frozen(square), frozen(pull), frozen(follow), frozen(rest))
-
-
-def movement_everywhere(grid: MembraneGrid, block: EdgeBlock, edge_movement: Floats) -> Floats:
-    """In-plane movement of every node from that of the edge.
-
-    Args:
-        grid: The grid the block was made from.
-        block: The block.
-        edge_movement: x y of each edge node, shape (2 m,). [mm]
-
-    Returns:
-        Movements, shape (2 n_nodes,). [mm]
-    """
-    movement = np.zeros(2 * grid.node_count)
-    movement[in_plane_freedoms(block.nodes)] = edge_movement
-    movement[in_plane_freedoms(grid.inner)] = block.inside @ edge_movement + block.inside_rest
-    return movement
-
-
-def edge_compliance(block: Floats, rest_stiffness: float) -> Floats:
-    """How far the free edge of a canvas moves per force, each edge freedom held by a very soft spring.
-
-    A free sheet can slide and turn as a whole; the soft springs stand for the little friction with which cloth
-    lies on the frame, and make the answer exist.
-
-    Args:
-        block: In-plane stiffness of the edge, shape (2 m, 2 m). [N/mm]
-        rest_stiffness: Stiffness of each soft spring, above 0, far below the cloth's. [N/mm]
-
-    Returns:
-        Dense symmetric compliance, shape (2 m, 2 m). [mm/N]
-    """
-    size = len(block)
-    inverse = cho_solve(cho_factor(block + rest_stiffness * np.eye(size)), np.eye(size))
-    return np.asarray(0.5 * (inverse + inverse.T))

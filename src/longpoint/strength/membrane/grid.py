@@ -7,7 +7,6 @@ bottom, right, top, left.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -139,24 +138,6 @@ def rectangle_grid(*, width: float, height: float, columns: int, rows: int) -> M
         msg = "width and height must be above 0, columns and rows at least 1"
         raise OutOfRangeError(msg)
     return graded_grid(x_lines=np.linspace(0, width, columns + 1), y_lines=np.linspace(0, height, rows + 1))
-
-
-def mapped_grid(grid: MembraneGrid, move: Callable[[Floats], Floats]) -> MembraneGrid:
-    """The same columns and rows with every node moved, for skewed frames and distorted elements.
-
-    Args:
-        grid: The grid to start from.
-        move: Takes places, shape (n_nodes, 2) [mm], and gives the new ones, same shape.
-
-    Returns:
-        The moved grid.
-
-    Raises:
-        OutOfRangeError: If an element turns inside out.
-    """
-    moved = MembraneGrid(frozen(move(np.array(grid.nodes))), grid.elements, grid.columns, grid.rows)
-    gradients(moved)
-    return moved
 
 
 def shapes_at(points: Floats) -> Floats:

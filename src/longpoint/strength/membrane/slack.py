@@ -18,7 +18,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -28,7 +27,6 @@ from scipy.sparse.linalg import splu
 from longpoint.compiling import compiled
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
-from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, element_freedoms, in_plane_stiffness, strain_matrices
 from longpoint.threads import on_one_thread
 
@@ -345,52 +343,3 @@ class Rest:
     imbalance: float
     rounds: int
     settled: bool
-
-
-@on_one_thread
-def come_to_rest(
-    sheet: Sheet,
-    *,
-    forces: Floats | None = None,
-    given: Floats | None = None,
-    tolerance: float = 1e-4,
-    limit: int = 2000,
-) -> Rest:
-    """Where a canvas that cannot push comes to rest, some freedoms held.
-
-    Args:
-        sheet: The sheet, prepared with its ``held`` freedoms.
-        forces: In-plane forces, shape (2 n_nodes,). [N]
-        given: Movements of the held freedoms (others are a first guess), shape (2 n_nodes,). [mm]
-        tolerance: Imbalance to reach, as a part of the whole.
-        limit: Most rounds.
-
-    Returns:
-        The canvas at rest.
-    """
-    size = 2 * sheet.grid.node_count
-    load = np.zeros(size) if forces is None else forces
-    start = np.zeros(size) if given is None else np.array(given, dtype=np.float64)
-
-    def advance(movement: Floats) -> tuple[Floats, Floats]:
-        imbalance = load - sheet.holding_forces(movement)
-        return sheet.solve(imbalance), imbalance
-
-    first, _ = advance(start)
-    start = start + first
-    matrix: Any = sheet.stiffness
-    strain = sheet.strains(start)
-    scale = math.sqrt(
-        float(sheet.areas @ np.einsum("na,ab,nb->n", strain, sheet.cloth.matrix, strain))
-        + float(start @ (matrix @ start))
-    )
-    movement, imbalance, rounds = accelerated(advance, start, scale=scale, tolerance=tolerance, limit=limit)
-    tension, state = sheet.relieved(movement)
-    return Rest(
-        movement=frozen(movement),
-        tension=frozen(tension),
-        state=state,
-        imbalance=imbalance,
-        rounds=rounds,
-        settled=imbalance < tolerance,
-    )

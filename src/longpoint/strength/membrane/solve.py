@@ -107,19 +107,6 @@ def tension_from_strain(cloth: Cloth, strain: ArrayLike) -> Floats:
     return np.asarray(np.asarray(strain, dtype=np.float64) @ cloth.matrix)
 
 
-def strain_from_tension(cloth: Cloth, tension: ArrayLike) -> Floats:
-    """Strain that taut cloth has under a tension; the prestrain of a wished prestress.
-
-    Args:
-        cloth: The cloth.
-        tension: Tx Ty Txy, shape (..., 3). [N/mm]
-
-    Returns:
-        ex ey gxy, shape (..., 3).
-    """
-    return np.asarray(np.asarray(tension, dtype=np.float64) @ np.linalg.inv(cloth.matrix))
-
-
 def in_plane_freedoms(nodes: Whole) -> Whole:
     """Numbers of the in-plane freedoms of nodes.
 

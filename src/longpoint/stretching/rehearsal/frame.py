@@ -25,19 +25,6 @@ from longpoint.stretching.rehearsal.edge import side_nodes
 SUPPORT = 1e5
 
 
-def rigid_frame(grid: MembraneGrid) -> Floats:
-    """A frame that does not give way.
-
-    Args:
-        grid: Grid of the canvas.
-
-    Returns:
-        Zeros, shape (2 m, 2 m). [mm/N]
-    """
-    size = 2 * len(grid.edge)
-    return np.zeros((size, size))
-
-
 def give_from_stiffness(stiffness: Floats, grid: MembraneGrid) -> Floats:
     """Compliance of the lips from a stiffness that lets the whole frame move freely.
 
@@ -118,75 +105,6 @@ def _beam(length: float, bar: LoopBar) -> Floats:
         [c6, c2, -c6, c4],
     ]
     return k
-
-
-def beam_loop(
-    grid: MembraneGrid,
-    *,
-    level: LoopBar,
-    upright: LoopBar,
-    upright_rails: Sequence[float] = (),
-    level_rails: Sequence[float] = (),
-    rail_stretching: float = 0.0,
-    soft_corners: float | None = None,
-) -> Floats:
-    """Compliance of a closed loop of four bars, with rails that push between opposite bars.
-
-    Straight slender beams, no shear, loads at the bars' axes; rails carry thrust only.
-
-    Args:
-        grid: Rectangular grid of the canvas.
-        level: Bottom and top bar.
-        upright: Left and right bar.
-        upright_rails: Rails from the bottom to the top bar, places from the left. [mm]
-        level_rails: Rails from the left to the right bar, places from below. [mm]
-        rail_stretching: E A of a rail. [N]
-        soft_corners: Stiffness of each corner against turning; None for rigid corners. [N mm/rad]
-
-    Returns:
-        Compliance, shape (2 m, 2 m). [mm/N]
-
-    Raises:
-        OutOfRangeError: If a bar has no stiffness.
-    """
-    if min(level.bending, level.stretching, upright.bending, upright.stretching) <= 0:
-        msg = "bars need a stiffness above 0 against bending and against stretching"
-        raise OutOfRangeError(msg)
-    count = len(grid.edge)
-    size = (
-        3 * count + 4
-    )  # the last four: turn of the upright bars' ends at the corners, where corners are soft
-    stiffness = np.zeros((size, size))
-    places = grid.nodes[grid.edge]
-    corner_turn = {int(k): 3 * count + n for n, k in enumerate(_corners(grid))}
-    for k in range(count):
-        j = (k + 1) % count
-        run = places[j] - places[k]
-        length = float(np.hypot(*run))
-        c, s = run / length
-        turn = np.array([[c, s, 0], [-s, c, 0], [0, 0, 1]])
-        both = np.kron(np.eye(2), turn)
-        is_upright = abs(s) > 0.5
-        local = both.T @ _beam(length, upright if is_upright else level) @ both
-        at = [3 * k, 3 * k + 1, 3 * k + 2, 3 * j, 3 * j + 1, 3 * j + 2]
-        if is_upright:
-            at[2], at[5] = corner_turn.get(k, at[2]), corner_turn.get(j, at[5])
-        stiffness[np.ix_(at, at)] += local
-    corner = (
-        1e9 * max(level.bending, upright.bending) / float(np.ptp(places))
-        if soft_corners is None
-        else soft_corners
-    )
-    for k, extra in corner_turn.items():
-        pair = [3 * k + 2, extra]
-        stiffness[np.ix_(pair, pair)] += corner * np.array([[1, -1], [-1, 1]])
-    _add_rails(stiffness, grid, ("bottom", "top"), upright_rails, rail_stretching)
-    _add_rails(stiffness, grid, ("left", "right"), level_rails, rail_stretching)
-    moves = np.stack([3 * np.arange(count), 3 * np.arange(count) + 1], axis=1).ravel()
-    turns = np.setdiff1d(np.arange(size), moves)
-    follow = np.linalg.solve(stiffness[np.ix_(turns, turns)], stiffness[np.ix_(turns, moves)])
-    block = stiffness[np.ix_(moves, moves)] - stiffness[np.ix_(moves, turns)] @ follow
-    return give_from_stiffness(0.5 * (block + block.T), grid)
 
 
 def _corners(grid: MembraneGrid) -> tuple[int, int, int, int]:

@@ -115,26 +115,6 @@ def usual_places(
     return tuple(made)
 
 
-def with_shares(order: Order, shares: dict[str, float]) -> Order:
-    """The same order with other pulls.
-
-    Args:
-        order: An order.
-        shares: Share of the full pull by place; places left out keep theirs.
-
-    Returns:
-        A new order.
-    """
-    runs = tuple(
-        replace(
-            run,
-            shares=tuple(shares.get(name, old) for name, old in zip(run.puts_in, run.shares, strict=True)),
-        )
-        for run in order.runs
-    )
-    return replace(order, runs=runs)
-
-
 def with_second_pass(order: Order, names: Iterable[str], *, share: float = 1.0) -> Order:
     """The order with some staples taken out at the end, pulled again and put back, one by one.
 

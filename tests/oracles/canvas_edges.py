@@ -1,0 +1,152 @@
+"""A canvas condensed on to its edge by itself, without a frame."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.sparse.linalg import splu
+
+from longpoint.strength.membrane.edge import EdgeBlock, condensed
+from longpoint.strength.membrane.grid import (
+    Floats,
+    MembraneGrid,
+    frozen,
+    gradients,
+)
+from longpoint.strength.membrane.mixing import accelerated
+from longpoint.strength.membrane.slack import Rest, Sheet
+from longpoint.strength.membrane.solve import (
+    Cloth,
+    geometric_stiffness,
+    in_plane_freedoms,
+    in_plane_stiffness,
+    tension_forces,
+)
+from longpoint.threads import on_one_thread
+
+
+def condense_on_edge(grid: MembraneGrid, cloth: Cloth, tension: ArrayLike) -> EdgeBlock:
+    """The canvas condensed on to its edge.
+
+    Args:
+        grid: The grid.
+        cloth: The cloth as it is while the edge moves.
+        tension: Prestress Tx Ty Txy, shape (3,) or (n_elements, 3). [N/mm]
+
+    Returns:
+        The two blocks, the pull, and how the inside follows.
+    """
+    edge, inner = grid.edge, grid.inner
+    edge_xy, inner_xy = in_plane_freedoms(edge), in_plane_freedoms(inner)
+    stiffness = in_plane_stiffness(grid, cloth)
+    block, follow = condensed(stiffness, edge_xy, inner_xy)
+    held = tension_forces(grid, tension)
+    pull = -(held[edge_xy] + follow.T @ held[inner_xy])
+    rest = np.zeros(len(inner_xy))
+    if len(inner_xy):
+        rest = splu(stiffness[inner_xy][:, inner_xy].tocsc()).solve(-held[inner_xy])
+    square = np.zeros((len(edge), len(edge)))  # cloth without tension resists nothing square to itself
+    if np.any(np.asarray(tension)):
+        square, _ = condensed(geometric_stiffness(grid, tension), edge, inner)
+    return EdgeBlock(edge, frozen(block), frozen(square), frozen(pull), frozen(follow), frozen(rest))
+
+
+def movement_everywhere(grid: MembraneGrid, block: EdgeBlock, edge_movement: Floats) -> Floats:
+    """In-plane movement of every node from that of the edge.
+
+    Args:
+        grid: The grid the block was made from.
+        block: The block.
+        edge_movement: x y of each edge node, shape (2 m,). [mm]
+
+    Returns:
+        Movements, shape (2 n_nodes,). [mm]
+    """
+    movement = np.zeros(2 * grid.node_count)
+    movement[in_plane_freedoms(block.nodes)] = edge_movement
+    movement[in_plane_freedoms(grid.inner)] = block.inside @ edge_movement + block.inside_rest
+    return movement
+
+
+def mapped_grid(grid: MembraneGrid, move: Callable[[Floats], Floats]) -> MembraneGrid:
+    """The same columns and rows with every node moved, for skewed frames and distorted elements.
+
+    Args:
+        grid: The grid to start from.
+        move: Takes places, shape (n_nodes, 2) [mm], and gives the new ones, same shape.
+
+    Returns:
+        The moved grid.
+
+    Raises:
+        OutOfRangeError: If an element turns inside out.
+    """
+    moved = MembraneGrid(frozen(move(np.array(grid.nodes))), grid.elements, grid.columns, grid.rows)
+    gradients(moved)
+    return moved
+
+
+def strain_from_tension(cloth: Cloth, tension: ArrayLike) -> Floats:
+    """Strain that taut cloth has under a tension; the prestrain of a wished prestress.
+
+    Args:
+        cloth: The cloth.
+        tension: Tx Ty Txy, shape (..., 3). [N/mm]
+
+    Returns:
+        ex ey gxy, shape (..., 3).
+    """
+    return np.asarray(np.asarray(tension, dtype=np.float64) @ np.linalg.inv(cloth.matrix))
+
+
+@on_one_thread
+def come_to_rest(
+    sheet: Sheet,
+    *,
+    forces: Floats | None = None,
+    given: Floats | None = None,
+    tolerance: float = 1e-4,
+    limit: int = 2000,
+) -> Rest:
+    """Where a canvas that cannot push comes to rest, some freedoms held.
+
+    Args:
+        sheet: The sheet, prepared with its ``held`` freedoms.
+        forces: In-plane forces, shape (2 n_nodes,). [N]
+        given: Movements of the held freedoms (others are a first guess), shape (2 n_nodes,). [mm]
+        tolerance: Imbalance to reach, as a part of the whole.
+        limit: Most rounds.
+
+    Returns:
+        The canvas at rest.
+    """
+    size = 2 * sheet.grid.node_count
+    load = np.zeros(size) if forces is None else forces
+    start = np.zeros(size) if given is None else np.array(given, dtype=np.float64)
+
+    def advance(movement: Floats) -> tuple[Floats, Floats]:
+        imbalance = load - sheet.holding_forces(movement)
+        return sheet.solve(imbalance), imbalance
+
+    first, _ = advance(start)
+    start = start + first
+    matrix: Any = sheet.stiffness
+    strain = sheet.strains(start)
+    scale = math.sqrt(
+        float(sheet.areas @ np.einsum("na,ab,nb->n", strain, sheet.cloth.matrix, strain))
+        + float(start @ (matrix @ start))
+    )
+    movement, imbalance, rounds = accelerated(advance, start, scale=scale, tolerance=tolerance, limit=limit)
+    tension, state = sheet.relieved(movement)
+    return Rest(
+        movement=frozen(movement),
+        tension=frozen(tension),
+        state=state,
+        imbalance=imbalance,
+        rounds=rounds,
+        settled=imbalance < tolerance,
+    )
