@@ -14,6 +14,7 @@ from longpoint.joinery.screws import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
+from longpoint.needs.hours import hours_of
 from longpoint.needs.planned import PlannedWork
 from longpoint.units import MILLIMETRES
 from longpoint.works.build import staples_of
@@ -79,7 +80,7 @@ def costs_of(
                 timber=timber[work.name],
                 cloth=cloth_cost[work.name],
                 sundries=sundries[work.name],
-                hours=hours_of(work),
+                hours=hours_of(batch, work),
                 per_hour=rates.per_hour,
                 overhead=rates.overhead,
                 waste=rates.material_waste,
@@ -89,33 +90,6 @@ def costs_of(
         margin=rates.margin,
         missing=unpriced(buying),
     )
-
-
-CUTTING_MINUTES = 3.0
-"""Measuring, cutting and marking one part. [min] Estimate."""
-
-STAPLING_MINUTES = 0.5
-"""Pulling and driving one staple. [min] Estimate."""
-
-CLOTH_MINUTES = 15.0
-"""Cutting a piece of cloth, laying it out, folding its corners. [min] Estimate."""
-
-COAT_MINUTES = 8.0
-"""Brushing a square metre once. [min] Estimate."""
-
-
-def hours_of(work: PlannedWork) -> float:
-    """Time for all pieces of a work: cutting, the building steps, cloth, staples, coats. [h]
-
-    Every figure is an estimate; the one published time, a practised maker's hour for a frame of 60 × 75 in
-    (Robbins 2016), lies near what it gives for building alone.
-    """
-    parts = sum(part.per_work for part in work.parts)
-    minutes = CUTTING_MINUTES * parts + work.build.minutes + CLOTH_MINUTES
-    minutes += STAPLING_MINUTES * work.canvas.staples.driven
-    if work.canvas.priming is not None:
-        minutes += COAT_MINUTES * work.canvas.priming.area * len(work.canvas.priming.steps)
-    return round(minutes * work.how_many / 60, 2)
 
 
 def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:

@@ -46,7 +46,7 @@ def _line(
         **{name: in_own_words(text, say) for name, text in facts.items()},
         "parts": ", ".join(parts),
         "screws": screws_said(screws, say),
-        "drop": say.fine(design.drop),
+        "packer": say.fine(design.gap),
         "line": say.place(design.drop + design.rail_depth / 2),
         "middle": say.place(design.breadth / 2),
         "open": say.number(next((s.clock.open_minutes for s in steps if s.clock is not None), 8.0)),

@@ -156,9 +156,9 @@ def brief_section_view(
     reach = thick + beside + 0.3 * deep
     drop, gap = float(design.drop), float(design.gap)
     steps = [
-        (-deep, -deep + drop, say("work-sheet.packer", length=say.fine(drop))),
+        (-deep, -deep + drop, say("section.drop", length=say.fine(drop))),
         (-deep + drop, -gap, say("section.rail", length=say.fine(design.rail_depth))),
-        (-gap, 0.0, say("section.gap", length=say.fine(gap))),
+        (-gap, 0.0, say("work-sheet.packer", length=say.fine(gap))),
     ]
     steps = [step for step in steps if step[1] - step[0] > 1e-9] if design.has_rails else []
     figure = 3.0

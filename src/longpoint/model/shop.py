@@ -143,6 +143,7 @@ class Shop(Stated):
         rack_share: What a board at hand is worth, as a share of the yard's lowest price per metre.
         spare: Whether one spare is added of what is easily spoiled.
         people: How many can lift together.
+        hours_a_day: Hours that one person works at it on a day, for the plan of the days.
     """
 
     region: Literal["auto", "america", "europe"] = "auto"
@@ -155,6 +156,7 @@ class Shop(Stated):
     rack_share: Share = 0.5
     spare: YesNo = False
     people: Whole = Field(default=1, ge=1, le=12)
+    hours_a_day: Number = Field(default=7, ge=1, le=16)
 
 
 class Climate(Stated):
