@@ -20,8 +20,11 @@ from longpoint.drawing.pages import (
 )
 from longpoint.drawing.voice import Voice
 
-LONGEST_DRAWN = 6000.0
+LONGEST_DRAWN = 7500.0
 """A longer stretch is drawn in several pictures, so that sizes stay readable [mm]."""
+
+_HIGH = 112.0
+"""Height of a picture, so that the cuts stand below it on the same sheet. [mm]"""
 
 
 def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
@@ -41,14 +44,8 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         blocks: list[Block] = [Paragraph(say("cloth.before"))]
         cuts = [cut for cut in plan.cuts if cut.roll == use.roll]
         for start, stop in _stretches(use):
-            last = stop == use.lengths[-1]
-            below = (
-                min(130.0, 40.0 + 7.6 * (len(cuts) + len(use.lengths))) if last else 8.0
-            )  # the cuts stand below the last picture
-            above = 42.0 if start == 0 else 6.0
-            room = (paper.room[0], paper.room[1] - above - below)
             draw = partial(lay_view, roll, use, laid, cuts, start=start, stop=stop, say=say)
-            blocks.append(Drawing(drawn_within(room, draw)))
+            blocks.append(Drawing(drawn_within((paper.room[0], _HIGH), draw)))
         blocks.append(Heading(say("cloth.cuts"), 2))
         blocks.append(Paragraph(say("cloth.measures")))
         blocks.append(_cuts(cuts, use, roll, say))
@@ -79,7 +76,9 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         if use.remains is not None:
             lead += " " + say("cloth.remains", length=say.kept(use.remains, unit=True))
         title = say("cloth.title", name=use.roll)
-        pages.append(Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead))
+        pages.append(
+            Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead, flows=len(pages) > 0)
+        )
     return tuple(pages)
 
 

@@ -8,7 +8,7 @@ little earlier, so that the last one carries its share.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from longpoint.drawing.pages import A4, Pack, Paper
@@ -40,6 +40,9 @@ class Fill:
 
 _BEGUN = 0.16
 """So much of a sheet must be left for a page to begin on it; share of its height, estimate."""
+
+_AT_A_BREAK = 0.03
+"""Height lost where a page is broken over two sheets, since rows and drawings are not; share, estimate."""
 
 _SEAM = 9.0
 """Height between two pages that share a sheet. [mm] Rounded up from the sheet's style."""
@@ -84,45 +87,47 @@ def _is_thin(group: Sequence[int], fills: Mapping[int, Fill]) -> bool:
 
 
 def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) -> dict[int, Setting]:
-    """Which pages go on on the sheet before them, and how tightly each sheet is set."""
+    """Which pages go on on the sheet before them, and how tightly each sheet is set.
+
+    Of all ways to part the pages into runs that share their sheets, the one with the fewest sheets; then the one
+    that breaks the fewest pages over two sheets; then the loosest.
+    """
+    best: list[tuple[int, int, int]] = [(0, 0, 0), *[(len(pack.pages) * 1000, 0, 0)] * len(pack.pages)]
+    came: list[tuple[int, int]] = [(0, 0)] * (len(pack.pages) + 1)  # where the run began, and its level
+    for first in range(len(pack.pages)):
+        for level, fills in enumerate(levels):
+            for end, sheets, broken in _runs(pack, first, fills, seam):
+                cost = best[first]
+                tried = (cost[0] + sheets, cost[1] + broken, cost[2] + level * (end - first))
+                if tried < best[end]:
+                    best[end], came[end] = tried, (first, level)
     found: dict[int, Setting] = {}
-    group: list[int] = []
-    used: list[float] = []  # of the group's last sheet, at each level
-    for number, page in enumerate(pack.pages):
-        own = [fills[number] for fills in levels]
-        fits = [
-            level
-            for level in range(len(levels))
-            if group and own[level].sheets == 1 and used[level] + seam + own[level].last <= 1.0
-        ]
-        least = max((found[n].level for n in group), default=0)
-        fits = [level for level in fits if level >= least or len(group) == 1]
-        last = pack.pages[group[-1]] if group else None
-        own_second = last is not None and bool(last.name) and page.before == (last.name,) and page.flows
-        apart = page.alone or last is None or (last.alone and not own_second)
-        if page.flows and group and not apart and not fits:
-            level = max(least, 1)
-            if used[level] + seam + min(own[level].last, _BEGUN) <= 1.0:
-                group.append(number)
-                used = [(before + seam + fill.last) % 1.0 for before, fill in zip(used, own, strict=True)]
-                for member in group[:-1]:
-                    found[member] = replace(found[member], level=level)
-                found[number] = Setting(level, joined=True)
-                continue
-        if fits and not apart:
-            level = fits[0]
-            group.append(number)
-            used = [before + seam + fill.last for before, fill in zip(used, own, strict=True)]
-            for member in group:
-                found[member] = replace(found[member], level=level) if member in found else Setting(level)
-            found[number] = Setting(level, joined=True)
-            continue
-        group = [number]
-        sheets = [fill.sheets for fill in own]
-        level = sheets.index(min(sheets)) if own[0].sheets > 1 and own[0].last < SPARSE else 0
-        found[number] = Setting(level)
-        used = [fill.last for fill in own]
-    return {number: setting for number, setting in found.items() if setting != AS_DESIGNED}
+    end = len(pack.pages)
+    while end:
+        first, level = came[end]
+        found |= {number: Setting(level, joined=number > first) for number in range(first, end)}
+        end = first
+    return {number: setting for number, setting in sorted(found.items()) if setting != AS_DESIGNED}
+
+
+def _runs(pack: Pack, first: int, fills: Mapping[int, Fill], seam: float) -> Iterator[tuple[int, int, int]]:
+    """Every run of pages from the first on that may share sheets: its end, its sheets, pages broken over two."""
+    sheets, used, broken = fills[first].sheets, fills[first].last, 0
+    yield first + 1, sheets, broken
+    for number in range(first + 1, len(pack.pages)):
+        page, before, own = pack.pages[number], pack.pages[number - 1], fills[number]
+        own_second = bool(before.name) and page.before == (before.name,) and page.flows
+        if page.alone or (before.alone and not own_second):
+            return
+        if own.sheets == 1 and used + seam + own.last <= 1.0:
+            used += seam + own.last
+        elif page.flows and used + seam + min(own.last, _BEGUN) <= 1.0:
+            reach = used + seam + own.sheets - 1 + own.last
+            reach += _AT_A_BREAK * int(reach)
+            sheets, used, broken = sheets + int(reach), reach % 1.0, broken + 1
+        else:
+            return
+        yield number + 1, sheets, broken
 
 
 def fills_of(
