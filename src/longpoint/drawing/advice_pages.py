@@ -40,39 +40,9 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *
         cuts: What was asked of the saw, what came back, and what is ripped first, section by section.
         say: How the sheet speaks.
     """
-    blocks: list[Block] = []
-    for problem, plan, rip in cuts:
-        bought: dict[tuple[str, int], int] = {}
-        for board in plan.boards:
-            if not board.at_hand:
-                bought[board.board, board.length] = bought.get((board.board, board.length), 0) + 1
-        card = yard_card(problem, plan)
-        blocks.append(Heading(section_words(problem.section, say), 2))
-        if rip is not None:
-            bought = {key: -(-count // rip.strips) for key, count in bought.items()}
-            blocks.append(Paragraph(rip_words(rip, say)))
-        if bought:
-            rows: tuple[tuple[str, ...], ...] = tuple(
-                (
-                    "" if name.replace(".", "", 1).isdigit() else name,
-                    say.length(millimetres(length)),
-                    str(count),
-                    say.length(millimetres(length) * count),
-                )
-                for (name, length), count in sorted(bought.items(), key=lambda item: -item[0][1])
-            )
-            columns: tuple[Column, ...] = (
-                Column(say("yard.board"), share=1.0),
-                Column(say("yard.length", unit=say.unit), "end"),
-                Column(say("yard.how-many"), "end", strong=True),
-                Column(say("yard.together", unit=say.unit), "end"),
-                Column(say("yard.taken"), blank=60.0),
-            )
-            if not any(row[0] for row in rows):  # boards named by nothing but their length
-                rows, columns = tuple(row[1:] for row in rows), columns[1:]
-            blocks.append(Table(columns, rows, tick=True))
-        if _classes(card):
-            blocks.append(_runs(card, say, bars=_has_bars(problem)))
+    blocks: list[Block] = [_boards(cuts, say)]
+    blocks += [Paragraph(rip_words(rip, say)) for _, _, rip in cuts if rip is not None]
+    blocks.append(_runs([(problem, yard_card(problem, plan)) for problem, plan, _ in cuts], say))
     blocks.append(
         Paragraph(
             say(
@@ -141,7 +111,46 @@ def _bench_most(name: str, length: int) -> float:
     return limit(name).value * min(share**2, share)
 
 
-def _runs(card: YardCard, say: Voice, *, bars: bool) -> Table:
+def _boards(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], say: Voice) -> Table:
+    """Boards to ask for, section by section."""
+    rows: list[tuple[str, ...]] = []
+    heads: list[tuple[int, str]] = []
+    for problem, plan, rip in cuts:
+        bought: dict[tuple[str, int], int] = {}
+        for board in plan.boards:
+            if not board.at_hand:
+                bought[board.board, board.length] = bought.get((board.board, board.length), 0) + 1
+        if rip is not None:
+            bought = {key: -(-count // rip.strips) for key, count in bought.items()}
+        if bought:
+            heads.append((len(rows), _section(problem, say)))
+        for (name, length), count in sorted(bought.items(), key=lambda item: -item[0][1]):
+            rows.append(
+                (
+                    "" if name.replace(".", "", 1).isdigit() else name,
+                    say.length(millimetres(length)),
+                    str(count),
+                    say.run(millimetres(length) * count),
+                )
+            )
+    columns: tuple[Column, ...] = (
+        Column(say("yard.board"), share=1.0),
+        Column(say("yard.length", unit=say.unit), "end"),
+        Column(say("yard.how-many"), "end", strong=True),
+        Column(say("yard.together"), "end"),
+        Column(say("yard.taken"), blank=60.0),
+    )
+    if not any(row[0] for row in rows):  # boards named by nothing but their length
+        rows, columns = [row[1:] for row in rows], columns[1:]
+    return Table(columns, tuple(rows), tick=True, heads=tuple(heads), close=True)
+
+
+def _section(problem: BoardProblem, say: Voice) -> str:
+    words = section_words(problem.section, say)
+    return words[:1].upper() + words[1:]
+
+
+def _runs(cards: Sequence[tuple[BoardProblem, YardCard]], say: Voice) -> Table:
     """Clear straight runs wanted, and how much bend they may have over their length."""
 
     def most(found: int | None, name: str, runs: Sequence[ClearRun]) -> str:
@@ -150,17 +159,28 @@ def _runs(card: YardCard, say: Voice, *, bars: bool) -> Table:
         shown = millimetres(found)
         return say.fine(min(shown, _bench_most(name, min(run.length for run in runs))) if name else shown)
 
-    rows = tuple(
-        (
-            say.part(millimetres(max(run.length for run in runs))),
-            str(sum(run.how_many for run in runs)),
-            say("grade.end-rails" if grade is Grade.BARS and not bars else f"grade.{grade.name.lower()}"),
-            most(_least(run.most_bow for run in runs), "board bow", runs),
-            most(_least(run.most_crook for run in runs), "board crook", runs),
-            most(_least(run.most_twist for run in runs), "", runs),
-        )
-        for (grade, _), runs in _classes(card).items()
-    )
+    rows: list[tuple[str, ...]] = []
+    heads: list[tuple[int, str]] = []
+    for problem, card in cards:
+        classes = _classes(card)
+        if classes:
+            heads.append((len(rows), _section(problem, say)))
+        bars = _has_bars(problem)
+        for (grade, _), runs in classes.items():
+            rows.append(
+                (
+                    say.whole(millimetres(max(run.length for run in runs))),
+                    str(sum(run.how_many for run in runs)),
+                    say(
+                        "grade.end-rails"
+                        if grade is Grade.BARS and not bars
+                        else f"grade.{grade.name.lower()}"
+                    ),
+                    most(_least(run.most_bow for run in runs), "board bow", runs),
+                    most(_least(run.most_crook for run in runs), "board crook", runs),
+                    most(_least(run.most_twist for run in runs), "", runs),
+                )
+            )
     unit = say.unit
     return Table(
         (
@@ -171,8 +191,10 @@ def _runs(card: YardCard, say: Voice, *, bars: bool) -> Table:
             Column(say("yard.crook", unit=unit), "end"),
             Column(say("yard.twist", unit=unit), "end"),
         ),
-        rows,
+        tuple(rows),
+        heads=tuple(heads),
         size="small",
+        close=True,
     )
 
 

@@ -60,6 +60,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
                 ),
                 rows=tuple(rows),
                 tick=True,
+                close=True,
                 heads=tuple(heads),
                 sums=(say("buying.sum"), "", "", "", "", _money(total, say)) if total is not None else (),
             ),
@@ -115,6 +116,7 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
                 _money(asked, say),
             ),
             size="small",
+            close=True,
         )
     ]
     if sheet.missing:
@@ -126,6 +128,7 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
         )
     return Page(
         key="cost",
+        flows=True,
         section=say("section-name.yard"),
         title=say("cost.title") + (f" [{currency}]" if currency else ""),
         lead=say("cost.lead"),

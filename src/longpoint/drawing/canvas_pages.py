@@ -75,7 +75,7 @@ def strip_blocks(works: Sequence[CanvasSheet], say: Voice) -> list[Block]:
         )
         for number in range(1, 6)
     )
-    return [Together((Heading(say("canvas.strips"), 2), Steps(steps)))]
+    return [Together((Heading(say("canvas.strips"), 2), Steps(steps, close=True)))]
 
 
 SHORT_OF_CORNER = 3
@@ -143,14 +143,14 @@ def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
                 )
             )
         )
-        blocks.append(_amounts(primed, say))
         blocks.append(CautionBox(say("sheet.caution"), (say("canvas.priming-caution"),)))
     pressed = [work for work in works if work.press is not None]
     if pressed:
         blocks.append(Heading(say("canvas.press")))
         blocks.append(Paragraph(say("canvas.press-how", unit=say.unit)))
-        blocks.append(_presses(pressed, say))
-    return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks))
+    if primed or pressed:
+        blocks += [Heading(say("canvas.figures"), 2), _figures(works, say)]
+    return Page("canvas-after", say("section-name.canvas"), say("canvas.after"), tuple(blocks), flows=True)
 
 
 def stages_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
@@ -181,61 +181,48 @@ def _wait(wait: tuple[float, float], say: Voice) -> str:
     return say("canvas.hours", hours=hours[0] if hours[0] == hours[1] else f"{hours[0]}–{hours[1]}")
 
 
-def _amounts(works: Sequence[CanvasSheet], say: Voice) -> Table:
-    rows = []
-    for work in works:
-        assert work.priming is not None
-        for amount in work.priming.amounts:
-            rows.append(
-                (
-                    work.code,
-                    work.name,
-                    _coating(amount.name, say),
-                    str(amount.coats),
-                    say.number(amount.litres.middle, places=2),
-                )
-            )
-    return Table(
-        (
-            Column(say("start.mark"), strong=True),
-            Column(say("start.work"), share=1.0),
-            Column(say("canvas.what")),
-            Column(say("canvas.coats"), "end"),
-            Column(say("canvas.litres"), "end", strong=True),
-        ),
-        tuple(rows),
-    )
-
-
 def _dip(dip: float, say: Voice) -> str:
     """A dip to a tenth of a millimetre, also where that is a nought; as a fraction for readers of inches."""
     return say.fine(dip) if say.lengths.system == "in" else say.number(dip, places=1)
 
 
-def _presses(works: Sequence[CanvasSheet], say: Voice) -> Table:
-    rows = []
-    tensions: tuple[float, ...] = ()
-    for work in works:
-        press = work.press
-        assert press is not None
-        tensions = tuple(tension for tension, _ in press.expected)
-        rows.append(
-            (
-                work.code,
-                f"{say.length(press.x)} / {say.length(press.y)}",
-                say.number(press.mass, places=2),
-                say.fine(press.pad),
-                *(_dip(dip, say) for _, dip in press.expected),
-            )
-        )
-    return Table(
-        (
-            Column(say("start.mark"), strong=True),
+def _figures(works: Sequence[CanvasSheet], say: Voice) -> Table:
+    """Litres of each size and primer; where to press with what, and what to expect."""
+    kinds = dict.fromkeys(
+        (amount.name, amount.coats)
+        for work in works
+        if work.priming is not None
+        for amount in work.priming.amounts
+    )
+    presses = [work.press for work in works if work.press is not None]
+    tensions = [tension for tension, _ in presses[0].expected] if presses else []
+    columns = [
+        Column(say("start.mark"), strong=True),
+        *(
+            Column(say("canvas.litres-of", name=_coating(name, say), coats=coats), "end", strong=True)
+            for name, coats in kinds
+        ),
+    ]
+    if presses:
+        columns += [
             Column(say("canvas.press-place", unit=say.unit), "end", share=1.0),
             Column(say("canvas.press-mass"), "end"),
             Column(say("canvas.press-pad", unit=say.unit), "end"),
             *(Column(say("canvas.press-dip", tension=rough(tension, say)), "end") for tension in tensions),
             Column(say("canvas.press-measured", unit=say.unit), blank=24.0),
-        ),
-        tuple(rows),
-    )
+        ]
+    rows = []
+    for work in works:
+        amounts = {} if work.priming is None else {a.name: a.litres.middle for a in work.priming.amounts}
+        row = [
+            work.code,
+            *(say.number(amounts[name], places=2) if name in amounts else "–" for name, _ in kinds),
+        ]
+        if work.press is not None:
+            press = work.press
+            row += [f"{say.whole(press.x)} / {say.whole(press.y)}", say.number(press.mass, places=2)]
+            row += [say.fine(press.pad), *(_dip(dip, say) for _, dip in press.expected)]
+        elif presses:
+            row += ["–"] * (3 + len(tensions))
+        rows.append(tuple(row))
+    return Table(tuple(columns), tuple(rows), close=True)

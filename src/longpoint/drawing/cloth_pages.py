@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
-from longpoint.drawing.cloth_views import flaw_words, lay_view
+from longpoint.drawing.cloth_views import flaw_words, lay_view, several_of
 from longpoint.drawing.fit import drawn_within
 from longpoint.drawing.pages import (
     Block,
@@ -44,11 +44,21 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         blocks: list[Block] = [Paragraph(say("cloth.before"))]
         cuts = [cut for cut in plan.cuts if cut.roll == use.roll]
         for start, stop in _stretches(use):
-            draw = partial(lay_view, roll, use, laid, cuts, start=start, stop=stop, say=say)
+            draw = partial(
+                lay_view,
+                roll,
+                use,
+                laid,
+                cuts,
+                start=start,
+                stop=stop,
+                several=several_of(plan.laid),
+                say=say,
+            )
             blocks.append(Drawing(drawn_within((paper.room[0], _HIGH), draw)))
         blocks.append(Heading(say("cloth.cuts"), 2))
         blocks.append(Paragraph(say("cloth.measures")))
-        blocks.append(_cuts(cuts, use, roll, say))
+        blocks.append(_cuts(cuts, use, roll, several_of(plan.laid), say))
         met = [flaw for flaw in roll.flaws if flaw.y_from < use.used]
         if met:
             blocks.append(Heading(say("cloth.flaws"), 2))
@@ -76,10 +86,14 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         if use.remains is not None:
             lead += " " + say("cloth.remains", length=say.kept(use.remains, unit=True))
         title = say("cloth.title", name=use.roll)
-        pages.append(
-            Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead, flows=len(pages) > 0)
-        )
+        pages.append(Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead, flows=True))
     return tuple(pages)
+
+
+def _called(freed: str, several: frozenset[str]) -> str:
+    """A piece that comes free as the picture calls it: with its number only where there are several."""
+    name, _, number = freed.rpartition(" ")
+    return name if number == "1" and name not in several else freed
 
 
 def _cut_widths(plan: ClothPlan, name: str) -> list[float]:
@@ -101,7 +115,7 @@ def _stretches(use: RollUse) -> list[tuple[float, float]]:
     return stretches
 
 
-def _cuts(cuts: list[ClothCut], use: RollUse, roll: ClothRoll, say: Voice) -> Table:
+def _cuts(cuts: list[ClothCut], use: RollUse, roll: ClothRoll, several: frozenset[str], say: Voice) -> Table:
     """The cuts, length by length: through which sheet, where on it, and where that is on the roll."""
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
@@ -126,9 +140,8 @@ def _cuts(cuts: list[ClothCut], use: RollUse, roll: ClothRoll, say: Voice) -> Ta
         if not whole:
             through = say("cloth.through-strip", left=say.length(cut.x), right=say.length(cut.x + cut.across))
         way = "cloth.along" if cut.way == "along" else "cloth.across" if whole else "cloth.across-sheet"
-        rows.append((
-            str(number), through, say(way), say.length(cut.measure), say.length(cut.at), ", ".join(cut.frees),
-        ))  # fmt: skip
+        frees = ", ".join(_called(name, several) for name in cut.frees)
+        rows.append((str(number), through, say(way), say.length(cut.measure), say.length(cut.at), frees))
     return Table(
         (
             Column("", "end"),
@@ -141,4 +154,5 @@ def _cuts(cuts: list[ClothCut], use: RollUse, roll: ClothRoll, say: Voice) -> Ta
         tuple(rows),
         tick=True,
         heads=tuple(heads),
+        close=True,
     )

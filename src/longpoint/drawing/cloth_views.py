@@ -45,6 +45,7 @@ def lay_view(
     *,
     start: float,
     stop: float,
+    several: frozenset[str],
     say: Voice,
     room: tuple[float, float],
 ) -> View:
@@ -57,6 +58,7 @@ def lay_view(
         cuts: The cuts on this roll in order; each bears its number.
         start: Where the stretch begins, from the free end. [mm]
         stop: Where it ends. [mm]
+        several: Names of pieces of which there are several; they bear numbers.
         say: How the sheet speaks.
         room: Width and height on paper. [mm]
     """
@@ -79,7 +81,7 @@ def lay_view(
         corner = at(piece.x + piece.across, piece.y)
         far = at(piece.x, piece.y + piece.along)
         marks.append(rectangle(corner, far, fill=1.0))
-        marks += _piece_words(piece, corner, far, say, small)
+        marks += _piece_words(piece, corner, far, several, say, small)
     marks += _flaws(roll, start, stop, at, say, small)
     rights = [y for y in use.lengths if start + 1e-6 < y <= stop + 1e-6]
     for y in rights:
@@ -107,6 +109,11 @@ def lay_view(
         scale,
         say("cloth.caption", name=roll.name, scale=scale_words(scale)),
     )
+
+
+def several_of(laid: Sequence[LaidPiece]) -> frozenset[str]:
+    """Names of pieces of which there are several."""
+    return frozenset(piece.piece for piece in laid if piece.number > 1)
 
 
 def flaw_words(roll: ClothRoll, flaw: Flaw, say: Voice) -> str:
@@ -187,6 +194,7 @@ def _piece_words(
     piece: LaidPiece,
     corner: tuple[float, float],
     far: tuple[float, float],
+    several: frozenset[str],
     say: Voice,
     small: list[Wanted],
 ) -> list[Mark]:
@@ -195,7 +203,7 @@ def _piece_words(
     middle = ((corner[0] + far[0]) / 2, (corner[1] + far[1]) / 2)
     sizes = (f"{say.length(piece.along)} ×", say.length(piece.across))
     size = " ".join(sizes)
-    name = piece.piece if piece.number <= 1 and not piece.breadth else f"{piece.piece} · {piece.number}"
+    name = f"{piece.piece} {piece.number}" if piece.piece in several else piece.piece
     if piece.breadth:
         name = say("cloth.breadth", name=piece.piece, number=piece.breadth)
     for lines, turned in (((size,), False), (sizes, False), ((size,), True)):

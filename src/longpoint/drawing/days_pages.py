@@ -206,7 +206,7 @@ def tools_page(tools: Sequence[ToolLine], *, say: Voice) -> Page:
     )
     return Page(
         "tools",
-        say("section-name.yard"),
+        say("section-name.start"),
         say("tool.title"),
         (Beside(tuple((table,) for table in tables)),),
         lead=say("tool.lead"),

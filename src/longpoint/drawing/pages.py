@@ -233,10 +233,12 @@ class Drawing:
     Attributes:
         view: The drawing.
         caption: Below it; "" for the view's own title.
+        close: Whether it stands close to its neighbours, as boards below one another do.
     """
 
     view: View
     caption: str = ""
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)

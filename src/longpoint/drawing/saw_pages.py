@@ -118,7 +118,8 @@ def saw_pages(
                 drawing=drawing,
                 say=say,
                 width=room - 5.2,
-            )
+            ),
+            close=True,
         )
         for group in boards
     ]
@@ -273,5 +274,5 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
     ]
     if measured:
         columns.insert(1, Column(say("worksheet.measured", unit=say.unit), blank=22.0))
-    blocks.append(Table(tuple(columns), tuple(rows), tick=True, heads=tuple(heads)))
+    blocks.append(Table(tuple(columns), tuple(rows), tick=True, heads=tuple(heads), close=True))
     return blocks

@@ -153,7 +153,7 @@ def firmness(staples: StapleMap, say: Voice) -> tuple[tuple[str, str, str], ...]
         for label in run.puts_in:
             driven_in.setdefault(label, run.number)
     if comes_out:
-        before = say("canvas.listed").join(str(number) for number, _ in comes_out)
+        before = ranges([number for number, _ in comes_out])
         key = "canvas.out" if len(comes_out) == 1 else "canvas.out-in-turn"
         rows.append(
             (before, "", say(key, labels=say("canvas.listed").join(labels for _, labels in comes_out)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from longpoint.drawing.canvas_pages import strip_blocks
 from longpoint.drawing.canvas_sheet import CanvasSheet
@@ -79,11 +79,13 @@ def stapling_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper, cau
     told += [say("canvas.tuck-waits" if level else "canvas.tuck-waits-level") for level in sorted(waits)]
     told += [pull_words(work, say) for work in works[:1]]
     told.append(say("card.maps"))
+    alike, runs = _runs(works, say)
+    told += alike
     blocks: list[Block] = [
         Drawing(view, say("card.map-shown", name=shown.name, count=len(begun.runs))),
         Bullets(tuple(told), "small"),
         Heading(say("card.runs"), 2),
-        _runs(works, say),
+        runs,
         CautionBox(say("sheet.caution"), (caution,)),
     ]
     return Page(
@@ -97,26 +99,54 @@ def stapling_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper, cau
     )
 
 
-def _runs(works: Sequence[CanvasSheet], say: Voice) -> Table:
-    """Runs, staples, and which runs are pulled how; works that are alike share a line."""
-    lines: dict[tuple[str, ...], list[str]] = {}
+@dataclass(frozen=True, slots=True)
+class _Runs:
+    """Runs of works that are stapled alike: letters, counts, which runs are pulled how, before which one comes out."""
+
+    codes: list[str]
+    runs: str
+    staples: str
+    pulled: dict[str, str]
+    out: tuple[str, str]
+
+
+def _runs(works: Sequence[CanvasSheet], say: Voice) -> tuple[tuple[str, ...], Table]:
+    """What is alike in all works, and a line for each: runs, staples, which runs are pulled how."""
+    lines: list[_Runs] = []
     for work in works:
         staples = work.staples
         counts = (staples.count(use) for use in (StapleUse.EDGE, StapleUse.HOLDING, StapleUse.FOLD))
-        cells = (
+        found = firmness(staples, say)
+        line = _Runs(
+            [work.code],
             str(len(staples.runs)),
             " + ".join(str(count) for count in counts),
-            "; ".join(f"**{numbers}** {words}" for numbers, _, words in firmness(staples, say)),
+            {words: numbers for numbers, each, words in found if each},
+            next(((numbers, words) for numbers, each, words in found if not each), ("", "")),
         )
-        lines.setdefault(cells, []).append(work.code)
-    return Table(
-        (
-            Column(say("start.mark"), strong=True),
-            Column(say("card.runs-count"), "end"),
-            Column(say("card.runs-staples"), "end"),
-            Column(say("card.runs-firm"), share=1.0),
-        ),
-        tuple((", ".join(codes), *cells) for cells, codes in lines.items()),
-        size="small",
-        close=True,
-    )
+        same = next((other for other in lines if replace(line, codes=other.codes) == other), None)
+        if same is None:
+            lines.append(line)
+        else:
+            same.codes.append(work.code)
+    ways = list(dict.fromkeys(words for line in lines for words in line.pulled))
+    alike = [way for way in ways if len({line.pulled.get(way) for line in lines}) == 1]
+    apart = [way for way in ways if way not in alike]
+    told = [say("card.run-all", runs=lines[0].pulled[way], words=way) for way in alike]
+    told += [
+        say("card.run-out", words=words) for words in dict.fromkeys(line.out[1] for line in lines) if words
+    ]
+    columns = [
+        Column(say("start.mark"), strong=True),
+        Column(say("card.runs-count"), "end"),
+        Column(say("card.runs-staples"), "end"),
+        *(Column(way, share=1.0) for way in apart),
+    ]
+    rows = [
+        [", ".join(line.codes), line.runs, line.staples, *(line.pulled.get(way, "–") for way in apart)]
+        for line in lines
+    ]
+    if any(line.out[0] for line in lines):
+        columns.append(Column(say("card.runs-out"), share=1.0))
+        rows = [[*row, line.out[0] or "–"] for row, line in zip(rows, lines, strict=True)]
+    return tuple(told), Table(tuple(columns), tuple(map(tuple, rows)), size="small", close=True)

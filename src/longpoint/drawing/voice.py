@@ -22,6 +22,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
+from math import ceil
 from string import Formatter
 from types import MappingProxyType
 
@@ -74,6 +75,12 @@ class Voice:
         if self.lengths.system != "mm" or abs(float(length) * 2 % 2 - 1) < 0.02:
             return self.length(length, unit=unit)
         return self.length(round(float(length)), unit=unit)
+
+    def whole(self, length: Fraction | float, *, unit: bool = False) -> str:
+        """A length that nothing is cut to, rounded up to whole millimetres; fractions as everywhere."""
+        if self.lengths.system == "mm":
+            return self.length(ceil(float(length) - 1e-6), unit=unit)
+        return self.length(length, unit=unit)
 
     def fine(self, length: Fraction | float, *, unit: bool = False) -> str:
         """A small length: sections, gaps, drops."""

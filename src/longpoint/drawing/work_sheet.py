@@ -435,6 +435,7 @@ def check_page(work: WorkSheet, *, say: Voice) -> Page:
         name=f"check-{work.code}",
         before=(f"work-{work.code}",),
         after=work.after,
+        flows=True,
     )
 
 

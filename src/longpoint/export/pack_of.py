@@ -59,9 +59,9 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     pages: list[Page] = [
         first_page(plan, say=say),
         _days(plan, days, say),
+        _tools(plan, days, say),
         yard_page([(cut.problem, cut.plan, _ripped(cut)) for cut in plan.boards], say=say),
         buying_page(plan.buying, currency=plan.batch.currency, say=say),
-        _tools(plan, days, say),
         *_bevels(plan, say),
         *cards_pages(plan, say, paper, correction),
         *_saws(plan, say, paper),

@@ -346,7 +346,8 @@ _CAPTION = 9.0
 
 def _drawing(block: Drawing, on: _Sheet, room: float) -> str:
     view = _on_sheet(block.view, on, room)
-    return f"#drawing({_image(view, on)}, {words_of(block.caption or view.title)})"
+    close = "true" if block.close else "false"
+    return f"#drawing({_image(view, on)}, {words_of(block.caption or view.title)}, close: {close})"
 
 
 def _on_sheet(view: View, on: _Sheet, room: float) -> View:
