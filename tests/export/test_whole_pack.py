@@ -20,7 +20,7 @@ from longpoint.drawing.lettering import shown
 from longpoint.drawing.marks import Layer, Polygon
 from longpoint.drawing.pages import A4, LETTER, Pack, Paper, drawings_of
 from longpoint.drawing.voice import voice_of
-from longpoint.export.fitting import SPARSE, THIN, fills_of, settings_for
+from longpoint.export.fitting import THIN, fills_of, settings_for
 from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_of import alike, pack_of
 from longpoint.export.pack_source import groups_of
@@ -106,7 +106,7 @@ def test_no_sheet_carries_only_a_few_left_over_lines(
         assert sheets == 1 or fills[group[-1]].last >= THIN, pack.pages[group[-1]].key
     assert len(groups_of(fills, settings)) < len(pack.pages)  # short pages share a sheet
     # without it some pages of this very pack would have run over by a little
-    assert any(fill.sheets > 1 and fill.last < SPARSE for fill in plain.values())
+    assert any(fill.sheets > 1 and fill.last < 0.5 for fill in plain.values())
 
 
 @pytest.mark.parametrize(

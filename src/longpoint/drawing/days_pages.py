@@ -3,107 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from longpoint.drawing.pages import Beside, Block, Column, Heading, Page, Paragraph, Table
 from longpoint.drawing.voice import Voice
+from longpoint.needs.days import BenchDays, DayTask, Wait
+from longpoint.needs.tools import Tool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TaskLine:
-    """What is done on a day in one go.
-
-    Attributes:
-        kind: What; a key of the words.
-        coating: What is brushed on; "" where nothing is.
-        coat: Which coat of it, from 1.
-        works: Letters of the works with how many copies each; () for all at once.
-    """
-
-    kind: str
-    coating: str
-    coat: int
-    works: tuple[tuple[str, int], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DayLine:
-    """One line of the plan of the days.
-
-    Attributes:
-        first: Number of the first day, from 1.
-        last: Of the last.
-        tasks: What is done, in order.
-        hours: At work; estimate. [h]
-        lying: Most works that lie flat at once.
-        area: What those cover. [m²]
-    """
-
-    first: int
-    last: int
-    tasks: tuple[TaskLine, ...]
-    hours: float
-    lying: int
-    area: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaitLine:
-    """What must pass before something else is done.
-
-    Attributes:
-        after: What was done: join, corners, frame or coat.
-        coating: What was brushed on; "" where nothing was.
-        last: Whether that was its last coat.
-        low: At least. [h]
-        high: Better. [h]
-    """
-
-    after: str
-    coating: str
-    last: bool
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolLine:
-    """A thing to have ready.
-
-    Attributes:
-        key: A key of the words.
-        count: How many; 0 where the sizes say it.
-        sizes: Its sizes. [mm]
-        masses: Its masses. [kg]
-    """
-
-    key: str
-    count: int
-    sizes: tuple[float, ...]
-    masses: tuple[float, ...]
-
-
-def days_page(
-    days: Sequence[DayLine],
-    waits: Sequence[WaitLine],
-    *,
-    hours: float,
-    hours_a_day: float,
-    ready: int,
-    floor: tuple[float, float],
-    open_minutes: float | None,
-    say: Voice,
-) -> Page:
+def days_page(plan: BenchDays, *, hours_a_day: float, say: Voice) -> Page:
     """The plan of the days.
 
     Args:
-        days: Its lines.
-        waits: What waits for what.
-        hours: At work in all; estimate. [h]
+        plan: The days.
         hours_a_day: Hours of a day. [h]
-        ready: The day from which everything can be painted.
-        floor: Free floor to turn the largest frame over. [mm]
-        open_minutes: Open time of the glue; None where nothing is glued. [min]
         say: How the sheet speaks.
     """
     square = 10.7639 if say.lengths.system == "in" else 1.0  # square feet in a square metre
@@ -118,17 +30,17 @@ def days_page(
             (
                 str(day.first) if day.first == day.last else f"{day.first}–{day.last}",
                 " ".join(_task(task, say) for task in day.tasks),
-                say.number(day.hours, places=1),
+                say.number(day.minutes / 60, places=1),
                 say("days.lying", count=day.lying, area=say.number(day.area * square, places=1))
                 if day.lying
                 else "–",
             )
-            for day in days
+            for day in plan.days
         ),
         close=True,
     )
     blocks: list[Block] = [table]
-    if waits:
+    if plan.waits:
         blocks += [
             Heading(say("days.waits"), 2),
             Table(
@@ -137,12 +49,12 @@ def days_page(
                     Column(say("days.before"), share=0.8),
                     Column(say("days.wait"), "end", strong=True),
                 ),
-                tuple(_wait(wait, say) for wait in waits),
+                tuple(_wait(wait, say) for wait in plan.waits),
                 close=True,
             ),
         ]
-    said = [] if open_minutes is None else [say("days.open", minutes=say.number(open_minutes))]
-    said.append(say("days.floor", floor=say.face(*floor)))
+    said = [] if plan.open_minutes is None else [say("days.open", minutes=say.number(plan.open_minutes))]
+    said.append(say("days.floor", floor=say.face(*plan.floor)))
     blocks.append(Paragraph(" ".join(said), "small"))
     return Page(
         "days",
@@ -152,14 +64,14 @@ def days_page(
         lead=say(
             "days.lead",
             day=say.number(hours_a_day, places=0 if hours_a_day == int(hours_a_day) else 1),
-            hours=say.number(hours),
-            ready=ready,
+            hours=say.number(plan.hours),
+            ready=plan.ready,
         ),
         flows=True,
     )
 
 
-def _task(task: TaskLine, say: Voice) -> str:
+def _task(task: DayTask, say: Voice) -> str:
     what = say(f"days.{task.kind}", coat=task.coat, name=_coating(task.coating, say))
     if not task.works:
         return f"**{what}**."
@@ -172,7 +84,7 @@ def _coating(name: str, say: Voice) -> str:
     return say(key) if say.has(key) else name
 
 
-def _wait(wait: WaitLine, say: Voice) -> tuple[str, str, str]:
+def _wait(wait: Wait, say: Voice) -> tuple[str, str, str]:
     key = wait.after if wait.after != "coat" else "coat-last" if wait.last else "coat-between"
     before = say("days.before-paint") if key == "coat-last" else say(f"days.before-{key}")
     return (
@@ -191,7 +103,7 @@ def duration(low: float, high: float, say: Voice) -> str:
     return say("days.minutes", minutes=say.number(60 * low))
 
 
-def tools_page(tools: Sequence[ToolLine], *, say: Voice) -> Page:
+def tools_page(tools: Sequence[Tool], *, say: Voice) -> Page:
     """The list of tools, clamps and jigs.
 
     Args:
@@ -214,7 +126,7 @@ def tools_page(tools: Sequence[ToolLine], *, say: Voice) -> Page:
     )
 
 
-def _tool(tool: ToolLine, say: Voice) -> str:
+def _tool(tool: Tool, say: Voice) -> str:
     sizes = ", ".join(say.fine(size) for size in tool.sizes)
     return say(
         f"tool.{tool.key}",

@@ -15,9 +15,6 @@ from longpoint.drawing.pages import A4, Pack, Paper
 from longpoint.export.pack_source import AS_DESIGNED, LEVELS, Setting, groups_of, pack_source
 from longpoint.export.pdf import ends_of
 
-SPARSE = 0.5
-"""A last sheet filled less than this is worth setting its page tighter; share of the sheet's height, estimate."""
-
 THIN = 0.18
 """A last sheet filled less than this is given more by the sheets before it; estimate."""
 

@@ -14,7 +14,7 @@ from longpoint.drawing.canvas_pages import after_page
 from longpoint.drawing.canvas_pages import corner_pages as fold_pages
 from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
-from longpoint.drawing.days_pages import DayLine, TaskLine, ToolLine, WaitLine, days_page, tools_page
+from longpoint.drawing.days_pages import days_page, tools_page
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words
@@ -34,7 +34,7 @@ from longpoint.frame import Kind
 from longpoint.frame.profile import lip_flat
 from longpoint.jobs.plan import Plan
 from longpoint.needs.boards import SectionCut
-from longpoint.needs.days import BenchDays, days_of
+from longpoint.needs.days import days_of
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.tools import tools_of
 from longpoint.tables import safety_caution
@@ -58,8 +58,8 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
     days = days_of(plan.batch, plan.works)
     pages: list[Page] = [
         first_page(plan, say=say),
-        _days(plan, days, say),
-        _tools(plan, days, say),
+        days_page(days, hours_a_day=float(plan.batch.shop.hours_a_day), say=say),
+        tools_page(tools_of(plan.batch, plan.works, days), say=say),
         yard_page([(cut.problem, cut.plan, _ripped(cut)) for cut in plan.boards], say=say),
         buying_page(plan.buying, currency=plan.batch.currency, say=say),
         *_bevels(plan, say),
@@ -107,47 +107,6 @@ def alike(plan: Plan) -> tuple[Group, ...]:
             (work.designed.design, work.notes, work.canvas.piece, work.canvas.stapling.order.name), []
         ).append(work)
     return tuple(tuple(group) for group in groups.values())
-
-
-def _days(plan: Plan, days: BenchDays, say: Voice) -> Page:
-    lines = [
-        DayLine(
-            first=day.first,
-            last=day.last,
-            tasks=tuple(
-                TaskLine(kind=task.kind, coating=task.coating, coat=task.coat, works=task.works)
-                for task in day.tasks
-            ),
-            hours=day.minutes / 60,
-            lying=day.lying,
-            area=day.area,
-        )
-        for day in days.days
-    ]
-    waits = [
-        WaitLine(after=wait.after, coating=wait.coating, last=wait.last, low=wait.low, high=wait.high)
-        for wait in days.waits
-    ]
-    return days_page(
-        lines,
-        waits,
-        hours=days.hours,
-        hours_a_day=float(plan.batch.shop.hours_a_day),
-        ready=days.ready,
-        floor=days.floor,
-        open_minutes=days.open_minutes,
-        say=say,
-    )
-
-
-def _tools(plan: Plan, days: BenchDays, say: Voice) -> Page:
-    return tools_page(
-        [
-            ToolLine(key=tool.key, count=tool.count, sizes=tool.sizes, masses=tool.masses)
-            for tool in tools_of(plan.batch, plan.works, days)
-        ],
-        say=say,
-    )
 
 
 def _saw_name(number: int) -> str:

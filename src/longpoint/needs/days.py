@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from longpoint.model.batch import Batch
 from longpoint.needs.hours import Stage, StageKind, cure_minutes, stages_of
 from longpoint.needs.planned import PlannedWork
-from longpoint.model.batch import Batch
 
 _NIGHT_TO_NIGHT = 24 * 60.0
 _LEAST = 1e-6

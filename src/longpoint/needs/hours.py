@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from longpoint.frame import Kind
-from longpoint.needs.planned import PlannedWork
 from longpoint.model.batch import Batch
+from longpoint.needs.planned import PlannedWork
 from longpoint.tables.finishing import wood_glue
 
 CUTTING_MINUTES = 3.0

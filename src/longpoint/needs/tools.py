@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, hypot
 
-from longpoint.needs.days import BenchDays
-from longpoint.needs.planned import PlannedWork
 from longpoint.joinery import Fixing
 from longpoint.joinery.reach import bench_lift
 from longpoint.joinery.telling import TWO_PEOPLE_FROM
 from longpoint.model.batch import Batch
+from longpoint.needs.days import BenchDays
+from longpoint.needs.planned import PlannedWork
 
 CLAMPS_A_FRAME = 4
 """One on each corner of a frame that sets flat. Common practice, no published source."""
