@@ -1,7 +1,7 @@
 # Words of this project. Each does its own set-up on a fresh Debian with Python 3.11.
 #   make demo    plan the example batch and say where the results are
 #   make test    all tests
-#   make check   lint, types, direction of imports, docs
+#   make check   lint, types, direction of imports, names nobody uses, docs
 #   make hunt    answers to thousands of made-up cases held against referees, oracles and themselves, for an hour or N=… cases
 #   make attack  hours of mutated inputs and kills (SECONDS=3600 SEED=0)
 #   make bench   speed, as ratios against named baselines
@@ -55,6 +55,7 @@ check: $(VENV)/dev.ready
 	@$(BIN)/ruff format --check src tests
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports
+	@$(BIN)/vulture
 	@$(MAKE) --no-print-directory docs
 
 hunt: $(VENV)/dev.ready

@@ -22,7 +22,6 @@ from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import Cloth, in_plane_stiffness
 from longpoint.stretching.rehearsal.edge import rows_of
-from longpoint.stretching.rehearsal.frame import LoopBar
 from longpoint.stretching.rehearsal.improve import improve
 from longpoint.stretching.rehearsal.orders import Order, usual_places
 from longpoint.stretching.rehearsal.orders_usual import (
@@ -35,7 +34,7 @@ from longpoint.stretching.rehearsal.orders_usual import (
 from longpoint.stretching.rehearsal.rehearse import TOLERANCE, Rehearsal, _Bench, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
-from oracles.loops import beam_loop, rigid_frame
+from oracles.loops import LoopBar, beam_loop, rigid_frame
 
 pytestmark = pytest.mark.bench
 

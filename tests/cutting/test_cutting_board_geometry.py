@@ -52,13 +52,6 @@ def problem_of(
     )
 
 
-def extent(problem: BoardProblem) -> float:
-    plan = plan_boards(problem)
-    assert check_board_plan(problem, plan) == ()
-    (board,) = plan.boards
-    return board.cuts[-1].end / 1e6
-
-
 def test_a_sixty_fourth_of_an_inch_is_exact() -> None:
     assert nanometres(Fraction(254, 10) / 64) == 396_875
 

@@ -55,10 +55,8 @@ from longpoint.export.pack import pack_pdf
 from longpoint.export.pack_source import AS_DESIGNED, pack_source
 from longpoint.export.table_widths import column_widths
 from longpoint.joinery.bevel import bevel_work
-from longpoint.units import LengthStyle
 
 SAY = voice_of("en")
-INCH_SAY = voice_of("en", LengthStyle("in", 16))
 AWKWARD = 'A “quote”, \\ back, #set text(red) $x$ *a* _b_ <c> @d "e" ** // `f`'
 
 

@@ -8,8 +8,6 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-Values = dict[str, Any]
-
 NUMBERS = (
     "0",
     "-0",

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.membrane.edge import EdgeBlock, condensed
+from longpoint.strength.membrane.edge import condensed
 from longpoint.strength.membrane.grid import (
     Floats,
     MembraneGrid,
+    Whole,
     frozen,
     gradients,
 )
@@ -150,3 +152,27 @@ def come_to_rest(
         rounds=rounds,
         settled=imbalance < tolerance,
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EdgeBlock:
+    """What the edge of a canvas feels.
+
+    Attributes:
+        nodes: Edge nodes, anticlockwise from the lower left, shape (m,).
+        in_plane: Stiffness of the edge in the plane, order x y of each edge node, shape (2 m, 2 m). [N/mm]
+        out_of_plane: Stiffness of the edge square to the canvas, from the tension alone, shape (m, m). [N/mm]
+        pull: Forces with which the canvas pulls on the edge before it moves, x y of each edge node, inward for a
+            positive tension, shape (2 m,). [N]
+        inside: In-plane movement of the inner nodes per movement of the edge, shape (2 n_inner, 2 m);
+            inner nodes in the order of ``MembraneGrid.inner``.
+        inside_rest: In-plane movement of the inner nodes with the edge held (zero for an even prestress),
+            shape (2 n_inner,). [mm]
+    """
+
+    nodes: Whole
+    in_plane: Floats
+    out_of_plane: Floats
+    pull: Floats
+    inside: Floats
+    inside_rest: Floats

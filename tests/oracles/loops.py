@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
-from longpoint.stretching.rehearsal.frame import LoopBar, _add_rails, _beam, _corners, give_from_stiffness
+from longpoint.stretching.rehearsal.edge import side_nodes
+from longpoint.stretching.rehearsal.frame import _corners, give_from_stiffness
 from longpoint.stretching.rehearsal.orders import Order
 
 
@@ -113,3 +114,45 @@ def with_shares(order: Order, shares: dict[str, float]) -> Order:
         for run in order.runs
     )
     return replace(order, runs=runs)
+
+
+def _beam(length: float, bar: LoopBar) -> Floats:
+    """Stiffness of a straight beam along its own axis, shape (6, 6): axial, across, turn at both ends."""
+    a, b = bar.stretching / length, bar.bending
+    k = np.zeros((6, 6))
+    k[np.ix_([0, 3], [0, 3])] = a * np.array([[1, -1], [-1, 1]])
+    c12, c6, c4, c2 = 12 * b / length**3, 6 * b / length**2, 4 * b / length, 2 * b / length
+    k[np.ix_([1, 2, 4, 5], [1, 2, 4, 5])] = [
+        [c12, c6, -c12, c6],
+        [c6, c4, -c6, c2],
+        [-c12, -c6, c12, -c6],
+        [c6, c2, -c6, c4],
+    ]
+    return k
+
+
+def _add_rails(
+    stiffness: Floats, grid: MembraneGrid, sides: tuple[str, str], rails: Sequence[float], stretching: float
+) -> None:
+    """Adds rails between the edge points nearest to their places."""
+    axis = 0 if sides[0] == "bottom" else 1
+    first, second = side_nodes(grid, sides[0]), side_nodes(grid, sides[1])
+    at = grid.nodes[grid.edge[first], axis]
+    length = float(np.ptp(grid.nodes[:, 1 - axis]))
+    for place in rails:
+        k = int(np.argmin(np.abs(at - place)))
+        pair = [3 * int(first[k]) + 1 - axis, 3 * int(second[k]) + 1 - axis]
+        stiffness[np.ix_(pair, pair)] += stretching / length * np.array([[1, -1], [-1, 1]])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoopBar:
+    """A bar of the loop, seen in the plane of the canvas.
+
+    Attributes:
+        bending: E I against bending in the plane, above 0. [N mm²]
+        stretching: E A, above 0. [N]
+    """
+
+    bending: float
+    stretching: float

@@ -21,9 +21,12 @@ from longpoint.strength.joint_stiffness import (
     glued_seam,
     screwed_joint,
 )
-from longpoint.strength.pieces import BAR_PIECES, RAIL_PIECES, FramePieces
+from longpoint.strength.pieces import BAR_PIECES, FramePieces
 from longpoint.strength.section import Section, bevelled_section, rectangle_section
 from longpoint.strength.timber import Timber, timber
+
+RAIL_PIECES = 2
+"""Elements along a rail; it carries nothing between its joints, so few are exact."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,7 +43,7 @@ def small_case() -> WorkCase:
         year=(-0.02, 0.02),
         bays=tuple(Bay(bar=name, number=1, of=1, start=0.0, stop=length) for name, length in sides),
         low_edges=(LowEdge(what="bar", inset=19.0, clearance=5.0),),
-        corner=CornerFace(width=26.9, depth=42.0, strength=3.0, screws=2, screw_strength=0.0),
+        corner=CornerFace(width=26.9, depth=42.0, strength=3.0, screws=2),
         bending_strength=11.0,
         natural_twist=4e-6,
         natural_bow=2.5e-7,

@@ -16,14 +16,14 @@ from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.edge import OUTWARD, SIDES, rows_of, shares, side_nodes
 from longpoint.stretching.rehearsal.field import bent_threads, windows_of
-from longpoint.stretching.rehearsal.frame import LoopBar, give_from_stiffness, give_of_frame
+from longpoint.stretching.rehearsal.frame import give_from_stiffness, give_of_frame
 from longpoint.stretching.rehearsal.linear import pull_fields
 from longpoint.stretching.rehearsal.orders import Order, OrderRun, Place, usual_places, with_second_pass
 from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, middles_outward
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.system import StapledCloth
-from oracles.loops import beam_loop, rigid_frame
+from oracles.loops import LoopBar, beam_loop, rigid_frame
 from oracles.support_case import BarSize, RailSize, Support, support_pieces
 
 WIDTH, HEIGHT = 613.0, 407.0

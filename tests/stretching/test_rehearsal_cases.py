@@ -12,12 +12,11 @@ from skfem import Basis, BilinearForm, ElementQuad1, ElementVector, MeshQuad
 from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.edge import rows_of
-from longpoint.stretching.rehearsal.frame import LoopBar
 from longpoint.stretching.rehearsal.orders import Order, usual_places
 from longpoint.stretching.rehearsal.orders_usual import middles_outward
 from longpoint.stretching.rehearsal.rehearse import Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
-from oracles.loops import beam_loop
+from oracles.loops import LoopBar, beam_loop
 
 WIDTH, HEIGHT = 617.0, 389.0
 RAW = Cloth(warp_stiffness=33.0, weft_stiffness=52.0, poisson_warp=0.17, shear_stiffness=2.2)

@@ -21,7 +21,6 @@ from longpoint.stretching.rehearsal.compare import (
     staple_tear_load,
 )
 from longpoint.stretching.rehearsal.fit import fitted_shares, load_limits, within_limits
-from longpoint.stretching.rehearsal.frame import LoopBar
 from longpoint.stretching.rehearsal.hand_words import (
     BESIDE,
     FIRST,
@@ -40,7 +39,7 @@ from longpoint.stretching.rehearsal.orders_usual import EVEN, corners_first, mid
 from longpoint.stretching.rehearsal.rehearse import Rehearsal, hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
-from oracles.loops import beam_loop, rigid_frame
+from oracles.loops import LoopBar, beam_loop, rigid_frame
 
 WIDTH, HEIGHT, SPACING = 613.0, 407.0, 79.0
 RAW = Cloth(warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y")

@@ -15,14 +15,13 @@ from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.edge import rows_of
 from longpoint.stretching.rehearsal.factor import QuickFactor
-from longpoint.stretching.rehearsal.frame import LoopBar
 from longpoint.stretching.rehearsal.orders import Order, usual_places
 from longpoint.stretching.rehearsal.orders_usual import middles_outward
 from longpoint.stretching.rehearsal.rehearse import hand_for_tension, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.staples import Holding, Jaws
 from longpoint.stretching.rehearsal.system import StapledCloth
-from oracles.loops import beam_loop, rigid_frame
+from oracles.loops import LoopBar, beam_loop, rigid_frame
 
 WIDTH, HEIGHT = 571.0, 413.0
 RAW = Cloth(warp_stiffness=33.0, weft_stiffness=51.0, poisson_warp=0.18, shear_stiffness=2.1)

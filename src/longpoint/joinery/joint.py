@@ -223,25 +223,6 @@ class RuleCheck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ScrewValue:
-    """What one screw of a joint holds; shown beside the joint, counted only where the joint's duty says so.
-
-    Attributes:
-        fixing: Name of the screw.
-        withdrawal: Ultimate along its axis, mean of tests; in end grain half, for information. [N]
-        withdrawal_allowed: NDS along its axis; the same. [N]
-        lateral: Characteristic sideways, EN 1995-1-1; 0 in end grain. [N]
-        lateral_design: The same for permanent load. [N]
-    """
-
-    fixing: str
-    withdrawal: float
-    withdrawal_allowed: float
-    lateral: float
-    lateral_design: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ExtraPiece:
     """A small piece that only a joint asks for: gusset, glue block, key, plate.
 
@@ -276,7 +257,6 @@ class Joint:
         fixings: Its screws.
         glue: The faces that are glued.
         checks: Its numbers against their rules.
-        values: What one screw of each size holds.
         note: What a person should know at this joint; may be empty.
         extra: Small pieces it asks for.
         bolts: Its bolts.
@@ -292,7 +272,6 @@ class Joint:
     fixings: tuple[Fixing, ...]
     glue: tuple[GlueFace, ...]
     checks: tuple[RuleCheck, ...] = ()
-    values: tuple[ScrewValue, ...] = ()
     note: str = ""
     extra: tuple[ExtraPiece, ...] = ()
     bolts: tuple[Bolt, ...] = ()

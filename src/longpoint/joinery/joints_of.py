@@ -13,7 +13,7 @@ from longpoint.joinery.inner import inner_meetings
 from longpoint.joinery.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.long_bars import join_meetings
 from longpoint.joinery.place import Choice, Place, bit_reach, choose_for, fixing_at, missing_screw
-from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted, values_of
+from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
 
@@ -256,7 +256,6 @@ def _joint(frame: Frame, meeting: Meeting, *, name: str, fixings: tuple[Fixing, 
         fixings=fixings,
         glue=meeting.glue,
         checks=checks,
-        values=values_of(fixings, wood=wood),
         note=meeting.note,
         extra=meeting.extra,
     )

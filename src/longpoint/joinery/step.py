@@ -45,7 +45,6 @@ class Step:
         members: Members put in or worked on.
         parts: Marks of their parts.
         in_place: Members in their place when the step is done.
-        comes_from: Side the new members come from: back, front, left, right, bottom, top; "" where none does.
         screws: Names of the screws driven.
         joints: Names of the joints closed.
         facts: Names and texts of the step's numbers.
@@ -68,7 +67,6 @@ class Step:
     members: tuple[str, ...]
     parts: tuple[str, ...]
     in_place: tuple[str, ...]
-    comes_from: str = ""
     screws: tuple[str, ...] = ()
     joints: tuple[str, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()

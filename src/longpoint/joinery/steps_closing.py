@@ -100,7 +100,6 @@ class ClosingSteps(Telling):
             self.blank(key, f"{title}{self.called(names)}", "FACE DOWN", there),
             members=names,
             parts=self.marks(names),
-            comes_from=placement.from_where,
             screws=placement.driven,
             joints=joints,
             facts=tuple(facts),

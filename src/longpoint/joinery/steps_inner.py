@@ -66,7 +66,6 @@ class InnerSteps(OuterSteps):
             self.blank("end-rails", "End rails", "FACE DOWN", there),
             members=names,
             parts=self.marks(names),
-            comes_from="back",
             screws=first,
             joints=tuple(joint.name for joint in joints),
             facts=(

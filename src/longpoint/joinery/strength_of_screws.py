@@ -15,7 +15,7 @@ from typing import Literal
 
 from longpoint.errors import OutOfRangeError
 from longpoint.frame.members import Frame, Kind, Member
-from longpoint.joinery.joint import Fixing, JointKind, RuleCheck, ScrewValue
+from longpoint.joinery.joint import Fixing, JointKind, RuleCheck
 from longpoint.tables.fasteners import screw_rule, screw_spacing
 from longpoint.tables.withdrawal import screw_withdrawal, screw_withdrawal_allowed
 
@@ -148,33 +148,6 @@ def withdrawal_of(fixing: Fixing, *, wood: Wood) -> Withdrawal:
     side = fixing.grain == "side grain"
     share = 1.0 if side else screw_rule("end grain, for information").value
     return Withdrawal(ultimate=share * ultimate, allowed=share * allowed, counted=side)
-
-
-def values_of(fixings: tuple[Fixing, ...], *, wood: Wood) -> tuple[ScrewValue, ...]:
-    """What one screw of each size and reach holds, by the rules; end grain sideways is not given a value."""
-    found: dict[tuple[object, ...], ScrewValue] = {}
-    for fixing in fixings:
-        key = (fixing.screw, fixing.passed, fixing.thread, fixing.grain)
-        if key in found:
-            continue
-        pull = withdrawal_of(fixing, wood=wood)
-        diameter = float(fixing.screw.diameter)
-        side = Lateral(characteristic=0.0, design=0.0, mode="")
-        if fixing.grain == "side grain" and 2.0 <= diameter <= 8.0:
-            side = lateral_value(
-                diameter=diameter,
-                held=float(fixing.passed),
-                received=float(fixing.thread),
-                density=wood.density,
-            )
-        found[key] = ScrewValue(
-            fixing=fixing.name,
-            withdrawal=round(pull.ultimate, 1),
-            withdrawal_allowed=round(pull.allowed, 1),
-            lateral=round(side.characteristic, 1),
-            lateral_design=round(side.design, 1),
-        )
-    return tuple(found.values())
 
 
 def is_counted(kind: JointKind, fixings: tuple[Fixing, ...], checks: tuple[RuleCheck, ...]) -> bool:

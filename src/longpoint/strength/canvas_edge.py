@@ -49,7 +49,6 @@ class EdgeCanvas:
         block: In-plane stiffness of the edge, symmetric, shape (2 m, 2 m). [N/mm]
         follow: Movement of the inside per movement of the edge, shape (2 k, 2 m).
         solve_inside: Movement of the inside from forces on it, edge held.
-        mean_rate: Mean tension (Tx + Ty)/2 per movement of the edge, taut, shape (2 m,). [N/mm²]
         even: Holding forces of an even tension, per Tx Ty Txy, shape (2 n_nodes, 3). [mm]
         windows: Averages points over windows, shape (rows × columns, n_points).
         window_shape: Rows and columns of windows, lower left first.
@@ -66,7 +65,6 @@ class EdgeCanvas:
     block: Floats
     follow: Floats
     solve_inside: Callable[[Floats], Floats]
-    mean_rate: Floats
     even: Floats
     windows: csr_matrix
     window_shape: tuple[int, int]
@@ -204,8 +202,6 @@ def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:
         diag_pivot_thresh=0.0,
         options={"SymmetricMode": True},
     )
-    rate = (sheet.areas / sheet.areas.sum())[:, None] * (0.5 * (cloth.matrix[0] + cloth.matrix[1]))
-    per_node = np.asarray(sheet.strain.T @ rate.ravel())
     width, height = (float(v) for v in np.ptp(grid.nodes, axis=0))
     windows, shape = _windows(grid, sheet.areas, width, height)
     return EdgeCanvas(
@@ -220,7 +216,6 @@ def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:
         block=frozen(block),
         follow=frozen(follow),
         solve_inside=inside.solve,
-        mean_rate=frozen(per_node[edge_xy] + follow.T @ per_node[inner_xy]),
         even=frozen(sheet.forces @ np.tile(np.eye(3), (len(sheet.areas), 1))),
         windows=windows,
         window_shape=shape,

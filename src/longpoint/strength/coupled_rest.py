@@ -40,7 +40,6 @@ class CoupledState:
         holding: Force that holds the canvas at each edge point, outward under tension, shape (m, 3). [N]
         end_forces: Force and moment on both ends of each beam element, global, canvas pull between the ends
             put back, shape (n_beams, 2, 6). [N, N mm]
-        node_forces: The same before putting back: what the elements' stiffness alone gives.
         reactions: What each support row gives, shape (s,). [N]
         weight: Nodal loads of weight, shape (n_nodes, 6). [N, N mm]
         canvas_weight: In-plane loads on canvas nodes, shape (2 n_canvas_nodes,). [N]
@@ -56,7 +55,6 @@ class CoupledState:
     state: Floats
     holding: Floats
     end_forces: Floats
-    node_forces: Floats
     reactions: Floats
     weight: Floats
     canvas_weight: Floats
@@ -232,7 +230,6 @@ def _state(
         state=state,
         holding=holding,
         end_forces=bare + _put_back(model, ties, holding),
-        node_forces=bare,
         reactions=np.asarray(reactions),
         weight=own,
         canvas_weight=cloth_own,

@@ -12,10 +12,6 @@ from longpoint.strength.frame_model import Break, FrameModel, Joint, Member, Sea
 BAR_PIECES = 12
 
 
-#: Elements along a rail, at least; it carries nothing between its joints, so few are exact.
-RAIL_PIECES = 2
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FramePieces:
     """Members, joints and seams of a support, ready for `build_frame`.

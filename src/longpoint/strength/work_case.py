@@ -62,14 +62,12 @@ class CornerFace:
         depth: Of the face, off the wall. [mm]
         strength: Stress at which the face is used up, at the peak while stretching. [MPa]
         screws: How many.
-        screw_strength: What one screw may carry sideways; 0 where screws are not counted. [N]
     """
 
     width: float
     depth: float
     strength: float
     screws: int
-    screw_strength: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -127,18 +127,3 @@ def propose_press(
             Caution("press-deep", facts=(("dip", f"{expected[0][1]:.1f} mm"), ("most", f"{deepest:.1f} mm")))
         )
     return PressPlan(x=x, y=y, mass=chosen, pad=pad, clear=clear, expected=expected, cautions=tuple(cautions))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringAnswer:
-    """What a string or a straight edge along a bar says.
-
-    Attributes:
-        tension: Tension the bar must be carrying. [N/mm]
-        low: Lowest that reading and the bar's stiffness allow. [N/mm]
-        high: Highest. [N/mm]
-    """
-
-    tension: float
-    low: float
-    high: float

@@ -21,7 +21,6 @@ class StapleHold:
         pulled_out: Load that draws it out. [N]
         allowed: Load one staple is trusted with: the lesser over the safety. [N]
         load: Load on one staple at the widest spacing for scallops. [N]
-        spacing_for_load: Spacing at which the load is what is trusted. [mm]
         spacing: Widest spacing to use: the lesser of load and scallops. [mm]
         sure: How sure: the formulas were read, the two legs and the safety are estimates.
         cautions: What a person should know.
@@ -31,7 +30,6 @@ class StapleHold:
     pulled_out: float
     allowed: float
     load: float
-    spacing_for_load: float
     spacing: float
     sure: Tag
     cautions: tuple[Caution, ...]
@@ -84,7 +82,6 @@ def staple_hold(
         pulled_out=pulled_out,
         allowed=allowed,
         load=tension * widest,
-        spacing_for_load=for_load,
         spacing=min(widest, for_load),
         sure=Tag.ESTIMATE,
         cautions=tuple(cautions),

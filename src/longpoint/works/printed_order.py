@@ -58,7 +58,6 @@ class PrintedRehearsal:
     Attributes:
         figures: Its tensions in the end, slack places, bars drawn in; where water tightens the cloth, after that.
         pulled_in: How far bottom, right, top and left bar are drawn in in the end, a string between their ends. [mm]
-        peak_at: The staple with the greatest load at any time.
         states: What there is when the last staple is in, and in the end; where water tightens the cloth, likely, at
             least and at most.
         tear_load: Load at which cloth may tear at a staple. [N]
@@ -70,7 +69,6 @@ class PrintedRehearsal:
 
     figures: OrderRow
     pulled_in: tuple[float, float, float, float]
-    peak_at: str
     states: tuple[CanvasState, ...]
     tear_load: float
     wished: float
@@ -212,7 +210,6 @@ def rehearse_map(one: MapToRehearse) -> Answer:
     return PrintedRehearsal(
         figures=found.row,
         pulled_in=found.rehearsal.pulled_in,
-        peak_at=found.rehearsal.peak_load[1],
         wished=bench.tension,
         states=_states(found),
         tear_load=found.tear_load,

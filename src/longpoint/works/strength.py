@@ -199,7 +199,6 @@ def _corner_face(design: FrameDesign, wood: Wood) -> CornerFace:
         depth=float(design.bar_depth),
         strength=strength,
         screws=SCREWS_AT_CORNER,
-        screw_strength=0.0,
     )
 
 

@@ -155,9 +155,7 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     cost = sum((board.cost for board in boards), Fraction(0))
     work = solved.work
     if second is not None:
-        work = replace(
-            work, second=second.rounds, shared=work.shared + second.tried, second_listed=second.listed
-        )
+        work = replace(work, second=second.rounds, shared=work.shared + second.tried)
         others = lay_boards(problem, core, second.columns)
         no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
         if no_dearer and left_worth_of(problem, others) > left:

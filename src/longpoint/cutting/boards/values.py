@@ -434,26 +434,22 @@ class Work:
     Attributes:
         columns: Patterns generated.
         pricings: Knapsacks solved.
-        relaxations: Linear programs solved.
         dives: Descents made.
         nodes: Branching nodes.
         enumerated: Patterns listed for a complete proof.
         second: Rounds of pricing of the second step.
         shared: Ways tried in it of sharing parts between two boards.
-        second_listed: Patterns listed in it for a complete proof.
         sorting: Rounds of pricing when least sorting was sought.
         sorted_listed: Patterns listed then for a complete proof.
     """
 
     columns: int = 0
     pricings: int = 0
-    relaxations: int = 0
     dives: int = 0
     nodes: int = 0
     enumerated: int = 0
     second: int = 0
     shared: int = 0
-    second_listed: int = 0
     sorting: int = 0
     sorted_listed: int = 0
 

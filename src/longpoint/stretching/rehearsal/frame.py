@@ -7,9 +7,6 @@ the strength part, condensed to its lips; the loop of beams here serves trials a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 import numpy as np
 from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
@@ -19,7 +16,6 @@ from longpoint.strength.coupled import three_corner_supports
 from longpoint.strength.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.ties import tie_points
-from longpoint.stretching.rehearsal.edge import side_nodes
 
 #: Stiffness of each of the three held corners; being determinate they take nothing under balanced pulls. [N/mm]
 SUPPORT = 1e5
@@ -79,49 +75,7 @@ def give_of_frame(
     return np.asarray(0.5 * (give + give.T))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoopBar:
-    """A bar of the loop, seen in the plane of the canvas.
-
-    Attributes:
-        bending: E I against bending in the plane, above 0. [N mm²]
-        stretching: E A, above 0. [N]
-    """
-
-    bending: float
-    stretching: float
-
-
-def _beam(length: float, bar: LoopBar) -> Floats:
-    """Stiffness of a straight beam along its own axis, shape (6, 6): axial, across, turn at both ends."""
-    a, b = bar.stretching / length, bar.bending
-    k = np.zeros((6, 6))
-    k[np.ix_([0, 3], [0, 3])] = a * np.array([[1, -1], [-1, 1]])
-    c12, c6, c4, c2 = 12 * b / length**3, 6 * b / length**2, 4 * b / length, 2 * b / length
-    k[np.ix_([1, 2, 4, 5], [1, 2, 4, 5])] = [
-        [c12, c6, -c12, c6],
-        [c6, c4, -c6, c2],
-        [-c12, -c6, c12, -c6],
-        [c6, c2, -c6, c4],
-    ]
-    return k
-
-
 def _corners(grid: MembraneGrid) -> tuple[int, int, int, int]:
     """Corners in the edge order, anticlockwise from the lower left."""
     c, r = grid.columns, grid.rows
     return (0, c, c + r, 2 * c + r)
-
-
-def _add_rails(
-    stiffness: Floats, grid: MembraneGrid, sides: tuple[str, str], rails: Sequence[float], stretching: float
-) -> None:
-    """Adds rails between the edge points nearest to their places."""
-    axis = 0 if sides[0] == "bottom" else 1
-    first, second = side_nodes(grid, sides[0]), side_nodes(grid, sides[1])
-    at = grid.nodes[grid.edge[first], axis]
-    length = float(np.ptp(grid.nodes[:, 1 - axis]))
-    for place in rails:
-        k = int(np.argmin(np.abs(at - place)))
-        pair = [3 * int(first[k]) + 1 - axis, 3 * int(second[k]) + 1 - axis]
-        stiffness[np.ix_(pair, pair)] += stretching / length * np.array([[1, -1], [-1, 1]])
