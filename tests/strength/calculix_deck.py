@@ -10,6 +10,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -80,6 +81,20 @@ class SolidSupport:
     canvas: tuple[float, float, float, float] | None = None  # k_x, k_y, nu_xy (y narrowing per x), shear
     prestrain: tuple[float, float] = (0.0, 0.0)
     dead_load: float = 0.0
+    middle_pieces: bool = False
+    end_rails: bool = False
+    hung_at: float = 0.0  # height of both hangers, on the middle lines of the short bars; 0: lying
+    density: float = 0.0  # of the timber, tonne/mm³
+    canvas_density: float = 0.0  # tonne/mm³ of a canvas 1 mm thick
+
+
+def middles(support: SolidSupport) -> list[tuple[float, float, str, str]]:
+    """Middle pieces: from, to, and what they meet."""
+    half = support.rail_thickness / 2
+    walls = [(support.thickness, support.thickness, "LEFT")]
+    walls += [(x - half, x + half, f"RAIL{r}") for r, x in enumerate(support.rails)]
+    walls += [(support.width - support.thickness, support.width - support.thickness, "RIGHT")]
+    return [(a[1], b[0], a[2], b[2]) for a, b in pairwise(walls)]
 
 
 def build(support: SolidSupport) -> tuple[Deck, list[str]]:
@@ -107,6 +122,23 @@ def build(support: SolidSupport) -> tuple[Deck, list[str]]:
             return (x + rt / 2 - a * rt, t + s * (h - 2 * t), low + f * rd)
 
         add_bar(deck, f"RAIL{r}", rail, ny, 2, 3, space=r + 1)
+    low = -d + support.rail_drop
+    if support.end_rails:
+        for k, high in enumerate((t + rt, w - t)):
+
+            def end(s: float, a: float, f: float, high: float = high) -> tuple[float, float, float]:
+                return (high - a * rt, t + s * (h - 2 * t), low + f * rd)
+
+            add_bar(deck, f"ENDRAIL{k}", end, ny, 2, 3, space=20 + k)
+    if support.middle_pieces:
+        for k, (a0, a1, _, _) in enumerate(middles(support)):
+
+            def middle(
+                s: float, a: float, f: float, a0: float = a0, a1: float = a1
+            ) -> tuple[float, float, float]:
+                return (a0 + s * (a1 - a0), h / 2 - rt / 2 + a * rt, low + f * rd)
+
+            add_bar(deck, f"MIDDLE{k}", middle, 8, 2, 3, space=30 + k)
     if support.canvas is not None:
         for j in range(ny):
             for i in range(nx):
@@ -148,11 +180,12 @@ def _lines(deck: Deck, support: SolidSupport) -> list[str]:
         f"{g}, 0.",
         "*EXPANSION, TYPE=ISO",
         "0.",
+        *(["*DENSITY", f"{support.density:E}"] if support.density else []),
     ]
     for name, axes in (("ALONGX", "1,0,0,0,1,0"), ("ALONGY", "0,1,0,-1,0,0")):
         out += [f"*ORIENTATION, NAME={name}, SYSTEM=RECTANGULAR", axes]
     for name in deck.solids:
-        along = "ALONGX" if name in ("BOTTOM", "TOP") else "ALONGY"
+        along = "ALONGX" if name in ("BOTTOM", "TOP") or name.startswith("MIDDLE") else "ALONGY"
         out.append(f"*SOLID SECTION, ELSET={name}, MATERIAL=WOOD, ORIENTATION={along}")
     if support.canvas is not None:
         kx, ky, nu, shear = support.canvas
@@ -164,40 +197,105 @@ def _lines(deck: Deck, support: SolidSupport) -> list[str]:
             f"{shear}, 0.",
             "*EXPANSION, TYPE=ORTHO",
             f"{ex}, {ey}, 0.",
+            *(["*DENSITY", f"{support.canvas_density:E}"] if support.canvas_density else []),
             "*MEMBRANE SECTION, ELSET=CLOTH, MATERIAL=CANVAS, ORIENTATION=ALONGX",
             "1.0",
         ]
-    for r in range(len(support.rails)):
-        across, front = 2, 3
-        low, high = _end_faces(deck.solids[f"RAIL{r}"], across * front)
-        for end, nodes in (("LO", low), ("HI", high)):
-            out += [f"*SURFACE, NAME=R{r}{end}, TYPE=NODE"]
-            out += [f"{n}," for n in sorted(nodes)]
-            out += [
-                f"*TIE, NAME=T{r}{end}, POSITION TOLERANCE=1.0",
-                f"R{r}{end}, IN{'BOTTOM' if end == 'LO' else 'TOP'}",
-            ]
-    numbers = _numbers(deck)
-    for name in ("BOTTOM", "TOP"):
-        out.append(f"*SURFACE, NAME=IN{name}, TYPE=ELEMENT")
-        for n, bricks in zip(numbers[name], deck.solids[name], strict=True):
-            # face 5 of the brick is a = 1 side: nodes 3 4 8 7
-            ys = [deck.places[bricks[i] - 1][1] for i in (2, 3, 6, 7)]
-            wall = support.thickness if name == "BOTTOM" else support.height - support.thickness
-            if np.allclose(ys, wall, atol=1e-3):
-                out.append(f"{n}, S5")
-    corner = [deck.node(0, 0, 0), deck.node(support.width, 0, 0), deck.node(0, support.height, 0)]
-    out += ["*BOUNDARY"]
-    out += [f"{corner[0]}, 1, 3", f"{corner[1]}, 2, 3", f"{corner[2]}, 3, 3"]
+    out += _ties(deck, support)
+    out += ["*BOUNDARY", *_held(deck, support)]
     out += ["*INITIAL CONDITIONS, TYPE=TEMPERATURE", "NALL, 0."]
     out += ["*STEP", "*STATIC"]
     if support.canvas is not None:
         out += ["*TEMPERATURE", "NALL, -1."]
+    if support.density:
+        out += ["*DLOAD", *(f"{name}, GRAV, 9810., 0., -1., 0." for name in [*deck.solids, "CLOTH"])]
     if deck.cloads:
         out += ["*CLOAD"]
         out += [f"{n}, {axis}, {value:.9f}" for n, axis, value in deck.cloads]
     out += ["*NODE FILE, OUTPUT=2D", "U", "*EL FILE", "S", "*END STEP"]
     return out
+
+
+def _held(deck: Deck, support: SolidSupport) -> list[str]:
+    """Six supports: three corners lying, or two hangers and the lower edge on the wall."""
+    w, h, t, d = support.width, support.height, support.thickness, support.depth
+    if not support.hung_at:
+        corner = [deck.node(0, 0, 0), deck.node(w, 0, 0), deck.node(0, h, 0)]
+        return [f"{corner[0]}, 1, 3", f"{corner[1]}, 2, 3", f"{corner[2]}, 3, 3"]
+    middle = -d / 2 - support.bevel / 4  # of the section, where a brick has a node
+    spots = {
+        n: p
+        for brick in deck.solids["LEFT"] + deck.solids["RIGHT"]
+        for n in brick
+        for p in [deck.places[n - 1]]
+    }
+    left, right = (
+        min(
+            spots,
+            key=lambda n: np.hypot(
+                np.hypot(spots[n][0] - x, spots[n][1] - support.hung_at), spots[n][2] - middle
+            ),
+        )
+        for x in (t / 2, w - t / 2)
+    )
+    foot = deck.solids["BOTTOM"]
+    wall = min(
+        (n for brick in foot for n in brick),
+        key=lambda n: np.hypot(*(deck.places[n - 1][:2] - np.array([w / 2, t / 2]))),
+    )
+    return [f"{left}, 1, 3", f"{right}, 2, 3", f"{wall}, 3, 3"]
+
+
+_FACES = ((0, 1, 2, 3), (4, 7, 6, 5), (0, 4, 5, 1), (1, 5, 6, 2), (2, 6, 7, 3), (3, 7, 4, 0))
+
+
+def _face(deck: Deck, name: str, axis: int, at: float, near: tuple[float, float] | None = None) -> list[str]:
+    """Element faces of a piece that lie in a plane; ``near``: only within so much of a place along y."""
+    out = []
+    for n, brick in zip(_numbers(deck)[name], deck.solids[name], strict=True):
+        places = np.array([deck.places[i - 1] for i in brick[:8]])
+        if near is not None and abs(places[:, 1].mean() - near[0]) > near[1]:
+            continue
+        for k, corners in enumerate(_FACES):
+            if np.allclose(places[list(corners), axis], at, atol=1e-3):
+                out.append(f"{n}, S{k + 1}")
+    return out
+
+
+def _on(deck: Deck, name: str, axis: int, at: float) -> set[int]:
+    return {n for brick in deck.solids[name] for n in brick if abs(deck.places[n - 1][axis] - at) < 1e-3}
+
+
+def _ties(deck: Deck, support: SolidSupport) -> list[str]:
+    """Every inner piece held to what it meets, face to face."""
+    w, h, t = support.width, support.height, support.thickness
+    out: list[str] = []
+    surfaces: list[str] = []
+
+    def tie(nodes: set[int], surface: str) -> None:
+        number = len([line for line in out if line.startswith("*TIE")])
+        out.extend([f"*SURFACE, NAME=N{number}, TYPE=NODE", *(f"{n}," for n in sorted(nodes))])
+        out.extend([f"*TIE, NAME=T{number}, POSITION TOLERANCE=1.0", f"N{number}, {surface}"])
+
+    for side, axis, at in (("BOTTOM", 1, t), ("TOP", 1, h - t), ("LEFT", 0, t), ("RIGHT", 0, w - t)):
+        surfaces += [f"*SURFACE, NAME=IN{side}, TYPE=ELEMENT", *_face(deck, side, axis, at)]
+    for name in deck.solids:
+        if name.startswith("RAIL"):
+            tie(_on(deck, name, 1, t), "INBOTTOM")
+            tie(_on(deck, name, 1, h - t), "INTOP")
+        if name.startswith("ENDRAIL"):
+            along = _on(deck, name, 0, t if name.endswith("0") else w - t)
+            tie(along, "INLEFT" if name.endswith("0") else "INRIGHT")
+            tie(_on(deck, name, 1, t) - along, "INBOTTOM")
+            tie(_on(deck, name, 1, h - t) - along, "INTOP")
+    if support.middle_pieces:
+        reach = (h / 2, 2.5 * h / support.rows)
+        for k, (a0, a1, first, second) in enumerate(middles(support)):
+            for at, met, end in ((a0, first, "A"), (a1, second, "B")):
+                label = f"M{k}{end}"
+                surfaces += [f"*SURFACE, NAME={label}, TYPE=ELEMENT", *_face(deck, met, 0, at, reach)]
+                tie(_on(deck, f"MIDDLE{k}", 0, at), label)
+    return [*surfaces, *out]
 
 
 def _numbers(deck: Deck) -> dict[str, range]:
@@ -206,12 +304,6 @@ def _numbers(deck: Deck) -> dict[str, range]:
         out[name] = range(first, first + len(bricks))
         first += len(bricks)
     return out
-
-
-def _end_faces(bricks: list[list[int]], per_section: int) -> tuple[set[int], set[int]]:
-    low = {n for b in bricks[:per_section] for n in (b[0], b[3], b[4], b[7], b[11], b[15], b[16], b[19])}
-    high = {n for b in bricks[-per_section:] for n in (b[1], b[2], b[5], b[6], b[9], b[13], b[17], b[18])}
-    return low, high
 
 
 def run(lines: list[str], folder: Path, name: str = "case") -> tuple[dict[int, Floats], dict[int, Floats]]:
@@ -239,6 +331,13 @@ def _read(path: Path) -> tuple[dict[int, Floats], dict[int, Floats]]:
                 values = [float(line[i : i + 12]) for i in range(13, len(line.rstrip()), 12)]
                 fields[current][node] = np.array(values)
     return fields["DISP"], fields["STRESS"]
+
+
+def version() -> str:
+    """What the program calls itself."""
+    assert CCX is not None
+    said = subprocess.run([CCX, "-v"], capture_output=True, text=True, timeout=60, check=False).stdout
+    return said.strip().rpartition(" ")[2]
 
 
 def section_movement(
