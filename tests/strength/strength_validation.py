@@ -39,7 +39,10 @@ RECORDED = Path(__file__).with_name("recorded_calculix.json")
 
 @dataclass(frozen=True)
 class Row:
-    """One comparison; ``with_shear`` is ours once shear counts, where the other knows none; ``least``: allowed anyway."""
+    """One comparison.
+
+    ``with_shear`` is ours once shear counts, where the other knows none; ``least`` is allowed anyway.
+    """
 
     what: str
     unit: str
