@@ -39,13 +39,14 @@ from longpoint.strength.answer import break_forces, joint_forces
 from longpoint.strength.coupled import couple
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.frame_model import GRAVITY, Member, Seam, build_frame
-from longpoint.strength.joint_stiffness import SeamStiffness, joined_moment, screw_slip
+from longpoint.strength.joint_stiffness import SeamStiffness, screw_slip
 from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import hung_supports
 from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import first_look
 from oracles.frame_solve import solve_frame
 from oracles.plain import couple_case, solve_case, support_case
+from oracles.seams import joined_moment
 
 DOCS = Path(__file__).parents[2] / "docs" / "theory"
 PAGE = DOCS / "validation-range.md"
