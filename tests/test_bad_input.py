@@ -42,6 +42,16 @@ per_metre = 1.6
 lengths = [2400]
 """
 AS_STATED = "as_stated = true\n"
+WAY = """[[way]]
+name = "Out"
+works = ["Reeds"]
+[[way.obstacle]]
+kind = "stairs"
+width = 900
+headroom = 2000
+rise = 180
+going = 250
+"""
 RACK = '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\n'
 
 
@@ -226,6 +236,19 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
     ("a board bent like a bow", WORK + RACK + "bow = 900\n", {"bend-too-large"}),
     ("a board that is all trim", WORK + RACK.replace("1000", "25"), {"board-all-trim"}),
     ("a screw with two sizes", WORK + "[[screw]]\ndiameter = 4\ngauge = 8\nlength = 40\n", {"bad-value"}),
+    ("a way for a work that is not there", WORK + WAY.replace("Reeds", "Reed"), {"unknown-name"}),
+    (
+        "a way without works and without obstacles",
+        WORK + '[[way]]\nname = "Out"\nworks = []\nobstacle = []\n',
+        {"too-few"},
+    ),
+    ("stairs without headroom", WORK + WAY.replace("headroom = 2000\n", ""), {"key-missing"}),
+    ("a leaf at stairs", WORK + WAY + "leaf = 40\n", {"unused-key"}),
+    (
+        "a passage narrower than a work is thick, and steps that are a ladder",
+        WORK + WAY.replace("900", "90").replace("going = 250", "going = 25"),
+        {"no-such-measure", "no-stairs"},
+    ),
     ("not TOML", "title = Show\n", {"not-toml"}),
     ("not UTF-8", b'title = "Atelier \xe9t\xe9"\n', {"not-utf-8"}),
     (

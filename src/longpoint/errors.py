@@ -78,9 +78,13 @@ DOES_NOT_HOLD = "does-not-hold"
 """Code of the caution that a work does not hold; said first wherever cautions are said."""
 
 
+CANNOT_LEAVE = "cannot-leave"
+"""Code of the caution that a work gets out on none of its ways."""
+
+
 OWN_FIGURES = frozenset(
     {
-        *(DOES_NOT_HOLD, "design-assumed", "boards-besides"),
+        *(DOES_NOT_HOLD, CANNOT_LEAVE, "design-assumed", "boards-besides"),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }
 )

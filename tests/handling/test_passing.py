@@ -10,7 +10,7 @@ from pytest import approx
 
 from longpoint.handling.holds import Box, Hold, passes
 from longpoint.handling.obstacles import Corner, Door, QuarterLanding, Space, Stairs
-from longpoint.handling.passing import FINEST, first_stop, largest_scale, passing
+from longpoint.handling.passing import FINEST, first_stop, longest_side, passing
 
 DOOR = Door(width=800, height=2000)
 PANEL = Box(width=2400, height=1600, depth=70)
@@ -95,7 +95,10 @@ def test_the_first_obstacle_that_stops_a_work_is_told() -> None:
 
 def test_the_largest_of_a_shape_passes_and_one_millimetre_more_does_not() -> None:
     way = [DOOR, Corner(before=900, after=950, height=2300)]
-    share = largest_scale(way, PANEL)
-    assert first_stop(way, PANEL.scaled(share)) is None
-    assert first_stop(way, PANEL.scaled(share + 1 / PANEL.width)) is not None
-    assert share * PANEL.width == approx(round(share * PANEL.width))
+
+    def shaped(longer: float) -> Box:
+        return Box(width=longer, height=longer / 1.5, depth=70)
+
+    longest = longest_side(way, shaped)
+    assert first_stop(way, shaped(longest)) is None
+    assert first_stop(way, shaped(longest + 1)) is not None

@@ -13,7 +13,7 @@ from shapely.affinity import rotate
 
 from longpoint.handling.holds import EDGES, Box, passes
 from longpoint.handling.obstacles import Corner, Door, Obstacle, QuarterLanding, Space, Stairs
-from longpoint.handling.passing import FINEST, first_stop, largest_scale, passing
+from longpoint.handling.passing import FINEST, LARGEST, first_stop, longest_side, passing
 from oracles.turning import rounds
 
 STEP = 1.0
@@ -190,16 +190,21 @@ def check_way(seed: int) -> Checked:
         wrong.append("passing and passes disagree")
     if told.room > room + FINEST or (told.room < room - FINEST and told.room < 20):
         wrong.append(f"{told.room} mm to spare are told, {room} are there")
-    below, above = box.grown(room - slack_of(box)), box.grown(room + 4.0)
+    below, above = box.grown(room - slack_of(box.grown(room))), box.grown(room + 4.0)
     if min(below.width, below.height) > 50 and not by_force(obstacle, below):
         wrong.append(f"passes with {room:.1f} mm to spare; brute force finds no way")
     if by_force(obstacle, above):
         wrong.append(f"does not pass {room + 4:.1f} mm larger; brute force finds a way")
     wrong += larger_is_easier(obstacle, box)
-    share = largest_scale([obstacle], box)
-    if share and first_stop([obstacle], box.scaled(share)) is not None:
+
+    def shaped(longer: float) -> Box:
+        share = longer / max(box.width, box.height)
+        return replace(box, width=share * box.width, height=share * box.height)
+
+    longest = longest_side([obstacle], shaped)
+    if longest and first_stop([obstacle], shaped(longest)) is not None:
         wrong.append("the largest that passes does not")
-    if first_stop([obstacle], box.scaled(share + 2 / max(box.width, box.height))) is None and share < 6:
+    if longest < LARGEST and first_stop([obstacle], shaped(longest + 1)) is None:
         wrong.append("larger than the largest passes")
     way = "passes" if told.passes else "stays"
     return Checked(tuple(wrong), (f"{type(obstacle).__name__} {way}", f"held {told.hold.tilt}"))
@@ -207,7 +212,7 @@ def check_way(seed: int) -> Checked:
 
 def slack_of(box: Box) -> float:
     """What a grid of a degree and a half may miss."""
-    return 5.0 + 0.03 * max(box.width, box.height)
+    return 8.0 + 0.04 * max(box.width, box.height, box.depth)
 
 
 def larger_is_easier(obstacle: Obstacle, box: Box) -> list[str]:

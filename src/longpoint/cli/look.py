@@ -13,13 +13,14 @@ def look(batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")]) -> No
     from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.progress import progress
-    from longpoint.cli.speaking import say_cautions
+    from longpoint.cli.speaking import say_cautions, say_early
     from longpoint.cli.summary import print_summary
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.jobs.plan import plan_batch
 
     read = read_batch(batch)
+    say_early(read.batch)
     with progress() as say:
         try:
             planned = plan_batch(read.batch, choose=ComputedChooser(say), say=say)

@@ -72,11 +72,11 @@ def plan(
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
     from longpoint.cli.progress import progress
     from longpoint.cli.rehearsals import side_by_side
-    from longpoint.cli.speaking import aside, say_cautions
+    from longpoint.cli.speaking import aside, say_cautions, say_early
     from longpoint.cli.summary import print_end, print_summary
     from longpoint.cli.together import Together
     from longpoint.drawing.pages import paper_named
-    from longpoint.drawing.remarks import rank_of
+    from longpoint.drawing.remarks import GRAVE, rank_of
     from longpoint.drawing.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.export.chosen import check_wanted
@@ -97,6 +97,7 @@ def plan(
     given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
     stated = read.batch.model_copy(update={"as_stated": True}) if as_stated else read.batch
+    say_early(stated)
     with progress() as say:
         try:
             planned = plan_batch(
@@ -114,7 +115,7 @@ def plan(
         write_folder(folder, PLANNED, _counted(files, counts))
     print_summary(planned, out=folder, sheets=counts)
     # what does not hold was said first
-    rest = [caution for caution in planned.cautions if rank_of(caution) != "not"]
+    rest = [caution for caution in planned.cautions if rank_of(caution) not in GRAVE]
     say_cautions(rest, voice_of(stated.language, stated.style))
     print_end(planned, aside())
 

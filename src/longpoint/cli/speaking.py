@@ -12,6 +12,8 @@ from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Caution, Fault
+from longpoint.model.batch import Batch
+from longpoint.works.leaving import early_cautions
 
 
 def answers() -> Console:
@@ -64,3 +66,8 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
         for caution in some:
             words = caution_words(caution, voice_of() if say is None else say)
             console.print(f"  – {words}", markup=False)
+
+
+def say_early(batch: Batch) -> None:
+    """What can be said of a batch before anything is computed: which works get out on none of their ways."""
+    say_cautions(early_cautions(batch), voice_of(batch.language, batch.style))

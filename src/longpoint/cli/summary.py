@@ -13,7 +13,7 @@ from rich.table import Table
 from longpoint.cli.speaking import answers
 from longpoint.costing.buying import bought
 from longpoint.drawing.own_words import caution_words, in_own_words
-from longpoint.drawing.remarks import rank_of
+from longpoint.drawing.remarks import GRAVE, rank_of
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
 from longpoint.needs.planned import PlannedWork
@@ -32,7 +32,7 @@ def print_summary(plan: Plan, *, out: Path | None, sheets: Mapping[str, int] | N
     works = _counted(say, "work", pieces)
     console.print(say("summary.made", title=title, works=works, parts=parts, revision=plan.revision))
     for caution in plan.cautions:
-        if rank_of(caution) == "not":
+        if rank_of(caution) in GRAVE:
             console.print(caution_words(caution, say), style="bold", markup=False)
     console.print(_works(plan, say))
     _print_timber(console, plan, say)

@@ -19,6 +19,7 @@ from longpoint.drawing.strength_words import (
     way_out_words,
 )
 from longpoint.drawing.voice import Voice
+from longpoint.drawing.way_words import stays_words
 from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
@@ -28,6 +29,7 @@ from longpoint.strength.choice import UNBUILDABLE, holds
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.works.assumed import AssumedDesign, OtherDepth, Otherwise
 from longpoint.works.designed import Designed
+from longpoint.works.leaving import Stays
 
 
 def told(caution: Caution, say: Voice) -> str:
@@ -58,6 +60,8 @@ def told(caution: Caution, say: Voice) -> str:
         case OtherDepth(stated, depth):
             values = {"stated": say.fine(stated, unit=True), "depth": say.fine(depth, unit=True)}
             return say("assumed.other-depth", **values)
+        case Stays():
+            return stays_words(caution.of, say)
         case _:
             msg = f"no words are made of {caution.of!r}"
             raise TypeError(msg)

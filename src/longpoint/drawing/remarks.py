@@ -1,15 +1,18 @@
-"""Remarks in the order in which they matter: does not hold, cannot be bought, mind, for information."""
+"""Remarks in the order in which they matter: does not hold, cannot leave, cannot be bought, mind, for information."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Literal
 
-from longpoint.errors import DOES_NOT_HOLD, Caution
+from longpoint.errors import CANNOT_LEAVE, DOES_NOT_HOLD, Caution
 
-Rank = Literal["not", "buy", "mind", "know"]
+Rank = Literal["not", "stays", "buy", "mind", "know"]
 
-RANKS: tuple[Rank, ...] = ("not", "buy", "mind", "know")
+GRAVE: tuple[Rank, ...] = ("not", "stays")
+"""What is said first of all."""
+
+RANKS: tuple[Rank, ...] = ("not", "stays", "buy", "mind", "know")
 """The ranks, the gravest first."""
 
 _BUY = frozenset(
@@ -32,6 +35,8 @@ def rank_of(caution: Caution) -> Rank:
     """How grave a remark is."""
     if caution.code == DOES_NOT_HOLD:
         return "not"
+    if caution.code == CANNOT_LEAVE:
+        return "stays"
     if caution.code in _BUY:
         return "buy"
     return "know" if caution.code in _KNOW else "mind"

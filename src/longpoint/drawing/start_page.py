@@ -18,7 +18,7 @@ from longpoint.drawing.pages import (
     Table,
     Together,
 )
-from longpoint.drawing.remarks import Rank
+from longpoint.drawing.remarks import GRAVE, Rank
 from longpoint.drawing.voice import Voice
 from longpoint.frame import FrameDesign
 
@@ -80,7 +80,7 @@ def start_page(
     unit = say.unit
     said = dict(remarks)
     blocks: list[Block] = [
-        *(CautionBox(say(f"start.{rank}"), tuple(said[rank])) for rank in ("not",) if rank in said),
+        *(CautionBox(say(f"start.{rank}"), tuple(said[rank])) for rank in GRAVE if rank in said),
         Figures(tuple(figures)),
         Heading(say("start.works")),
         Table(

@@ -19,6 +19,7 @@ from longpoint.export.manifest import FileRow
 from longpoint.export.plan_cutting import ClothRow, SectionRow, cloth_row, section_row
 from longpoint.export.plan_money import BuyRow, CostRow, buy_row, cost_rows
 from longpoint.export.plan_rows import Row
+from longpoint.export.plan_ways import WayRow, way_row
 from longpoint.export.plan_works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
 from longpoint.refereed import Refereed
@@ -61,6 +62,7 @@ class PlanDocument(Row):
     buying: list[BuyRow]
     costs: list[CostRow]
     missing_prices: list[str]
+    ways: list[WayRow] = Field(default=[], description="Every work on every way out stated for it.")
     refereed: list[RefereedRow] = Field(
         default=[], description="What the referees found before this was written."
     )
@@ -87,6 +89,7 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         buying=[buy_row(line) for line in plan.buying],
         costs=cost_rows(plan.cost),
         missing_prices=list(plan.cost.missing),
+        ways=[way_row(way, plan.batch) for way in plan.ways],
         refereed=refereed_rows(plan.refereed),
         cautions=[
             CautionRow(code=caution.code, what=sentence_of(caution, say), about=caution.about)

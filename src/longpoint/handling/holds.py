@@ -53,10 +53,6 @@ class Box:
             depth=self.depth + max(0.0, by),
         )
 
-    def scaled(self, by: float) -> Box:
-        """The same shape in another size, as deep as before."""
-        return Box(width=self.width * by, height=self.height * by, depth=self.depth)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:

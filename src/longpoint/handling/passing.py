@@ -97,21 +97,20 @@ def first_stop(obstacles: Sequence[Obstacle], box: Box) -> int | None:
     return next((index for index, one in enumerate(obstacles) if not passes(one, box)), None)
 
 
-def largest_scale(obstacles: Sequence[Obstacle], box: Box) -> float:
-    """The largest work of a depth and shape that gets past everything, as a share of one work's size.
+def longest_side(obstacles: Sequence[Obstacle], box_of: Callable[[float], Box]) -> int:
+    """The largest work of a depth and shape that gets past everything, by its longer side in whole millimetres.
 
     Args:
         obstacles: In the order they are met; none: no limit but `LARGEST`.
-        box: The work.
+        box_of: The work with a longer side [mm]; none of its edges shrinks as that grows.
 
     Returns:
-        A share at which its longer side counts whole millimetres and it passes; 0 where no size passes.
+        The longer side at which it passes and one millimetre more does not; 0 where none passes. [mm]
     """
-    longer = max(box.width, box.height)
 
     def fits(length: int) -> bool:
-        return first_stop(obstacles, box.scaled(length / longer)) is None
+        return first_stop(obstacles, box_of(length)) is None
 
     if fits(int(LARGEST)):
-        return LARGEST / longer
-    return _last(fits, 0, int(LARGEST)) / longer if fits(0) else 0.0
+        return int(LARGEST)
+    return _last(fits, 1, int(LARGEST)) if fits(1) else 0

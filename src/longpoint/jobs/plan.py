@@ -30,6 +30,7 @@ from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.threads import on_one_thread
 from longpoint.works.designed import Chooser, Designed, Say
+from longpoint.works.leaving import WayOut, leaving_cautions, ways_out
 from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
@@ -52,6 +53,7 @@ class Plan:
         cloths: Lays on the rolls.
         buying: What to buy.
         cost: What it costs.
+        ways: Every work on every way out that is stated for it.
         refereed: What the referees found of it.
         cautions: What a person should know.
     """
@@ -64,6 +66,7 @@ class Plan:
     cloths: tuple[ClothCutting, ...]
     buying: tuple[BuyLine, ...]
     cost: CostSheet
+    ways: tuple[WayOut, ...]
     refereed: tuple[Refereed, ...]
     cautions: tuple[Caution, ...]
 
@@ -128,6 +131,7 @@ def plan_batch(
     if found_faults:
         raise FaultsError(_once(found_faults, names))
     refereed = referees_on(batch, works, boards, cloths)
+    ways = ways_of(batch, works)
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -138,8 +142,29 @@ def plan_batch(
         cloths=cloths,
         buying=buying,
         cost=costs_of(batch, works, boards, cloths, buying),
+        ways=ways,
         refereed=refereed,
-        cautions=(*batch_cautions(batch, works, boards, cloths), *_refusals(refereed)),
+        cautions=(
+            *leaving_cautions(batch, ways),
+            *batch_cautions(batch, works, boards, cloths),
+            *_refusals(refereed),
+        ),
+    )
+
+
+def ways_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
+    """Every work, as designed, on every way out that is stated for it."""
+    return tuple(
+        way
+        for work in works
+        for design in (work.designed.design,)
+        for way in ways_out(
+            batch,
+            batch.work[work.index],
+            depth=design.bar_depth,
+            thickness=design.bar_thickness,
+            seam=design.seam,
+        )
     )
 
 

@@ -5,7 +5,7 @@ Every answer says which statements it rests on, so that none is given where one 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,6 +16,7 @@ from longpoint.model.nominal import nominal_in, sides_of, taken_literally
 from longpoint.model.order import FILE_ENDING, USUAL_ORDERS
 from longpoint.model.places import Path, path_of
 from longpoint.model.timber import YardLength
+from longpoint.model.ways import NEEDED, TAKEN, StatedObstacle
 from longpoint.tables import species, strength_class
 from longpoint.units import LengthStyle
 
@@ -24,6 +25,12 @@ WIDEST_KERF = Fraction(25)
 
 LONGEST_FACE = Fraction(25_000)
 """No frame of this kind is longer. [mm] Estimate: beyond, every part is joined more than once."""
+
+NARROWEST = Fraction(100)
+"""No clear measure of a way is smaller: wrapped, every work is nearly as thick. [mm] Estimate."""
+
+WIDEST = Fraction(30_000)
+"""No measure of a way is larger. [mm] Estimate."""
 
 MOST_WORKS = 1000
 """Most works of one batch, all together; more would make a pack that nobody prints. Estimate."""
@@ -52,6 +59,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _timbers,
             _rolls,
             _orders,
+            _ways,
             _woods,
             _nominal,
             _measures,
@@ -73,6 +81,7 @@ def _names_twice(batch: Batch) -> Iterator[_Clash]:
         ("rack", [board.name for board in batch.rack]),
         ("roll", [roll.name for roll in batch.roll]),
         ("order", [order.name for order in batch.order]),
+        ("way", [way.name for way in batch.way]),
     )
     for kind, names in listed:
         first: dict[str, int] = {}
@@ -186,6 +195,78 @@ def _orders(batch: Batch) -> Iterator[_Clash]:
                 Where(f"order[{index}].name"),
             )
             yield _Clash(fault)
+
+
+def _ways(batch: Batch) -> Iterator[_Clash]:
+    """Ways for works that are not there, and obstacles of which too little or too much is said."""
+    works = {work.name for work in batch.work}
+    show = batch.style.finer().show
+    for index, way in enumerate(batch.way):
+        for name in dict.fromkeys(way.works or ()):
+            if name not in works:
+                fault = Fault(
+                    "unknown-name",
+                    f"the way {way.name!r} names {name!r}, which is no work of this batch.",
+                    "Use the name of a work as it is written under [[work]], or leave works out for all.",
+                    Where(f"way[{index + 1}].works"),
+                )
+                yield _Clash(fault, (("work", None, "name"), ("way", index, "name")))
+        for place, obstacle in enumerate(way.obstacle):
+            key = f"way[{index + 1}].obstacle[{place + 1}]"
+            said = obstacle.model_fields_set - {"kind", "name"}
+            needed, taken = NEEDED[obstacle.kind], TAKEN[obstacle.kind]
+            about = f"{obstacle.kind!r} of the way {way.name!r}"
+            if missing := [name for name in needed if name not in said]:
+                fault = Fault(
+                    "key-missing",
+                    f"{about}: {', '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing.",
+                    f"Measure and state {', '.join(needed)}.",
+                    Where(key),
+                )
+                yield _Clash(fault, (("way", index),))
+            for name in sorted(said - {*needed, *taken}):
+                fault = Fault(
+                    "unused-key",
+                    f"{about}: {name} means nothing there.",
+                    f"Known there: {', '.join((*needed, *taken))}.",
+                    Where(f"{key}.{name}"),
+                )
+                yield _Clash(fault, (("way", index, "obstacle", place, "kind"),))
+            yield from _extents(obstacle, about, key, show)
+
+
+def _extents(
+    obstacle: StatedObstacle, about: str, key: str, show: Callable[[Fraction], str]
+) -> Iterator[_Clash]:
+    for name in (
+        "width",
+        "height",
+        "width_after",
+        "headroom",
+        "landing",
+        "depth",
+        "door_width",
+        "door_height",
+    ):
+        measure = getattr(obstacle, name)
+        if measure is not None and not NARROWEST <= measure <= WIDEST:
+            small = measure < NARROWEST
+            fault = Fault(
+                "no-such-measure",
+                f"{about}: {name} is {show(measure)}, "
+                + ("less than a wrapped work is thick." if small else "more than any way has."),
+                f"Check the number and its unit; {show(NARROWEST)} to {show(WIDEST)} is taken.",
+                Where(f"{key}.{name}"),
+            )
+            yield _Clash(fault, (("unit",),))
+    if obstacle.rise is not None and obstacle.going is not None and obstacle.rise > 3 * obstacle.going:
+        fault = Fault(
+            "no-stairs",
+            f"{about}: steps {show(obstacle.rise)} high and {show(obstacle.going)} deep are a ladder.",
+            "Measure one step: rise upright, going level; check the unit.",
+            Where(f"{key}.rise"),
+        )
+        yield _Clash(fault, (("unit",), (*path_of(key), "going")))
 
 
 def _woods(batch: Batch) -> Iterator[_Clash]:

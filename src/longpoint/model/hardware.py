@@ -7,7 +7,17 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from longpoint.model.quantities import Count, LengthAboveZero, Money, Name, Number, Stated, Text, Whole
+from longpoint.model.quantities import (
+    Count,
+    Length,
+    LengthAboveZero,
+    Money,
+    Name,
+    Number,
+    Stated,
+    Text,
+    Whole,
+)
 
 
 class Screw(Stated):
@@ -139,6 +149,7 @@ class Hanger(Stated):
     Attributes:
         name: Its name.
         per_work: How many one work takes.
+        stands_off: How far one stands off the back. Estimate.
         box: How many in a box.
         price: Of a box.
         at_hand: How many lie in the rack.
@@ -146,6 +157,7 @@ class Hanger(Stated):
 
     name: Name = "D-ring plate"
     per_work: Whole = Field(default=2, ge=0, le=12)
+    stands_off: Length = Fraction(5)
     box: Count = 10
     price: Money | None = None
     at_hand: Whole = Field(default=0, ge=0, le=1_000_000)

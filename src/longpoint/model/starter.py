@@ -97,6 +97,12 @@ _EXAMPLES: dict[str, str | tuple[str, str]] = {
     "limits.tension_low": "0.6",
     "limits.touch": "8",
     "limits.mass": "18",
+    "way.name": '"To the street"',
+    "way.works": '["First work"]',
+    "way.obstacle": (
+        '[{ kind = "door", width = "82 cm", height = "2.01 m" }]',
+        '[{ kind = "door", width = "32 in", height = "79 in" }]',
+    ),
 }
 """What a key without a default might say: once, or in metric and American measure."""
 
