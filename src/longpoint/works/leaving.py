@@ -226,5 +226,5 @@ def leaving_cautions(batch: Batch, ways: Sequence[WayOut]) -> tuple[Caution, ...
         stop = best.stop
         assert stop is not None
         stays = Stays(batch.way[best.way], stop, -best.passings[stop].room, best.largest, best.helps)
-        found.append(Caution(CANNOT_LEAVE, "", name, of=stays))
+        found.append(Caution(CANNOT_LEAVE, about=name, of=stays))
     return tuple(found)
