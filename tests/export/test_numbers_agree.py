@@ -136,7 +136,7 @@ def test_a_number_on_several_sheets_is_one_number(system: str, language: str, pa
         turned = f"{say.part(piece.height)} × {say.part(piece.width)}"
         assert any(size in text or turned in text for text in lays), size
         # the mass: on the first sheet, on the work's sheet and on the hanging card
-        mass = say.number(work.mass, places=1)
+        mass = say.mass(work.mass)
         assert mass in first[work.code]
         assert mass in page.lead
         assert mass in hung[work.code]

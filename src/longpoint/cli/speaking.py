@@ -9,6 +9,7 @@ from rich.console import Console
 
 from longpoint.cli.progress import plain
 from longpoint.drawing.own_words import caution_words
+from longpoint.drawing.pounds import with_pounds
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.voice import Voice, voice_of
 from longpoint.errors import Caution, Fault
@@ -64,7 +65,8 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
     for rank, some in ranked(listed):
         console.print("Mind:" if say is None else say(f"summary.{rank}"), style="bold")
         for caution in some:
-            words = caution_words(caution, voice_of() if say is None else say)
+            voice = voice_of() if say is None else say
+            words = with_pounds(caution_words(caution, voice), voice)
             console.print(f"  – {words}", markup=False)
 
 

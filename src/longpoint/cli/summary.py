@@ -60,7 +60,7 @@ def _works(plan: Plan, say: Voice) -> Table:
     table.add_column("")
     for key in ("work", "face", "bars", "inside"):
         table.add_column(say(f"summary.{key}", unit=say.unit))
-    table.add_column(say("summary.mass"), justify="right")
+    table.add_column(say.mass_unit, justify="right")
     for work in plan.works:
         design = work.designed.design
         name = _plain(work.name) + (f" × {work.how_many}" if work.how_many > 1 else "")
@@ -70,7 +70,7 @@ def _works(plan: Plan, say: Voice) -> Table:
             f"{say.length(design.width)} × {say.length(design.height)}",
             f"{say.fine(design.bar_thickness)} × {say.fine(design.bar_depth)}",
             _inside(work, say),
-            say.number(work.mass, places=1),
+            say.mass(work.mass),
         )
     return table
 

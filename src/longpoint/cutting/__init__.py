@@ -31,8 +31,8 @@ from longpoint.cutting.boards.values import millimetres as millimetres
 from longpoint.cutting.boards.values import mitre_kerf as mitre_kerf
 from longpoint.cutting.boards.values import nanometres as nanometres
 from longpoint.cutting.boards.yard_card import ClearRun as ClearRun
-from longpoint.cutting.boards.yard_card import YardCard as YardCard
-from longpoint.cutting.boards.yard_card import yard_card as yard_card
+from longpoint.cutting.boards.yard_card import WantedBoard as WantedBoard
+from longpoint.cutting.boards.yard_card import wanted_boards as wanted_boards
 from longpoint.cutting.rest.replan import BoardNow as BoardNow
 from longpoint.cutting.rest.replan import Replanned as Replanned
 from longpoint.cutting.rest.replan import replan_boards as replan_boards

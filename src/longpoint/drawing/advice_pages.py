@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Grade, millimetres
-from longpoint.cutting.boards.yard_card import ClearRun, YardCard, yard_card
+from longpoint.cutting.boards.yard_card import ClearRun, WantedBoard, wanted_boards
 from longpoint.drawing.pages import (
     Beside,
     Block,
@@ -42,13 +42,13 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *
     """
     blocks: list[Block] = [_boards(cuts, say)]
     blocks += [Paragraph(rip_words(rip, say)) for _, _, rip in cuts if rip is not None]
-    blocks.append(_runs([(problem, yard_card(problem, plan)) for problem, plan, _ in cuts], say))
+    blocks.append(_runs([(problem, wanted_boards(problem, plan)) for problem, plan, _ in cuts], say))
     blocks.append(
         Paragraph(
             say(
                 "yard.bend-how",
-                bow=say.fine(limit("board bow").value, unit=True),
-                crook=say.fine(limit("board crook").value, unit=True),
+                bow=say.limit(limit("board bow").value, unit=True),
+                crook=say.limit(limit("board crook").value, unit=True),
                 length=say.length(2000, unit=True),
             ),
             "small",
@@ -65,13 +65,22 @@ _STEP = 500
 """Runs are told apart by this much, so that the card stays short [mm]."""
 
 
-def _classes(card: YardCard) -> dict[tuple[Grade, int], list[ClearRun]]:
-    """Runs good for bars or rails, in classes of length."""
-    classes: dict[tuple[Grade, int], list[ClearRun]] = {}
-    for run in card.runs:
-        if run.grade >= Grade.RAILS:
-            classes.setdefault((run.grade, -int(-millimetres(run.length) // _STEP)), []).append(run)
-    return classes
+def _alike(wanted: Sequence[WantedBoard]) -> list[tuple[int, int, list[list[ClearRun]]]]:
+    """Boards of one length whose runs are nearly as long, together: length, how many, and run by run those of each."""
+    found: dict[tuple[object, ...], list[WantedBoard]] = {}
+    for board in wanted:
+        runs = [run for run in board.runs if run.grade >= Grade.RAILS]
+        if runs:
+            key = (board.length, *((run.grade, -int(-millimetres(run.length) // _STEP)) for run in runs))
+            found.setdefault(key, []).append(replace(board, runs=tuple(runs)))
+    return [
+        (
+            boards[0].length,
+            sum(board.how_many for board in boards),
+            [list(runs) for runs in zip(*(board.runs for board in boards), strict=True)],
+        )
+        for boards in found.values()
+    ]
 
 
 def _least(limits: Iterable[int | None]) -> int | None:
@@ -150,42 +159,40 @@ def _section(problem: BoardProblem, say: Voice) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _runs(cards: Sequence[tuple[BoardProblem, YardCard]], say: Voice) -> Table:
-    """Clear straight runs wanted, and how much bend they may have over their length."""
+def _runs(cards: Sequence[tuple[BoardProblem, Sequence[WantedBoard]]], say: Voice) -> Table:
+    """Clear straight runs wanted, board by board, and how much bend they may have over their length."""
 
     def most(found: int | None, name: str, runs: Sequence[ClearRun]) -> str:
         if found is None:
             return "–"
         shown = millimetres(found)
-        return say.fine(min(shown, _bench_most(name, min(run.length for run in runs))) if name else shown)
+        return say.limit(min(shown, _bench_most(name, min(run.length for run in runs))) if name else shown)
 
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
-    for problem, card in cards:
-        classes = _classes(card)
-        if classes:
+    for problem, wanted in cards:
+        alike = _alike(wanted)
+        if alike:
             heads.append((len(rows), _section(problem, say)))
-        bars = _has_bars(problem)
-        for (grade, _), runs in classes.items():
-            rows.append(
-                (
-                    say.whole(millimetres(max(run.length for run in runs))),
-                    str(sum(run.how_many for run in runs)),
-                    say(
-                        "grade.end-rails"
-                        if grade is Grade.BARS and not bars
-                        else f"grade.{grade.name.lower()}"
-                    ),
-                    most(_least(run.most_bow for run in runs), "board bow", runs),
-                    most(_least(run.most_crook for run in runs), "board crook", runs),
-                    most(_least(run.most_twist for run in runs), "", runs),
+        best = "bars" if _has_bars(problem) else "end-rails"
+        for length, how_many, places in alike:
+            for number, runs in enumerate(places):
+                grade = runs[0].grade
+                rows.append(
+                    (
+                        f"{how_many} × {say.length(millimetres(length))}" if number == 0 else "",
+                        say.whole(millimetres(max(run.length for run in runs))),
+                        say(f"grade.{best if grade is Grade.BARS else grade.name.lower()}"),
+                        most(_least(run.most_bow for run in runs), "board bow", runs),
+                        most(_least(run.most_crook for run in runs), "board crook", runs),
+                        most(_least(run.most_twist for run in runs), "", runs),
+                    )
                 )
-            )
     unit = say.unit
     return Table(
         (
+            Column(say("yard.each-board", unit=unit), "end"),
             Column(say("yard.run", unit=unit), "end", strong=True),
-            Column(say("yard.how-many"), "end"),
             Column(say("yard.good-for"), share=1.0),
             Column(say("yard.bow", unit=unit), "end"),
             Column(say("yard.crook", unit=unit), "end"),
@@ -335,9 +342,9 @@ def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
         (
             work.code,
             work.name,
-            say.number(work.mass, places=1),
+            say.mass(work.mass),
             f"{say.length(work.height / 4)}–{say.length(work.height / 3)}",
-            say.number(work.mass * 9.81 / 2),
+            say.mass(work.mass / 2) if say.mass_unit == "lb" else say.number(work.mass * 9.81 / 2),
         )
         for work in works
     )
@@ -345,9 +352,9 @@ def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
         (
             Column(say("start.mark"), strong=True),
             Column(say("start.work"), share=1.0),
-            Column(say("hang.mass"), "end"),
+            Column(say("hang.mass", unit=say.mass_unit), "end"),
             Column(say("hang.rings", unit=say.unit), "end"),
-            Column(say("hang.each"), "end"),
+            Column(say("hang.each", unit="lb" if say.mass_unit == "lb" else "N"), "end"),
             Column(say("hang.drop", unit=say.unit), blank=28.0),
             Column(say("hang.hook", unit=say.unit), blank=28.0),
         ),

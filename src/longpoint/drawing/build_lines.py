@@ -73,7 +73,7 @@ def screws_said(screws: Sequence[Fixing], say: Voice) -> str:
     """Screws by size: ``8 of 4.5 × 70``."""
     counts: dict[str, int] = {}
     for fixing in screws:
-        name = in_own_words(fixing.screw.name, say).split(" ", 1)[-1].removesuffix(" mm")
+        name = in_own_words(fixing.screw.name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in")
         counts[name] = counts.get(name, 0) + 1
     if not counts:
         return say("line.no-screws")

@@ -199,14 +199,18 @@ def _figures(works: Sequence[CanvasSheet], say: Voice) -> Table:
     columns = [
         Column(say("start.mark"), strong=True),
         *(
-            Column(say("canvas.litres-of", name=_coating(name, say), coats=coats), "end", strong=True)
+            Column(
+                say("canvas.litres-of", name=_coating(name, say), coats=coats, unit=say.volume_unit),
+                "end",
+                strong=True,
+            )
             for name, coats in kinds
         ),
     ]
     if presses:
         columns += [
             Column(say("canvas.press-place", unit=say.unit), "end", share=1.0),
-            Column(say("canvas.press-mass"), "end"),
+            Column(say("canvas.press-mass", unit=say.mass_unit), "end"),
             Column(say("canvas.press-pad", unit=say.unit), "end"),
             *(Column(say("canvas.press-dip", tension=rough(tension, say)), "end") for tension in tensions),
             Column(say("canvas.press-measured", unit=say.unit), blank=24.0),
@@ -216,11 +220,11 @@ def _figures(works: Sequence[CanvasSheet], say: Voice) -> Table:
         amounts = {} if work.priming is None else {a.name: a.litres.middle for a in work.priming.amounts}
         row = [
             work.code,
-            *(say.number(amounts[name], places=2) if name in amounts else "–" for name, _ in kinds),
+            *(say.volume(amounts[name]) if name in amounts else "–" for name, _ in kinds),
         ]
         if work.press is not None:
             press = work.press
-            row += [f"{say.whole(press.x)} / {say.whole(press.y)}", say.number(press.mass, places=2)]
+            row += [f"{say.whole(press.x)} / {say.whole(press.y)}", say.mass(press.mass, places=2)]
             row += [say.fine(press.pad), *(_dip(dip, say) for _, dip in press.expected)]
         elif presses:
             row += ["–"] * (3 + len(tensions))

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from longpoint.drawing.marks import Layer, Line, LineKind, Mark, Pen, Polygon, Text, rectangle
+from longpoint.drawing.pounds import with_pounds
 from longpoint.drawing.views import View, view_of
 from longpoint.drawing.voice import Voice
 from longpoint.strength.membrane.grid import Floats
@@ -149,6 +150,6 @@ def _scale(top: float, *, width: float, unit: str, say: Voice) -> list[Mark]:
             figure = _shown(step * top / TONES)
             marks.append(Text((step * size, -12.8), figure, _FIGURE, "middle"))
     marks.append(Text((TONES * size + 2.0, -8.0), unit, _FIGURE))
-    words = f"{say('rehearsal.slack')}; {say('rehearsal.corner')}"
+    words = with_pounds(f"{say('rehearsal.slack')}; {say('rehearsal.corner')}", say)
     marks.append(Text((TONES * size + 16.0, -8.0), words, _FIGURE))
     return marks

@@ -74,7 +74,7 @@ def rehearsed_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page | None:
         Column(say("canvas.left-spread"), "end"),
         Column(say("canvas.left-slack"), "end"),
         Column(say("canvas.left-staple"), "end"),
-        Column(say("canvas.left-drawn-in"), "end", share=1.0),
+        Column(say("canvas.left-drawn-in", unit=say.unit), "end", share=1.0),
     )
     rows = tuple(
         (", ".join(work.code for work in alike) if number == 0 else "", *cells)
@@ -121,6 +121,6 @@ def _cells(state: MapState, say: Voice) -> tuple[str, ...]:
         f"{say.number(100 * state.spread)} %",
         f"{say.number(100 * state.slack)} %",
         say.number(state.staple),
-        f"{say.number(max(state.pulled_in[0], state.pulled_in[2], 0.0), places=1)} / "
-        f"{say.number(max(state.pulled_in[1], state.pulled_in[3], 0.0), places=1)}",
+        f"{say.small(max(state.pulled_in[0], state.pulled_in[2], 0.0))} / "
+        f"{say.small(max(state.pulled_in[1], state.pulled_in[3], 0.0))}",
     )

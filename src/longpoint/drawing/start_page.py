@@ -72,7 +72,7 @@ def start_page(
             f"{say.length(work.design.width)} × {say.length(work.design.height)}",
             str(work.how_many),
             f"{say.fine(work.design.bar_thickness)} × {say.fine(work.design.bar_depth)}",
-            say.number(work.mass, places=1),
+            say.mass(work.mass),
             work.holds,
         )
         for work in works
@@ -90,7 +90,7 @@ def start_page(
                 Column(say("start.face", unit=unit), "end"),
                 Column(say("start.count"), "end"),
                 Column(say("start.bars", unit=unit), "end"),
-                Column(say("start.mass"), "end"),
+                Column(say("start.mass", unit=say.mass_unit), "end"),
                 Column(say("start.holds"), strong=True),
             ),
             rows=rows,

@@ -185,11 +185,11 @@ def _unbeaten(sheet: StrengthSheet, say: Voice) -> Table:
         (
             Column(say("strength.unbeaten-design"), share=1.0),
             Column(say("strength.unbeaten-cost"), "end"),
-            Column(say("strength.unbeaten-mass"), "end"),
+            Column(say("strength.unbeaten-mass", unit=say.mass_unit), "end"),
             Column(say("strength.unbeaten-pull"), "end"),
         ),
         tuple(
-            (words, more, say.number(mass, places=1), small_length(pulled, say))
+            (words, more, say.mass(mass), small_length(pulled, say))
             for words, more, mass, pulled in sheet.unbeaten
         ),
         size="small",

@@ -86,6 +86,17 @@ class Voice:
         """A small length: sections, gaps, drops."""
         return self._sign(self.lengths.finer().show(length, with_unit=unit))
 
+    def limit(self, length: Fraction | float, *, unit: bool = False) -> str:
+        """What a measure may be off: in inches to the sixteenth below, as a tape shows it, finer only below that."""
+        if self.lengths.system == "in" and length >= 25.4 / 16:
+            return self.kept(length, unit=unit)
+        return self.fine(length, unit=unit)
+
+    def small(self, length: float) -> str:
+        """What is less than a fraction can say: tenths of a millimetre, thousandths of an inch; without the unit."""
+        per, places = {"mm": (1.0, 1), "cm": (10.0, 2), "in": (25.4, 3)}[self.lengths.system]
+        return self.number(length / per, places=places)
+
     def kept(self, length: Fraction | float, *, unit: bool = False) -> str:
         """What remains of a board or a roll, rounded down."""
         return self._sign(self.lengths.show(length, rounding="down", with_unit=unit))
@@ -102,6 +113,15 @@ class Voice:
         unit, size = ("yd", 914.4) if cloth else ("ft", 304.8)
         return f"{self.number(length / size, places=1)} {unit}"
 
+    def mass(self, kilograms: float, *, places: int = 1, unit: bool = False) -> str:
+        """A mass: kilograms; pounds for readers of inches."""
+        value = kilograms / 0.45359237 if self.lengths.system == "in" else kilograms
+        return self.number(value, places=places) + (f" {self.mass_unit}" if unit else "")
+
+    def volume(self, litres: float) -> str:
+        """A volume: litres; US quarts for readers of inches."""
+        return self.number(litres / 0.94635295 if self.lengths.system == "in" else litres, places=2)
+
     def money(self, amount: Decimal, currency: str = "") -> str:
         """An amount with two decimals and its currency."""
         return self._sign(show_money(amount)) + (f" {currency}" if currency else "")
@@ -117,6 +137,16 @@ class Voice:
         """A number with this many decimals, in the language's own decimal sign."""
         text = f"{value:,.{places}f}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−")
         return self._sign(text)
+
+    @property
+    def mass_unit(self) -> str:
+        """The unit of masses, as it stands in the head of a column."""
+        return "lb" if self.lengths.system == "in" else "kg"
+
+    @property
+    def volume_unit(self) -> str:
+        """The unit of volumes, as it stands in the head of a column."""
+        return "qt" if self.lengths.system == "in" else "l"
 
     @property
     def unit(self) -> str:

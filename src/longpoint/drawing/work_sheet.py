@@ -186,7 +186,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
             shares=(width - 8.0 - section.width, section.width),
         ),
         _parts(work, say),
-        Beside((left, right), shares=(1.12, 1.0)),
+        Beside((left, right), shares=(1.12, 1.0) if say.lengths.system != "in" else (1.0, 1.08)),
         Paragraph(_cloth_words(work.canvas, say), "small"),
     )
     return Page(
@@ -234,7 +234,7 @@ def _lead(work: WorkSheet, say: Voice) -> str:
     design = work.frame.design
     bits = [f"**{say.face(design.width, design.height)}**", say("work-sheet.copies", count=work.how_many)]
     if work.mass:
-        bits.append(say("work-sheet.mass", mass=say.number(work.mass, places=1)))
+        bits.append(say("work-sheet.mass", mass=say.mass(work.mass, unit=True)))
     bits.append(say(f"corner.{design.corner.replace(' ', '-')}"))
     if work.in_set:
         bits.append(say("worksheet.in-set", name=work.in_set))
@@ -329,7 +329,7 @@ def _screws(build: BuildPlan, say: Voice) -> Table:
             counts.setdefault(key, []).append(joint.kind.value)
     rows = [
         (
-            in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm"),
+            in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in"),
             str(len(kinds)),
             say.fine(clearance),
             f"{say.fine(pilot)} × {say.place(depth)}" if depth else say.fine(pilot),
@@ -355,13 +355,13 @@ def check_rows(work: WorkSheet, say: Voice) -> tuple[tuple[str, str, str], ...]:
     """What is checked on every frame: what, as planned, and its limit."""
     design = work.frame.design
     diagonal = say.length(math.hypot(float(design.width), float(design.height)))
-    square = say("work-sheet.diagonals-within", limit=say.fine(limit("out of square").value))
+    square = say("work-sheet.diagonals-within", limit=say.limit(limit("out of square").value))
     bow = max(limit("board bow").value * (float(design.length) / 2000.0) ** 2, 1.0)
-    most = say("work-sheet.at-most", limit=say.fine(bow))
+    most = say("work-sheet.at-most", limit=say.limit(bow))
     rows = [
         (say("work-sheet.diagonal-1"), diagonal, square),
         (say("work-sheet.diagonal-2"), diagonal, square),
-        (say("work-sheet.wind"), "0", say("work-sheet.at-most", limit=say.fine(work.answer.wind))),
+        (say("work-sheet.wind"), "0", say("work-sheet.at-most", limit=say.limit(work.answer.wind))),
         *(
             (say("work-sheet.string-at", sides=" · ".join(side_words(side, say) for side in pair)), "0", most)
             for pair in (_SIDES[:2], _SIDES[2:])
@@ -373,7 +373,7 @@ def check_rows(work: WorkSheet, say: Voice) -> tuple[tuple[str, str, str], ...]:
             (
                 say("work-sheet.string-on", place=place),
                 say.fine(expected),
-                say("work-sheet.at-most", limit=say.fine(allowed)),
+                say("work-sheet.at-most", limit=say.limit(allowed)),
             )
         )
     return tuple(rows)

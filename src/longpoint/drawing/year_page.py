@@ -63,8 +63,8 @@ def _table(alike: dict[YearChart, list[CanvasSheet]], say: Voice) -> Table:
                     _per_metre(point.tension.middle, say),
                     f"{_per_metre(point.tension.low, say)}–{_per_metre(point.tension.high, say)}",
                     say.number(point.moisture, places=1),
-                    f"{'+' if point.bar_change > 0 else ''}{say.number(point.bar_change, places=1)}",
-                    f"{say.number(point.mitre.gap, places=1)} {say(f'year.{point.mitre.opens_at}')}",
+                    f"{'+' if point.bar_change > 0 else ''}{say.small(point.bar_change)}",
+                    f"{say.small(point.mitre.gap)} {say(f'year.{point.mitre.opens_at}')}",
                 )
             )
     return Table(
@@ -74,8 +74,8 @@ def _table(alike: dict[YearChart, list[CanvasSheet]], say: Voice) -> Table:
             Column(say("year.tension"), "end", strong=True),
             Column(say("year.from-to"), "end"),
             Column(say("year.moisture"), "end"),
-            Column(say("year.bar"), "end"),
-            Column(say("year.mitre"), "end"),
+            Column(say("year.bar", unit=say.unit), "end"),
+            Column(say("year.mitre", unit=say.unit), "end"),
         ),
         tuple(rows),
     )

@@ -19,6 +19,7 @@ from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.pages import Pack, Page, Paper
+from longpoint.drawing.pounds import pack_with_pounds
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.ripping import RipFirst
 from longpoint.drawing.saw_pages import saw_pages
@@ -85,13 +86,14 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
             cost_page(plan.cost, currency=plan.batch.currency, say=say), section=say("section-name.money")
         ),
     ]
-    return Pack(
+    pack = Pack(
         title=plan.batch.title,
         revision=plan.revision,
         pages=tuple(_named(pages)),
         language=say.language,
         words=frame_words(say),
     )
+    return pack_with_pounds(pack, say)
 
 
 def _named(pages: Sequence[Page]) -> list[Page]:

@@ -10,6 +10,7 @@ from longpoint.drawing.canvas_pages import map_pages, stages_page
 from longpoint.drawing.later_page import later_page
 from longpoint.drawing.limits_page import limits_page
 from longpoint.drawing.pages import Pack, Page, Paper
+from longpoint.drawing.pounds import pack_with_pounds
 from longpoint.drawing.trouble_page import trouble_page
 from longpoint.drawing.voice import Voice, frame_words
 from longpoint.drawing.year_page import year_page
@@ -40,13 +41,14 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         later_page(canvas, say=say),
         trouble_page(say=say),
     ]
-    return Pack(
+    pack = Pack(
         title=say("reasons.of", title=plan.batch.title),
         revision=plan.revision,
         pages=tuple(replace(page, name=page.name or f"{page.key}-{n}") for n, page in enumerate(pages)),
         language=say.language,
         words=frame_words(say),
     )
+    return pack_with_pounds(pack, say)
 
 
 def _builds(groups: Sequence[Group], say: Voice, paper: Paper) -> list[Page]:

@@ -1,29 +1,20 @@
-"""A card to carry to the yard: what clear, straight runs are needed, and what to reject first."""
+"""What to look for at the yard: which clear, straight runs every board that is bought must have."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
 
-from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Grade, Stands
-
-REJECT_FIRST = (
-    "Sight along it: put back every twisted board first; nothing cures twist.",
-    "Then look at the wide face and the narrow face: a bend that lifts the lip off the canvas plane stays.",
-    "A bend in the canvas plane may stay small: it is put outwards and pulled straight by the rails.",
-    "Knots, wane and splits: none on the lip, none where two parts meet.",
-)
-"""Common practice, no published source."""
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, CutBoard, Grade, Stands, WantedPart
 
 
 @dataclass(frozen=True, slots=True)
 class ClearRun:
-    """One clear straight run that is needed.
+    """One clear straight run of a board.
 
     Attributes:
         length: From the first part to the last that needs this grade. [nm]
         grade: What the run must be good for.
-        how_many: How many of them.
         most_bow: Greatest bend across the thin way that its parts allow, over the run; None where not asked. [nm]
         most_crook: The same across the wide way. [nm]
         most_twist: Greatest twist over the run; None where not asked. [nm]
@@ -31,72 +22,55 @@ class ClearRun:
 
     length: int
     grade: Grade
-    how_many: int
     most_bow: int | None
     most_crook: int | None
     most_twist: int | None
 
 
 @dataclass(frozen=True, slots=True)
-class YardCard:
-    """What to take along.
+class WantedBoard:
+    """Boards of one length that must be good for the same.
 
     Attributes:
-        section: Name of the section.
-        boards: (length on sale, how many to buy, one spare included where one is asked).
-        spare: The length of which one is a spare; "" where nothing is bought.
-        runs: Clear straight runs, longest first.
-        reject_first: What to look for, in order.
+        length: On sale. [nm]
+        how_many: How many of them.
+        runs: What such a board must have, the best grade first; one run each for bars, rails and so on.
     """
 
-    section: str
-    boards: tuple[tuple[str, int], ...]
-    spare: str
+    length: int
+    how_many: int
     runs: tuple[ClearRun, ...]
-    reject_first: tuple[str, ...] = REJECT_FIRST
 
 
-def yard_card(problem: BoardProblem, plan: BoardPlan, *, one_spare: bool = True) -> YardCard:
-    """The card for what a plan buys.
+def wanted_boards(problem: BoardProblem, plan: BoardPlan) -> tuple[WantedBoard, ...]:
+    """The boards that a plan buys, with what each must be good for, the longest first.
 
     Args:
         problem: What was asked.
         plan: Its plan.
-        one_spare: Whether one board more of the length most bought is taken.
-
-    Returns:
-        The card; without boards where the plan buys none.
     """
     parts = {part.name: part for part in problem.parts}
-    bought = [board for board in plan.boards if not board.at_hand]
-    counts = Counter(board.board for board in bought)
-    runs: Counter[tuple[int, Grade, int | None, int | None, int | None]] = Counter()
-    for board in bought:
-        for grade in sorted({parts[cut.part].least_grade for cut in board.cuts}, reverse=True):
-            cuts = [cut for cut in board.cuts if parts[cut.part].least_grade == grade]
-            length = max(cut.end for cut in cuts) - min(cut.start for cut in cuts)
-            limits: list[int | None] = [None, None, None]
-            for cut in cuts:
-                part = parts[cut.part]
-                bend = part.bend
-                bow, crook = bend.in_plane, bend.out_of_plane
-                if part.stands is Stands.FLAT:
-                    bow, crook = crook, bow
-                for k, (limit, power) in enumerate(((bow, 2), (crook, 2), (bend.twist, 1))):
-                    if limit is not None:
-                        whole = limit * length**power // part.planned**power
-                        before = limits[k]
-                        limits[k] = whole if before is None else min(before, whole)
-            runs[(length, grade, limits[0], limits[1], limits[2])] += 1
-    spare = max(counts, key=lambda name: (counts[name], name)) if counts and one_spare else ""
-    return YardCard(
-        problem.section,
-        tuple((name, counts[name] + (name == spare)) for name in sorted(counts)),
-        spare,
-        tuple(
-            ClearRun(length, grade, how_many, bow, crook, twist)
-            for (length, grade, bow, crook, twist), how_many in sorted(
-                runs.items(), key=lambda entry: (-entry[0][1], -entry[0][0], str(entry[0][2:]))
-            )
-        ),
-    )
+    counts = Counter((board.length, tuple(_runs(board, parts))) for board in plan.boards if not board.at_hand)
+    found = [WantedBoard(length, how_many, runs) for (length, runs), how_many in counts.items()]
+    return tuple(sorted(found, key=lambda one: (-one.length, [-run.length for run in one.runs])))
+
+
+def _runs(board: CutBoard, parts: dict[str, WantedPart]) -> list[ClearRun]:
+    runs = []
+    for grade in sorted({parts[cut.part].least_grade for cut in board.cuts}, reverse=True):
+        cuts = [cut for cut in board.cuts if parts[cut.part].least_grade == grade]
+        length = max(cut.end for cut in cuts) - min(cut.start for cut in cuts)
+        limits: list[int | None] = [None, None, None]
+        for cut in cuts:
+            part = parts[cut.part]
+            bend = part.bend
+            bow, crook = bend.in_plane, bend.out_of_plane
+            if part.stands is Stands.FLAT:
+                bow, crook = crook, bow
+            for k, (limit, power) in enumerate(((bow, 2), (crook, 2), (bend.twist, 1))):
+                if limit is not None:
+                    whole = limit * length**power // part.planned**power
+                    before = limits[k]
+                    limits[k] = whole if before is None else min(before, whole)
+        runs.append(ClearRun(length, grade, limits[0], limits[1], limits[2]))
+    return runs
