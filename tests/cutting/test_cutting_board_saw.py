@@ -24,7 +24,7 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
     saw_rounds,
-    yard_card,
+    wanted_boards,
 )
 from longpoint.errors import FaultsError
 
@@ -115,17 +115,22 @@ def test_a_round_goes_from_short_to_long_where_a_stub_would_be_unsafe() -> None:
     assert not saw_rounds(problem, safe)[0].longest_first
 
 
-def test_the_yard_card_lists_runs_and_one_spare() -> None:
+def test_the_yard_card_says_which_runs_each_bought_board_must_have() -> None:
     problem = batch()
     limits = BendLimits(nm(6), nm(1.5), nm(2))
     problem = replace(problem, parts=tuple(replace(part, bend=limits) for part in problem.parts))
     plan = plan_boards(problem)
-    card = yard_card(problem, plan)
-    bought = Counter(board.board for board in plan.boards if not board.at_hand)
-    assert sum(count for _, count in card.boards) == bought.total() + 1
-    assert dict(card.boards)[card.spare] == bought[card.spare] + 1
-    assert "twist" in card.reject_first[0]
-    run = card.runs[0]
+    wanted = wanted_boards(problem, plan)
+    bought = Counter(board.length for board in plan.boards if not board.at_hand)
+    told: Counter[int] = Counter()
+    for board in wanted:
+        told[board.length] += board.how_many
+        # no two runs of a board for the same use, none longer than the board, the best first
+        assert all(run.length <= board.length for run in board.runs)
+        grades = [run.grade for run in board.runs]
+        assert grades == sorted(set(grades), reverse=True)
+    assert told == bought
+    run = wanted[0].runs[0]
     assert run.grade is Grade.BARS
     assert run.most_crook is not None
     # A run of several parts may bend more than one of them: the limit grows with the square of the length.
