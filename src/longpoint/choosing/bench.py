@@ -7,17 +7,26 @@ from typing import TypeVar
 
 from longpoint.choosing.candidates import Buildable
 from longpoint.errors import Fault, FaultsError
+from longpoint.frame.members import derive_frame
 from longpoint.model.batch import Batch
-from longpoint.strength.choice import Candidate, all_hold, holds
+from longpoint.strength.choice import UNBUILDABLE, Candidate, all_hold
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
-from longpoint.strength.verdicts.cases import AllCases, Look, all_cases, first_look, later_look
-from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.cases import (
+    AllCases,
+    Look,
+    all_cases,
+    first_look,
+    judged_cases,
+    later_look,
+)
+from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts, later_verdicts
 from longpoint.strength.verdicts.touch import touching_verdicts
 from longpoint.strength.verdicts.verdict import ESTIMATE_GIVES, OwnLimits, Verdict
 from longpoint.strength.verdicts.winding import winding_verdict
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
+from longpoint.works.build import has_screws
 from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import Draft, draft_of
@@ -57,7 +66,9 @@ class Bench:
         self._works: dict[str, WorkCase] = {}
         self._looks: dict[str, Look] = {}
         self._later: dict[str, tuple[Look, Winding]] = {}
+        self._screws: dict[str, bool] = {}
         self._builds: dict[str, tuple[Fault, ...]] = {}
+        self._weighed: dict[str, tuple[Verdict, ...]] = {}
         self._first: dict[str, tuple[tuple[Verdict, ...], str]] = {}
         self._verdicts: dict[str, tuple[Verdict, ...]] = {}
 
@@ -115,22 +126,50 @@ class Bench:
 
     def goes_together(self, candidate: Candidate[Buildable]) -> bool:
         """Whether the joints can be made with the screws there are."""
-        return not self.faults_of_build(candidate)
+        return self.has_screws(candidate) and not self.faults_of_build(candidate)
+
+    def has_screws(self, candidate: Candidate[Buildable]) -> bool:
+        """Whether there is a screw for every place that needs one; without, it does not go together."""
+        if candidate.name not in self._screws:
+            frame = derive_frame(candidate.design.design)
+            self._screws[candidate.name] = has_screws(self.batch, self.index, frame=frame)
+        return self._screws[candidate.name]
 
     def weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
-        """Every verdict of a design, or, where it misses one, enough to tell that; what is dearest comes last."""
+        """What every verdict of a design is judged by, or, where it misses one, enough to tell that.
+
+        What is dearest comes last. Values and answers are those of `judge`; ranges are not.
+        """
         if candidate.name in self._verdicts:
             return self._verdicts[candidate.name]
+        if candidate.name not in self._weighed:
+            self._weighed[candidate.name] = self._weigh(candidate)
+        return self._weighed[candidate.name]
+
+    def _weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         look = self._look(candidate)
-        first = first_verdicts(look, self.own)
+        found = first_verdicts(look, self.own)
         later = later_look(look)
+        found += later_verdicts(look, later, self.own)
+        if not all_hold(found):
+            return found
         winding_later = find_winding(later.system, later.state)
-        winding = winding_verdict(look.case, winding_later, winding_later, later, self.own)
         _keep(self._later, candidate.name, (later, winding_later))
+        found += (winding_verdict(look.case, winding_later, winding_later, later, self.own),)
+        if not all_hold(found):
+            return found
         touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
-        if not holds(winding) or not all_hold(touching):
-            return (*first, winding, *touching)
-        return all_verdicts(self.cases(candidate), self.own, touching=touching)
+        if not all_hold(touching):
+            return (*found, *touching)
+        cases = judged_cases(look, later=later, winding_later=winding_later)
+        return all_verdicts(cases, self.own, touching=touching)
+
+    def values(self, candidate: Candidate[Buildable]) -> dict[str, Verdict]:
+        """Every verdict of a design by its key, as it is judged; ranges are not those of `judge`."""
+        look = self._look(candidate)
+        later = later_look(look)
+        cases = judged_cases(look, later=later, winding_later=find_winding(later.system, later.state))
+        return {verdict.key: verdict for verdict in all_verdicts(cases, self.own)}
 
     def judge(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         """Every verdict of a design."""
@@ -147,7 +186,9 @@ class Bench:
         return self._cases[candidate.name]
 
     def bound(self, candidate: Candidate[Buildable]) -> str:
-        """A limit that this design cannot keep, seen before anything is solved."""
+        """A limit that this design cannot keep, or that no screw fits, seen before anything is solved."""
+        if not self.has_screws(candidate):
+            return UNBUILDABLE
         longest = max(_bays(candidate.design), key=lambda pair: pair[0])
         case = self.case(candidate)
         bar = case.pieces.members[0]

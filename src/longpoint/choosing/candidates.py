@@ -18,11 +18,11 @@ from longpoint.choosing.designs import (
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.frame.parts import MEASURED_EXTRA, parts_of
+from longpoint.frame.parts import MEASURED_EXTRA
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
-from longpoint.works.mass import timber_mass
+from longpoint.works.mass import mass_of_timber
 from longpoint.works.sections import bar_choices, edge_choices, rail_choices
 from longpoint.works.stock import Section, metre_price, ordinary_sections, sections_for
 
@@ -339,8 +339,7 @@ def price_of(batch: Batch, option: Buildable) -> Price:
         money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
         money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
     design = option.design
-    parts = parts_of(frame, work="", code="", how_many=1)
-    mass, _ = timber_mass(parts, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
+    mass = mass_of_timber(frame, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)

@@ -29,7 +29,7 @@ from longpoint.choosing.remedies import neighbours_of
 from longpoint.errors import Fault, FaultsError
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.choice import Candidate, Choice, Tried, any_holds, choose, holds
+from longpoint.strength.choice import UNBUILDABLE, Candidate, Choice, Tried, any_holds, choose, holds
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
@@ -137,7 +137,9 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
             work,
             index,
             chosen_of,
-            lambda some: any_holds(some, look=look, judge=bench.weigh, together=bench.goes_together),
+            lambda some: any_holds(
+                some, bound=bench.bound, look=look, judge=bench.weigh, together=bench.goes_together
+            ),
         )
     unmade = bench.faults_of_build(choice.chosen.candidate)
     if unmade and would_hold is None:
@@ -162,6 +164,10 @@ def _nearest_layouts(choice: Choice[Buildable]) -> set[tuple[Section, object]]:
         (tried for tried in choice.tried if tried.worst is not None),
         key=lambda tried: tried.worst.use if tried.worst else 0.0,
     )
+    if all(
+        tried.bound == UNBUILDABLE for tried in choice.tried[:-1]
+    ):  # screws may fit other joints of any of them
+        return {_layout(tried.candidate) for tried in choice.tried}
     return {_layout(tried.candidate) for tried in solved[:OTHER_JOINTS_ON]}
 
 
@@ -296,7 +302,7 @@ def _with_remedies(
             break
         candidate = candidate_of(batch, change.option)
         try:
-            after = {v.key: v for v in bench.judge(candidate)}
+            after = bench.values(candidate)
         except FaultsError:
             continue
         price = price_of(batch, change.option)

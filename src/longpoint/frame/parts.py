@@ -165,6 +165,27 @@ def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part
     )
 
 
+def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
+    """What each finished piece of a frame takes up, joins and laps looked at: the volumes of its parts, one by one.
+
+    Args:
+        frame: The frame, its bars whole.
+
+    Returns:
+        Kind and volume of each piece. [mm³]
+    """
+    frame = as_built(frame)
+    found: dict[tuple[object, ...], Fraction] = {}
+    volumes = []
+    for member in (*frame.members, *plates_of(frame)):
+        for cut in _cuts(frame, member, marked=False):
+            alike = member.kind, cut.length, cut.ends, cut.overlap, _lap(frame.design, cut)
+            if alike not in found:
+                found[alike] = _part(frame, [cut], mark="", work="", how_many=1).volume
+            volumes.append((member.kind, found[alike]))
+    return tuple(volumes)
+
+
 def marks_of_members(parts: tuple[Part, ...] | list[Part]) -> dict[str, str]:
     """The mark on each member; a joined bar bears those of its pieces: ``B1 + B2``."""
     found: dict[str, str] = {}
@@ -210,17 +231,17 @@ class _Cut:
     hand: Hand = ""
 
 
-def _cuts(frame: Frame, member: Member) -> list[_Cut]:
-    """What is cut for one member: itself, or the pieces it is joined from."""
+def _cuts(frame: Frame, member: Member, *, marked: bool = True) -> list[_Cut]:
+    """What is cut for one member: itself, or the pieces it is joined from; without marks where none are asked for."""
     if member.kind is Kind.PLATE:
         return [_Cut(member=member, length=member.length, ends=("square", "square"), marks=())]
     pieces = pieces_of(frame.design, member) if member.kind is Kind.BAR else ()
     if len(pieces) < 2:
-        return [_whole(frame, member)]
+        return [_whole(frame, member, marked=marked)]
     return [_piece(frame.design, member, piece) for piece in pieces]
 
 
-def _whole(frame: Frame, member: Member) -> _Cut:
+def _whole(frame: Frame, member: Member, *, marked: bool = True) -> _Cut:
     ends: tuple[EndCut, EndCut] = ("square", "square")
     if member.kind is Kind.BAR:
         ends = (_end(frame.design, member, 0), _end(frame.design, member, 1))
@@ -228,7 +249,7 @@ def _whole(frame: Frame, member: Member) -> _Cut:
         member=member,
         length=member.length,
         ends=ends,
-        marks=_marks(frame, member),
+        marks=_marks(frame, member) if marked else (),
         hand=_hand(member, ends),
     )
 

@@ -13,7 +13,15 @@ from longpoint.joinery.joint import (
     ScrewSize,
 )
 from longpoint.joinery.placement import BuildOrder, Placement, Stuck
-from longpoint.joinery.plan import Aside, BuildPlan, Hardware, JointSheet, ScrewCount, build_plan_of
+from longpoint.joinery.plan import (
+    Aside,
+    BuildPlan,
+    Hardware,
+    JointSheet,
+    ScrewCount,
+    build_plan_of,
+    can_be_screwed,
+)
 from longpoint.joinery.reach import needed_shift
 from longpoint.joinery.step import GlueClock, Step
 from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
@@ -42,5 +50,6 @@ __all__ = [
     "Stuck",
     "Wood",
     "build_plan_of",
+    "can_be_screwed",
     "needed_shift",
 ]

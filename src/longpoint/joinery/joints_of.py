@@ -85,11 +85,7 @@ def joints_of(
         The joints. The same inputs give the same joints.
     """
     shop = _Shop(drill=drill, wood=wood, style=style, work=work, key=key)
-    meetings = (
-        *corner_meetings(frame, kept=kept),
-        *inner_meetings(frame, drill=drill, along=along),
-        *join_meetings(frame),
-    )
+    meetings = _meetings(frame, drill=drill, kept=kept, along=along)
     first, clashes = _attempt(frame, meetings, sizes, shop)
     found, left = first, sizes
     while clashes:
@@ -103,6 +99,43 @@ def joints_of(
             caution = Caution("thinner-screws", about=work, facts=(("size", style.finer().show(thickest)),))
             return replace(found, cautions=(*found.cautions, caution))
     return first
+
+
+def lacks_screws(
+    frame: Frame, *, sizes: tuple[ScrewSize, ...], drill: Drill, kept: Fraction, along: int | None
+) -> bool:
+    """Whether some place that cannot do without a screw takes none of those on sale: `joints_of` then finds a fault.
+
+    Where screws meet, thick ones are left out and the choice is made again among fewer; what takes none of all takes
+    none of those either. So what this says before any screw is placed holds for every attempt.
+
+    Args:
+        frame: The frame as it is built.
+        sizes: Screws on sale.
+        drill: The drill and driver.
+        kept: Wood at the back that staples need. [mm]
+        along: Screws along an end rail; None: as its length asks.
+    """
+    fits: dict[tuple[object, ...], bool] = {}
+    for meeting in _meetings(frame, drill=drill, kept=kept, along=along):
+        for group in meeting.places:
+            if group[0].optional:
+                continue
+            place = _hardest(group)
+            asked = place.passed, place.room, place.middle_of, place.grain, place.duty, place.under_canvas
+            if asked not in fits:
+                fits[asked] = choose_for(place, sizes).size is not None
+            if not fits[asked]:
+                return True
+    return False
+
+
+def _meetings(frame: Frame, *, drill: Drill, kept: Fraction, along: int | None) -> tuple[Meeting, ...]:
+    return (
+        *corner_meetings(frame, kept=kept),
+        *inner_meetings(frame, drill=drill, along=along),
+        *join_meetings(frame),
+    )
 
 
 def _attempt(
@@ -229,8 +262,11 @@ def _letters(index: int) -> str:
 
 def _choice_of(group: tuple[Place, ...], sizes: tuple[ScrewSize, ...]) -> Choice:
     """One size for all places of a group: the most demanding place decides."""
-    hardest = max(group, key=lambda place: (place.passed, -place.room))
-    return choose_for(hardest, sizes)
+    return choose_for(_hardest(group), sizes)
+
+
+def _hardest(group: tuple[Place, ...]) -> Place:
+    return max(group, key=lambda place: (place.passed, -place.room))
 
 
 def _joint(frame: Frame, meeting: Meeting, *, name: str, fixings: tuple[Fixing, ...], wood: Wood) -> Joint:

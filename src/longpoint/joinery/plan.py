@@ -13,7 +13,7 @@ from longpoint.frame.parts import Part
 from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
 from longpoint.joinery.holes import hole_marks
 from longpoint.joinery.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
-from longpoint.joinery.joints_of import joints_of
+from longpoint.joinery.joints_of import joints_of, lacks_screws
 from longpoint.joinery.order import find_order
 from longpoint.joinery.placement import BuildOrder
 from longpoint.joinery.reach import needed_shift, room_behind
@@ -249,6 +249,29 @@ def build_plan_of(
         cautions=tuple(cautions),
         faults=faults,
     )
+
+
+def can_be_screwed(
+    frame: Frame,
+    *,
+    screws: Iterable[Screw],
+    also: Iterable[Screw] = (),
+    drill: Drill,
+    kept: Fraction = Fraction(0),
+    along: int | None = None,
+) -> bool:
+    """Whether there is a screw for every place that needs one; where not, `build_plan_of` finds a fault.
+
+    Args:
+        frame: A frame without faults, its bars whole.
+        screws: Screws on sale.
+        also: Screws that are assumed to be on sale.
+        drill: The drill and driver.
+        kept: Wood at the back that staples need. [mm]
+        along: Screws along an end rail; None: as its length asks.
+    """
+    sizes = (*sizes_on_sale(screws), *sizes_on_sale(also, assumed=True))
+    return not lacks_screws(as_built(frame), sizes=sizes, drill=drill, kept=kept, along=along)
 
 
 def screw_counts(joints: Iterable[Joint]) -> tuple[ScrewCount, ...]:

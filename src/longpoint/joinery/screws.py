@@ -158,11 +158,17 @@ def choose_screw(sizes: tuple[ScrewSize, ...], need: ScrewNeed) -> ScrewSize | N
     Those with the thread wanted go before those with only the least. Among the first, the gauge nearest to the one
     looked for wins, where 20 mm of needless length weigh as much as 1 mm of gauge; among the others the longest.
     """
+    # sizes of one gauge stand together: what a gauge asks is worked out once
+    thickest, longest = need.thickness / need.thinnest, need.longest()
+    shortest = {
+        diameter: need.shortest(diameter, wanted=False)
+        for diameter in dict.fromkeys(size.diameter for size in sizes)
+        if diameter <= thickest
+    }
     fit = [
         size
         for size in sizes
-        if need.is_thin_enough(size)
-        and need.shortest(size.diameter, wanted=False) <= size.length <= need.longest()
+        if size.diameter in shortest and shortest[size.diameter] <= size.length <= longest
     ]
     if not fit:
         return None

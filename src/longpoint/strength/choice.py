@@ -175,12 +175,15 @@ def choose(
 def any_holds(
     candidates: Iterable[Candidate[Design]],
     *,
+    bound: Callable[[Candidate[Design]], str],
     look: Callable[[Candidate[Design]], tuple[tuple[Verdict, ...], str]],
     judge: Callable[[Candidate[Design]], tuple[Verdict, ...]],
     together: Callable[[Candidate[Design]], bool],
 ) -> bool:
     """Whether any of some designs holds; the arguments are those of `choose`."""
-    return any(_tried(one, look=look, judge=judge, together=together).passes for one in candidates)
+    return any(
+        not bound(one) and _tried(one, look=look, judge=judge, together=together).passes for one in candidates
+    )
 
 
 def _tried(
@@ -193,9 +196,10 @@ def _tried(
     verdicts, broken = look(candidate)
     if broken or not all_hold(verdicts):
         return Tried(candidate, verdicts, broken=broken)
-    if not together(candidate):
+    verdicts = judge(candidate)
+    if all_hold(verdicts) and not together(candidate):  # building it takes longer than judging it
         return Tried(candidate, verdicts, broken=UNBUILDABLE)
-    return Tried(candidate, judge(candidate), full=True)
+    return Tried(candidate, verdicts, full=True)
 
 
 def _order(candidate: Candidate[Design], first: First) -> tuple[float, float, float, str]:

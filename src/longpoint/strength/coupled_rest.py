@@ -6,7 +6,7 @@ final field), the highest, and the dead load (tension that does not slacken), wh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -61,6 +61,29 @@ class CoupledState:
     residual: float
     energy_gap: float
     rounds: int
+
+    @property
+    def is_taut(self) -> bool:
+        """Whether no cloth pushes anywhere: then it is at rest as it is, and so is every multiple of it."""
+        t_x, t_y, t_xy = self.tension.T
+        return bool(t_x.min() >= 0 and t_y.min() >= 0 and (t_x * t_y - t_xy * t_xy).min() >= 0)
+
+    def times(self, factor: float) -> CoupledState:
+        """The same under another prestrain, all cloth taut and nothing weighing: everything is in proportion.
+
+        Args:
+            factor: On the prestrain, above 0. [1]
+        """
+        return replace(
+            self,
+            movement=factor * self.movement,
+            canvas_movement=factor * self.canvas_movement,
+            prestrain=factor * self.prestrain,
+            tension=factor * self.tension,
+            holding=factor * self.holding,
+            end_forces=factor * self.end_forces,
+            reactions=factor * self.reactions,
+        )
 
     def mean_tension(self, canvas: EdgeCanvas) -> float:
         """Mean of (Tx + Ty)/2 over the canvas: the tension left. [N/mm]"""
@@ -262,6 +285,7 @@ def solve_for_tension_left(
     ratio: tuple[float, float] = (1.0, 1.0),
     slackens: bool = True,
     tolerance: float = 1e-4,
+    unit_state: CoupledState | None = None,
 ) -> tuple[CoupledState, float]:
     """Finds the prestrain that leaves a wanted mean tension, and the state it leaves.
 
@@ -271,6 +295,7 @@ def solve_for_tension_left(
         ratio: Prestress along x and y in relation to one another.
         slackens: False lets cloth push, as a check.
         tolerance: Relative, on the mean.
+        unit_state: At rest under a prestress of 1 N/mm of that ratio, cloth let push; None: solved here.
 
     Returns:
         The state, and the prestress it takes (mean of both directions on a rigid frame). [N/mm]
@@ -285,9 +310,10 @@ def solve_for_tension_left(
     canvas = system.canvas
     scale = np.asarray(ratio, dtype=float) * 2 / sum(ratio)
     unit = prestrain_of(canvas, along_x=float(scale[0]), along_y=float(scale[1]))
-    first = solve_coupled(system, unit * wanted, slackens=False)
-    per_unit = first.mean_tension(canvas) / wanted
-    prestress = wanted / per_unit
+    first = unit_state or solve_coupled(system, unit, slackens=False)
+    prestress = wanted / first.mean_tension(canvas)
+    if not slackens or first.is_taut:
+        return first.times(prestress), prestress
     state = solve_coupled(system, unit * prestress, slackens=slackens)
     low, low_mean = 0.0, 0.0
     for _ in range(30):

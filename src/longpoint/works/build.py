@@ -9,7 +9,7 @@ from fractions import Fraction
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
-from longpoint.joinery import BuildPlan, Wood, build_plan_of
+from longpoint.joinery import BuildPlan, Wood, build_plan_of, can_be_screwed
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Staple
 from longpoint.model.shop import USUAL_BIT, Drill
@@ -47,7 +47,6 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         The plan; its faults say what stands against it.
     """
     wood = wood_named(bars.wood)
-    along = batch.inside_of(batch.work[index]).end_rail_screws
     name = batch.work[index].name
 
     def made(drill: Drill) -> BuildPlan:
@@ -65,7 +64,7 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
             set_minutes=batch.glue.set_minutes,
             people=batch.shop.people,
             kept=kept_for_staples(batch, index),
-            along=None if along == "auto" else int(along),
+            along=_along(batch, index),
         )
 
     plan = made(batch.shop.drill)
@@ -75,6 +74,29 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         plan = made(batch.shop.drill.model_copy(update={"bit_length": bit}))
         plan = replace(plan, cautions=(*plan.cautions, _longer_bit(batch, name, bit)))
     return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
+
+
+def has_screws(batch: Batch, index: int, *, frame: Frame) -> bool:
+    """Whether there is a screw for every place of a work's frame that needs one: told in a moment, before it is built.
+
+    Args:
+        batch: The batch.
+        index: Which work, from 0.
+        frame: Its frame.
+    """
+    return can_be_screwed(
+        frame,
+        screws=batch.screw,
+        also=ordinary_screws(batch),
+        drill=batch.shop.drill,
+        kept=kept_for_staples(batch, index),
+        along=_along(batch, index),
+    )
+
+
+def _along(batch: Batch, index: int) -> int | None:
+    wished = batch.inside_of(batch.work[index]).end_rail_screws
+    return None if wished == "auto" else int(wished)
 
 
 def _longer_bit(batch: Batch, name: str, bit: Fraction) -> Caution:

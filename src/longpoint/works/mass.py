@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from longpoint.frame.design import FrameDesign
-from longpoint.frame.members import Kind
-from longpoint.frame.parts import Part
+from longpoint.frame.members import Frame, Kind
+from longpoint.frame.parts import Part, volumes_of
 from longpoint.stretching.primer import brushed_area
 from longpoint.works.cloth import WorkCloth
 from longpoint.works.piece import Piece
@@ -59,6 +59,21 @@ def timber_mass(parts: Iterable[Part], *, bars: str, rails: str) -> tuple[float,
         likely += volume * wood.density
         light += volume * wood.weak_density
     return likely, light
+
+
+def mass_of_timber(frame: Frame, *, bars: str, rails: str) -> float:
+    """Likely mass of the timber of a frame, before its parts are marked; as `timber_mass` says to rounding.
+
+    Args:
+        frame: The frame, its bars whole.
+        bars: Timber of its bars, by name.
+        rails: Timber of its rails, by name.
+
+    Returns:
+        The mass. [kg]
+    """
+    density = {True: wood_named(bars).density, False: wood_named(rails).density}
+    return sum(float(volume) * 1e-9 * density[kind is Kind.BAR] for kind, volume in volumes_of(frame))
 
 
 def mass_of(

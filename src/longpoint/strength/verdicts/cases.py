@@ -110,7 +110,7 @@ class AllCases:
         likely: The likely case now.
         later: The likely case years on.
         answers: Likely, weak, hard, each now and later; then the softest and the stiffest cloth, where their bands are
-            known.
+            known. Of a design that is only judged: likely now and later, hard now.
         winding: Of the likely case now.
         winding_later: Of the likely case years on.
     """
@@ -202,11 +202,11 @@ def first_look(case: WorkCase, *, stiffness: float = 1.0) -> Look:
         FaultsError: If no prestrain leaves the tension.
     """
     system = couple_pieces(with_stiffness(case.pieces, stiffness), raw_canvas(case))
-    if case.tightens is not None:
-        scale = np.asarray(case.ratio, dtype=float) * 2 / sum(case.ratio)
-        unit = prestrain_of(system.canvas, along_x=float(scale[0]), along_y=float(scale[1]))
-        case = case.on_this_frame(solve_coupled(system, unit, slackens=False).mean_tension(system.canvas))
-    state, prestress = solve_for_tension_left(system, case.tension_left, ratio=case.ratio)
+    scale = np.asarray(case.ratio, dtype=float) * 2 / sum(case.ratio)
+    unit = prestrain_of(system.canvas, along_x=float(scale[0]), along_y=float(scale[1]))
+    taut = solve_coupled(system, unit, slackens=False)
+    case = case.on_this_frame(taut.mean_tension(system.canvas))
+    state, prestress = solve_for_tension_left(system, case.tension_left, ratio=case.ratio, unit_state=taut)
     return look_at(case, system, state, prestress, "likely" if stiffness == 1.0 else "weak", "now")
 
 
@@ -277,6 +277,36 @@ def _stiffness_of(look: Look) -> float:
 
 
 @on_one_thread
+def judged_cases(likely: Look, *, later: Look, winding_later: Winding) -> AllCases:
+    """What verdicts are judged by: their values and answers are those of `all_cases`, their ranges are not.
+
+    No verdict is judged by the weak case or by the hard one years on, by other cloth, or by the winding now: these
+    widen ranges only.
+
+    Args:
+        likely: The likely case now.
+        later: The same years on.
+        winding_later: What winds that up.
+    """
+    hard = _hard(likely.case, first_look(likely.case, stiffness=likely.case.weak))[0]
+    return AllCases(
+        likely=likely,
+        later=later,
+        answers=(likely.answer, later.answer, hard),
+        winding=winding_later,
+        winding_later=winding_later,
+    )
+
+
+def _hard(case: WorkCase, weak: Look) -> tuple[CaseAnswer, Look | None]:
+    """Weak boards pulled hard, and the look at them where cloth is slack and it had to be solved."""
+    if bool(np.all(weak.state.state == 2)):
+        return weak.answer.scaled(case.hard_tension / case.tension_left, "hard"), None
+    pulled = first_look(replace(case, tension_left=case.hard_tension), stiffness=case.weak)
+    return replace(pulled.answer, case="hard"), pulled
+
+
+@on_one_thread
 def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding | None = None) -> AllCases:
     """The three cases, now and later, and what winds the frame up.
 
@@ -289,15 +319,12 @@ def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding
     later = later or later_look(likely)
     weak = first_look(case, stiffness=case.weak)
     weak_later = later_look(weak).answer
-    ratio = case.hard_tension / case.tension_left
-    if bool(np.all(weak.state.state == 2)):
-        hard, hard_later = weak.answer.scaled(ratio, "hard"), weak_later.scaled(ratio, "hard")
-    else:
-        pulled = first_look(replace(case, tension_left=case.hard_tension), stiffness=case.weak)
-        hard, hard_later = (
-            replace(pulled.answer, case="hard"),
-            replace(later_look(pulled).answer, case="hard"),
-        )
+    hard, pulled = _hard(case, weak)
+    hard_later = (
+        weak_later.scaled(case.hard_tension / case.tension_left, "hard")
+        if pulled is None
+        else replace(later_look(pulled).answer, case="hard")
+    )
     return AllCases(
         likely=likely,
         later=later,

@@ -43,6 +43,24 @@ def first_verdicts(look: Look, own: OwnLimits) -> tuple[Verdict, ...]:
     )
 
 
+def later_verdicts(likely: Look, later: Look, own: OwnLimits) -> tuple[Verdict, ...]:
+    """What a second solve, years on, tells of how bars move.
+
+    Args:
+        likely: The likely case now.
+        later: The same years on.
+        own: The user's limits.
+    """
+    now, then = likely.answer, later.answer
+    both = (now, then)
+    found = (
+        *pulled_in_verdicts(likely.case, {"now": now, "later": then}, both, own),
+        *turning_verdicts(now, then, both, own),
+        *hollow_verdicts(now, then, both, own),
+    )
+    return tuple(verdict for verdict in found if verdict.stage == "years")
+
+
 @on_one_thread
 def all_verdicts(
     cases: AllCases, own: OwnLimits, *, touching: list[Verdict] | None = None
