@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import groupby
 
 from longpoint.drawing.member_names import kind_of
 from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.voice import Voice
 from longpoint.frame import Kind
-from longpoint.joinery import BuildPlan, Fixing
+from longpoint.joinery import BuildPlan, Fixing, JointKind
 from longpoint.joinery import Step as BuildStep
 
 
@@ -62,7 +63,34 @@ def _line(
         "put-in": "put-in" if len(steps) == 1 else "put-in-many",
         "ease": "ease" if values["heads"] != "0" else "ease-plain",
     }.get(key, key)
-    return say(f"line.{own}", **values)
+    line = say(f"line.{own}", **values)
+    aside = _stands_aside(build) if key == "end-rails" else []
+    for at, even in aside:
+        line = say("line.aside", line=line, at=say.place(at), even=say.place(even))
+    return line
+
+
+_ASIDE = 2
+"""A screw this far from its even place stands aside on purpose. [mm]"""
+
+
+def _stands_aside(build: BuildPlan) -> list[tuple[Fraction, Fraction]]:
+    """Screws along end rails that gave way to another screw, and where they would stand if they were even."""
+    along = {
+        fixing.name for joint in build.joints if joint.kind is JointKind.ALONG for fixing in joint.fixings
+    }
+    found: dict[tuple[Fraction, Fraction], None] = {}
+    for rail in build.frame.of_kind(Kind.END_RAIL):
+        bored = [mark for mark in build.holes_in(rail.name) if mark.purpose == "clearance hole"]
+        row = sorted({mark.at for mark in bored if mark.fixing in along})
+        others = [mark.at for mark in bored if mark.fixing not in along]
+        for number, at in enumerate(row):
+            even = row[0] + number * (row[-1] - row[0]) / max(len(row) - 1, 1)
+            if abs(at - even) > _ASIDE and any(
+                abs(other - even) < abs(at - even) + _ASIDE for other in others
+            ):
+                found[(at, even)] = None
+    return list(found)
 
 
 def _people(count: int, say: Voice) -> str:
