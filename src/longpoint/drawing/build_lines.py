@@ -40,7 +40,7 @@ def _line(
     key: str, steps: Sequence[BuildStep], build: BuildPlan, fixings: dict[str, Fixing], say: Voice
 ) -> str:
     design = build.frame.design
-    facts = {name.replace(", ", "-").replace(" ", "-"): text for step in steps for name, text in step.facts}
+    facts = {name.replace(" ", "-"): text for step in steps for name, text in step.facts}
     screws = [fixings[name] for step in steps for name in step.screws if name in fixings]
     parts = list(dict.fromkeys(mark for step in steps for mark in step.parts))
     values: dict[str, object] = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from longpoint.drawing.build_views import joint_view, step_view
 from longpoint.drawing.member_names import member_words
@@ -24,7 +24,7 @@ from longpoint.drawing.pages import (
     Together,
 )
 from longpoint.drawing.views import View
-from longpoint.drawing.voice import Voice, placeholders
+from longpoint.drawing.voice import Voice
 from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing, Joint, JointKind
 from longpoint.joinery import Step as BuildStep
@@ -165,47 +165,73 @@ def steps_page(
 
 
 def _step(step: BuildStep, fixings: Sequence[Fixing], *, view: View, say: Voice) -> Step:
-    """A step in the reader's language: the engine's own English, else the catalogue's words with its figures."""
-    title, do = step.title, " ".join(step.do)
-    measure, check, caution, meanwhile = step.measure, step.check, step.caution, step.while_glue_sets
-    if say.language != "en" and say.has(f"step.{step.key}.title"):
-        values = _values(step, fixings, say)
-        title, do, measure, check, caution, meanwhile = (
-            _filled(f"step.{step.key}.{part}", values, say, wanted=wanted)
-            for part, wanted in (
-                ("title", True),
-                ("do", True),
-                ("measure", bool(step.measure)),
-                ("check", bool(step.check)),
-                ("caution", bool(step.caution)),
-                ("meanwhile", bool(step.while_glue_sets)),
-            )
-        )
-    if step.half:
-        title = say("build.half", half=step.half, title=title)
+    """A step with its picture."""
+    said = step_words(step, fixings, say)
+    title = say("build.half", half=step.half, title=said.title) if step.half else said.title
     lines = [
         say(f"build.{key}", text=text)
-        for key, text in (("measure", measure), ("check", check), ("caution", caution))
+        for key, text in (("measure", said.measure), ("check", said.check), ("caution", said.caution))
         if text
     ]
     if step.clock is not None:
         minutes, allowed = say.number(step.clock.minutes), say.number(step.clock.open_minutes)
-        if say.language == "en":
-            lines.append(say("build.clock", minutes=minutes, open=allowed, until=step.clock.until))
-        else:
-            lines.append(say("build.clock-short", minutes=minutes, open=allowed))
-    if meanwhile:
-        lines.append(say("build.meanwhile", text=meanwhile))
+        until = say(f"step.until.{step.clock.until}")
+        lines.append(say("build.clock", minutes=minutes, open=allowed, until=until))
+    if said.meanwhile:
+        lines.append(say("build.meanwhile", text=said.meanwhile))
     stamp = say(f"stamp.{step.lies.lower().replace(' ', '-')}")
-    return Step(f"**{title}.** {do}", stamp=stamp, view=view, lines=tuple(lines))
+    return Step(f"**{title}.** {' '.join(said.do)}", stamp=stamp, view=view, lines=tuple(lines))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepWords:
+    """A step in the reader's language.
+
+    Attributes:
+        title: Heading.
+        do: What is done, sentence by sentence.
+        measure: What is measured; "" for nothing.
+        check: What is checked, and how it is mended; "" for nothing.
+        caution: What can go wrong or hurt; "" for nothing.
+        meanwhile: What can be done while the glue sets; "" for nothing.
+    """
+
+    title: str
+    do: tuple[str, ...]
+    measure: str
+    check: str
+    caution: str
+    meanwhile: str
+
+
+def step_words(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> StepWords:
+    """Says a step.
+
+    Args:
+        step: The step.
+        fixings: Its screws.
+        say: How it is said.
+    """
+    values = _values(step, fixings, say)
+
+    def said(*keys: str) -> str:
+        return " ".join(say(f"step.{key}", **values) for key in keys if key)
+
+    return StepWords(
+        title=said(step.title),
+        do=tuple(said(key) for key in step.do),
+        measure=said(step.measure),
+        check=said(*step.check),
+        caution=said(*step.caution),
+        meanwhile=said(step.meanwhile),
+    )
 
 
 def _values(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> dict[str, str]:
-    """The figures of a step by the names that the catalogue uses."""
-    values: dict[str, str] = {}
-    for name, text in step.facts:
-        key = name.replace(", ", "-").replace(" ", "-")
-        values[key] = f"{values[key]}, {text}" if key in values and text not in values[key] else text
+    """The figures of a step by the names that its sentences use."""
+    values = {name.replace(" ", "-"): in_own_words(text, say) for name, text in step.facts}
+    if "from" in values:
+        values["from"] = say(f"step.from.{dict(step.facts)['from']}")
     names = ", ".join(member_words(name, say) for name in step.members)
     marks = ", ".join(dict.fromkeys(step.parts))
     values["what"] = f"{names} ({marks})" if marks else names
@@ -216,13 +242,6 @@ def _values(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> dict[str,
         ", ".join(f"{count} × {screw_words(name, say)}" for name, count in counts.items()) or "–"
     )
     return values
-
-
-def _filled(key: str, values: dict[str, str], say: Voice, *, wanted: bool) -> str:
-    if not wanted or not say.has(key):
-        return ""
-    blanks = dict.fromkeys(placeholders(say.texts[key]), "–")
-    return say(key, **(blanks | values)).replace(" (–)", "")
 
 
 def screw_words(name: str, say: Voice) -> str:

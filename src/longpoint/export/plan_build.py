@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from longpoint.drawing.build_pages import StepWords, step_words
+from longpoint.drawing.voice import Voice
 from longpoint.export.plan_rows import Row, mm
 from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing, HoleMark, Joint, Step
@@ -150,14 +152,15 @@ def join_rows(frame: Frame) -> list[JoinRow]:
     ]
 
 
-def build_row(build: BuildPlan) -> BuildRow:
-    """The document's view of a build plan."""
+def build_row(build: BuildPlan, say: Voice) -> BuildRow:
+    """The document's view of a build plan, its sentences in the reader's language."""
+    fixings = {fixing.name: fixing for joint in build.joints for fixing in joint.fixings}
     return BuildRow(
         joints=[_joint(joint) for joint in build.joints],
         holes=[_hole(hole) for hole in build.holes],
         screws=[ScrewRow(screw=line.screw.name, count=line.count) for line in build.screws],
         glue_grams=round(build.glue_grams, 1),
-        steps=[_step(step) for step in build.steps],
+        steps=[_step(step, step_words(step, [fixings[s] for s in step.screws], say)) for step in build.steps],
         minutes=round(build.minutes, 1),
         hardware=[HardwareRow(name=line.name, count=line.count) for line in build.hardware],
     )
@@ -226,20 +229,20 @@ def _hole(hole: HoleMark) -> HoleRow:
     )
 
 
-def _step(step: Step) -> StepRow:
+def _step(step: Step, said: StepWords) -> StepRow:
     return StepRow(
         number=step.number,
         key=step.key,
-        title=step.title,
+        title=said.title,
         lies=step.lies,
         members=list(step.members),
         in_place=list(step.in_place),
         screws=list(step.screws),
-        do=list(step.do),
-        measure=step.measure,
-        check=step.check,
-        caution=step.caution,
-        while_glue_sets=step.while_glue_sets,
+        do=list(said.do),
+        measure=said.measure,
+        check=said.check,
+        caution=said.caution,
+        while_glue_sets=said.meanwhile,
         minutes=round(step.minutes, 1),
         people=step.people,
         half=step.half,

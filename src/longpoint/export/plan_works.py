@@ -187,7 +187,7 @@ def work_row(work: PlannedWork, batch: Batch, say: Voice) -> WorkRow:
             )
             for part in work.parts
         ],
-        build=build_row(work.build),
+        build=build_row(work.build, say),
         canvas=canvas_row(work.canvas, work.rehearsed),
         joins=join_rows(work.build.frame),
         seam=None if work.frame.design.seam is None else mm(work.frame.design.seam),

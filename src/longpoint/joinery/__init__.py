@@ -23,7 +23,7 @@ from longpoint.joinery.plan import (
     can_be_screwed,
 )
 from longpoint.joinery.reach import needed_shift
-from longpoint.joinery.step import GlueClock, Step
+from longpoint.joinery.steps.step import GlueClock, Step
 from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
 
 __all__ = [

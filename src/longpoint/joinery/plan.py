@@ -19,8 +19,9 @@ from longpoint.joinery.placement import BuildOrder
 from longpoint.joinery.reach import needed_shift, room_behind
 from longpoint.joinery.screws import sizes_on_sale
 from longpoint.joinery.seam import seam_faults, seam_joints
-from longpoint.joinery.step import Step
-from longpoint.joinery.steps import StepNeeds, steps_of
+from longpoint.joinery.steps.building import steps_of
+from longpoint.joinery.steps.step import Step
+from longpoint.joinery.steps.telling import StepNeeds
 from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
 from longpoint.model.hardware import Screw
 from longpoint.model.shop import Drill

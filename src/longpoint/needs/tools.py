@@ -9,7 +9,7 @@ from math import ceil, hypot
 
 from longpoint.joinery import Fixing
 from longpoint.joinery.reach import bench_lift
-from longpoint.joinery.telling import TWO_PEOPLE_FROM
+from longpoint.joinery.steps.telling import TWO_PEOPLE_FROM
 from longpoint.model.batch import Batch
 from longpoint.needs.days import BenchDays
 from longpoint.needs.planned import PlannedWork

@@ -1,7 +1,6 @@
 """One step of building, as a value: what is in hand, what is done, what is checked, and how long it takes.
 
-Every step has a stable ``key`` and its numbers as ``facts``, so that a sheet in another language can say the same;
-``do``, ``check`` and ``caution`` say it in English.
+A step says nothing itself: its sentences are keys, its figures are facts, and the sheets put both into words.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ class GlueClock:
         minutes: From the first spreading to the last joint closed, or to the check that must come before it
             sets; estimate. [min]
         open_minutes: What the glue allows. [min]
-        until: What has to be done by then.
+        until: Key of what has to be done by then.
     """
 
     minutes: float
@@ -40,19 +39,19 @@ class Step:
     Attributes:
         number: From 1.
         key: Stable name of the kind of step, e.g. ``corners``.
-        title: Heading.
+        title: Key of its heading.
         lies: How the frame lies in front of you.
         members: Members put in or worked on.
         parts: Marks of their parts.
         in_place: Members in their place when the step is done.
         screws: Names of the screws driven.
         joints: Names of the joints closed.
-        facts: Names and texts of the step's numbers.
-        do: What is done, sentence by sentence.
-        measure: What is measured, or "".
-        check: What is checked, and how it is mended; or "".
-        caution: What can go wrong or hurt; or "".
-        while_glue_sets: What can be done meanwhile; or "".
+        facts: Names and texts of the step's figures.
+        do: What is done: keys of its sentences.
+        measure: Key of what is measured, or "".
+        check: Keys of what is checked, and how it is mended.
+        caution: Keys of what can go wrong or hurt.
+        meanwhile: Key of what can be done while the glue sets, or "".
         clock: The glue's clock; None where no glue is open.
         minutes: How long it takes; estimate. [min]
         people: How many it takes.
@@ -72,9 +71,9 @@ class Step:
     facts: tuple[tuple[str, str], ...] = ()
     do: tuple[str, ...] = ()
     measure: str = ""
-    check: str = ""
-    caution: str = ""
-    while_glue_sets: str = ""
+    check: tuple[str, ...] = ()
+    caution: tuple[str, ...] = ()
+    meanwhile: str = ""
     clock: GlueClock | None = None
     minutes: float = 0.0
     people: int = 1
