@@ -456,8 +456,19 @@ def _cloth_lines(canvas: CanvasSheet, say: Voice) -> tuple[str, ...]:
         say(
             "work-sheet.cut",
             piece=f"{say.part(piece.width)} × {say.part(piece.height)}",
-            cloth=f"{say.length(piece.width / 2)} / {say.length(piece.height / 2)}",
+            cloth=" / ".join(say.length(middle) for middle in piece.middles),
             bars=f"{say.length(canvas.face[0] / 2)} / {say.length(canvas.face[1] / 2)}",
+        ),
+        *(
+            (
+                say(
+                    "work-sheet.spare",
+                    spare=say.length(piece.spare, unit=True),
+                    side=say(f"side.{piece.spare_side}"),
+                ),
+            )
+            if piece.spare
+            else ()
         ),
         f"{line} {spacing}",
         say("work-sheet.first-runs", runs=runs),

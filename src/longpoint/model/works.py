@@ -111,6 +111,8 @@ class ClothWish(Stated):
         roll: Name of the roll; ``auto``: the first that is wide enough, and rolls of the same cloth (state, fibre,
             mass) as what is cheapest.
         edge_allowance: Extra on each side for tearing to the thread.
+        spare: More cloth on one side, left hanging and folded in behind the bar, to stretch it again one day.
+        spare_side: On which side of the work the spare cloth lies.
         seam: Whether cloth that is too narrow may be seamed.
         seam_allowance: Cloth lost on each side of a seam.
         tension_left: The mean tension that shall be left, N/m.
@@ -126,6 +128,8 @@ class ClothWish(Stated):
     may_turn: YesNo = False
     roll: OneLine = "auto"
     edge_allowance: Length = Fraction(0)
+    spare: Length = Fraction(0)
+    spare_side: Literal["bottom", "top", "left", "right"] = "bottom"
     seam: YesNo = False
     seam_allowance: Length = Fraction(15)
     tension_left: Number = Field(default=200, ge=20, le=1000)

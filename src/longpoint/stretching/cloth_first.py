@@ -34,7 +34,7 @@ def cloth_first(
     """
     raw = state.startswith("raw")
     cut_width, cut_height = style.show(piece.width, rounding="up"), style.show(piece.height, rounding="up")
-    middles = [style.show(0.5 * length) for length in (piece.width, piece.height, face_width, face_height)]
+    middles = [style.show(length) for length in (*piece.middles, 0.5 * face_width, 0.5 * face_height)]
     along = "width" if warp_along_width else "height"
     beyond = style.show(piece.beyond_face)
     rounding = style.finer().show(limit("lip rounding").value)

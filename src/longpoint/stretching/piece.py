@@ -57,6 +57,8 @@ class ClothPiece:
         row: The same from the nearest edge of the face it is stapled on: the outer arris of the back, or the lip. [mm]
         past_bar: Cloth on the back that hangs over the bar's inner edge. [mm]
         zones: Strips outwards from the face edge, without gaps.
+        spare: More cloth on one side, in the cut size besides. [mm]
+        spare_side: The side it lies on.
         cautions: What a person should know.
     """
 
@@ -70,6 +72,15 @@ class ClothPiece:
     past_bar: float
     zones: tuple[Zone, ...]
     cautions: tuple[Caution, ...]
+    spare: float = 0.0
+    spare_side: str = "bottom"
+
+    @property
+    def middles(self) -> tuple[float, float]:
+        """Middle of the face along the cloth's width and height, from the edges without spare cloth. [mm]"""
+        level = self.spare if self.spare_side in ("left", "right") else 0.0
+        upright = self.spare - level
+        return (0.5 * (self.width - level), 0.5 * (self.height - upright))
 
     @property
     def area(self) -> float:
@@ -136,6 +147,8 @@ def cloth_piece(
     turnover: float | None = None,
     tail: float | None = None,
     thread_allowance: float = 0.0,
+    spare: float = 0.0,
+    spare_side: str = "bottom",
     where: Where | None = None,
     style: LengthStyle = _MILLIMETRES,
 ) -> ClothPiece:
@@ -151,6 +164,8 @@ def cloth_piece(
         turnover: Cloth beyond the face that stays; None for the usual. [mm]
         tail: What the pliers hold, if trimmed; None for the usual. [mm]
         thread_allowance: Cut or torn away on each side to come square to the thread. [mm]
+        spare: More cloth on one side, left for another time. [mm]
+        spare_side: The side it lies on.
         where: The place the turnover was stated, for messages.
         style: How lengths are shown in messages.
 
@@ -190,8 +205,10 @@ def cloth_piece(
     line = _staple_line(kept=kept, depth=depth, thickness=thickness, fastened=fastened)
     on_back = kept - depth - (habit("hem").value if fastened is Fastening.HEM else 0.0)
     return ClothPiece(
-        width=face_width + 2.0 * beyond,
-        height=face_height + 2.0 * beyond,
+        width=face_width + 2.0 * beyond + (spare if spare_side in ("left", "right") else 0.0),
+        height=face_height + 2.0 * beyond + (spare if spare_side in ("bottom", "top") else 0.0),
+        spare=spare,
+        spare_side=spare_side,
         fastened=fastened,
         beyond_face=beyond,
         turnover=kept,

@@ -183,6 +183,8 @@ def _canvas(
         tail_trimmed=False,
         turnover=float(turnover_of(wish, depth=design.bar_depth)),
         thread_allowance=float(wish.edge_allowance),
+        spare=float(wish.spare),
+        spare_side=wish.spare_side,
         style=batch.style,
         where=Where(f"{key}.cloth.turnover"),
     )

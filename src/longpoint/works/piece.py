@@ -23,7 +23,7 @@ class Piece:
         code: Its letters.
         width: Of the piece, side to side of the work. [mm]
         height: Of the piece, up and down. [mm]
-        turnover: Beyond the face on each side. [mm]
+        turnover: Beyond the face on each side; what is torn to the thread and spare cloth are in the size besides. [mm]
         warp: Direction of the warp on the work, "x" or "y".
         how_many: How many.
     """
@@ -49,14 +49,16 @@ def piece_of(work: Work, wish: ClothWish, *, code: str, depth: Fraction, style: 
     """
     turnover = turnover_of(wish, depth=depth)
 
-    def cut(size: Fraction) -> Fraction:
-        return style.steps(size + 2 * turnover, rounding="up") * style.grain
+    def cut(size: Fraction, sides: tuple[str, str]) -> Fraction:
+        spare = wish.spare if wish.spare_side in sides else Fraction(0)
+        beyond = 2 * (turnover + wish.edge_allowance) + spare
+        return style.steps(size + beyond, rounding="up") * style.grain
 
     return Piece(
         work=work.name,
         code=code,
-        width=cut(work.width),
-        height=cut(work.height),
+        width=cut(work.width, ("left", "right")),
+        height=cut(work.height, ("bottom", "top")),
         turnover=turnover,
         warp=warp_of(work, wish),
         how_many=work.how_many,
