@@ -106,7 +106,7 @@ def plan_turns(before: float, after: float, one: float, other: float) -> bool:
     """Whether a rectangle turns a right-angled corner, any way round."""
     return rounds(
         before=before, after=after, turn=math.pi / 2,
-        long=max(one, other), thick=max(0.5, min(one, other)), step=TURN_STEP, extra=180,
+        long=max(one, other), thick=max(0.5, min(one, other)), step=TURN_STEP,
     )  # fmt: skip
 
 
@@ -165,7 +165,7 @@ def goes_up(stairs: Stairs, long: float, tall: float) -> bool:
     return all(
         rounds(
             before=one, after=two, turn=stairs.pitch,
-            long=long, thick=max(0.5, tall), step=TURN_STEP, extra=15,
+            long=long, thick=max(0.5, tall), step=TURN_STEP,
         )
         for one, two in (ends, ends[::-1])
     )  # fmt: skip

@@ -36,7 +36,6 @@ def leads(
     stop: tuple[float, float],
     within: Polygon,
     angles: Sequence[float],
-    around: bool,
 ) -> bool:
     """Whether a rectangle can be brought from one place to another, turned as it likes among some angles.
 
@@ -47,8 +46,7 @@ def leads(
         start: A place of its middle deep in one passage; any angle of it will do.
         stop: A place deep in the other.
         within: Where its middle may be.
-        angles: Of its side ``long``, neighbours in order. [degrees]
-        around: Whether the last angle is a neighbour of the first.
+        angles: Of its side ``long``, once round, neighbours in order. [degrees]
     """
     plain = box(-long / 2, -thick / 2, long / 2, thick / 2)
     layers: list[list[Polygon]] = []
@@ -71,8 +69,6 @@ def leads(
         if part.covers(last):
             return True
         for near in (index - 1, index + 1):
-            if not around and not 0 <= near < len(layers):
-                continue
             near %= len(layers)
             for other, next_part in enumerate(layers[near]):
                 if (near, other) not in seen and part.intersects(next_part):
@@ -81,9 +77,7 @@ def leads(
     return False
 
 
-def rounds(
-    *, before: float, after: float, turn: float, long: float, thick: float, step: float, extra: float = 0.0
-) -> bool:
+def rounds(*, before: float, after: float, turn: float, long: float, thick: float, step: float) -> bool:
     """Whether a rectangle gets from a passage along x into one that turns off by an angle, by brute force.
 
     Args:
@@ -93,7 +87,6 @@ def rounds(
         long: Side along the passage.
         thick: The other side.
         step: Of the angles. [degrees]
-        extra: How far the rectangle may be turned back and beyond; 180: any way round. [degrees]
     """
     c, s = math.cos(turn), math.sin(turn)
     inner = np.array([(before * c - after) / s, before])
@@ -125,14 +118,7 @@ def rounds(
     middle_before = (-2 * reach / 3, before / 2)
     far = way * 2 * reach / 3
     middle_after = (far[0] - s * after / 2, far[1] + c * after / 2)
-    degrees = math.degrees(turn)
-    around = extra >= 90
-    angles = (
-        list(np.arange(0.0, 180.0, step))
-        if around
-        else sorted({*np.arange(-extra, degrees + extra, step), 0.0, degrees})
-    )
     return leads(
         walls, long=long, thick=thick, start=middle_before, stop=middle_after,
-        within=box(-reach, -reach, reach, reach), angles=angles, around=around,
+        within=box(-reach, -reach, reach, reach), angles=np.arange(0.0, 180.0, step),
     )  # fmt: skip

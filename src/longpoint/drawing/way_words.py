@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import degrees
+from math import ceil, degrees, floor
 
 from longpoint.drawing.voice import Voice
 from longpoint.handling.holds import Hold
@@ -39,7 +39,8 @@ def tilt_of(one: Passing) -> float:
 
 def passing_words(one: Passing, say: Voice) -> str:
     """How a work passes, and the room it has."""
-    hold, room = hold_words(one.hold, say), say.kept(one.room) if one.room >= 0 else f"−{say.part(-one.room)}"
+    hold = hold_words(one.hold, say)
+    room = f"+{say.kept(floor(one.room))}" if one.room >= 0 else f"−{say.part(ceil(-one.room))}"
     if one.hold.tilt == "none":
         return say("leave.cell", hold=hold, room=room)
     return say("leave.cell-tilted", hold=hold, tilt=say.number(tilt_of(one)), room=room)
@@ -56,7 +57,7 @@ def stays_words(stays: Stays, say: Voice) -> str:
         "leave.stays",
         obstacle=obstacle,
         way=stays.way.name,
-        missing=say.part(stays.missing, unit=True),
+        missing=say.part(ceil(stays.missing), unit=True),
         largest=say("leave.stays-largest", face=say.face(width, height)),
         helps=helps,
     )

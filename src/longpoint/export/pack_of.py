@@ -26,6 +26,7 @@ from longpoint.drawing.saw_pages import saw_pages
 from longpoint.drawing.stapling_card import ready_page, stapling_page
 from longpoint.drawing.start_page import WorkLine, start_page
 from longpoint.drawing.voice import Voice, frame_words
+from longpoint.drawing.ways_page import Leaving, ways_page
 from longpoint.drawing.work_sheet import MOST_COPIES, WorkSheet, check_page, work_pages
 from longpoint.errors import Caution
 from longpoint.export.answer_of import answer_of
@@ -81,6 +82,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         stapling_page(canvas, say=say, paper=paper, caution=_safety("staples", say)),
         after_page(canvas, say=say),
         *label_pages(_labels(plan, say), say=say, paper=paper),
+        *_ways(plan, say),
         hanging_page(_hung(plan), say=say),
         replace(
             cost_page(plan.cost, currency=plan.batch.currency, say=say), section=say("section-name.money")
@@ -279,6 +281,14 @@ def _map_figures(work: PlannedWork) -> MapFigures | None:
         tear_load=found.tear_load,
         wished=found.wished,
     )
+
+
+def _ways(plan: Plan, say: Voice) -> list[Page]:
+    """How the works get out, where ways are stated."""
+    if not plan.ways:
+        return []
+    codes = {work.name: work.code for work in plan.works}
+    return [ways_page(plan.batch.way, [Leaving(codes[one.work], one) for one in plan.ways], say=say)]
 
 
 def _hung(plan: Plan) -> list[Hung]:

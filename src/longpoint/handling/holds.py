@@ -108,7 +108,8 @@ def passing_angles(obstacle: Obstacle, box: Box, hold: Hold) -> Window | None:
     along, up, across = box.edge(hold.along), box.edge(hold.up), box.edge(hold.across)
     match obstacle:
         case Door():
-            return _through(hold, up=up, across=across, height=obstacle.height, width=obstacle.width)
+            width, height = obstacle.opening
+            return _through(hold, up=up, across=across, height=height, width=width)
         case Space():
             return _into(obstacle, hold, along=along, up=up, across=across)
         case Corner():

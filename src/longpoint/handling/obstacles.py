@@ -18,6 +18,11 @@ class Door:
     width: float
     height: float
 
+    @property
+    def opening(self) -> tuple[float, float]:
+        """Width and height that are clear."""
+        return self.width, self.height
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corner:

@@ -8,6 +8,7 @@ Angles in radians, lengths in mm, all floating; what fits to within a millionth 
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import acos, asin, atan2, cos, hypot, pi, sin
 
 import numpy as np
@@ -54,7 +55,13 @@ def _outside(middle: float, half: float) -> list[Window]:
 
 
 def corner_room(
-    *, before: float, after: float, turn: float, long: float, thick: float
+    *,
+    before: float,
+    after: float,
+    turn: float,
+    long: float,
+    thick: float,
+    between: Window | None = None,
 ) -> tuple[float, float]:
     """What a rectangle has to spare where it is pressed into the outer corner and comes nearest to the inner one.
 
@@ -69,15 +76,17 @@ def corner_room(
         turn: Angle between the two, above 0, at most a right angle. [rad]
         long: Side that goes along the passage. [mm]
         thick: The other side. [mm]
+        between: Angles from lengthwise that are looked at; None: 0 to ``turn``. [rad]
 
     Returns:
         Room to the inner corner, negative where it is missing [mm], and the angle turned where it is least [rad].
     """
+    first, last = between or (0.0, turn)
     cut = np.exp(-1j * turn)
     # −before cos(turn − θ) + after cos θ − long sin(turn − 2θ) = 0, times 2 exp(2iθ)
-    first, second = after - before * cut, after - before / cut
-    roots = np.roots([-1j * long * cut, first, 0.0, second, 1j * long / cut])
-    angles = [0.0, turn, *(float(angle) for angle in np.angle(roots) if 0 < angle < turn)]
+    one, other = after - before * cut, after - before / cut
+    roots = np.roots([-1j * long * cut, one, 0.0, other, 1j * long / cut])
+    angles = [first, last, *(float(angle) for angle in np.angle(roots) if first < angle < last)]
     return min((_room(before, after, turn, long, angle) - thick, angle) for angle in angles)
 
 
@@ -87,44 +96,86 @@ def _room(before: float, after: float, turn: float, long: float, angle: float) -
     return reach / sin(turn)
 
 
-def rounds_corner(*, before: float, after: float, turn: float, long: float, thick: float) -> bool:
-    """Whether a rectangle gets round the corner of two passages.
+def path_round(
+    *, before: float, after: float, turn: float, long: float, thick: float
+) -> tuple[float, ...] | None:
+    """How a rectangle gets round the corner of two passages, turned any way round. Exact.
 
-    It does if it fits both passages and either need not be turned (at one angle it fits both, so it slides into the
-    corner and out sideways) or has room at every angle between. Both together are exact for turns from lengthwise
-    to lengthwise: while it fits neither passage at its angle, a line parts it from the inner corner, pressing it
-    into the outer corner brings it farthest from every such line, and the line along its own side is the last to go.
+    While it fits neither passage at its angle, a line parts it from the inner corner; pressed into the outer corner
+    it is farthest from every such line. If none of its sides faces the inner corner only a vertex does, and then the
+    line can be turned until it is one of the passages' own: so it must be a side, and the line along it is the last
+    to go. It passes, therefore, if at one angle it fits both passages and slides round unturned; or if between an
+    angle at which it fits the first and one at which it fits the second a side has `corner_room` all the way.
 
     Args:
         before: Clear width of the passage it comes from. [mm]
         after: Clear width of the passage it goes to. [mm]
         turn: Angle between the two, above 0, at most a right angle. [rad]
-        long: Side that goes along the passage. [mm]
+        long: One side. [mm]
         thick: The other side. [mm]
+
+    Returns:
+        Angles of ``long`` from the first passage: one where it slides, else the first, the tightest and the last of
+        its turn [rad]; None where it does not pass.
     """
-    if thick > min(before, after) + SLACK:
-        return False
-    if slides(before=before, after=after, turn=turn, long=long, thick=thick):
-        return True
-    if _room(before, after, turn, long, turn / 2) < thick - SLACK:
-        return False  # seen at once, without any roots
-    return corner_room(before=before, after=after, turn=turn, long=long, thick=thick)[0] >= -SLACK
-
-
-def slides(*, before: float, after: float, turn: float, long: float, thick: float) -> bool:
-    """Whether at one angle between lengthwise and lengthwise a rectangle fits both passages of a corner."""
+    quarter = pi / 2
     first = _across_at_most(long, thick, before)
-    second = [(turn - stop, turn - start) for start, stop in _across_at_most(long, thick, after)]
-    return any(
-        max(one[0], other[0], 0.0) <= min(one[1], other[1], turn) + 1e-12 for one in first for other in second
+    second = [(start + turn, stop + turn) for start, stop in _across_at_most(long, thick, after)]
+    if not first or not second:
+        return None
+    second = [(start + move, stop + move) for move in (-pi, 0.0) for start, stop in second]
+    both = [(max(one[0], two[0]), min(one[1], two[1])) for one in first for two in second]
+    slides = [(start, stop) for start, stop in both if start <= stop + 1e-12]
+    if slides:
+        return (min((max(start, min(0.0, stop)) for start, stop in slides), key=abs),)
+    for begin, side, other in ((0.0, long, thick), (quarter, thick, long)):
+        found = _turned(before, after, turn, side, other, begin, first, second)
+        if found is not None:
+            return found
+    return None
+
+
+def _turned(
+    before: float,
+    after: float,
+    turn: float,
+    side: float,
+    other: float,
+    begin: float,
+    first: list[Window],
+    second: list[Window],
+) -> tuple[float, ...] | None:
+    """From one passage to the other while one side faces the inner corner: the angles from ``begin`` on."""
+    pieces = sorted(
+        (max(0.0, start - begin + move), min(turn, stop - begin + move), which)
+        for which, windows in enumerate((first, second))
+        for start, stop in windows
+        for move in (-pi, 0.0, pi)
+        if max(0.0, start - begin + move) <= min(turn, stop - begin + move)
     )
+    for (_, left, here), (right, _, there) in pairwise(pieces):
+        if here == there or _room(before, after, turn, side, (left + right) / 2) < other - SLACK:
+            continue
+        room, worst = corner_room(
+            before=before, after=after, turn=turn, long=side, thick=other, between=(left, right)
+        )
+        if room >= -SLACK:
+            path = (begin + left, begin + worst, begin + right)
+            return path if here == 0 else path[::-1]
+    return None
 
 
 def _across_at_most(long: float, thick: float, width: float) -> list[Window]:
-    """Angles from lengthwise at which a rectangle is at most so wide across a passage."""
+    """Angles from lengthwise, −π/2 to π/2, at which a rectangle is at most so wide across a passage."""
     width += SLACK
     across, middle = hypot(long, thick), atan2(long, thick)
-    return _outside(middle, acos(width / across) if width < across else 0.0)
+    windows = _outside(middle, acos(width / across) if width < across else 0.0)
+    return [*((-stop, -start) for start, stop in reversed(windows)), *windows]
+
+
+def rounds_corner(*, before: float, after: float, turn: float, long: float, thick: float) -> bool:
+    """Whether a rectangle gets round the corner of two passages: see `path_round`."""
+    return path_round(before=before, after=after, turn=turn, long=long, thick=thick) is not None
 
 
 def longest_round(*, before: float, after: float, thick: float) -> float:

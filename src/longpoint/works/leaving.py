@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import floor
 from typing import Literal
 
 from longpoint.errors import CANNOT_LEAVE, Caution
@@ -32,8 +33,8 @@ class WayOut:
         box: What is carried: the work, or the larger of its halves, wrapped and with its hangers. [mm]
         halves: Whether it goes in two halves.
         passings: How it passes each obstacle, or by how much it does not.
-        largest: The largest face of this depth and shape that passes, width and height, bare [mm]; None where the way
-            lets anything through.
+        largest: The largest face of this depth and shape that passes, width and height, bare, in whole millimetres;
+            None where the way lets anything through.
         helps: What would help where it does not pass.
     """
 
@@ -132,7 +133,9 @@ def _on_way(
     obstacles = tuple(obstacle_of(one) for one in way.obstacle)
     passings = tuple(passing(one, box) for one in obstacles)
     longest = longest_side(obstacles, lambda long: wrapped(long, share))
-    largest = None if longest >= LARGEST else (face[0] * longest / longer, face[1] * longest / longer)
+    largest = None
+    if longest < LARGEST:
+        largest = (floor(face[0] * longest / longer), floor(face[1] * longest / longer))
     helps: list[Help] = []
     if not all(one.passes for one in passings):
         leafless = tuple(_leaf_off(stated, one) for stated, one in zip(way.obstacle, obstacles, strict=True))
