@@ -235,13 +235,37 @@ def test_the_shift_a_drill_needs_is_half_a_rail_and_the_chuck_in_whole_5_mm():
 
 
 def test_no_screw_of_the_length_names_the_length_that_is_missing():
-    plan = plan_of(frame_of(), screws=FEW_SCREWS[:4])  # nothing longer than 60
+    plan = plan_of(frame_of(), screws=FEW_SCREWS[:1])  # nothing longer than 35
     faults = [fault for fault in plan.faults if fault.code == "no-screw-of-that-length"]
-    assert len(faults) == 1
-    assert "through bar and end rail together" in faults[0].what
-    assert "passes 42 mm" in faults[0].what
+    (through,) = [fault for fault in faults if "through bar and end rail together" in fault.what]
+    assert "passes 42 mm" in through.what
     # 42 passed + 10 d of a 3.5 mm screw less 1 mm forgiven − 2 mm sunk
-    assert "3.5 mm × 74 mm" in faults[0].remedy
+    assert "3.5 mm × 74 mm" in through.remedy
+
+
+def test_a_screw_that_does_not_reach_is_let_in_as_deep_as_leaves_wood_under_its_head():
+    plan = plan_of(frame_of(), screws=FEW_SCREWS[:4])  # nothing longer than 60, and 42 are passed
+    assert plan.faults == ()
+    let_in = [fixing for joint in plan.joints for fixing in joint.fixings if fixing.bored]
+    assert let_in
+    for fixing in let_in:
+        assert fixing.passed == 42
+        assert fixing.sunk == fixing.bored <= 21 - 15
+        assert fixing.thread == fixing.bored + fixing.screw.length - 42 >= 6 * fixing.screw.diameter
+        assert fixing.countersink >= 2 * fixing.screw.diameter + 1
+    (caution,) = [caution for caution in plan.cautions if caution.code == "counterbored"]
+    assert dict(caution.facts)["passed"] == "42 mm"
+    # a longer one on sale is taken instead
+    assert not any(f.bored for joint in plan_of(frame_of()).joints for f in joint.fixings)
+
+
+def test_a_gusset_that_no_screw_holds_is_clamped_while_its_glue_sets():
+    frame = frame_of(
+        bar_depth=F(19), rail_depth=F(9), bar_thickness=F(44), drop=F(2), corner="mitre with gusset"
+    )
+    plan = plan_of(frame, screws=(Screw(diameter=F(4), length=F(60)), Screw(diameter=F(3), length=F(60))))
+    assert "no-screw-clamp" in {caution.code for caution in plan.cautions}
+    assert not any("gusset" in fault.what for fault in plan.faults)
 
 
 def test_the_screw_that_is_proposed_mends_the_fault_even_where_thicker_ones_would_meet_others():

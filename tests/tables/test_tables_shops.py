@@ -50,6 +50,30 @@ def test_lengths_are_steps_of_the_lengths_sold() -> None:
     assert all((length - 1800) % 300 == 0 for length in shop_lengths("europe"))
 
 
+def test_screws_that_cite_a_standard_lie_within_its_least_and_greatest_lengths() -> None:
+    # ANSI/ASME B18.6.1 [in] and DIN 96 and DIN 7996 [mm], as the FreeCAD fasteners workbench transcribes them
+    inches = {4: (0.375, 1.5), 6: (0.375, 2), 8: (0.5, 3), 10: (0.625, 3.5), 12: (0.75, 3.5)}
+    din_96 = {3.0: (10, 40), 3.5: (10, 60), 4.0: (12, 60), 4.5: (16, 60), 5.0: (16, 70), 6.0: (20, 80)}
+    din_7996 = {3.0: (10, 40), 3.5: (10, 45), 4.0: (12, 50), 4.5: (16, 60), 5.0: (16, 80), 6.0: (40, 80)}
+    for screw in shop_screws("america"):
+        assert screw.gauge is not None
+        least, most = inches[screw.gauge]
+        within = least <= float(screw.length / Fraction("25.4")) <= most
+        assert within == screw.source.is_cited, screw
+    for screw in shop_screws("europe"):
+        assert screw.diameter is not None
+        told = [
+            low <= screw.length <= high
+            for name, (low, high) in (
+                ("DIN 96", din_96[float(screw.diameter)]),
+                ("DIN 7996", din_7996[float(screw.diameter)]),
+            )
+            if name in screw.source.text
+        ]
+        assert told
+        assert all(told) == screw.source.is_cited, screw
+
+
 @pytest.mark.parametrize("region", ["america", "europe"])
 def test_screws_come_in_every_usual_length_from_16_mm_on(region: str) -> None:
     screws = shop_screws(region)  # type: ignore[arg-type]

@@ -278,6 +278,8 @@ def _holes(fixings: Sequence[Fixing], say: Voice) -> str:
     sentences = []
     for fixing in fixings:
         key = "joint.holes-deep" if fixing.pilot_depth else "joint.holes"
+        if fixing.bored:
+            key = "joint.holes-bored"
         sentences.append(
             say(
                 key,
@@ -285,6 +287,7 @@ def _holes(fixings: Sequence[Fixing], say: Voice) -> str:
                 pilot=say.fine(fixing.pilot_hole),
                 depth=say.fine(fixing.pilot_depth),
                 sink=say.fine(fixing.countersink),
+                bored=say.fine(fixing.bored),
                 into=member_words(fixing.into, say),
             )
         )

@@ -322,20 +322,22 @@ def hole_words(holes: Sequence[HoleMark], say: Voice) -> str:
 
 def _screws(build: BuildPlan, say: Voice) -> Table:
     """Screws with their holes; one line for each depth of pilot."""
-    counts: dict[tuple[str, Fraction, Fraction, Fraction], list[str]] = {}
+    counts: dict[tuple[str, Fraction, Fraction, Fraction, Fraction, Fraction], list[str]] = {}
     for joint in build.joints:
         for fixing in joint.fixings:
-            key = (fixing.screw.name, fixing.clearance_hole, fixing.pilot_hole, fixing.pilot_depth)
-            counts.setdefault(key, []).append(joint.kind.value)
+            holes = fixing.clearance_hole, fixing.pilot_hole, fixing.pilot_depth
+            wide = fixing.countersink if fixing.bored else Fraction(0)
+            counts.setdefault((fixing.screw.name, *holes, wide, fixing.bored), []).append(joint.kind.value)
     rows = [
         (
             in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in"),
             str(len(kinds)),
             say.fine(clearance),
             f"{say.fine(pilot)} × {say.place(depth)}" if depth else say.fine(pilot),
-            ", ".join(say(f"joint-short.{kind.replace(' ', '-')}") for kind in dict.fromkeys(kinds)),
+            ", ".join(say(f"joint-short.{kind.replace(' ', '-')}") for kind in dict.fromkeys(kinds))
+            + (say("work-sheet.bored", wide=say.fine(wide), deep=say.place(deep)) if deep else ""),
         )
-        for (name, clearance, pilot, depth), kinds in sorted(counts.items())
+        for (name, clearance, pilot, depth, wide, deep), kinds in sorted(counts.items())
     ]
     rows += [(in_own_words(line.name, say), str(line.count), "", "", "") for line in build.hardware]
     return Table(

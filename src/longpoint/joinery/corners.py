@@ -307,6 +307,7 @@ def _gusset_places(corner: _Corner, leg: Fraction) -> list[tuple[Place, ...]]:
                     grain="side grain",
                     duty=COUNTED,
                     under_canvas=False,
+                    optional=True,
                     slides=(
                         Slide(
                             way=inward,
@@ -354,6 +355,7 @@ def _block_places(frame: Frame, corner: _Corner) -> tuple[list[tuple[Place, ...]
                     grain="side grain",
                     duty=COUNTED,
                     under_canvas=True,
+                    optional=True,
                     slides=(
                         Slide(
                             way=(0, 0, 1),

@@ -13,7 +13,7 @@ from longpoint.frame.members import Frame, Kind, Member
 from longpoint.joinery.clash import Slide
 from longpoint.joinery.corners import COUNTED, DRAWS, Meeting
 from longpoint.joinery.joint import Direction, GlueFace, JointKind, Point
-from longpoint.joinery.place import Place
+from longpoint.joinery.place import LEFT_UNDER_HEAD, Place
 from longpoint.joinery.screws import TIP_COVER
 from longpoint.joinery.seam import end_screw_room
 from longpoint.model.shop import Drill
@@ -153,6 +153,7 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
             ),
             rank=0,
             kept_short=_is_doubled(frame, member),
+            lets_in=max(through[0].thickness - LEFT_UNDER_HEAD, Fraction(0)),
         )
         for z in heights
     )

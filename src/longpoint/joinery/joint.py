@@ -81,6 +81,7 @@ class Fixing:
         under_canvas: Whether the head lies where canvas will lie: sink, fill, ease.
         moved: How far it was moved from where the rule puts it, so that no screw meets another. [mm]
         off_depth: How much of that is off its hole line, towards the canvas. [mm]
+        bored: How deep a wide hole is bored first, as wide as its countersink, that lets the head in; 0: none. [mm]
     """
 
     name: str
@@ -102,6 +103,7 @@ class Fixing:
     under_canvas: bool
     moved: Fraction = Fraction(0)
     off_depth: Fraction = Fraction(0)
+    bored: Fraction = Fraction(0)
 
     @property
     def depth(self) -> Fraction:

@@ -12,7 +12,7 @@ from longpoint.joinery.corners import Meeting, corner_meetings
 from longpoint.joinery.inner import inner_meetings
 from longpoint.joinery.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.long_bars import join_meetings
-from longpoint.joinery.place import Choice, Place, bit_reach, choose_for, fixing_at, missing_screw
+from longpoint.joinery.place import Place, bit_reach, bored_for, choose_for, fixing_at, missing_screw
 from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
@@ -122,9 +122,13 @@ def lacks_screws(
             if group[0].optional:
                 continue
             place = _hardest(group)
-            asked = place.passed, place.room, place.middle_of, place.grain, place.duty, place.under_canvas
+            asked = (
+                *(place.passed, place.room, place.middle_of, place.grain),
+                *(place.duty, place.under_canvas, place.lets_in),
+            )
             if asked not in fits:
-                fits[asked] = choose_for(place, sizes).size is not None
+                choice = choose_for(place, sizes)
+                fits[asked] = choice.size is not None or bored_for((), sizes, place)[1].size is not None
             if not fits[asked]:
                 return True
     return False
@@ -155,8 +159,11 @@ def _attempt(
     for number, meeting in enumerate(meetings, start=1):
         name = f"J{number}"
         before = len(movable)
-        for group in meeting.places:
-            choice = _choice_of(group, sizes)
+        for group in meeting.places:  # one size for all places of a group: the most demanding decides
+            hardest = _hardest(group)
+            choice = choose_for(hardest, sizes)
+            if choice.size is None and not group[0].optional:
+                group, choice = bored_for(group, sizes, hardest)
             if choice.size is not None:
                 movable += [
                     Movable(
@@ -260,12 +267,8 @@ def _letters(index: int) -> str:
     return (_letters(high - 1) if high else "") + chr(ord("a") + low)
 
 
-def _choice_of(group: tuple[Place, ...], sizes: tuple[ScrewSize, ...]) -> Choice:
-    """One size for all places of a group: the most demanding place decides."""
-    return choose_for(_hardest(group), sizes)
-
-
 def _hardest(group: tuple[Place, ...]) -> Place:
+    """The most demanding of places that take one size."""
     return max(group, key=lambda place: (place.passed, -place.room))
 
 
@@ -343,6 +346,22 @@ def _cautions(
                 ),
             )
         )
+    bored: dict[tuple[str, Fraction], Fixing] = {}
+    for fixing in (fixing for joint in joints for fixing in joint.fixings if fixing.bored):
+        bored.setdefault((fixing.screw.name, fixing.bored), fixing)
+    found += [
+        Caution(
+            "counterbored",
+            about=work,
+            facts=(
+                ("screw", screw),
+                ("wide", show(fixing.countersink)),
+                ("deep", show(deep)),
+                ("passed", show(fixing.passed)),
+            ),
+        )
+        for (screw, deep), fixing in bored.items()
+    ]
     along = [joint for joint in joints if joint.kind is JointKind.ALONG]
     loose = [joint for joint in along if joint.duty != "counted on for strength"]
     if loose:

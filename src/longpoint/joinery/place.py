@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -24,6 +25,12 @@ from longpoint.units import LengthStyle
 
 LEAST_THREAD_SIDE = 3
 """Least thread of a screw that only presses two side-grain faces together, in diameters; estimate."""
+LEAST_BORED = 5
+"""Least depth of a counterbore: the bit's point stands off so much; estimate. [mm]"""
+LEFT_UNDER_HEAD = 15
+"""Wood left under a head that is let in; estimate: about four diameters, as in front of any head. [mm]"""
+ROUND_HEAD = 1
+"""A counterbore is this much wider than the head, so that the driver goes in; estimate. [mm]"""
 EDGE_WHEN_COUNTED = 6
 """A part is this many diameters thick where a screw counted on runs along its middle: twice the unloaded edge
 distance of 3 d of EN 1995-1-1 Table 8.2, pre-drilled."""
@@ -48,6 +55,8 @@ class Place:
         optional: Whether the joint can do without: clamped while the glue sets.
         rank: Places of low rank keep their position, those of high rank give way.
         kept_short: Whether something else stands where a longer screw would reach: its thread is then no fault.
+        lets_in: How deep the first part may be bored to let the head in; 0 where it is not. [mm]
+        bored: How deep a wide hole lets the head in, so that a screw on sale reaches; 0 where none is bored. [mm]
     """
 
     start: Point
@@ -64,10 +73,14 @@ class Place:
     optional: bool = False
     rank: int = 0
     kept_short: bool = False
+    lets_in: Fraction = Fraction(0)
+    bored: Fraction = Fraction(0)
 
     @property
     def sunk(self) -> Fraction:
         """How far the head goes below the face. [mm]"""
+        if self.bored:
+            return self.bored
         return SUNK_UNDER_CANVAS if self.under_canvas else SUNK_ELSEWHERE
 
     @property
@@ -116,6 +129,30 @@ def choose_for(place: Place, sizes: tuple[ScrewSize, ...]) -> Choice:
                 full=size.length >= need.shortest(size.diameter, wanted=True),
             )
     return Choice(size=None, counted=False, full=False)
+
+
+def bored_for(
+    group: tuple[Place, ...], sizes: tuple[ScrewSize, ...], hardest: Place
+) -> tuple[tuple[Place, ...], Choice]:
+    """Places of a joint counterbored, where no screw on sale reaches from the face.
+
+    As little as gives the thread wanted; where none gives that, as little as gives the least.
+
+    Args:
+        group: The places.
+        sizes: Screws on sale.
+        hardest: The most demanding of them.
+
+    Returns:
+        The places and the screw; unchanged and none where wood enough is not left under the head.
+    """
+    depths = [Fraction(deep) for deep in range(LEAST_BORED, int(hardest.lets_in) + 1)]
+    found = [(deep, choose_for(replace(hardest, bored=deep), sizes)) for deep in depths]
+    found = [(deep, choice) for deep, choice in found if choice.size is not None]
+    if not found:
+        return group, Choice(size=None, counted=False, full=False)
+    deep, choice = next((each for each in found if each[1].full), found[0])
+    return tuple(replace(place, bored=deep) for place in group), choice
 
 
 def missing_screw(
@@ -215,8 +252,9 @@ def fixing_at(
         pilot_hole=holes.pilot,
         # The pilot stops where the longest bit ends; the last of the thread finds its own way.
         pilot_depth=max(min(thread, bit_length - place.passed), Fraction(0)),
-        countersink=holes.countersink,
+        countersink=Fraction(math.ceil(holes.countersink)) + ROUND_HEAD if place.bored else holes.countersink,
         under_canvas=place.under_canvas,
+        bored=place.bored,
     )
 
 
