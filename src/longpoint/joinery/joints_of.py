@@ -17,6 +17,9 @@ from longpoint.joinery.strength_of_screws import Wood, checks_of, is_counted
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
 
+BETWEEN_IN_LINE = 5
+"""Between screws along one line of grain, in diameters, pre-drilled: EN 1995-1-1 Table 8.2."""
+
 BARE_UP_TO = Fraction(700)
 """Longest side up to which plain mitres are trusted with the canvas's pull. [mm] Estimate; studies are built so."""
 
@@ -212,10 +215,12 @@ def _attempt(
             faults.append(answer)
         elif isinstance(answer, Caution):
             cautions.append(answer)
+    kinds = {f"J{number}": meeting.kind for number, meeting in enumerate(meetings, 1)}
     fixings, clashes = move_apart(movable)
-    evened = _evened(
-        movable, fixings, {f"J{number}": meeting.kind for number, meeting in enumerate(meetings, 1)}
-    )
+    if crowded := _crowded(fixings, kinds):
+        movable = [one for one in movable if one.fixing.name not in crowded]
+        fixings, clashes = move_apart(movable)
+    evened = _evened(movable, fixings, kinds)
     if evened != movable:
         again, less = move_apart(evened)
         if len(less) <= len(clashes):
@@ -234,6 +239,25 @@ def _attempt(
     )
     cautions += _cautions(frame, joints, short, style=shop.style, work=shop.work)
     return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults)), clashes
+
+
+def _crowded(fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]) -> set[str]:
+    """Screws between the outermost two of a short end rail that stand so near the next that both wedge its fibres."""
+    found: set[str] = set()
+    for joint, kind in kinds.items():
+        own = [fixing for fixing in fixings if fixing.joint == joint]
+        if kind is not JointKind.ALONG or len(own) < 3:
+            continue
+        way = 1 if own[0].axis[0] else 0
+        own.sort(key=lambda fixing: fixing.start[way])
+        kept = own[0]
+        for fixing in own[1:-1]:
+            least = BETWEEN_IN_LINE * fixing.screw.diameter
+            if min(fixing.start[way] - kept.start[way], own[-1].start[way] - fixing.start[way]) < least:
+                found.add(fixing.name)
+            else:
+                kept = fixing
+    return found
 
 
 def _evened(
