@@ -128,3 +128,21 @@ def test_assumed_rails_and_drop_are_named() -> None:
     (words,) = said(plan, "design-assumed")
     assert "rails 44 × 21 mm, flat" in words
     assert "in from the back edge" in words
+
+
+def test_two_timbers_of_one_section_are_cut_each_for_those_that_name_it() -> None:
+    yard = "".join(
+        f'[[yard]]\nname = "{name}"\nthickness = 21\ndepth = 44\nlengths = [{length}]\nper_metre = {price}\n'
+        for name, length, price in (("plain", 2400, 2), ("clear", 3000, 5))
+    )
+    works = "".join(
+        f'[[work]]\nname = "{name}"\nwidth = 600\nheight = 500\n[work.bars]\ntimber = "{name}"\n'
+        for name in ("plain", "clear")
+    )
+    plan = planned(works + '[inside]\ncross_rails = 0\nmiddle_pieces = false\nend_rails = "none"\n' + yard)
+    parts = {
+        timber: {part.work for part in cut.problem.parts}
+        for cut in plan.boards
+        for timber in cut.section.timbers
+    }
+    assert parts == {"plain": {"plain"}, "clear": {"clear"}}

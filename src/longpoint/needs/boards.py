@@ -162,7 +162,8 @@ def _lists(
     apart: bool,
 ) -> list[_List]:
     """The lists in the order in which they are planned."""
-    found: dict[tuple[Use, Sides], _List] = {}
+    # two timbers of one section are two lists: a work that names one is not cut from the other
+    found: dict[tuple[Use, Sides, tuple[str, ...]], _List] = {}
     for use in order:
         for designed, parts in works:
             section = designed.bars if use == "bars" else designed.rails
@@ -171,14 +172,16 @@ def _lists(
             # A frame without rails has its plates cut from the bars' timber.
             own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
             mine = tuple(part for part in parts if (part.kind in own) == (use == "bars"))
-            key = (use, _sides(section))
+            key = (use, _sides(section), section.timbers)
             before = found.setdefault(
                 key, _List(use, section, (), designed.design.bevel_first, any_use=False)
             )
             found[key] = replace(before, parts=before.parts + mine)
     lists: list[_List] = []
-    for (use, sides), one in found.items():
-        other = found.get(("rails" if use == "bars" else "bars", sides))
+    for (use, sides, timbers), one in found.items():
+        beside: Use = "rails" if use == "bars" else "bars"
+        alike = (listed for (kind, same, _), listed in found.items() if (kind, same) == (beside, sides))
+        other = found.get((beside, sides, timbers)) or next(alike, None)
         if other is None:
             lists.append(one)
         elif apart or not _may_share(batch, one, other):
