@@ -10,8 +10,12 @@ import pytest
 from longpoint.drawing.own_words import sentence_of
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
+from longpoint.export.plan_json import parse_plan, plan_json
+from longpoint.export.rest_json import old_plan_of
 from longpoint.jobs.plan import Plan, plan_batch
-from longpoint.model.reading import parse_batch
+from longpoint.jobs.replan import replan_after
+from longpoint.model.events import Events
+from longpoint.model.reading import parse_batch, parse_stated
 from longpoint.needs.boards import SectionCut
 
 pytestmark = pytest.mark.slow
@@ -67,6 +71,17 @@ def test_boards_that_are_too_few_are_bought_at_an_ordinary_shop_and_cost_more() 
     assert all(f"{count} × {float(length):g} mm" in words for length, count in bought.items())
     assert "tenth more" in words
     assert refused(TOO_FEW) == {"boards-too-few"}
+
+
+@pytest.mark.parametrize("events", ["", '[[timber]]\nname = "strip"\nthickness = [20.3, 20.2, 20.4]\n'])
+def test_the_rest_is_planned_again_where_boards_were_bought_besides(events: str) -> None:
+    plan = planned(TOO_FEW)
+    old = old_plan_of(parse_plan(plan_json(plan)))
+    again = replan_after(old, parse_stated(Events, events, unit="mm"))
+    bought = {length for cut in plan.boards for length in besides(cut)}
+    (section,) = again.sections
+    assert bought <= {Fraction(board.length, 10**6) for board in section.again.problem.boards}
+    assert section.again.plan.cost == 0
 
 
 def test_boards_besides_are_not_taken_where_those_stated_are_enough() -> None:

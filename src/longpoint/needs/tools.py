@@ -71,8 +71,13 @@ def _for_parts(batch: Batch, works: Sequence[PlannedWork]) -> list[Tool]:
             Tool(key="drill"),
             Tool(key="clearance-bits", count=0, sizes=_sizes(fixing.clearance_hole for fixing in fixings)),
             Tool(key="pilot-bits", count=0, sizes=_sizes(fixing.pilot_hole for fixing in fixings)),
-            Tool(key="countersink", sizes=_sizes(fixing.countersink for fixing in fixings)[-1:]),
+            Tool(
+                key="countersink",
+                sizes=_sizes(fixing.countersink for fixing in fixings if not fixing.bored)[-1:],
+            ),
         ]
+        if wide := _sizes(fixing.countersink for fixing in fixings if fixing.bored):
+            found.append(Tool(key="wide-bits", count=0, sizes=wide))
     return found
 
 

@@ -55,24 +55,34 @@ def all_parts(designs: Sequence[Designed], old: OldPlan) -> tuple[Part, ...]:
 def problems_of(
     batch: Batch, designs: Sequence[Designed], old: OldPlan, sections: Sequence[SectionCut]
 ) -> tuple[SectionCut, ...]:
-    """The problems of a batch whose answers are known already, in the same order."""
-    answers = iter(section.plan for section in sections)
+    """The problems of a batch whose answers are known already."""
+
+    def answer(problem: BoardProblem) -> BoardPlan:
+        parts = {part.name for part in problem.parts}
+        plan = next(one.plan for one in sections if {part.name for part in one.problem.parts} == parts)
+        if {board.board for board in plan.boards} - {board.name for board in problem.boards}:
+            raise FaultsError(
+                [damaged(f"the boards of {problem.section} are missing")]
+            )  # they are bought besides
+        return plan
+
     works = [
         (designed, derived_parts(designed, work)) for designed, work in zip(designs, old.works, strict=True)
     ]
-    return board_plans(batch, works, solve=lambda _problem: next(answers), apart=old.apart)
+    return board_plans(batch, works, solve=answer, apart=old.apart)
 
 
 def old_sections(old: OldPlan, designs: Sequence[Designed]) -> tuple[SectionCut, ...]:
     """The sections as they were planned, every cut exactly where it was."""
-    rows = iter(old.sections)
 
     def answer(problem: BoardProblem) -> BoardPlan:
-        row = next(rows, None)
-        if row is None or row.section != problem.section:
-            raise FaultsError([damaged(f"the boards of {problem.section} are missing")])
-        boards = {board.name for board in problem.boards}
         parts = {part.name for part in problem.parts}
+        rows = [row for row in old.sections if row.section == problem.section]
+        if not rows:
+            raise FaultsError([damaged(f"the boards of {problem.section} are missing")])
+        mine = (row for row in rows if {part for board in row.boards for part, _ in board.cuts} <= parts)
+        row = next(mine, rows[0])
+        boards = {board.name for board in problem.boards}
         strange = {board.board for board in row.boards} - boards
         strange |= {part for board in row.boards for part, _ in board.cuts} - parts
         if strange:
