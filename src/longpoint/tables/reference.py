@@ -13,12 +13,25 @@ Every published value the engine uses, with its source. This page is made from t
 
 How far a value can be trusted:
 
-- **read**: read in the source named, or in a reproduction of it that is named;
-- **from memory**: not looked up; a default that you may change, not a citation;
-- **computed**: follows from other values;
-- **estimate**: engineering judgement;
-- **common practice**: what people do; no published source.
+| mark | how sure |
+| --- | --- |
+| ● read | read in the source named |
+| ◐ transcribed | read in somebody's copy of it, which the row names |
+| = computed | follows from other values |
+| ○ from memory | not looked up; a default that you may change, not a citation |
+| ≈ estimate | engineering judgement |
+| ~ common practice | what people do; no published source |
 """
+
+_MARKS = {
+    Tag.READ: "●",
+    Tag.TRANSCRIBED: "◐",
+    Tag.COMPUTED: "=",
+    Tag.MEMORY: "○",
+    Tag.ESTIMATE: "≈",
+    Tag.PRACTICE: "~",
+}
+"""Before each row, so that the eye finds them."""
 
 
 def tables_page() -> str:
@@ -37,7 +50,7 @@ def _how_many() -> str:
     }
     rows = [[table(name)["title"], *(str(counts[name][tag]) for tag in Tag)] for name in TABLES]
     sums = ["all", *(str(sum(counts[name][tag] for name in TABLES)) for tag in Tag)]
-    head = ["rows of", *map(str, Tag)]
+    head = ["rows of", *(f"{_MARKS[tag]} {tag}" for tag in Tag)]
     lines = [_row(cells) for cells in (head, ["---"] * len(head), *rows, sums)]
     return "\n".join(["How many rows of each kind there are:\n", *lines, ""])
 
@@ -52,7 +65,7 @@ def _one_table(name: str) -> str:
         bits.append(_row(["---"] * (len(columns) + 2)))
         for row in found:
             cells = [_cell(row.get(column, "")) for column in columns]
-            bits.append(_row([*cells, row["source"], str(Tag(row["tag"]))]))
+            bits.append(_row([*cells, row["source"], f"{_MARKS[Tag(row['tag'])]} {row['tag']}"]))
         bits.append("")
     return "\n".join(bits)
 
