@@ -52,6 +52,7 @@ headroom = 2000
 rise = 180
 going = 250
 """
+WALL = '[[wall]]\nname = "East"\nworks = ["Reeds"]\nwidth = 3000\n'
 RACK = '[[rack]]\nname = "R1"\nthickness = 21\ndepth = 44\nlength = 1000\n'
 
 
@@ -243,6 +244,14 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"too-few"},
     ),
     ("stairs without headroom", WORK + WAY.replace("headroom = 2000\n", ""), {"key-missing"}),
+    ("a wall with a work that is not there", WORK + WALL.replace('"Reeds"', '"Reed"'), {"unknown-name"}),
+    (
+        "a row wider than its wall, over a switch, below the floor",
+        WORK
+        + WALL.replace("3000", "900")
+        + 'centre = 300\navoid = [{ left = 400, right = 480, bottom = 100, top = 180, why = "switch" }]\n',
+        {"row-too-wide", "hangs-over", "below-the-floor"},
+    ),
     ("a leaf at stairs", WORK + WAY + "leaf = 40\n", {"unused-key"}),
     (
         "a passage narrower than a work is thick, and steps that are a ladder",

@@ -12,6 +12,7 @@ from longpoint.model.order import OrderWish
 from longpoint.model.quantities import OneLine, Stated, Text, YesNo
 from longpoint.model.shop import Climate, Limits, Shop
 from longpoint.model.timber import Arrived, RackBoard, YardTimber
+from longpoint.model.walls import Wall
 from longpoint.model.ways import Way
 from longpoint.model.works import BarsWish, ClothWish, InsideWish, Work, WorkSet
 from longpoint.units import LengthStyle
@@ -52,6 +53,7 @@ class Batch(Stated):
         as_stated: Whether only what is stated is planned: where it does not go, nothing is changed and nothing bought
             besides. ``longpoint plan --as-stated`` says the same for once.
         way: Ways out of the studio.
+        wall: Walls that works hang on.
     """
 
     title: OneLine = "Batch"
@@ -82,6 +84,7 @@ class Batch(Stated):
     limits: Limits = Limits()
     as_stated: YesNo = False
     way: tuple[Way, ...] = ()
+    wall: tuple[Wall, ...] = ()
 
     @model_validator(mode="before")
     @classmethod

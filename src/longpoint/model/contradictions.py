@@ -16,6 +16,7 @@ from longpoint.model.nominal import nominal_in, sides_of, taken_literally
 from longpoint.model.order import FILE_ENDING, USUAL_ORDERS
 from longpoint.model.places import Path, path_of
 from longpoint.model.timber import YardLength
+from longpoint.model.walls import row_on
 from longpoint.model.ways import NEEDED, TAKEN, StatedObstacle
 from longpoint.tables import species, strength_class
 from longpoint.units import LengthStyle
@@ -60,6 +61,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _rolls,
             _orders,
             _ways,
+            _walls,
             _woods,
             _nominal,
             _measures,
@@ -82,6 +84,7 @@ def _names_twice(batch: Batch) -> Iterator[_Clash]:
         ("roll", [roll.name for roll in batch.roll]),
         ("order", [order.name for order in batch.order]),
         ("way", [way.name for way in batch.way]),
+        ("wall", [wall.name for wall in batch.wall]),
     )
     for kind, names in listed:
         first: dict[str, int] = {}
@@ -267,6 +270,74 @@ def _extents(
             Where(f"{key}.rise"),
         )
         yield _Clash(fault, (("unit",), (*path_of(key), "going")))
+
+
+def _walls(batch: Batch) -> Iterator[_Clash]:
+    """Rows of what is not there, too wide for their wall, or over what is in the way."""
+    show = batch.style.show
+    known = {work.name for work in batch.work} | {item.name for item in batch.set}
+    for index, wall in enumerate(batch.wall):
+        key = f"wall[{index + 1}]"
+        rests: tuple[Rest, ...] = (("work",), ("set",), ("wall", index), ("unit",))
+        unknown = [name for name in dict.fromkeys(wall.works) if name not in known]
+        members = {name for item in batch.set for name in item.members}
+        if unknown or not members <= {work.name for work in batch.work}:
+            for name in unknown:
+                fault = Fault(
+                    "unknown-name",
+                    f"the wall {wall.name!r} names {name!r}, which is no work and no set of this batch.",
+                    "Use the name of a work or a set as it is written under [[work]] or [[set]].",
+                    Where(f"{key}.works"),
+                )
+                yield _Clash(fault, (("work", None, "name"), ("set", None, "name"), ("wall", index, "name")))
+            continue
+        row = row_on(wall, batch.work, batch.set)
+        first, last = row[0][1], row[-1][1] + row[-1][0].width
+        if wall.width is not None and (first < 0 or last > wall.width):
+            fault = Fault(
+                "row-too-wide",
+                f"the wall {wall.name!r} is {show(wall.width)} wide; its row is {show(last - first)} wide"
+                + (f" and begins at {show(first)}." if wall.left is not None else "."),
+                "Hang fewer works there, make the gap smaller, or correct width or left.",
+                Where(f"{key}.width"),
+            )
+            yield _Clash(fault, rests)
+        for place, item in enumerate(wall.avoid, start=1):
+            if item.left >= item.right or item.bottom >= item.top:
+                fault = Fault(
+                    "nothing-in-the-way",
+                    f"what is in the way on the wall {wall.name!r} has no width or no height.",
+                    "Measure left and right from the left corner, bottom and top from the floor, the smaller first.",
+                    Where(f"{key}.avoid[{place}]"),
+                )
+                yield _Clash(fault, rests)
+                continue
+            over = [
+                work.name
+                for work, left in row
+                if left < item.right
+                and left + work.width > item.left
+                and wall.centre - work.height / 2 < item.top
+                and wall.centre + work.height / 2 > item.bottom
+            ]
+            if over:
+                fault = Fault(
+                    "hangs-over",
+                    f"on the wall {wall.name!r} {', '.join(over)} would hang over {item.why or 'what is in the way'}.",
+                    "Begin the row elsewhere (left), change its order or its gap, or hang it higher (centre).",
+                    Where(f"{key}.avoid[{place}]"),
+                )
+                yield _Clash(fault, rests)
+        for work, _ in row:
+            if work.height / 2 > wall.centre:
+                fault = Fault(
+                    "below-the-floor",
+                    f"on the wall {wall.name!r} the middle of {work.name} is {show(wall.centre)} above the floor; "
+                    f"it is {show(work.height)} high.",
+                    "Give a higher centre.",
+                    Where(f"{key}.centre"),
+                )
+                yield _Clash(fault, rests)
 
 
 def _woods(batch: Batch) -> Iterator[_Clash]:

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from longpoint.model.quantities import (
+    Auto,
     Count,
     Length,
     LengthAboveZero,
@@ -149,7 +150,11 @@ class Hanger(Stated):
     Attributes:
         name: Its name.
         per_work: How many one work takes.
-        stands_off: How far one stands off the back. Estimate.
+        stands_off: How far one holds the back off the wall. Estimate.
+        by: Whether a wire leads from one to the other, or each hangs on a hook of its own; ``auto``: a wire where it is
+            steep enough and the work is light, else two hooks.
+        screws: How many screws hold one.
+        holds: What one bears by its label. [kg]
         box: How many in a box.
         price: Of a box.
         at_hand: How many lie in the rack.
@@ -158,6 +163,9 @@ class Hanger(Stated):
     name: Name = "D-ring plate"
     per_work: Whole = Field(default=2, ge=0, le=12)
     stands_off: Length = Fraction(5)
+    by: Literal["wire", "two hooks"] | Auto = "auto"
+    screws: Annotated[Whole, Field(ge=1, le=6)] = 2
+    holds: Annotated[Number, Field(gt=0, le=10_000)] | None = None
     box: Count = 10
     price: Money | None = None
     at_hand: Whole = Field(default=0, ge=0, le=1_000_000)

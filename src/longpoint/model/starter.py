@@ -97,6 +97,15 @@ _EXAMPLES: dict[str, str | tuple[str, str]] = {
     "limits.tension_low": "0.6",
     "limits.touch": "8",
     "limits.mass": "18",
+    "hanger.holds": "10",
+    "wall.name": '"Long wall"',
+    "wall.works": '["First work"]',
+    "wall.width": ('"4.2 m"', '"14 ft"'),
+    "wall.left": ('"60 cm"', '"24 in"'),
+    "wall.avoid": (
+        '[{ left = "3.1 m", right = "4 m", bottom = "0 m", top = "2.1 m", why = "door" }]',
+        '[{ left = "10 ft", right = "13 ft", bottom = "0 in", top = "83 in", why = "door" }]',
+    ),
     "way.name": '"To the street"',
     "way.works": '["First work"]',
     "way.obstacle": (
