@@ -11,7 +11,6 @@ from longpoint.cutting.boards.yard_card import ClearRun, WantedBoard, wanted_boa
 from longpoint.drawing.pages import (
     Beside,
     Block,
-    Bullets,
     CautionBox,
     Column,
     Drawing,
@@ -311,63 +310,3 @@ def _bevel_work(design: FrameDesign, *, by: str, say: Voice) -> tuple[str, ...]:
         flat=say.fine(made.arris, unit=True),
     )
     return comes_off, lip
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hung:
-    """A work as it hangs.
-
-    Attributes:
-        code: Letters of its marks.
-        name: Its name.
-        width: Of the face. [mm]
-        height: Of the face. [mm]
-        mass: Of one, finished. [kg]
-    """
-
-    code: str
-    name: str
-    width: float
-    height: float
-    mass: float
-
-
-def hanging_page(works: Sequence[Hung], *, say: Voice) -> Page:
-    """The hanging card: rings, string, hook heights.
-
-    The string is reckoned for two rings and one hook: pull in the string is half the weight over the sine of its
-    angle to the level (statics), here 30°, where it equals the weight.
-    """
-    rows = tuple(
-        (
-            work.code,
-            work.name,
-            say.mass(work.mass),
-            f"{say.length(work.height / 4)}–{say.length(work.height / 3)}",
-            say.mass(work.mass / 2) if say.mass_unit == "lb" else say.number(work.mass * 9.81 / 2),
-        )
-        for work in works
-    )
-    table = Table(
-        (
-            Column(say("start.mark"), strong=True),
-            Column(say("start.work"), share=1.0),
-            Column(say("hang.mass", unit=say.mass_unit), "end"),
-            Column(say("hang.rings", unit=say.unit), "end"),
-            Column(say("hang.each", unit="lb" if say.mass_unit == "lb" else "N"), "end"),
-            Column(say("hang.drop", unit=say.unit), blank=28.0),
-            Column(say("hang.hook", unit=say.unit), blank=28.0),
-        ),
-        rows,
-    )
-    return Page(
-        "hanging",
-        say("section-name.wall"),
-        say("hang.title"),
-        (
-            table,
-            Bullets(tuple(say(f"hang.rule-{n}") for n in (1, 2, 3, 4))),
-            CautionBox(say("sheet.caution"), (say("hang.caution"),)),
-        ),
-        lead=say("hang.lead"),
-    )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from longpoint.costing.buying import bought
-from longpoint.drawing.advice_pages import BevelLine, Hung, bevel_page, hanging_page, yard_page
+from longpoint.drawing.advice_pages import BevelLine, bevel_page, yard_page
 from longpoint.drawing.build_card import Built, build_card
 from longpoint.drawing.buying_pages import buying_page, cost_page
 from longpoint.drawing.canvas_pages import after_page
@@ -16,6 +16,7 @@ from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
 from longpoint.drawing.days_pages import days_page, tools_page
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
+from longpoint.drawing.hanging_page import Hung, hanging_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
 from longpoint.drawing.own_words import caution_words
 from longpoint.drawing.pages import Pack, Page, Paper
@@ -40,6 +41,7 @@ from longpoint.needs.days import days_of
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.tools import tools_of
 from longpoint.tables import safety_caution
+from longpoint.works.hanging import centre_of
 
 Group = tuple[PlannedWork, ...]
 
@@ -83,7 +85,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         after_page(canvas, say=say),
         *label_pages(_labels(plan, say), say=say, paper=paper),
         *_ways(plan, say),
-        hanging_page(_hung(plan), say=say),
+        *_hanging(plan, say),
         replace(
             cost_page(plan.cost, currency=plan.batch.currency, say=say), section=say("section-name.money")
         ),
@@ -291,17 +293,27 @@ def _ways(plan: Plan, say: Voice) -> list[Page]:
     return [ways_page(plan.batch.way, [Leaving(codes[one.work], one) for one in plan.ways], say=say)]
 
 
-def _hung(plan: Plan) -> list[Hung]:
-    return [
+def _hanging(plan: Plan, say: Voice) -> list[Page]:
+    """The hanging card, with the walls that are stated; none where nothing hangs on hangers."""
+    if not plan.hung:
+        return []
+    codes = {work.name: work.code for work in plan.works}
+    works = [
         Hung(
             code=work.code,
             name=work.name,
-            width=float(work.frame.design.width),
             height=float(work.frame.design.height),
             mass=work.mass,
+            centre=centre_of(plan.batch, work.name),
+            hung=hung,
         )
-        for work in plan.works
+        for work, hung in zip(plan.works, plan.hung, strict=True)
     ]
+    walls = [
+        (wall, [(codes[one.work], one.place) for one in plan.rows if one.wall == index])
+        for index, wall in enumerate(plan.batch.wall)
+    ]
+    return [hanging_page(works, walls, say=say)]
 
 
 def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:

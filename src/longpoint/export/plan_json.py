@@ -19,7 +19,7 @@ from longpoint.export.manifest import FileRow
 from longpoint.export.plan_cutting import ClothRow, SectionRow, cloth_row, section_row
 from longpoint.export.plan_money import BuyRow, CostRow, buy_row, cost_rows
 from longpoint.export.plan_rows import Row
-from longpoint.export.plan_ways import WayRow, way_row
+from longpoint.export.plan_ways import HookRow, HungRow, WayRow, hook_rows, hung_row, way_row
 from longpoint.export.plan_works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
 from longpoint.refereed import Refereed
@@ -63,6 +63,8 @@ class PlanDocument(Row):
     costs: list[CostRow]
     missing_prices: list[str]
     ways: list[WayRow] = Field(default=[], description="Every work on every way out stated for it.")
+    hanging: list[HungRow] = Field(default=[], description="How every work hangs on two hangers.")
+    hooks: list[HookRow] = Field(default=[], description="Hooks on the walls that are stated.")
     refereed: list[RefereedRow] = Field(
         default=[], description="What the referees found before this was written."
     )
@@ -90,6 +92,8 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         costs=cost_rows(plan.cost),
         missing_prices=list(plan.cost.missing),
         ways=[way_row(way, plan.batch) for way in plan.ways],
+        hanging=[hung_row(one) for one in plan.hung],
+        hooks=hook_rows(plan.rows, plan.batch),
         refereed=refereed_rows(plan.refereed),
         cautions=[
             CautionRow(code=caution.code, what=sentence_of(caution, say), about=caution.about)

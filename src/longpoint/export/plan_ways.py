@@ -1,13 +1,15 @@
-"""Rows of ``plan.json`` about ways out."""
+"""Rows of ``plan.json`` about ways out and hanging."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import degrees
 
 from pydantic import Field
 
 from longpoint.export.plan_rows import Row, mm
 from longpoint.model.batch import Batch
+from longpoint.works.hanging import HungOnWall, HungWork
 from longpoint.works.leaving import WayOut
 
 
@@ -72,3 +74,65 @@ def way_row(one: WayOut, batch: Batch) -> WayRow:
         largest=None if one.largest is None else [mm(side) for side in one.largest],
         helps=list(one.helps),
     )
+
+
+class HungRow(Row):
+    """How a work hangs. Estimates."""
+
+    work: str
+    hangers: list[list[float]] = Field(description="Of each: from the left edge, below the top edge [mm].")
+    moved: float = Field(
+        description="How far along the bar they were moved, clear of screws and staples [mm]."
+    )
+    wire: float | None = Field(description="Its length from hanger to hanger [mm]; null: two hooks.")
+    wire_angle: float | None = Field(description="Of its ends to the level [degrees].")
+    wire_pull: float | None = Field(description="In the wire [N].")
+    drop: float = Field(description="From the top edge to the hook or hooks [mm].")
+    hooks: list[float] = Field(description="Each from the left edge [mm].")
+    on_hook: float = Field(description="Load of one hook [N].")
+    tilt: float = Field(description="Top forward [degrees].")
+    top_gap: float = Field(description="Between the back of the top edge and the wall [mm].")
+    screw: str | None = Field(description="Of the hangers; null: none on sale serves.")
+    screw_across: float = Field(description="Load of one screw across [N].")
+    screw_along: float = Field(description="Load of one screw along [N].")
+    times: float = Field(description="How many times that load a screw may carry, both together.")
+
+
+class HookRow(Row):
+    """A hook on a wall."""
+
+    wall: str
+    work: str
+    from_left_corner: float = Field(description="[mm]")
+    above_floor: float = Field(description="[mm]")
+
+
+def hung_row(one: HungWork) -> HungRow:
+    """How a work hangs as a row."""
+    wire = one.wire
+    return HungRow(
+        work=one.work,
+        hangers=[[mm(at), mm(one.below_top)] for at in one.from_left],
+        moved=None if one.moved is None else mm(one.moved),
+        wire=None if wire is None else mm(wire.length),
+        wire_angle=None if wire is None else round(degrees(wire.angle), 2),
+        wire_pull=None if wire is None else round(wire.tension, 2),
+        drop=mm(one.drop),
+        hooks=[mm(at) for at in one.hooks],
+        on_hook=round(one.on_hook, 2),
+        tilt=round(degrees(one.leaning.tilt), 3),
+        top_gap=mm(one.leaning.top_gap),
+        screw=None if one.screw is None else one.screw.name,
+        screw_across=round(one.sideways, 2),
+        screw_along=round(one.pulled, 2),
+        times=round(one.times, 2),
+    )
+
+
+def hook_rows(rows: Iterable[HungOnWall], batch: Batch) -> list[HookRow]:
+    """Hooks on walls as rows."""
+    return [
+        HookRow(wall=batch.wall[one.wall].name, work=one.work, from_left_corner=mm(x), above_floor=mm(y))
+        for one in rows
+        for x, y in one.place.hooks
+    ]

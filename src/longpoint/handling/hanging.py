@@ -112,23 +112,33 @@ def lean(*, weight: float, height: float, below_top: float, ring_off: float, cen
 
 
 def place_clear(
-    wished: float, *, low: float, high: float, taken: Sequence[float], clear: float
+    wished: float,
+    *,
+    low: float,
+    high: float,
+    screws: Sequence[float],
+    taken: Sequence[tuple[float, float]],
 ) -> float | None:
-    """The place nearest to a wished one that is clear of others along a bar.
+    """The place of a hanger nearest to a wished one, its screws clear of others along a bar.
 
     Args:
-        wished: Where it is wanted. [mm]
+        wished: Where its middle is wanted. [mm]
         low: No nearer to one end. [mm]
         high: No nearer to the other. [mm]
-        taken: Places of what must not be met. [mm]
-        clear: How far from each. [mm]
+        screws: Each of its screws from its middle. [mm]
+        taken: Places of what must not be met, and how far a screw keeps from each. [mm]
 
     Returns:
         The place; None where there is none.
     """
-    ends = [wished, low, high, *(at + side * clear for at in taken for side in (-1, 1))]
-    fit = [at for at in ends if low <= at <= high and all(abs(at - other) >= clear - 1e-9 for other in taken)]
-    return min(fit, key=lambda at: (abs(at - wished), at), default=None)
+    edges = (at + side * clear - screw for at, clear in taken for side in (-1, 1) for screw in screws)
+    fit = [
+        place
+        for place in (wished, low, high, *edges)
+        if low <= place <= high
+        and all(abs(place + screw - at) >= clear - 1e-9 for screw in screws for at, clear in taken)
+    ]
+    return min(fit, key=lambda place: (abs(place - wished), place), default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

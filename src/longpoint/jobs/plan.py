@@ -30,11 +30,13 @@ from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.threads import on_one_thread
 from longpoint.works.designed import Chooser, Designed, Say
+from longpoint.works.hanging import HungOnWall, HungWork, hanging_cautions, hung_work, rows_of
 from longpoint.works.leaving import WayOut, leaving_cautions, ways_out
 from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
 )
+from longpoint.works.wood import wood_named
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -54,6 +56,8 @@ class Plan:
         buying: What to buy.
         cost: What it costs.
         ways: Every work on every way out that is stated for it.
+        hung: How each work hangs; none where it has no two hangers.
+        rows: Every work in its place on every wall that is stated.
         refereed: What the referees found of it.
         cautions: What a person should know.
     """
@@ -67,6 +71,8 @@ class Plan:
     buying: tuple[BuyLine, ...]
     cost: CostSheet
     ways: tuple[WayOut, ...]
+    hung: tuple[HungWork, ...]
+    rows: tuple[HungOnWall, ...]
     refereed: tuple[Refereed, ...]
     cautions: tuple[Caution, ...]
 
@@ -132,6 +138,7 @@ def plan_batch(
         raise FaultsError(_once(found_faults, names))
     refereed = referees_on(batch, works, boards, cloths)
     ways = ways_of(batch, works)
+    hung = hung_of(batch, works)
     buying = purchases_of(batch, works, boards, cloths)
     return Plan(
         version=VERSION,
@@ -143,9 +150,12 @@ def plan_batch(
         buying=buying,
         cost=costs_of(batch, works, boards, cloths, buying),
         ways=ways,
+        hung=hung,
+        rows=rows_of(batch, hung) if hung else (),
         refereed=refereed,
         cautions=(
             *leaving_cautions(batch, ways),
+            *hanging_cautions(batch, hung),
             *batch_cautions(batch, works, boards, cloths),
             *_refusals(refereed),
         ),
@@ -165,6 +175,24 @@ def ways_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
             thickness=design.bar_thickness,
             seam=design.seam,
         )
+    )
+
+
+def hung_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[HungWork, ...]:
+    """How each work hangs on two hangers; none where the batch gives works fewer."""
+    if batch.hanger.per_work < 2:
+        return ()
+    return tuple(
+        hung_work(
+            batch,
+            work=work.name,
+            design=work.designed.design,
+            mass=work.mass,
+            wood=wood_named(work.designed.bars.wood),
+            joints=work.build.joints,
+            staples=work.canvas.staples,
+        )
+        for work in works
     )
 
 

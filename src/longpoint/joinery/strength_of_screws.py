@@ -116,6 +116,34 @@ def lateral_value(
     return Lateral(characteristic=modes[mode], design=modes[mode] * FACTOR, mode=mode)
 
 
+def plate_lateral(
+    *, diameter: float, received: float, density: float, strength: float = SCREW_STRENGTH
+) -> float:
+    """What one screw through a thin steel plate into timber carries sideways, permanent load. [N]
+
+    Args:
+        diameter: Of the shank, 2 to 8. [mm]
+        received: Its length in the timber. [mm]
+        density: Characteristic density of the timber. [kg/m³]
+        strength: Tensile strength of the screw. [MPa]
+
+    Raises:
+        OutOfRangeError: If the diameter lies outside what the equations hold for.
+
+    References:
+        EN 1995-1-1 (8.9), plate at most half a diameter thick, without rope effect (from memory); embedding and
+        yield moment as in `lateral_value`.
+    """
+    if not 2.0 <= diameter <= 8.0:
+        msg = f"The lateral value holds for screws of 2 to 8 mm, not {diameter:g} mm."
+        raise OutOfRangeError(msg)
+    effective = 1.1 * screw_rule("root over shank").value * diameter
+    embedding = 0.082 * (1.0 - 0.01 * effective) * density
+    yield_moment = 0.3 * strength * effective**2.6
+    bends = 1.15 * math.sqrt(2.0 * yield_moment * embedding * effective)
+    return FACTOR * min(0.4 * embedding * received * effective, bends)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Withdrawal:
     """What one screw holds along its axis.

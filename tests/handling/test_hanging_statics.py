@@ -56,12 +56,16 @@ def test_the_bottom_edge_leans_and_moments_balance() -> None:
     assert found.top_gap == approx(5 + 300 * 5 / 900)
 
 
-def test_a_ring_moves_aside_for_screws_the_least_it_can() -> None:
-    free = {"low": 50.0, "high": 900.0, "clear": 20.0}
-    assert place_clear(300, taken=[200, 400], **free) == 300
-    assert place_clear(300, taken=[290], **free) == 310
-    assert place_clear(300, taken=[290, 315], **free) == 270
-    assert place_clear(300, taken=[float(at) for at in range(0, 1000, 10)], **free) is None
+def test_a_hanger_moves_aside_for_screws_the_least_it_can() -> None:
+    def place(*at: float, screws: tuple[float, ...] = (0.0,)) -> float | None:
+        return place_clear(300, low=50, high=900, screws=screws, taken=[(one, 20.0) for one in at])
+
+    assert place(200, 400) == 300
+    assert place(290) == 310
+    assert place(290, 315) == 270
+    assert place(*range(0, 1000, 10)) is None
+    assert place(300, screws=(-25.0, 25.0)) == 300  # astride
+    assert place(300, screws=(-10.0, 10.0)) == 270
 
 
 def test_hooks_stand_where_the_middle_comes_to_the_centre_line() -> None:

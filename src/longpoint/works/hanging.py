@@ -1,0 +1,290 @@
+"""How each work hangs: where its rings go, wire or two hooks, what their screws carry, and its place on a wall."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, sqrt
+
+from longpoint.errors import Caution
+from longpoint.frame.design import FrameDesign
+from longpoint.handling.hanging import GRAVITY, Lean, OnWall, Wire, lean, on_wall, place_clear, wire_for
+from longpoint.joinery.joint import Joint, ScrewSize
+from longpoint.joinery.screws import sizes_on_sale
+from longpoint.joinery.strength_of_screws import plate_lateral
+from longpoint.model.batch import Batch
+from longpoint.model.walls import CENTRE, row_on
+from longpoint.stretching.staple_map import StapleMap
+from longpoint.tables import screw_rule, screw_withdrawal_allowed
+from longpoint.works.ordinary import ordinary_screws
+from longpoint.works.strength import HANGERS_DOWN
+from longpoint.works.wood import Wood
+
+APART = 16.0
+"""Between the screws of one hanger. [mm] Estimate."""
+
+OFF_SCREWS = 15.0
+"""Between a hanger's screw and a screw of the frame, along the bar. [mm] Estimate."""
+
+OFF_STAPLES = 7.5
+"""Between a hanger's screw and a staple's middle, along the bar: half a crown, a shank, a hair. [mm] Estimate."""
+
+KEPT = 8.0
+"""Wood left between a hanger's screw and the face it points at. [mm] Estimate."""
+
+CENTRE_OFF = 0.55
+"""The mass's centre in front of the back, over the depth: frames in the middle, cloth in front. Estimate."""
+
+LIGHT = 8.0
+"""Works heavier than this hang on two hooks where nothing is said. [kg] Estimate."""
+
+WIRE_OFF = 12.0
+"""How far hook and wire hold the rings off the wall. [mm] Estimate."""
+
+NO_HOLD = "hanger-screws"
+"""Code of the caution that a work's hangers find no screw, or one that carries too little."""
+
+
+MEETS = "hanger-meets"
+"""Code of the caution that no place for a work's hangers is clear of screws and staples."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HungWork:
+    """One work as it hangs.
+
+    Attributes:
+        work: Its name.
+        below_top: Of its hangers' middles. [mm]
+        from_left: Of each hanger's middle, seen from the front. [mm]
+        moved: How far the hangers were moved along the bar, clear of screws and staples [mm]; None where no place is.
+        wire: From hanger to hanger over one hook; None: each hangs on its own hook.
+        drop: From the top edge to the hook, or to the two. [mm]
+        hooks: Of each hook from the left edge. [mm]
+        leaning: How it leans.
+        screw: Of the hangers; None where none on sale serves.
+        sideways: Load of one screw across. [N]
+        pulled: Load of one screw along. [N]
+        carries: What one screw carries across, by design. [N]
+        holds: What one screw holds along, allowed. [N]
+        on_hook: Load of one hook. [N]
+    """
+
+    work: str
+    below_top: float
+    from_left: tuple[float, float]
+    moved: float | None
+    wire: Wire | None
+    drop: float
+    hooks: tuple[float, ...]
+    leaning: Lean
+    screw: ScrewSize | None
+    sideways: float
+    pulled: float
+    carries: float
+    holds: float
+    on_hook: float
+
+    @property
+    def times(self) -> float:
+        """How many times the load a screw may carry, across and along together (EN 1995-1-1 8.7.3); 0: no screw."""
+        if self.screw is None:
+            return 0.0
+        used = (self.sideways / self.carries) ** 2 + (self.pulled / self.holds) ** 2
+        return 1 / sqrt(used)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HungOnWall:
+    """A work in its place.
+
+    Attributes:
+        wall: Which wall of the batch, from 0.
+        work: Its name.
+        place: Edges and hooks.
+    """
+
+    wall: int
+    work: str
+    place: OnWall
+
+
+def hung_work(
+    batch: Batch,
+    *,
+    work: str,
+    design: FrameDesign,
+    mass: float,
+    wood: Wood,
+    joints: Sequence[Joint],
+    staples: StapleMap,
+) -> HungWork:
+    """How one work hangs.
+
+    Args:
+        batch: What is stated.
+        work: Its name.
+        design: Its design.
+        mass: Of one, finished. [kg]
+        wood: Of its bars.
+        joints: Its joints, whose screws the hangers keep clear of.
+        staples: Its staples, which they keep clear of, too.
+    """
+    width, height = float(design.width), float(design.height)
+    thick = float(design.bar_thickness)
+    upright = set(design.strings) == {"left", "right"}
+    along = height if upright else width
+    wished = along * (1 - HANGERS_DOWN) if upright else along * HANGERS_DOWN
+    screws = batch.hanger.screws
+    found = place_clear(
+        wished,
+        low=2 * thick + APART,
+        high=along - 2 * thick - APART,
+        screws=[APART * (number - (screws - 1) / 2) for number in range(screws)],
+        taken=_taken(design, joints, staples, upright=upright),
+    )
+    place = wished if found is None else found
+    weight = mass * GRAVITY
+    if upright:
+        below, from_left = height - place, (thick / 2, width - thick / 2)
+    else:
+        below, from_left = thick / 2, (place, width - place)
+    span = from_left[1] - from_left[0]
+    by = batch.hanger.by
+    hung = None
+    if by == "wire" or (by == "auto" and mass <= LIGHT):
+        hung = wire_for(weight=weight, span=span, below_top=below)
+    off = float(batch.hanger.stands_off) if hung is None else WIRE_OFF
+    leaning = lean(
+        weight=weight,
+        height=height,
+        below_top=below,
+        ring_off=off,
+        centre_off=CENTRE_OFF * float(design.bar_depth),
+    )
+    screw = _screw(batch, design)
+    sideways = hypot(weight / 2, 0.0 if hung is None else hung.inward) / screws
+    return HungWork(
+        work=work,
+        below_top=below,
+        from_left=from_left,
+        moved=None if found is None else abs(found - wished),
+        wire=hung,
+        drop=below if hung is None else below - hung.sag,
+        hooks=from_left if hung is None else (width / 2,),
+        leaning=leaning,
+        screw=screw,
+        sideways=sideways,
+        pulled=leaning.push / 2 / screws,
+        carries=0.0 if screw is None else _across(screw, wood),
+        holds=0.0 if screw is None else _along(screw, wood),
+        on_hook=weight / (2 if hung is None else 1),
+    )
+
+
+def _taken(
+    design: FrameDesign, joints: Sequence[Joint], staples: StapleMap, *, upright: bool
+) -> list[tuple[float, float]]:
+    """Places of screws and staples along the bars that carry the hangers, on either of the two, and how far to keep."""
+    thick = float(design.bar_thickness)
+    found: list[tuple[float, float]] = []
+    for fixing in (one for joint in joints for one in joint.fixings):
+        reach = float(fixing.passed + fixing.thread)
+        ends = [
+            tuple(float(at) + far * float(way) for at, way in zip(fixing.start, fixing.axis, strict=True))
+            for far in (0.0, reach)
+        ]
+        for x, y, _ in ends:
+            across, place = (x, y) if upright else (float(design.height) - y, x)
+            far_side = float(design.width) - across if upright else across
+            if min(across, far_side) <= thick + 1:
+                found.append((place, OFF_SCREWS))
+    sides = ("left", "right") if upright else ("top",)
+    found += [(staple.along, OFF_STAPLES) for staple in staples.staples if staple.side in sides]
+    if not upright:  # both hangers stand as far in from their ends
+        found += [(float(design.width) - place, off) for place, off in found]
+    return found
+
+
+def _screw(batch: Batch, design: FrameDesign) -> ScrewSize | None:
+    """The screw of the hangers: the thickest that keeps its distances, as long as the bar's depth lets it."""
+    room = float(design.bar_depth - design.bevel_fall) - KEPT
+    thick = float(design.bar_thickness) / 6  # three diameters to either edge, bored: EN 1995-1-1 Table 8.2
+    for offered in (batch.screw, () if batch.screw and batch.as_stated else ordinary_screws(batch)):
+        fit = [
+            size
+            for size in sizes_on_sale(offered)
+            if size.diameter <= thick and 6 * size.diameter <= size.length <= room
+        ]
+        if fit:
+            return max(fit, key=lambda size: (size.diameter, size.length))
+    return None
+
+
+def _across(screw: ScrewSize, wood: Wood) -> float:
+    return plate_lateral(
+        diameter=float(screw.diameter), received=float(screw.length), density=wood.weak_density
+    )
+
+
+def _along(screw: ScrewSize, wood: Wood) -> float:
+    tip = screw_rule("tip not counted").value * float(screw.diameter)
+    return screw_withdrawal_allowed(
+        assigned_gravity=wood.specific_gravity,
+        diameter=float(screw.diameter),
+        thread_in_wood=max(float(screw.length) - tip, 0.0),
+    )
+
+
+def rows_of(batch: Batch, hung: Sequence[HungWork]) -> tuple[HungOnWall, ...]:
+    """Every work in its place on every wall that is stated.
+
+    Args:
+        batch: What is stated.
+        hung: How its works hang.
+    """
+    by_name = {one.work: one for one in hung}
+    return tuple(
+        HungOnWall(
+            wall=index,
+            work=work.name,
+            place=on_wall(
+                left=float(left),
+                centre=float(wall.centre),
+                width=float(work.width),
+                height=float(work.height),
+                drop=by_name[work.name].drop,
+                from_left=by_name[work.name].hooks,
+            ),
+        )
+        for index, wall in enumerate(batch.wall)
+        for work, left in row_on(wall, batch.work, batch.set)
+    )
+
+
+def centre_of(batch: Batch, work: str) -> float:
+    """Middle of a work above the floor: as its wall has it, else what is usual. [mm]"""
+    for wall in batch.wall:
+        if any(each.name == work for each, _ in row_on(wall, batch.work, batch.set)):
+            return float(wall.centre)
+    return float(CENTRE)
+
+
+def hanging_cautions(batch: Batch, hung: Sequence[HungWork]) -> tuple[Caution, ...]:
+    """Works whose hangers find no screw that carries them, or bear less by their label.
+
+    Args:
+        batch: What is stated.
+        hung: How its works hang.
+    """
+    weak = [
+        one.work
+        for one in hung
+        if one.times < 1
+        or (
+            batch.hanger.holds is not None
+            and one.sideways * batch.hanger.screws > batch.hanger.holds * GRAVITY
+        )
+    ]
+    meets = [one.work for one in hung if one.moved is None]
+    return (*(Caution(NO_HOLD, about=name) for name in weak), *(Caution(MEETS, about=name) for name in meets))
