@@ -19,7 +19,7 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.boards import relaxation, second
+from longpoint.cutting.boards import gains, relaxation
 from longpoint.cutting.quiet import SolverStopped, quiet_highs, run_linear
 
 nm = nanometres
@@ -38,7 +38,7 @@ def stop(_model: Any) -> None:
     raise SolverStopped("Solve error")
 
 
-@pytest.mark.parametrize("room", [relaxation, second])
+@pytest.mark.parametrize("room", [relaxation, gains])
 def test_a_solver_that_stops_leaves_a_plan(monkeypatch: pytest.MonkeyPatch, room: Any) -> None:
     monkeypatch.setattr(room, "run_linear", stop)
     asked = problem()

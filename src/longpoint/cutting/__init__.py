@@ -23,10 +23,10 @@ from longpoint.cutting.boards.values import Lie as Lie
 from longpoint.cutting.boards.values import OffcutWorth as OffcutWorth
 from longpoint.cutting.boards.values import Shop as Shop
 from longpoint.cutting.boards.values import Span as Span
+from longpoint.cutting.boards.values import Spent as Spent
 from longpoint.cutting.boards.values import Stands as Stands
 from longpoint.cutting.boards.values import Swing as Swing
 from longpoint.cutting.boards.values import WantedPart as WantedPart
-from longpoint.cutting.boards.values import Work as Work
 from longpoint.cutting.boards.values import millimetres as millimetres
 from longpoint.cutting.boards.values import mitre_kerf as mitre_kerf
 from longpoint.cutting.boards.values import nanometres as nanometres

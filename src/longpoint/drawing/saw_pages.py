@@ -215,7 +215,7 @@ def _amount(amount: Fraction, counted_in: str, say: Voice) -> str:
 
 def _proof(plan: BoardPlan, say: Voice) -> str:
     """What the proof rests on where the certificate alone does not give it."""
-    return say(f"saw.rests-on-{plan.proof}", nodes=plan.work.nodes, listed=plan.work.enumerated)
+    return say(f"saw.rests-on-{plan.proof}", nodes=plan.spent.nodes, listed=plan.spent.enumerated)
 
 
 def _sorting(plan: BoardPlan, counted_in: str, say: Voice) -> str:

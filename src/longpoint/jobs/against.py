@@ -15,8 +15,8 @@ from longpoint.choosing.refusals import tension_faults
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.faults import faults_of as faults_of_cloth
+from longpoint.cutting.cloth.in_ticks import in_ticks
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
-from longpoint.cutting.cloth.ready import make_ready
 from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
@@ -149,7 +149,7 @@ def _of_boards(batch: Batch, designed: Designed, parts: Sequence[Part]) -> list[
 
 def _of_cloth(batch: Batch, pieces: Sequence[Piece]) -> list[Fault]:
     def look(problem: ClothProblem) -> ClothPlan:
-        raise FaultsError(faults_of_cloth(problem) or make_ready(problem)[1] or (_NOTHING,))
+        raise FaultsError(faults_of_cloth(problem) or in_ticks(problem)[1] or (_NOTHING,))
 
     try:
         lay_cloth(batch, tuple(pieces), solve=look)

@@ -17,11 +17,11 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
 from longpoint.cutting.boards.counting import most_room, rooms_of, vectors_of
-from longpoint.cutting.boards.holding import without_surplus, worth_of_column, worth_of_offcuts
+from longpoint.cutting.boards.gains import GainMaster, Priced, prove
 from longpoint.cutting.boards.listing_all import list_all
+from longpoint.cutting.boards.offcuts import without_surplus, worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.reshare import Gain, reshare
-from longpoint.cutting.boards.second import Priced, SecondMaster, prove
 from longpoint.cutting.quiet import SolverStopped
 
 Integers = npt.NDArray[np.int64]
@@ -113,7 +113,7 @@ class _Search:
         self.demand = np.array([item.demand for item in core.items], dtype=np.int64)
         self.worths = [bin_.worth for bin_ in core.bins if bin_.worth.at_least]
         self.by_lengths = self._bound_by_lengths()
-        self.master = SecondMaster(core, least=self.cost, most=self.cost)
+        self.master = GainMaster(core, least=self.cost, most=self.cost)
         rate = max((max(worth.rates) for worth in self.worths), default=0.0)
         self.master.allow_unmet(
             10.0 * (1.0 + rate * max(sum(n for n, _ in bin_.sticks) for bin_ in core.bins))
@@ -190,7 +190,7 @@ class _Search:
         if patterns is None or len(self.core.items) * len(patterns) > LARGEST_MASTER * self.effort:
             return bound, False
         self.listed += len(patterns)
-        pool = SecondMaster(self.core, least=self.cost, most=self.cost)
+        pool = GainMaster(self.core, least=self.cost, most=self.cost)
         pool.fix_counts(counts)
         for column in patterns:
             pool.add(column, worth_of_column(self.core, column))
@@ -200,7 +200,7 @@ class _Search:
         return (self.worth, True) if certain else (bound, False)
 
     def _whole(
-        self, pool: SecondMaster, chosen: list[int] | None, share: float
+        self, pool: GainMaster, chosen: list[int] | None, share: float
     ) -> tuple[list[Column] | None, bool]:
         return pool.whole(
             above=self.worth + HAIR, nodes=max(20, int(self.nodes_left * share)), columns=chosen

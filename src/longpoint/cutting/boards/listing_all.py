@@ -10,8 +10,8 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core, FamilySet
 from longpoint.cutting.boards.hand import stick_fits
-from longpoint.cutting.boards.holding import column_of, offcut_of, worth_of_offcut, worth_of_offcuts
 from longpoint.cutting.boards.kernels import fill_table_by_rows
+from longpoint.cutting.boards.offcuts import column_of, offcut_of, worth_of_offcut, worth_of_offcuts
 from longpoint.cutting.boards.pricing import Column
 
 Floats = npt.NDArray[np.float64]

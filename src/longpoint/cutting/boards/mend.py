@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import total_cost
-from longpoint.cutting.boards.holding import without_surplus
+from longpoint.cutting.boards.offcuts import without_surplus
 from longpoint.cutting.boards.pricing import Column
 from longpoint.cutting.boards.relaxation import Relaxation
 

@@ -13,8 +13,8 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core, FamilySet
-from longpoint.cutting.boards.holding import column_of, offcut_of
 from longpoint.cutting.boards.kernels import compiled
+from longpoint.cutting.boards.offcuts import column_of, offcut_of
 from longpoint.cutting.boards.pricing import Column
 
 Integers = npt.NDArray[np.int64]

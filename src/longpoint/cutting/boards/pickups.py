@@ -20,11 +20,11 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
-from longpoint.cutting.boards.holding import without_surplus, worth_of_column, worth_of_offcuts
+from longpoint.cutting.boards.gains import GainMaster, Priced, prove
+from longpoint.cutting.boards.offcuts import without_surplus, worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.pickup_patterns import Key, PickupPricer, pickups_of
 from longpoint.cutting.boards.pricing import Column
 from longpoint.cutting.boards.reshare import Gain, reshare
-from longpoint.cutting.boards.second import Priced, SecondMaster, prove
 from longpoint.cutting.quiet import SolverStopped
 
 Integers = npt.NDArray[np.int64]
@@ -108,7 +108,7 @@ class _Search:
         self.best = without_surplus(core, list(plan))
         self.rounds = self.tried = self.listed = 0
         self.at_least, self.proof = _plainly(core), "bound"
-        self.master = SecondMaster(core, least=0, most=most_cost)
+        self.master = GainMaster(core, least=0, most=most_cost)
         for column in self.best:
             self.add(column)
 
@@ -192,7 +192,7 @@ class _Search:
         if patterns is None:
             return
         self.listed += len(patterns)
-        pool = SecondMaster(core, least=0, most=self.most_cost)
+        pool = GainMaster(core, least=0, most=self.most_cost)
         for column in patterns:
             pool.add(column, -float(pickups_of(core, column)))
         found, certain = pool.whole(above=-(self.pickups - 1) - HAIR, nodes=self._nodes(len(patterns)))
@@ -280,7 +280,7 @@ def _gain(core: Core, *, leaving: float) -> Gain:
     return gain
 
 
-def _excess(core: Core, master: SecondMaster, priced: Priced, k: int) -> float:
+def _excess(core: Core, master: GainMaster, priced: Priced, k: int) -> float:
     """What a pooled pattern is worth above what its bin needs."""
     column = master.columns[k]
     worth = master.gains[k] + sum(float(priced.prices[i]) * count for i, count in column.takes)

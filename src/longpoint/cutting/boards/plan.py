@@ -17,8 +17,8 @@ from longpoint.cutting.boards.core import (
     lowest_price_per_length,
 )
 from longpoint.cutting.boards.faults import find_faults
-from longpoint.cutting.boards.holding import without_surplus
 from longpoint.cutting.boards.leftovers import Left, leave_most
+from longpoint.cutting.boards.offcuts import without_surplus
 from longpoint.cutting.boards.pickups import sort_least
 from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
 from longpoint.cutting.boards.pricing import Column
@@ -92,27 +92,27 @@ def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, withi
     """The plan that picks boards up least often, at no more than a share above the least cost found."""
     columns = without_surplus(core, list(solved.columns or ()))
     plain = assemble(problem, core, replace(solved, columns=tuple(columns)))
-    work, pool = solved.work, solved.pool
+    spent, pool = solved.spent, solved.pool
     free = found = sort_least(core, columns, pool, most_cost=solved.cost, effort=problem.effort)
     spare = math.floor(solved.cost * within)
     if spare:
         pool = (*free.columns, *pool)
         found = sort_least(core, columns, pool, most_cost=solved.cost + spare, effort=problem.effort)
-        work = replace(work, sorting=free.rounds, shared=free.tried, sorted_listed=free.listed)
+        spent = replace(spent, sorting=free.rounds, shared=free.tried, sorted_listed=free.listed)
     if found.pickups > free.pickups:  # more money never sorts worse
         met = free.pickups == found.at_least
         found = replace(found, columns=free.columns, pickups=free.pickups, proof="bound" if met else "")
-    work = replace(
-        work,
-        sorting=work.sorting + found.rounds,
-        shared=work.shared + found.tried,
-        sorted_listed=work.sorted_listed + found.listed,
+    spent = replace(
+        spent,
+        sorting=spent.sorting + found.rounds,
+        shared=spent.shared + found.tried,
+        sorted_listed=spent.sorted_listed + found.listed,
     )
-    plan = assemble(problem, core, replace(solved, columns=found.columns, work=work))
+    plan = assemble(problem, core, replace(solved, columns=found.columns, spent=spent))
     # Parts that differ in what is kept for measuring are alike to the search, and so are prices that differ by less
     # than a cost unit.
     if plan.pickups > plain.pickups or plan.cost > plain.cost * (1 + within):
-        plan = replace(plain, work=work)
+        plan = replace(plain, spent=spent)
     proof = found.proof if plan.pickups == found.at_least else ""
     sorting = Sorting(
         within, plain.pickups, plain.cost, min(free.pickups, plain.pickups), found.at_least, proof
@@ -153,9 +153,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     boards = lay_boards(problem, core, columns)
     left = left_worth_of(problem, boards)
     cost = sum((board.cost for board in boards), Fraction(0))
-    work = solved.work
+    spent = solved.spent
     if second is not None:
-        work = replace(work, second=second.rounds, shared=work.shared + second.tried)
+        spent = replace(spent, leaving=second.rounds, shared=spent.shared + second.tried)
         others = lay_boards(problem, core, second.columns)
         no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
         if no_dearer and left_worth_of(problem, others) > left:
@@ -187,7 +187,7 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
         problem.section, boards, cost, at_least, proven, proof, gap, certificate, beyond,
         left_worth=left, left_worth_at_most=most_left, left_proof="bound" if most_left == left else "",
         settings=settings, pickups=pickups,
-        work=work,
+        spent=spent,
         cautions=_cautions(problem, boards),
     )  # fmt: skip
 

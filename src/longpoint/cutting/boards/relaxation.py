@@ -68,7 +68,6 @@ class Relaxation:
         self.pricer = pricer
         self.columns: list[Column] = []
         self.known: set[Column] = set()
-        self.solves = 0
         self.cuts: list[CountCut] = []
         model = quiet_highs()
         model.setOptionValue("presolve", "off")
@@ -184,7 +183,6 @@ class Relaxation:
         # After new columns the last basis is still feasible, after new bounds its prices are: each has its own method.
         self._model.setOptionValue("simplex_strategy", DUAL if self._moved else PRIMAL)
         self._moved = False
-        self.solves += 1
         run_linear(self._model)
         solution = self._model.getSolution()
         dual = np.array(solution.row_dual)

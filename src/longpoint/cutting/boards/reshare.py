@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from longpoint.cutting.boards.core import Core
-from longpoint.cutting.boards.holding import NOT, column_of, rooms_left
+from longpoint.cutting.boards.offcuts import NOT, column_of, rooms_left
 from longpoint.cutting.boards.pricing import Column
 
 Integers = npt.NDArray[np.int64]

@@ -18,7 +18,7 @@ from longpoint.cutting.boards.master import integer_master
 from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
 from longpoint.cutting.boards.relaxation import TINY, Relaxation, Relaxed
-from longpoint.cutting.boards.values import Work
+from longpoint.cutting.boards.values import Spent
 from longpoint.cutting.quiet import SolverStopped
 
 ROOT_DIVES = 3
@@ -49,7 +49,7 @@ class Solved:
         prices: Item prices of the root relaxation, shape (n_items,).
         charges: Bin charges of the root relaxation, shape (n_bins,).
         impossible: Whether the boards at hand are proven too few.
-        work: How much was done.
+        spent: How much was done.
         pool: Patterns met on the way.
         counted: The proof by numbers of boards; None where there is none.
         listed: The proof by listed patterns; None where there is none.
@@ -63,7 +63,7 @@ class Solved:
     prices: npt.NDArray[np.float64]
     charges: npt.NDArray[np.float64]
     impossible: bool
-    work: Work
+    spent: Spent
     pool: tuple[Column, ...] = ()
     counted: CountRows | None = None
     listed: ListedTree | None = None
@@ -92,7 +92,7 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         plan = plan_by_hand(core)
         none_p, none_c = np.zeros(len(core.items)), np.zeros(len(core.bins))
         cost = 0 if plan is None else total_cost(core, plan)
-        return Solved(None if plan is None else tuple(plan), cost, 0.0, 0, "", none_p, none_c, False, Work())
+        return Solved(None if plan is None else tuple(plan), cost, 0.0, 0, "", none_p, none_c, False, Spent())
 
 
 def _solve(core: Core, effort: int) -> Solved:
@@ -111,8 +111,8 @@ def _solve(core: Core, effort: int) -> Solved:
     root = relaxation.solve(within=(HEAVY_WITHIN if many else HEAVY_WITHIN / 2) if heavy else 0.0, whole=True)
     nodes = dives = 0
     if root.unmet > TINY and best is None:
-        work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes)
-        return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, root.is_hopeless, work)
+        spent = Spent(len(relaxation.columns), pricer.pricings)
+        return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, root.is_hopeless, spent)
     least = core.totals.at_least(root.bound)
     ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
     cost = total_cost(core, best) if best is not None else ceiling
@@ -208,11 +208,11 @@ def _solve(core: Core, effort: int) -> Solved:
         if total_cost(core, mended) < cost:
             best, cost = mended, total_cost(core, mended)
     descend(int(MORE_DIVES * share))
-    work = Work(len(relaxation.columns), pricer.pricings, relaxation.solves, dives, nodes, enumerated)
+    spent = Spent(len(relaxation.columns), pricer.pricings, dives, nodes, enumerated)
     return Solved(
         tuple(best) if best is not None else None,
         cost, root.bound, least, proof if best is not None and cost <= least else "",
-        root.prices, root.charges, False, work,
+        root.prices, root.charges, False, spent,
         tuple(column for column in relaxation.columns if column.takes),
         counted, listed,
     )  # fmt: skip

@@ -428,7 +428,7 @@ class ListedProof:
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class Spent:
     """How much was done, counted so that it does not depend on the machine.
 
     Attributes:
@@ -437,8 +437,8 @@ class Work:
         dives: Descents made.
         nodes: Branching nodes.
         enumerated: Patterns listed for a complete proof.
-        second: Rounds of pricing of the second step.
-        shared: Ways tried in it of sharing parts between two boards.
+        leaving: Rounds of pricing when the most was to be left.
+        shared: Ways tried in these steps of sharing parts between two boards.
         sorting: Rounds of pricing when least sorting was sought.
         sorted_listed: Patterns listed then for a complete proof.
     """
@@ -448,7 +448,7 @@ class Work:
     dives: int = 0
     nodes: int = 0
     enumerated: int = 0
-    second: int = 0
+    leaving: int = 0
     shared: int = 0
     sorting: int = 0
     sorted_listed: int = 0
@@ -499,7 +499,7 @@ class BoardPlan:
         settings: Stop settings that the plan needs, each round worked length by length.
         pickups: How often a board is picked up for it: once for every length of a round that it gives.
         sorting: What seeking least sorting came to; None where it was not asked.
-        work: How much was done.
+        spent: How much was done.
         refereed: What the referee found; None where it was not asked.
         cautions: What a person should know.
     """
@@ -519,7 +519,7 @@ class BoardPlan:
     settings: int = 0
     pickups: int = 0
     sorting: Sorting | None = None
-    work: Work = field(default_factory=Work)
+    spent: Spent = field(default_factory=Spent)
     refereed: Refereed | None = None
     cautions: tuple[Caution, ...] = ()
 

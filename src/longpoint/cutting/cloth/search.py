@@ -11,14 +11,14 @@ from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.confirm import confirm_cloth
 from longpoint.cutting.cloth.cuts import NotStraightError, Sheet, slices
 from longpoint.cutting.cloth.faults import faults_of
+from longpoint.cutting.cloth.in_ticks import InTicks, charge_of, in_ticks
 from longpoint.cutting.cloth.money import cents_up, roll_use, rounding
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
-from longpoint.cutting.cloth.ready import Ready, charge_of, make_ready
 from longpoint.cutting.lay.evidence import scaled
 from longpoint.cutting.lay.ground import Put
+from longpoint.cutting.lay.rounding import mm, nm_down, nm_up
 from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.solve import Found, solve_ground
-from longpoint.cutting.lay.ticks import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
 
 HAIR = Decimal("0.000001")
@@ -41,26 +41,28 @@ def plan_cloth(problem: ClothProblem, *, effort: int = 20_000) -> ClothPlan:
     faults = faults_of(problem)
     if faults:
         raise FaultsError(faults)
-    ready, faults = make_ready(problem)
-    if ready is None:
+    counted, faults = in_ticks(problem)
+    if counted is None:
         raise FaultsError(faults)
-    found = solve_ground(ready.ground, effort=effort, charge=charge_of(problem, ready))
+    found = solve_ground(counted.ground, effort=effort, charge=charge_of(problem, counted))
     if not found.complete:
-        raise FaultsError([_not_enough(problem, ready, found.puts)])
-    plan, wrong = _checked(problem, ready, found)
+        raise FaultsError([_not_enough(problem, counted, found.puts)])
+    plan, wrong = _checked(problem, counted, found)
     if plan is None:
-        rows = shelves(ready.ground)
+        rows = shelves(counted.ground)
         if rows is not None:
-            plan, _ = _checked(problem, ready, replace(found, puts=rows))
+            plan, _ = _checked(problem, counted, replace(found, puts=rows))
         if plan is None:
             raise FaultsError([_only_refused(wrong)])
     return confirm_cloth(problem, plan, refused=wrong)
 
 
-def _checked(problem: ClothProblem, ready: Ready, found: Found) -> tuple[ClothPlan | None, tuple[str, ...]]:
+def _checked(
+    problem: ClothProblem, counted: InTicks, found: Found
+) -> tuple[ClothPlan | None, tuple[str, ...]]:
     """The plan of a lay, None where the referee refuses it, and what is wrong then."""
     try:
-        plan = _plan(problem, ready, found)
+        plan = _plan(problem, counted, found)
     except NotStraightError:
         return None, ("Straight cuts do not free every piece.",)
     wrong = check_cloth_plan(problem, plan)
@@ -75,9 +77,9 @@ def _only_refused(wrong: Sequence[str]) -> Fault:
     )
 
 
-def _not_enough(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> Fault:
+def _not_enough(problem: ClothProblem, counted: InTicks, puts: Sequence[Put]) -> Fault:
     short: dict[str, int] = {}
-    for kind, cuts in enumerate(ready.cuts):
+    for kind, cuts in enumerate(counted.cuts):
         laid = sum(put.want == kind for put in puts)
         for cut in cuts[laid:]:
             name = problem.pieces[cut.piece].name
@@ -90,19 +92,19 @@ def _not_enough(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> Fau
     )
 
 
-def _plan(problem: ClothProblem, ready: Ready, found: Found) -> ClothPlan:
+def _plan(problem: ClothProblem, counted: InTicks, found: Found) -> ClothPlan:
     puts = found.puts
     laid: list[LaidPiece] = []
     cuts: list[ClothCut] = []
     uses: list[RollUse] = []
-    names = _named(problem, ready, puts)
-    for stock, at in enumerate(ready.rolls):
+    names = _named(problem, counted, puts)
+    for stock, at in enumerate(counted.rolls):
         here = [(put, cut) for put, cut in zip(puts, names, strict=True) if put.stock == stock]
         if not here:
             continue
         roll = problem.rolls[at]
         pieces = [
-            _laid(problem, ready, roll, put, *cut)
+            _laid(problem, counted, roll, put, *cut)
             for put, cut in sorted(here, key=lambda row: (row[0].y, row[0].x))
         ]
         laid.extend(pieces)
@@ -116,12 +118,12 @@ def _plan(problem: ClothProblem, ready: Ready, found: Found) -> ClothPlan:
         uses.append(roll_use(roll, used, lengths))
     cost = sum((use.cost for use in uses), Decimal("0.00"))
     used_all = sum(use.used for use in uses)
-    return _proved(problem, ready, laid, cuts, uses, cost, used_all, found)
+    return _proved(problem, counted, laid, cuts, uses, cost, used_all, found)
 
 
 def _proved(
     problem: ClothProblem,
-    ready: Ready,
+    counted: InTicks,
     laid: list[LaidPiece],
     cuts: list[ClothCut],
     uses: list[RollUse],
@@ -130,17 +132,19 @@ def _proved(
     found: Found,
 ) -> ClothPlan:
     """The plan with its bound, in the measure that was made least."""
-    one = len(ready.ground.stocks) == 1
+    one = len(counted.ground.stocks) == 1
     length = 0.0
     if one:
-        start = ready.ground.stocks[0].start
-        length = min(used, mm((found.length + start) * ready.tick))
-    if ready.by_cost:
+        start = counted.ground.stocks[0].start
+        length = min(used, mm((found.length + start) * counted.tick))
+    if counted.by_cost:
         if found.least is not None:
             least = Decimal(found.least).scaleb(-2)
         elif one:
             least = (
-                roll_use(problem.rolls[ready.rolls[0]], nm_up(length), ()).cost if length else Decimal("0.00")
+                roll_use(problem.rolls[counted.rolls[0]], nm_up(length), ()).cost
+                if length
+                else Decimal("0.00")
             )
         else:
             least = cents_up(Decimal(max(0.0, found.at_least)) - rounding(problem.rolls) - HAIR)
@@ -152,7 +156,7 @@ def _proved(
         if one:
             metres = length
         elif found.least is not None:
-            metres = min(used, mm(found.least * ready.tick))
+            metres = min(used, mm(found.least * counted.tick))
         else:
             metres = min(used, found.at_least * 1000 * (1 - 1e-9))
         length = metres
@@ -162,43 +166,43 @@ def _proved(
         laid=tuple(laid),
         cuts=tuple(cuts),
         uses=tuple(uses),
-        sewn=ready.sewn,
+        sewn=counted.sewn,
         cost=cost,
         used=used,
         at_least=least,
         used_at_least=length,
         proven=proven,
         gap=gap,
-        cautions=tuple(_cautions(problem, ready, uses)),
-        evidence=scaled(found.evidence, ready.tick),
+        cautions=tuple(_cautions(problem, counted, uses)),
+        evidence=scaled(found.evidence, counted.tick),
     )
 
 
-def _named(problem: ClothProblem, ready: Ready, puts: Sequence[Put]) -> list[tuple[int, int, int]]:
+def _named(problem: ClothProblem, counted: InTicks, puts: Sequence[Put]) -> list[tuple[int, int, int]]:
     """For every put the piece, its number and breadth: equal rectangles are given out along the rolls."""
     order = sorted(range(len(puts)), key=lambda at: (puts[at].stock, puts[at].y, puts[at].x))
-    given = [0] * len(ready.cuts)
+    given = [0] * len(counted.cuts)
     named: list[tuple[int, int, int]] = [(0, 0, 0)] * len(puts)
     for at in order:
         kind = puts[at].want
-        cut = ready.cuts[kind][given[kind]]
+        cut = counted.cuts[kind][given[kind]]
         given[kind] += 1
         named[at] = (cut.piece, cut.number, cut.breadth)
     return named
 
 
 def _laid(
-    problem: ClothProblem, ready: Ready, roll: ClothRoll, put: Put, piece: int, number: int, breadth: int
+    problem: ClothProblem, counted: InTicks, roll: ClothRoll, put: Put, piece: int, number: int, breadth: int
 ) -> LaidPiece:
-    across, along = ready.ground.size(put)
+    across, along = counted.ground.size(put)
     return LaidPiece(
         piece=problem.pieces[piece].name,
         number=number,
         roll=roll.name,
-        x=mm(put.x * ready.tick + nm_up(roll.selvedge)),
-        y=mm(put.y * ready.tick + nm_up(roll.square_up)),
-        across=mm(across * ready.tick),
-        along=mm(along * ready.tick),
+        x=mm(put.x * counted.tick + nm_up(roll.selvedge)),
+        y=mm(put.y * counted.tick + nm_up(roll.square_up)),
+        across=mm(across * counted.tick),
+        along=mm(along * counted.tick),
         turned=put.turned == roll.warp_along,
         breadth=breadth,
     )
@@ -251,7 +255,7 @@ def _cuts(problem: ClothProblem, roll: ClothRoll, pieces: Sequence[LaidPiece]) -
     return made
 
 
-def _cautions(problem: ClothProblem, ready: Ready, uses: Sequence[RollUse]) -> list[Caution]:
+def _cautions(problem: ClothProblem, counted: InTicks, uses: Sequence[RollUse]) -> list[Caution]:
     found = []
     by_name = {roll.name: roll for roll in problem.rolls}
     for use in uses:
@@ -269,7 +273,7 @@ def _cautions(problem: ClothProblem, ready: Ready, uses: Sequence[RollUse]) -> l
             found.append(Caution("long-length", about=roll.name, facts=(("length", f"{longest:.0f} mm"),)))
         if roll.flaws:
             found.append(Caution("look-for-flaws", about=roll.name))
-    for piece in ready.sewn:
+    for piece in counted.sewn:
         found.append(
             Caution(
                 "sewn-piece",

@@ -10,8 +10,8 @@ from __future__ import annotations
 from longpoint.cutting.lay.dive import dive
 from longpoint.cutting.lay.fill import Ints
 from longpoint.cutting.lay.ground import Ground, Put
+from longpoint.cutting.lay.kept_lengths import KeptLengths
 from longpoint.cutting.lay.mend import Mend
-from longpoint.cutting.lay.mix import Mix
 from longpoint.cutting.lay.pool import Pool, copy_of
 from longpoint.cutting.lay.zones import layout_of
 
@@ -34,9 +34,9 @@ def better(
     Args:
         ground: Pieces and rolls.
         pool: Lengths met; changed.
-        sizes: As in ``once.lay_once``.
-        stocks: As in ``once.lay_once``.
-        flaws: As in ``once.lay_once``.
+        sizes: As in ``from_genes.lay_from_genes``.
+        stocks: As in ``from_genes.lay_from_genes``.
+        flaws: As in ``from_genes.lay_from_genes``.
         puts: The lay.
         effort: How many lays the whole search may try.
         good_enough: A cost at which to stop.
@@ -57,7 +57,7 @@ def better(
         state.run(steps=steps(often), tries=LOOKS, at_once=at_once, good_enough=good_enough)
 
     spare = copy_of(pool) if dives and len(flaws) else pool
-    mix = Mix(ground, pool, sizes, stocks, layout_of(ground, puts), seed=seed)
+    mix = KeptLengths(ground, pool, sizes, stocks, layout_of(ground, puts), seed=seed)
     if dives and mix.root(rounds=6, tries=tries) and not len(flaws):
         made = dive(mix, tries=tries // 4, best=ground.cost(puts))
         if made is not None and ground.cost(made) < ground.cost(puts):
@@ -68,7 +68,7 @@ def better(
         return state.puts
     if dives and state.cost > good_enough:
         layout = layout_of(ground, puts, bare=True)
-        other = Mix(ground, spare, sizes, stocks, layout, seed=seed)
+        other = KeptLengths(ground, spare, sizes, stocks, layout, seed=seed)
         if other.root(rounds=6, tries=tries):
             made = dive(other, tries=LOOKS // 2, best=float("inf"))
             if made is not None:

@@ -17,7 +17,7 @@ from math import gcd
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.evidence import Evidence, Worth
+from longpoint.cutting.lay.evidence import Evidence, PieceWorth
 
 Ints = NDArray[np.int64]
 Box = tuple[int, int, int, int]  # left, near, right, far
@@ -108,7 +108,7 @@ def ways(rectangle: Rectangle, strip: Strip) -> list[tuple[int, int]]:
     return [way for way in dict.fromkeys(found) if way[0] <= strip.width and (most is None or way[1] <= most)]
 
 
-def worths_of(rectangles: Sequence[Rectangle], stated: Sequence[Worth], unit: int) -> list[int]:
+def worths_of(rectangles: Sequence[Rectangle], stated: Sequence[PieceWorth], unit: int) -> list[int]:
     """The worth of every rectangle, found by its size; 0 where none is stated.
 
     Returns:
@@ -176,7 +176,7 @@ def slices_worth(
     """The greatest worth of a slice one unit long, for clear widths of a roll.
 
     Returns:
-        Worth by width; None where the numbers are too large to be counted.
+        PieceWorth by width; None where the numbers are too large to be counted.
     """
     found = {}
     for width in widths:

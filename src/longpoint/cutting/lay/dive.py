@@ -6,11 +6,11 @@ import numpy as np
 
 from longpoint.cutting.lay.columns import holdings
 from longpoint.cutting.lay.ground import Put
-from longpoint.cutting.lay.mix import Mix
+from longpoint.cutting.lay.kept_lengths import KeptLengths
 from longpoint.cutting.lay.pool import HEIGHT, ROLL
 
 
-def dive(mix: Mix, *, tries: int, best: float) -> tuple[Put, ...] | None:
+def dive(mix: KeptLengths, *, tries: int, best: float) -> tuple[Put, ...] | None:
     """Take the likeliest length again and again.
 
     Args:

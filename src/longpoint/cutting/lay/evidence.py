@@ -11,7 +11,7 @@ from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
-class Worth:
+class PieceWorth:
     """What one rectangle counts.
 
     Attributes:
@@ -37,7 +37,7 @@ class Columns:
     """
 
     length: int
-    worths: tuple[Worth, ...]
+    worths: tuple[PieceWorth, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class Evidence:
         columns: Worths for slices along the roll.
     """
 
-    worths: tuple[tuple[Worth, ...], ...] = ()
+    worths: tuple[tuple[PieceWorth, ...], ...] = ()
     columns: Columns | None = None
 
 
@@ -64,8 +64,8 @@ def scaled(evidence: Evidence, unit: int) -> Evidence:
         The same, sizes in nanometres.
     """
 
-    def each(worths: tuple[Worth, ...]) -> tuple[Worth, ...]:
-        return tuple(Worth(w.across * unit, w.along * unit, w.may_turn, w.worth) for w in worths)
+    def each(worths: tuple[PieceWorth, ...]) -> tuple[PieceWorth, ...]:
+        return tuple(PieceWorth(w.across * unit, w.along * unit, w.may_turn, w.worth) for w in worths)
 
     columns = evidence.columns
     return Evidence(
@@ -82,7 +82,7 @@ def evidence_rows(evidence: Evidence) -> dict[str, Any]:
         whole nanometres, spacing or allowance included.
     """
 
-    def rows(worths: tuple[Worth, ...]) -> list[dict[str, Any]]:
+    def rows(worths: tuple[PieceWorth, ...]) -> list[dict[str, Any]]:
         return [
             {"across": w.across, "along": w.along, "may_turn": w.may_turn, "worth": w.worth} for w in worths
         ]

@@ -16,9 +16,9 @@ from longpoint.cutting.lay.columns import holdings
 from longpoint.cutting.lay.cover import cover
 from longpoint.cutting.lay.fill import WIDTH, Floats, Ints
 from longpoint.cutting.lay.ground import Put
-from longpoint.cutting.lay.mix import Mix
+from longpoint.cutting.lay.kept_lengths import KeptLengths
 from longpoint.cutting.lay.pool import HEIGHT, PUTS, ROLL
-from longpoint.cutting.lay.program import Relaxed
+from longpoint.cutting.lay.program import PricedLengths
 from longpoint.cutting.lay.random import draw_below
 from longpoint.cutting.lay.window import beside
 from longpoint.cutting.lay.zones import Layout, Zone
@@ -52,7 +52,7 @@ class Barrier:
 class Mend:
     """A lay with the lengths it is made of, while it is mended."""
 
-    def __init__(self, mix: Mix, puts: tuple[Put, ...], flaws: Ints, stocks: Ints) -> None:
+    def __init__(self, mix: KeptLengths, puts: tuple[Put, ...], flaws: Ints, stocks: Ints) -> None:
         self.mix, self.flaws, self.rolls = mix, flaws, stocks
         self.puts, self.cost = puts, mix.ground.cost(puts)
         self.layout = mix.layout
@@ -204,7 +204,7 @@ class Mend:
         return Layout(tuple(zones), (*(put for put in self.layout.fixed if put not in gone), *puts))
 
     def _anew(
-        self, left: Ints, rooms: Floats, *, old: float, tries: int, known: Relaxed | None = None
+        self, left: Ints, rooms: Floats, *, old: float, tries: int, known: PricedLengths | None = None
     ) -> list[int] | None:
         """Lengths for some pieces that cost less than they did; prices may be known already."""
         mix = self.mix
@@ -224,7 +224,7 @@ class Mend:
         return self._chosen(relaxed, which, left, rooms, best=old)
 
     def _chosen(
-        self, relaxed: Relaxed, which: Ints, left: Ints, rooms: Floats, *, best: float
+        self, relaxed: PricedLengths, which: Ints, left: Ints, rooms: Floats, *, best: float
     ) -> list[int] | None:
         """The best choice among the likeliest of some lengths."""
         mix = self.mix

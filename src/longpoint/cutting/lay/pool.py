@@ -30,7 +30,7 @@ def keep(
     """Keep the lengths of a lay.
 
     Args:
-        puts: The lay, as in ``once.lay_once``.
+        puts: The lay, as in ``from_genes.lay_from_genes``.
         marks: Its lengths.
         n_marks: How many.
         n_puts: How many pieces.

@@ -69,7 +69,7 @@ def price(
     Args:
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
-        stocks: As in ``once.lay_once``.
+        stocks: As in ``from_genes.lay_from_genes``.
         flaws: None; shape (0, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).

@@ -14,7 +14,7 @@ from longpoint.cutting.lay.pool import HEIGHT, ROLL, Pool
 
 
 @dataclass(frozen=True, slots=True)
-class Relaxed:
+class PricedLengths:
     """Answer of the linear program.
 
     Attributes:
@@ -34,7 +34,7 @@ class Relaxed:
 
 def relax(
     pool: Pool, which: Ints, left: Ints, *, rates: Floats, rooms: Floats, limited: Ints
-) -> Relaxed | None:
+) -> PricedLengths | None:
     """The linear program over some of the lengths.
 
     Args:
@@ -72,4 +72,4 @@ def relax(
     prices[rows] = np.maximum(duals[: len(rows)], 0.0)
     scarce = rates.copy()
     scarce[limited] += np.maximum(duals[len(rows) :], 0.0) / unit
-    return Relaxed(float(answer.fun) * scale, answer.x, prices, scarce, answer.lower.marginals * scale)
+    return PricedLengths(float(answer.fun) * scale, answer.x, prices, scarce, answer.lower.marginals * scale)

@@ -11,8 +11,8 @@ import numpy as np
 from longpoint.compiling import compiled
 from longpoint.cutting.lay.better import FEWEST, better
 from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints
+from longpoint.cutting.lay.from_genes import lay_from_genes
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
-from longpoint.cutting.lay.once import lay_once
 from longpoint.cutting.lay.pool import Pool, keep, new_pool
 from longpoint.cutting.lay.random import draw_below
 
@@ -90,15 +90,15 @@ def walk(
     """Anneal from given genes.
 
     Args:
-        sizes: As in `lay_once`.
-        counts: As in `lay_once`.
+        sizes: As in `lay_from_genes`.
+        counts: As in `lay_from_genes`.
         genes: Where to start; not changed.
-        fit: As in `lay_once`.
-        stocks: As in `lay_once`.
-        money: As in `lay_once`.
-        flaws: As in `lay_once`.
-        longest: As in `lay_once`.
-        unlimited: As in `lay_once`.
+        fit: As in `lay_from_genes`.
+        stocks: As in `lay_from_genes`.
+        money: As in `lay_from_genes`.
+        flaws: As in `lay_from_genes`.
+        longest: As in `lay_from_genes`.
+        unlimited: As in `lay_from_genes`.
         tries: How many lays to build.
         warm: First temperature, as a share of the first cost.
         weight: How much the finer measure counts.
@@ -140,7 +140,7 @@ def walk(
             change(trial, cut_off, sizes, rolls, state)
             while draw_below(state, 3) == 0:
                 change(trial, cut_off, sizes, rolls, state)
-        n_puts, n_marks, cost, finer = lay_once(
+        n_puts, n_marks, cost, finer = lay_from_genes(
             sizes, counts, trial, fit, stocks, money, cut_off, longest, unlimited,
             left, cursor, sheets, puts, marks,
         )  # fmt: skip
@@ -253,7 +253,7 @@ class Search:
     def _once(self, genes: Ints, flaws: Ints, fit: int) -> tuple[Ints, int, float]:
         total = int(self.counts.sum())
         puts = np.zeros((total + 1, 5), np.int64)
-        n_puts, n_marks, cost, _ = lay_once(
+        n_puts, n_marks, cost, _ = lay_from_genes(
             self.sizes, self.counts, genes, fit, self.stocks, self.money, flaws, self.ground.longest, UNLIMITED,
             np.zeros(len(self.counts), np.int64), np.zeros((2, len(self.stocks)), np.int64),
             np.zeros((4 * total + 8 * len(self.flaws) + 64, 4), np.int64), puts, np.zeros((total + 1, 3), np.int64),

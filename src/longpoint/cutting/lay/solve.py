@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from longpoint.cutting.lay.bound import area_length, column_length, least_cost, least_length
 from longpoint.cutting.lay.clear import least_cost_round_flaws, length_round_flaws
-from longpoint.cutting.lay.evidence import Columns, Evidence, Worth
+from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
 from longpoint.cutting.lay.exact import prove, tighten
 from longpoint.cutting.lay.flawed import prove_round_flaws
 from longpoint.cutting.lay.free import lay_free
@@ -98,9 +98,9 @@ def _evidence(
 ) -> Evidence:
     """Worths of kinds as worths of sizes, in ticks."""
 
-    def of_sizes(each: tuple[int, ...]) -> tuple[Worth, ...]:
+    def of_sizes(each: tuple[int, ...]) -> tuple[PieceWorth, ...]:
         return tuple(
-            Worth(want.across, want.along, want.may_turn, worth)
+            PieceWorth(want.across, want.along, want.may_turn, worth)
             for want, worth in zip(ground.wants, each, strict=True)
         )
 

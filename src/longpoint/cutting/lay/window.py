@@ -31,7 +31,7 @@ def beside(
     Args:
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
-        stock: The roll's row, as in ``once.lay_once``.
+        stock: The roll's row, as in ``from_genes.lay_from_genes``.
         flaws: All flaws, shape (flaws, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).

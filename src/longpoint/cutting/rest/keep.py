@@ -217,5 +217,5 @@ def with_bound_of(quiet: BoardPlan, afresh: BoardPlan) -> BoardPlan:
     gap = (quiet.cost - at_least) / at_least if at_least else Fraction(0)
     return replace(
         quiet, at_least=at_least, proven=proven, gap=gap, proof=(afresh.proof or "bound") if proven else "",
-        certificate=afresh.certificate, work=afresh.work, cautions=afresh.cautions,
+        certificate=afresh.certificate, spent=afresh.spent, cautions=afresh.cautions,
     )  # fmt: skip

@@ -45,7 +45,7 @@ def roll_cost(stock: Ints, money: Floats, limit: int, used: int) -> float:
 
 
 @compiled
-def lay_once(
+def lay_from_genes(
     sizes: Ints,
     counts: Ints,
     genes: Ints,

@@ -47,7 +47,7 @@ class Priced:
         return self.money * np.array([float(bin_.cost) for bin_ in core.bins]) + self.charges
 
 
-class SecondMaster:
+class GainMaster:
     """A pool of patterns with their gains."""
 
     def __init__(self, core: Core, *, least: int, most: int) -> None:

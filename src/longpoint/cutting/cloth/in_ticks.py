@@ -9,13 +9,13 @@ from longpoint.cutting.cloth.money import roll_use
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, SewnPiece
 from longpoint.cutting.cloth.seam import divide
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock, Want
+from longpoint.cutting.lay.rounding import mm, nm_down, nm_up, tick_of
 from longpoint.cutting.lay.share import Charge
-from longpoint.cutting.lay.ticks import mm, nm_down, nm_up, tick_of
 from longpoint.errors import Fault, Where
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class CutFor:
     """A rectangle to cut for a piece.
 
     Attributes:
@@ -30,7 +30,7 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Ready:
+class InTicks:
     """What the search works on, and how to read its answer.
 
     Attributes:
@@ -44,7 +44,7 @@ class Ready:
 
     ground: Ground
     tick: int
-    cuts: tuple[tuple[Cut, ...], ...]
+    cuts: tuple[tuple[CutFor, ...], ...]
     rolls: tuple[int, ...]
     sewn: tuple[SewnPiece, ...]
     by_cost: bool
@@ -70,20 +70,20 @@ def room_of(roll: ClothRoll) -> tuple[int, int | None]:
     return across, along
 
 
-def make_ready(problem: ClothProblem) -> tuple[Ready | None, list[Fault]]:
+def in_ticks(problem: ClothProblem) -> tuple[InTicks | None, list[Fault]]:
     """Decide breadths, find pieces that no roll can give, and turn sizes into ticks.
 
     Args:
         problem: A problem without faults of statement.
 
     Returns:
-        The ready problem and the faults; where there are faults there is no ready problem.
+        The counted problem and the faults; where there are faults there is no counted problem.
     """
     faults: list[Fault] = []
     rooms = [_Room(*room_of(roll), roll.warp_along) for roll in problem.rolls]
     longest = None if problem.longest_length is None else nm_down(problem.longest_length)
     edge = nm_up(problem.allowance)
-    kinds: dict[tuple[int, int, bool], list[Cut]] = {}
+    kinds: dict[tuple[int, int, bool], list[CutFor]] = {}
     sewn: list[SewnPiece] = []
     for at, piece in enumerate(problem.pieces):
         across, along = nm_up(piece.across_warp) + 2 * edge, nm_up(piece.along_warp) + 2 * edge
@@ -100,7 +100,7 @@ def make_ready(problem: ClothProblem) -> tuple[Ready | None, list[Fault]]:
         for number in range(1, piece.count + 1):
             for width, breadth in cuts:
                 turn = piece.may_turn and breadth == 0
-                kinds.setdefault((width, along, turn), []).append(Cut(at, number, breadth))
+                kinds.setdefault((width, along, turn), []).append(CutFor(at, number, breadth))
     if faults:
         return None, faults
     return _ticked(problem, kinds, tuple(sewn), longest), []
@@ -197,10 +197,10 @@ def _say(nanometres: int) -> str:
 
 def _ticked(
     problem: ClothProblem,
-    kinds: dict[tuple[int, int, bool], list[Cut]],
+    kinds: dict[tuple[int, int, bool], list[CutFor]],
     sewn: tuple[SewnPiece, ...],
     longest: int | None,
-) -> Ready:
+) -> InTicks:
     rolls = [at for at, roll in enumerate(problem.rolls) if room_of(roll)[0] > 0]
     stated = [size for across, along, _ in kinds for size in (across, along)]
     for at in rolls:
@@ -221,7 +221,7 @@ def _ticked(
     wants = tuple(Want(w // tick, h // tick, len(cuts), turn) for (w, h, turn), cuts in kinds.items())
     stocks = tuple(_stock(problem.rolls[at], tick, by_cost=by_cost) for at in rolls)
     ground = Ground(wants, stocks, UNLIMITED if longest is None else longest // tick)
-    return Ready(ground, tick, tuple(map(tuple, kinds.values())), tuple(rolls), sewn, by_cost)
+    return InTicks(ground, tick, tuple(map(tuple, kinds.values())), tuple(rolls), sewn, by_cost)
 
 
 def _stock(roll: ClothRoll, tick: int, *, by_cost: bool) -> Stock:
@@ -267,18 +267,18 @@ def _stock(roll: ClothRoll, tick: int, *, by_cost: bool) -> Stock:
     )
 
 
-def charge_of(problem: ClothProblem, ready: Ready) -> Charge:
+def charge_of(problem: ClothProblem, counted: InTicks) -> Charge:
     """What rolls cost in whole cents, rounded as a plan rounds; where nothing has a price, the ticks used.
 
     Returns:
         The charge.
     """
-    stocks = ready.ground.stocks
-    if not ready.by_cost:
-        return Charge(lambda at, used: used + stocks[at].start, Fraction(ready.tick, 10**9))
+    stocks = counted.ground.stocks
+    if not counted.by_cost:
+        return Charge(lambda at, used: used + stocks[at].start, Fraction(counted.tick, 10**9))
 
     def cost(at: int, used: int) -> int:
-        use = roll_use(problem.rolls[ready.rolls[at]], (used + stocks[at].start) * ready.tick, ())
+        use = roll_use(problem.rolls[counted.rolls[at]], (used + stocks[at].start) * counted.tick, ())
         return int(use.cost.scaleb(2))
 
     return Charge(cost, Fraction(1, 100))

@@ -17,7 +17,7 @@ from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay.pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
 from longpoint.cutting.lay.price import price
-from longpoint.cutting.lay.program import Relaxed, relax
+from longpoint.cutting.lay.program import PricedLengths, relax
 from longpoint.cutting.lay.zones import Layout, lengths_of
 
 Ints = NDArray[np.int64]
@@ -31,7 +31,7 @@ NEARLY = (
 )
 
 
-class Mix:
+class KeptLengths:
     """A pool over a ground, with the arrays of the search.
 
     Lengths are mixed over the zones of a lay (see ``zones``); on rolls without flaws these are the rolls.
@@ -90,7 +90,7 @@ class Mix:
         near = which[np.argsort(bare, kind="stable")[:AT_MOST]]
         return np.union1d(near, np.intersect1d(self.singles, which))
 
-    def relax(self, which: Ints, left: Ints, rooms: Floats) -> Relaxed | None:
+    def relax(self, which: Ints, left: Ints, rooms: Floats) -> PricedLengths | None:
         """The linear program over some of the lengths.
 
         Returns:
@@ -98,7 +98,7 @@ class Mix:
         """
         return relax(self.pool, which, left, rates=self.rates, rooms=rooms, limited=self.limited)
 
-    def look(self, relaxed: Relaxed, left: Ints, rooms: Floats, tries: int, slack: float) -> int:
+    def look(self, relaxed: PricedLengths, left: Ints, rooms: Floats, tries: int, slack: float) -> int:
         """Look for better lengths at the prices of a linear program.
 
         Returns:

@@ -1,0 +1,409 @@
+"""What each idea of the cutting solvers is worth: one after the other is switched off on a fixed set of problems.
+
+Run as a program it prints the tables of ``docs/theory/cutting.md``: ``python tests/bench/ablation.py [boards | lays]
+[idea …]``. Every answer is compared with the one of the whole solver on the same problem. Effort is counted (linear
+programs and knapsacks; lengths filled), never timed, so that the tables are the same on every machine.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+import bench_lay
+import numpy as np
+from bench_cutting import measured_boards, works
+
+from longpoint.choosing.by_rule import design_of
+from longpoint.cli.batch_file import read_batch
+from longpoint.cutting import Board, BoardPlan, BoardProblem, End, Kind, Shop, WantedPart, plan_boards
+from longpoint.cutting.boards import (
+    branch,
+    gains,
+    leftovers,
+    pickup_patterns,
+    pickups,
+    plan,
+    pricing,
+    relaxation,
+    solve,
+    totals,
+)
+from longpoint.cutting.boards.checked import plan_of
+from longpoint.cutting.boards.core import build_core
+from longpoint.cutting.boards.hand import plan_by_hand
+from longpoint.cutting.boards.plan import lay_boards
+from longpoint.cutting.cloth.problem import ClothProblem
+from longpoint.cutting.cloth.search import plan_cloth
+from longpoint.cutting.lay import better, kept_lengths, mend
+from longpoint.cutting.lay import exact as blocks
+from longpoint.cutting.lay import search as lay_search
+from longpoint.cutting.lay import solve as lay_solve
+from longpoint.cutting.lay.flawed import RoundFlaws
+from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.problem import LayProblem
+from longpoint.cutting.lay.strip import lay_pieces
+from longpoint.errors import FaultsError
+from longpoint.jobs.plan import plan_batch
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "tests/hunt"))
+hunt_boards, hunt_lays = import_module("hunt_boards"), import_module("hunt_lays")
+HAIR = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One problem's answer: smaller is better in every figure.
+
+    Attributes:
+        figures: What it comes to, the weightiest first: cost, then pick-ups or what is left, then what is open
+            between cost and bound.
+    """
+
+    figures: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Off:
+    """A place in the program and what stands there while an idea is switched off."""
+
+    where: object
+    name: str
+    instead: object
+
+
+Problem = tuple[str, Callable[[], Answer], Callable[[str], bool]]
+
+
+COUNTS: Counter[str] = Counter()
+
+
+def counting(name: str, function: Callable[..., Any], amount: Callable[..., int] = lambda *_, **__: 1) -> Any:
+    """The same function; its calls, or what one of its arguments says, are counted."""
+
+    def counted(*args: Any, **kwargs: Any) -> Any:
+        COUNTS[name] += int(amount(*args, **kwargs))
+        return function(*args, **kwargs)
+
+    return counted
+
+
+# --- boards ---------------------------------------------------------------------------------------------------------
+
+
+def published() -> Iterator[tuple[str, BoardProblem]]:
+    for instance in json.loads((ROOT / "tests/published/packing-1d.json").read_text(encoding="utf-8")):
+        parts = tuple(
+            WantedPart(f"p{k}", length, count, kind=Kind.BLOCK, ends=End.SQUARE)
+            for k, (length, count) in enumerate(instance["items"])
+        )
+        board = Board("b", instance["capacity"], Fraction(1))
+        yield instance["name"], BoardProblem("list", 1, 1, parts, (board,), Shop(kerf=0))
+
+
+def example_sections() -> Iterator[tuple[str, BoardProblem]]:
+    for name in ("five-lines", "winter-show", "sixty-works"):
+        asked: list[BoardProblem] = []
+
+        def cut(problem: BoardProblem, asked: list[BoardProblem] = asked) -> BoardPlan:
+            asked.append(problem)
+            core = build_core(problem)
+            return plan_of(problem, lay_boards(problem, core, plan_by_hand(core) or ()))
+
+        batch = read_batch(ROOT / "examples" / f"{name}.toml").batch
+        plan_batch(batch, choose=design_of, cut=cut, lay=lambda problem: plan_cloth(problem, effort=50))
+        for problem in asked:
+            plain = replace(problem, settings_within=None)
+            yield f"{name} {problem.section}", plain
+            if name != "sixty-works":
+                yield f"{name} {problem.section}, sorted", replace(plain, settings_within=Fraction(1, 100))
+
+
+def is_touched(idea: str, problem: BoardProblem) -> bool:
+    """Whether an idea can matter to a problem at all; where it cannot, nothing is measured."""
+    if idea.startswith("least sorting"):
+        return problem.settings_within is not None
+    if idea.startswith("most left:"):
+        return problem.settings_within is None and bool(problem.shop.offcuts)
+    if idea.startswith("sticks of a board"):
+        return any(board.spoiled for board in problem.boards)
+    return True
+
+
+def board_problems() -> Iterator[tuple[str, BoardProblem]]:
+    yield from published()
+    yield from example_sections()
+    for seed in (1, 2):
+        yield f"20 works, by the metre, {seed}", works(20, seed)
+        yield f"20 works, unequal rates, {seed}", works(20, seed, unequal=True)
+    yield "40 measured boards", measured_boards(1, 40)
+    for seed in (
+        *range(13),
+        *range(14, 24),
+        *range(25, 31),
+    ):  # 13 and 24 take longer than all others together
+        yield f"workshop {seed}", hunt_boards.workshop(seed)
+    for seed in range(6):
+        yield f"sorted list {seed}", replace(hunt_boards.middle(seed), settings_within=Fraction(1, 50))
+
+
+def cut_answer(problem: BoardProblem) -> Answer:
+    try:
+        done = plan_boards(problem)
+    except FaultsError:
+        return Answer((0.0,))
+    COUNTS["knapsacks"] += done.spent.pricings
+    sorted_by = float(done.pickups) if problem.settings_within is not None else 0.0
+    figures = (float(done.cost), sorted_by, -float(done.left_worth), float(done.cost - done.at_least))
+    if problem.settings_within is not None:  # money may be spent for less sorting
+        figures = (sorted_by, float(done.cost), -float(done.left_worth), float(done.cost - done.at_least))
+    return Answer(figures)
+
+
+BOARD_COUNTS = (
+    Off(relaxation, "run_linear", counting("linear programs", relaxation.run_linear)),
+    Off(gains, "run_linear", counting("linear programs", gains.run_linear)),
+)
+
+
+def none_found(*_: object, **__: object) -> None:
+    return None
+
+
+def as_it_is(_: object, mine: list[object], **__: object) -> tuple[list[object], int]:
+    return mine, 0
+
+
+def plain_total(self: totals.Totals, value: float) -> int:
+    return max(0, int(np.ceil((value - 1e-6 * max(1.0, abs(value) * 1e-3)) / self.step))) * self.step
+
+
+WHOLE = gains.GainMaster.whole
+
+
+def whole_of_all(pool: gains.GainMaster, **asked: Any) -> Any:
+    """The integer program only where every pattern was listed."""
+    return (None, False) if asked.get("columns") is not None else WHOLE(pool, **asked)
+
+
+BOARD_IDEAS: dict[str, tuple[Off, ...]] = {
+    "hand start": (Off(solve, "plan_by_hand", none_found),),
+    "bound rounded up to a sum that boards can cost": (Off(totals.Totals, "at_least", plain_total),),
+    "many patterns from one table": (Off(pricing, "MANY_ITEMS", 10**9),),
+    "coarse grid first": (Off(relaxation, "COARSE", pricing.FINE), Off(leftovers, "COARSE", pricing.FINE)),
+    "sticks of a board jointly": (Off(pricing, "best_jointly", none_found),),
+    "numbers of boards (branching)": (Off(solve, "BRANCH_DIVES", 0),),
+    "dives: back to the last choice": (Off(branch, "TURNS", 0),),
+    "dives: three under the same numbers": (Off(branch, "DESCENTS", 1),),
+    "dives at the root: three": (Off(solve, "ROOT_DIVES", 1),),
+    "dives at the end: eight more": (Off(solve, "MORE_DIVES", 0),),
+    "listing every pattern": (Off(solve, "list_columns", none_found),),
+    "proof by numbers of boards": (Off(solve, "prove_counts", none_found),),
+    "proof by listed patterns": (Off(solve, "prove_by_listing", none_found),),
+    "mending the plan": (Off(solve, "MENDS", 0), Off(solve, "HEAVY_MENDS", 0)),
+    "most left: the whole step": (Off(plan, "leave_most", lambda *_, **__: None),),
+    "most left: numbers of boards listed": (Off(leftovers, "vectors_of", none_found),),
+    "most left: sharing anew": (Off(leftovers, "reshare", as_it_is),),
+    "most left: every pattern listed": (Off(leftovers, "list_all", none_found),),
+    "most left, least sorting: program over patterns met": (Off(gains.GainMaster, "whole", whole_of_all),),
+    "least sorting: sharing anew": (Off(pickups, "reshare", as_it_is),),
+    "least sorting: every pattern listed": (Off(pickup_patterns.PickupPricer, "list_all", none_found),),
+    "least sorting: the cheaper, fuller of two alike": (Off(pickups._Search, "leave_more", none_found),),
+    "least sorting: bound by pricing": (Off(pickups._Search, "settle", none_found),),
+}
+
+
+# --- lays -----------------------------------------------------------------------------------------------------------
+
+EFFORT, USUAL_EFFORT = 4_000, 20_000
+
+
+def lay_problems() -> Iterator[tuple[str, Callable[[], Answer]]]:
+    for instance in json.loads((ROOT / "tests/published/strip-2d.json").read_text(encoding="utf-8")):
+        yield f"{instance['name']} straight", lambda i=instance: published_strip(i, turn=False, any_cut=False)
+        yield (
+            f"{instance['name']} any cut, turned",
+            lambda i=instance: published_strip(i, turn=True, any_cut=True),
+        )
+    for seed in range(8):
+        yield f"thinned {seed}", lambda s=seed: strip_answer(hunt_lays.thinned(s))
+    for seed in range(24):
+        yield f"rolls, few {seed}", lambda s=seed: roll_answer(hunt_lays.cloth(s, 6))
+    for seed in range(8):
+        yield f"rolls, batch {seed}", lambda s=seed: roll_answer(hunt_lays.cloth(s, 30))
+    for turn in (False, True):
+        yield f"60 works {turn}", lambda t=turn: ground_answer(bench_lay.batch_of_60(0, turn=t))
+    for kind in ("first", "joins", "slubs"):
+        yield f"60 works, {kind}", lambda k=kind: ground_answer(flawed(k))
+
+
+def published_strip(instance: dict[str, Any], *, turn: bool, any_cut: bool) -> Answer:
+    length, least, _ = bench_lay.run(instance, turn=turn, any_cut=any_cut, effort=EFFORT)
+    return Answer((float(length), float(length - least)))
+
+
+def flawed(kind: str) -> Ground:
+    rng = np.random.default_rng(0)
+    sizes = [
+        (int(rng.integers(30, 200)) * 10 + 176, int(rng.integers(30, 200)) * 10 + 176) for _ in range(30)
+    ]
+    wants = tuple(Want(min(w, 2096), h, int(rng.integers(1, 4)), may_turn=False) for w, h in sizes)
+    return Ground(wants, (Stock(2100, blocked=bench_lay.flaws_of(0, kind)),))
+
+
+def strip_answer(problem: LayProblem) -> Answer:
+    done = lay_pieces(problem, effort=EFFORT)
+    return Answer((float(done.length), float(done.length - done.at_least)))
+
+
+def roll_answer(problem: ClothProblem) -> Answer:
+    try:
+        done = plan_cloth(problem, effort=EFFORT)
+    except FaultsError:
+        return Answer((0.0,))
+    least, value = hunt_lays.measure(done)
+    return Answer((float(value), float(value) - float(least)))
+
+
+def ground_answer(ground: Ground) -> Answer:
+    if any(stock.blocked for stock in ground.stocks):
+        found = lay_solve.solve_ground(ground, effort=USUAL_EFFORT)
+        puts, least = found.puts, found.length
+    else:
+        puts, least, _ = lay_solve.solve_strip(ground, effort=USUAL_EFFORT, any_cut=False)
+    length = ground.used(puts)[0]
+    return Answer((float(length), float(length - least)))
+
+
+WALK, DIVE = lay_search.Search.walk, better.dive
+
+
+def starts_only(
+    search: Any, genes: Any, flaws: Any, fit: int, _: int, good_enough: float, state: Any, pool: Any
+) -> Any:
+    return WALK(search, genes, flaws, fit, 1, good_enough, state, pool)
+
+
+def dive_on_plain_rolls(mixed: kept_lengths.KeptLengths, *, tries: int, best: float) -> Any:
+    return None if best == float("inf") else DIVE(mixed, tries=tries, best=best)
+
+
+def nothing_beside(*_: object) -> np.ndarray:
+    return np.zeros((0, 4), np.int64)
+
+
+def not_proven(_: object, *, at_least: int, **__: object) -> blocks.Proof:
+    return blocks.Proof(None, at_least)
+
+
+LAY_COUNTS = (
+    Off(lay_search.Search, "walk", counting("lays", WALK, lambda *args: args[4])),
+    Off(
+        kept_lengths.KeptLengths,
+        "look",
+        counting("lengths", kept_lengths.KeptLengths.look, lambda *args: args[4]),
+    ),
+    Off(mend, "beside", counting("lengths", mend.beside, lambda *args: args[11])),
+)
+
+LAY_IDEAS: dict[str, tuple[Off, ...]] = {
+    "annealing (only its starts)": (Off(lay_search.Search, "walk", starts_only),),
+    "walk: four times as long for few lengths": (Off(lay_search, "FARTHER", 0),),
+    "lengths mixed (all of it)": (Off(lay_search, "better", lambda *a, **_: a[5]),),
+    "mix: dive": (Off(better, "dive", none_found),),
+    "mix: mending": (Off(mend.Mend, "run", none_found),),
+    "mix: whole cloth between flaws": (Off(better, "dive", dive_on_plain_rolls),),
+    "mix: places beside flaws filled anew": (Off(mend, "beside", nothing_beside),),
+    "mix: better lengths looked for": (Off(kept_lengths.KeptLengths, "look", lambda *_: 0),),
+    "few pieces shared among rolls": (Off(lay_solve, "cheapest_share", lambda *_, **__: (None, None)),),
+    "exact search by blocks": (Off(lay_solve, "prove", not_proven),),
+    "blocks of little waste": (Off(lay_solve, "tighten", none_found),),
+    "exact search round flaws": (
+        Off(lay_solve, "prove_round_flaws", lambda _, *, at_least, **__: RoundFlaws(None, at_least)),
+    ),
+    "bound by slices": (Off(lay_solve, "least_length", lambda g: (0, tuple(0 for _ in g.wants))),),
+    "bound by columns": (Off(lay_solve, "column_length", lambda g, *, at_least, length: (at_least, None)),),
+    "bound round flaws, several rolls": (Off(lay_solve, "least_cost_round_flaws", lambda g: (0.0, ())),),
+    "free places": (Off(lay_solve, "lay_free", lambda g, puts, **_: puts),),
+}
+
+
+# --- the tables -----------------------------------------------------------------------------------------------------
+
+
+def answers(problems: list[Problem], offs: tuple[Off, ...]) -> tuple[list[Answer], list[Counter[str]]]:
+    found, spent = [], []
+    with ExitStack() as stack:
+        for off in offs:
+            stack.enter_context(mock.patch.object(off.where, off.name, off.instead))
+        for _, answer, _ in problems:
+            COUNTS.clear()
+            found.append(answer())
+            spent.append(Counter(COUNTS))
+    return found, spent
+
+
+def compared(one: Answer, whole: Answer) -> int:
+    """1 where an answer is worse than the whole solver's, -1 where it is better."""
+    for mine, its in zip(one.figures, whole.figures, strict=True):
+        if abs(mine - its) > HAIR * (1.0 + abs(its)):
+            return 1 if mine > its else -1
+    return 0
+
+
+def table(problems: list[Problem], ideas: dict[str, tuple[Off, ...]], counts: tuple[Off, ...]) -> None:
+    whole, spent = answers(problems, counts)
+    all_spent = sum(spent, Counter[str]())
+    names = sorted(all_spent)
+    proven = sum(answer.figures[-1] <= HAIR for answer in whole)
+    efforts = ", ".join(f"{all_spent[name]} {name}" for name in names)
+    print(f"{len(problems)} problems, {proven} proven, {efforts}\n")
+    print("| switched off | problems | worse | better | first figure | proven | " + " | ".join(names) + " |")
+    print("|---" * (6 + len(names)) + "|", flush=True)
+    for idea, offs in ideas.items():
+        places = [k for k, (_, _, touched) in enumerate(problems) if touched(idea)]
+        found, took = answers([problems[k] for k in places], (*counts, *offs))
+        before = [whole[k] for k in places]
+        marks = [compared(one, its) for one, its in zip(found, before, strict=True)]
+        ratios = [
+            one.figures[0] / its.figures[0] for one, its in zip(found, before, strict=True) if its.figures[0]
+        ]
+        certain = sum(
+            (one.figures[-1] <= HAIR) - (its.figures[-1] <= HAIR)
+            for one, its in zip(found, before, strict=True)
+        )
+        efforts = " | ".join(
+            f"{sum(one[name] for one in took) / max(1, sum(spent[k][name] for k in places)):.2f}"
+            for name in names
+        )
+        print(
+            f"| {idea} | {len(places)} | {marks.count(1)} | {marks.count(-1)} | "
+            f"{100 * (float(np.mean(ratios)) - 1.0):+.2f} % | {certain:+d} | {efforts} |",
+            flush=True,
+        )
+        changed = [f"{problems[k][0]} ({mark:+d})" for k, mark in zip(places, marks, strict=True) if mark]
+        print(f"    {idea}: {', '.join(changed)}", file=sys.stderr, flush=True)
+
+
+if __name__ == "__main__":
+    which, only = (sys.argv[1] if len(sys.argv) > 1 else "boards"), sys.argv[2:]
+    if which == "boards":
+        asked: list[Problem] = [
+            (name, lambda p=problem: cut_answer(p), lambda idea, p=problem: is_touched(idea, p))
+            for name, problem in board_problems()
+        ]
+        ideas, counters = BOARD_IDEAS, BOARD_COUNTS
+    else:
+        asked = [(name, answer, lambda _: True) for name, answer in lay_problems()]
+        ideas, counters = LAY_IDEAS, LAY_COUNTS
+    table(asked, {name: ideas[name] for name in only or ideas}, counters)
