@@ -23,7 +23,7 @@ from longpoint.cutting.lay.certain import Rectangle, Strip, least_length
 from longpoint.cutting.lay.check import check_lay, confirm_lay
 from longpoint.cutting.lay.check_bound import certain_length
 from longpoint.cutting.lay.every_cut import EveryCut
-from longpoint.cutting.lay.evidence import Columns, Evidence, Worth
+from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
 from longpoint.cutting.lay.list import read_lay_list
 from longpoint.cutting.lay.listing import Listing
 from longpoint.cutting.lay.problem import LayPiece, LayProblem
@@ -245,7 +245,7 @@ def test_a_listing_without_work_confirms_nothing(monkeypatch):
 def test_columns_are_confirmed_in_whole_numbers():
     wanted = [Rectangle(5, 4, 4, False)]
     # On a roll of 9 one 5 lies across; two lengths of 8 hold two columns of 5 = 10 > 9, so 8 is not enough.
-    planted = Evidence((), Columns(8, (Worth(5, 4, False, 5),)))
+    planted = Evidence((), Columns(8, (PieceWorth(5, 4, False, 5),)))
     assert least_length(wanted, Strip(9), planted, 1) >= 9
     assert least_length(wanted, Strip(10), planted, 1) == 8
 
