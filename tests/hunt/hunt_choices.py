@@ -6,6 +6,7 @@ Flat rails among them. ``python tests/hunt/run.py --kind choices`` goes on from 
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,11 +14,11 @@ from kinds import Checked, Kind, register
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import Bench
-from longpoint.choosing.candidates import candidates_of
+from longpoint.choosing.candidates import Buildable, candidates_of
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import FaultsError
 from longpoint.model.batch import Batch
-from longpoint.strength.choice import all_hold
+from longpoint.strength.choice import Candidate, all_hold
 
 BARS = ((18, 44), (21, 44), (28, 44), (24, 48), (19, 38), (21, 70))
 RAILS = ((21, 28), (19, 25), (18, 44), (28, 28))
@@ -79,6 +80,24 @@ def work_of(seed: int, *, largest: int = 1500) -> Batch:
     return Batch(work=(work,), yard=tuple(yard), limits=limits, bars={"depth": bars[1]}, currency="EUR")
 
 
+def cheapest_that_holds(bench: Bench, candidates: Sequence[Candidate[Buildable]]) -> float | None:
+    """Cost of the cheapest design that holds and goes together: each solved, and judged in full if that keeps it.
+
+    What one solve tells is among the verdicts of the full judgement, so a design that it throws out is out.
+    """
+    for candidate in sorted(candidates, key=lambda one: (one.cost, one.name)):
+        first, broken = bench.look(candidate)
+        if broken or not all_hold(first):
+            continue
+        try:
+            verdicts = bench.judge(candidate)
+        except FaultsError:
+            continue
+        if all_hold(verdicts) and bench.goes_together(candidate):
+            return candidate.cost
+    return None
+
+
 def compared(batch: Batch) -> Compared:
     """The choice, as stated, beside the cheapest of all designs judged in full, no bound and no early end."""
     batch = batch.model_copy(update={"as_stated": True})
@@ -87,16 +106,7 @@ def compared(batch: Batch) -> Compared:
     chosen = found.strength.price.measure if held and isinstance(found, ChosenDesign) else None
     bench = Bench(batch, 0)
     candidates, _ = candidates_of(batch, batch.work[0], 0)
-    cheapest: float | None = None
-    for candidate in candidates:
-        if cheapest is not None and candidate.cost >= cheapest:
-            continue
-        try:
-            verdicts = bench.judge(candidate)
-        except FaultsError:
-            continue
-        if all_hold(verdicts) and bench.goes_together(candidate):
-            cheapest = candidate.cost
+    cheapest = cheapest_that_holds(bench, candidates)
     work = batch.work[0]
     timber = ", ".join(f"{float(t.thickness):g} x {float(t.depth):g}" for t in batch.yard)
     said = batch.limits.model_dump(exclude_unset=True)

@@ -88,3 +88,17 @@ def test_a_design_that_gives_way_is_passed_over() -> None:
     )
     assert choice.chosen.candidate.name == "stiff"
     assert choice.tried[0].broken == "gives way"
+
+
+def test_the_nearest_miss_is_one_that_can_be_built() -> None:
+    candidates = [Candidate(n, n, c, 1.0, 1.0) for n, c in (("near", 1.0), ("far", 2.0))]
+    misses = {"near": (verdict("pulled-in-now", 1.6, 1.0),), "far": (verdict("pulled-in-now", 1.9, 1.0),)}
+    choice = choose(
+        candidates,
+        bound=lambda _c: "",
+        look=lambda _c: ((verdict("pulled-in-now", 0.5, 1.0),), ""),
+        judge=lambda c: misses[c.name],
+        together=lambda c: c.name == "far",
+    )
+    assert not choice.passes
+    assert choice.chosen.candidate.name == "far"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil
 
 from longpoint.choosing.designs import (
@@ -103,6 +104,7 @@ class Price:
         return self.litres if self.money is None else self.money
 
 
+@lru_cache(maxsize=32)
 def candidates_of(
     batch: Batch, work: Work, index: int
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
@@ -210,19 +212,31 @@ def _found(
                 option = Buildable(design, bar, rails if design.has_rails else None)
                 found[design] = candidate_of(batch, option)
     # a section of which no board is long enough is not chosen where another one's are
+    longest: dict[tuple[int, tuple[str, ...]], Fraction] = {}
+
+    def longest_of(section: Section, *grades: str) -> Fraction:
+        asked = id(section), grades
+        if asked not in longest:
+            longest[asked] = longest_boards(batch, section, grades=grades)[0]
+        return longest[asked]
+
     reached = {
-        design: candidate for design, candidate in found.items() if _boards_reach(batch, work, candidate)
+        design: candidate
+        for design, candidate in found.items()
+        if _boards_reach(batch, work, candidate, longest_of)
     }
     found = reached or found
     return tuple(found.values()), () if found else faults
 
 
-def _boards_reach(batch: Batch, work: Work, candidate: Candidate[Buildable]) -> bool:
+def _boards_reach(
+    batch: Batch, work: Work, candidate: Candidate[Buildable], longest_of: Callable[..., Fraction]
+) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined, and every rail."""
     design = candidate.design.design
-    if not _rails_reach(batch, candidate.design):
+    if not _rails_reach(candidate.design, longest_of):
         return False
-    longest, _ = longest_boards(batch, candidate.design.bars)
+    longest = longest_of(candidate.design.bars, "bars")
     if design.joins:  # a join that is not asked for is a way out, not a choice
         return batch.bars_of(work).join != "auto"
     if design.seam is not None:
@@ -230,14 +244,14 @@ def _boards_reach(batch: Batch, work: Work, candidate: Candidate[Buildable]) -> 
     return design.length <= longest
 
 
-def _rails_reach(batch: Batch, option: Buildable) -> bool:
+def _rails_reach(option: Buildable, longest_of: Callable[..., Fraction]) -> bool:
     """Whether every rail comes whole from a board of its section."""
     if option.rails is None:
         return True
     frame = derive_frame(option.design)
     for kind, grades in ((Kind.END_RAIL, ("bars",)), (Kind.CROSS_RAIL, ("bars", "rails"))):
         longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
-        if longest and longest + MEASURED_EXTRA > longest_boards(batch, option.rails, grades=grades)[0]:
+        if longest and longest + MEASURED_EXTRA > longest_of(option.rails, *grades):
             return False
     return True
 

@@ -219,11 +219,15 @@ def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...
     )
     if batch.inside_of(work).in_halves:
         faults += halves_faults(design, style=batch.style, work=work.name, key=key)
-    bars = _section_of(batch, work, design)
     kind = _join_of(batch, work, design)
-    if kind == "none" or bars is None or faults:
+    if kind == "none" or faults:
         return faults
+    bars = _section_of(batch, work, design)
+    if bars is None:
+        return ()
     boards = longest_boards(batch, bars.with_besides())
+    if design.length <= boards[0]:
+        return ()
     return _lacking(batch, design, kind=kind, boards=boards, work=work.name, key=key)
 
 

@@ -178,6 +178,9 @@ def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
     found: dict[tuple[object, ...], Fraction] = {}
     volumes = []
     for member in (*frame.members, *plates_of(frame)):
+        if member.kind is not Kind.BAR:
+            volumes.append((member.kind, member.length * member.thickness * member.depth))
+            continue
         for cut in _cuts(frame, member, marked=False):
             alike = member.kind, cut.length, cut.ends, cut.overlap, _lap(frame.design, cut)
             if alike not in found:

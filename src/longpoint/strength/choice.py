@@ -237,7 +237,7 @@ def _nearest_miss(
     for asked, item in enumerate(sorted(solved, key=lambda t: (_use(t), t.candidate.name))):
         if len(near) >= NEAREST or (near and asked >= ASKED):
             break
-        if item.full or (item.broken != UNBUILDABLE and together(item.candidate)):
+        if item.broken != UNBUILDABLE and together(item.candidate):
             near.append(item if item.full else Tried(item.candidate, judge(item.candidate), full=True))
     if not near:
         return min(solved, key=lambda t: (_use(t), t.candidate.name))

@@ -11,7 +11,7 @@ from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
 from longpoint.joinery import BuildPlan, Wood, build_plan_of, can_be_screwed
 from longpoint.model.batch import Batch
-from longpoint.model.hardware import Staple
+from longpoint.model.hardware import Screw, Staple
 from longpoint.model.shop import USUAL_BIT, Drill
 from longpoint.works.ordinary import ordinary_screws, ordinary_staples, region_words
 from longpoint.works.stock import Section
@@ -55,7 +55,7 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
             work=name,
             key=f"work[{index + 1}]",
             screws=batch.screw,
-            also=() if batch.screw and batch.as_stated else ordinary_screws(batch),
+            also=_also(batch),
             drill=drill,
             style=batch.style,
             parts=parts,
@@ -87,11 +87,15 @@ def has_screws(batch: Batch, index: int, *, frame: Frame) -> bool:
     return can_be_screwed(
         frame,
         screws=batch.screw,
-        also=ordinary_screws(batch),
+        also=_also(batch),
         drill=batch.shop.drill,
         kept=kept_for_staples(batch, index),
         along=_along(batch, index),
     )
+
+
+def _also(batch: Batch) -> tuple[Screw, ...]:
+    return () if batch.screw and batch.as_stated else ordinary_screws(batch)
 
 
 def _along(batch: Batch, index: int) -> int | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
@@ -40,6 +41,7 @@ LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
 
+@lru_cache(maxsize=64)
 def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[Section, ...]:
     """Sections the bars of a work may have, the likeliest first.
 

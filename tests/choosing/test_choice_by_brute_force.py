@@ -1,0 +1,77 @@
+"""The choice finds what exists: works for which a quick bound or an early end once hid designs that hold."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.bench import Bench
+from longpoint.choosing.candidates import candidates_of
+from longpoint.choosing.chooser import ComputedChooser
+from longpoint.errors import FaultsError
+from longpoint.model.batch import Batch
+from longpoint.strength.choice import all_hold
+
+YARD = (
+    {"name": "thin", "thickness": 21, "depth": 44, "serves": ("bars",), "per_metre": "2.60", "lengths": (2400,)},
+    {"name": "thick", "thickness": 28, "depth": 44, "serves": ("bars",), "per_metre": "3.50", "lengths": (2400,)},
+    {"name": "rail", "thickness": 21, "depth": 28, "serves": ("rails",), "per_metre": "1.60", "lengths": (2400,)},
+)  # fmt: skip
+
+
+def work(width: int, height: int, **limits: Any) -> Batch:
+    return Batch(
+        work=({"name": "Reeds", "width": width, "height": height},),
+        yard=YARD,
+        currency="EUR",
+        limits=limits,
+        as_stated=True,
+    )
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "stated",
+    [work(1500, 1100, winding_factor=14), work(1200, 900, touch=4), work(1400, 1000), work(900, 640)],
+    ids=["winding", "touching", "bare bars", "small"],
+)
+def test_the_choice_is_the_cheapest_of_all_designs_judged_one_by_one(stated: Batch) -> None:
+    found = ComputedChooser()(stated, 0)
+    assert isinstance(found, ChosenDesign)
+    assert found.strength.passes
+    bench = Bench(stated, 0)
+    candidates, _ = candidates_of(stated, stated.work[0], 0)
+    cheaper = [one for one in candidates if one.cost < found.strength.price.measure - 1e-9]
+    for candidate in cheaper:
+        first, broken = bench.look(candidate)
+        if broken or not all_hold(first):
+            continue
+        assert not all_hold(bench.judge(candidate)) or not bench.goes_together(candidate), candidate.name
+
+
+@pytest.mark.slow
+def test_what_a_design_is_weighed_by_is_what_it_is_judged_by() -> None:
+    """Weighing leaves out cases that only widen ranges: value, limit and answer of every verdict are the same."""
+    stated = work(1200, 900)
+    candidates, _ = candidates_of(stated, stated.work[0], 0)
+    full = 0
+    for candidate in candidates[::5]:
+        try:
+            weighed = {
+                v.key: (v.value, v.limit, v.judge == "design" and v.answer == "not")
+                for v in Bench(stated, 0).weigh(candidate)
+            }
+            judged = {
+                v.key: (v.value, v.limit, v.judge == "design" and v.answer == "not")
+                for v in Bench(stated, 0).judge(candidate)
+            }
+        except FaultsError:
+            continue
+        full += len(weighed) == len(judged)
+        same = {key for key in weighed if not key.startswith("touch")}
+        assert {key: weighed[key] for key in same} == {key: judged[key] for key in same}, candidate.name
+        kept = [key for key in weighed.keys() - same if not weighed[key][2]]
+        assert all(not judged[key][2] for key in kept)
+    assert full > 2
