@@ -176,7 +176,7 @@ def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
     """
     frame = as_built(frame)
     found: dict[tuple[object, ...], Fraction] = {}
-    volumes = []
+    volumes: list[tuple[Kind, Fraction]] = []
     for member in (*frame.members, *plates_of(frame)):
         if member.kind is not Kind.BAR:
             volumes.append((member.kind, member.length * member.thickness * member.depth))
