@@ -184,15 +184,15 @@ def _said(faults: Any) -> None:
 
 
 KINDS: dict[str, tuple[Callable[[random.Random], None], int]] = {
-    "batch": (_batch, 100),
+    "batch": (_batch, 400),
     "batch, against": (_against, 1),
-    "batch, bytes": (_batch_bytes, 40),
-    "events": (_events, 60),
-    "order": (_order, 60),
+    "batch, bytes": (_batch_bytes, 400),
+    "events": (_events, 600),
+    "order": (_order, 600),
     "plan.json": (_old_plan, 10),
     "plan.json, bytes": (_old_plan_bytes, 40),
-    "cut": (_cut, 60),
-    "lay": (_lay, 60),
+    "cut": (_cut, 400),
+    "lay": (_lay, 600),
     "call": (_call, 5),
 }
 """What is attacked, and how often in each round: what is quick more often."""

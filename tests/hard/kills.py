@@ -13,6 +13,7 @@ import signal
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from pathlib import Path
 
@@ -32,6 +33,9 @@ serves = ["bars"]
 lengths = [{{ length = 2400, price = 6.2 }}]
 """
 FOREIGN = ("drawings/my-sketch.svg", "tables/clients.csv", "notes.txt")
+SAID = "said.txt"
+"""What the command said last."""
+
 EVENTS = '[[split]]\nboard = "2400"\nnumber = 1\nat = 700\n'
 
 
@@ -53,15 +57,18 @@ def run(words: list[str], cwd: Path, *, kill_after: float | None = None) -> tupl
     if child == 0:
         try:
             os.chdir(cwd)
-            nowhere = os.open(os.devnull, os.O_WRONLY)
-            os.dup2(nowhere, 1)
-            os.dup2(nowhere, 2)
+            said = os.open(SAID, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            os.dup2(said, 1)
+            os.dup2(said, 2)
             sys.argv = ["longpoint", *words]
             from longpoint.cli import main
 
             main()
+            os._exit(0)
         except SystemExit as end:
             os._exit(int(end.code or 0))
+        except BaseException:
+            os.write(2, traceback.format_exc().encode())
         finally:
             os._exit(99)
     if kill_after is not None:
@@ -71,7 +78,8 @@ def run(words: list[str], cwd: Path, *, kill_after: float | None = None) -> tupl
             time.sleep(0.002)
         os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
-    assert os.WIFSIGNALED(status) or os.WEXITSTATUS(status) == 0, (words, os.WEXITSTATUS(status))
+    if not os.WIFSIGNALED(status) and os.WEXITSTATUS(status) != 0:
+        raise SystemExit(f"{words} ended with {os.WEXITSTATUS(status)}:\n{(cwd / SAID).read_text()}")
     return not os.WIFSIGNALED(status), time.monotonic() - begun
 
 

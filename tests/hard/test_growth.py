@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
+import numpy as np
 import pytest
 
 from longpoint.choosing import bench as bench_room
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.chooser import ComputedChooser
+from longpoint.cutting import Board, BoardProblem, End, Kind, Shop, WantedPart, nanometres
+from longpoint.cutting.boards.core import build_core
+from longpoint.cutting.boards.listing_all import list_all
 from longpoint.model.reading import parse_batch
 
 WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'
@@ -17,7 +23,7 @@ def test_designs_let_go_are_solved_again_to_the_same_answer(monkeypatch: pytest.
     def verdicts() -> object:
         found = ComputedChooser()(parse_batch(WORK), 0)
         assert isinstance(found, ChosenDesign)
-        return found.reason, [(verdict.key, verdict.value) for verdict in found.strength.verdicts]
+        return found.design, [(verdict.key, verdict.value) for verdict in found.strength.verdicts]
 
     usual = verdicts()
     kept: list[int] = []
@@ -31,3 +37,17 @@ def test_designs_let_go_are_solved_again_to_the_same_answer(monkeypatch: pytest.
     monkeypatch.setattr(bench_room, "RECENT", 1)
     assert verdicts() == usual
     assert max(kept) == 1 and len(kept) > 8
+
+
+def test_a_thousand_lengths_are_not_listed_one_within_another() -> None:
+    """The listing goes one level deeper for each length."""
+    lengths = 1_200
+    parts = tuple(
+        WantedPart(f"p{k}", nanometres(300 + k), 1, kind=Kind.BLOCK, ends=End.SQUARE) for k in range(lengths)
+    )
+    board = Board("b", nanometres(1_000_000), Fraction(1000))
+    core = build_core(
+        BoardProblem("21 × 44", nanometres(21), nanometres(44), parts, (board,), Shop(nanometres(3.2)))
+    )
+    assert len(core.items) == lengths
+    assert list_all(core, prices=np.ones(lengths), needs=np.zeros(1), gap=1.0) is None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from longpoint.cutting.boards.core import Core
 
 MOST_VECTORS = 24
+MOST_BINS = 200
 STEPS = 60_000
 
 
@@ -20,6 +21,8 @@ def rooms_of(core: Core) -> tuple[list[int], int]:
 
 def most_room(core: Core, cost: int) -> float:
     """The most room that so much money and the boards at hand give, whole boards or not. [nm]."""
+    if len(core.bins) > MOST_BINS:
+        return None
     rooms, _ = rooms_of(core)
     count = sum(item.demand for item in core.items)
     money, room = float(cost), 0.0

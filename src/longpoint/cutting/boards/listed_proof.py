@@ -25,6 +25,7 @@ Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
 MOST_LISTED = 6_000
+MOST_LENGTHS = 300  # one level of the search each
 STEPS = 600_000
 CELLS = 20_000
 NODES = 2_000
@@ -124,6 +125,8 @@ def _full(
     """Patterns of some items that could not take one more, worth at least a need."""
     if room < 0 or not items:
         return
+    if len(items) > MOST_LENGTHS:
+        raise _TooMany
     items = sorted(items, key=lambda i: -core.items[i].size)
     sizes = [core.items[i].size for i in items]
     most = [core.items[i].demand for i in items]

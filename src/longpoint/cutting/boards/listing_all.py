@@ -21,6 +21,8 @@ Takes = tuple[tuple[int, int], ...]
 MOST_LISTED = 12_000
 STEPS = 250_000
 CELLS = 20_000
+MOST_LENGTHS = 200
+"""Of one stick: with more, no integer program over the patterns would end soon, and none is asked for."""
 
 
 class _TooMany(Exception):
@@ -44,6 +46,8 @@ class _Lister:
             items = [i for i in bin_.allowed if core.items[i].family in fs.families]
             if room < 0 or not items:
                 continue
+            if len(items) > MOST_LENGTHS:
+                raise _TooMany
             for takes in self._search(b, s, fs, items, room, need, keeps=keeps):
                 found[takes] = 0.0
         listed: list[tuple[float, Takes]] = []

@@ -27,6 +27,9 @@ MENDS, HEAVY_MENDS = 12, 3  # descents that release some boards of the plan
 NODES = 1_500
 BRANCH_DIVES = 40
 MASTER_NODES = 4_000
+MASTER_WORK = (
+    600_000  # nodes × patterns of the integer program: a node over thousands takes a tenth of a second
+)
 MOST_BRANCHED_BINS = 12
 ORDINARY_LOAD = 2_000.0
 LEAST_SHARE_TO_LIST = 0.05
@@ -160,7 +163,7 @@ def _solve(core: Core, effort: int) -> Solved:
             low=limits[0],
             high=limits[1],
             below=ceiling,
-            nodes=MASTER_NODES * effort,
+            nodes=effort * min(MASTER_NODES, max(1, MASTER_WORK // max(1, len(patterns)))),
         )
         return mastered.columns, mastered.complete, answer
 
