@@ -21,8 +21,6 @@ def rooms_of(core: Core) -> tuple[list[int], int]:
 
 def most_room(core: Core, cost: int) -> float:
     """The most room that so much money and the boards at hand give, whole boards or not. [nm]."""
-    if len(core.bins) > MOST_BINS:
-        return None
     rooms, _ = rooms_of(core)
     count = sum(item.demand for item in core.items)
     money, room = float(cost), 0.0
@@ -46,6 +44,8 @@ def vectors_of(core: Core, *, cost: int, least_room: float) -> list[tuple[int, .
     Returns:
         How many of each bin, the roomiest first; None where there are too many ways to list.
     """
+    if len(core.bins) > MOST_BINS:
+        return None
     rooms, _ = rooms_of(core)
     count = sum(item.demand for item in core.items)
     order = sorted(range(len(rooms)), key=lambda b: (-core.bins[b].cost, b))
