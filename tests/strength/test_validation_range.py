@@ -435,13 +435,13 @@ def _canvas_part(said: dict[str, dict[str, dict[str, object]]]) -> list[str]:
 
 def sketches() -> str:
     """The frames as they are, all to one scale."""
-    scale, gap, columns = 0.06, 16.0, 5
+    scale, gap, columns = 0.06, 20.0, 4
     wide = max(s.width for s in FRAMES.values()) * scale + gap
     parts: list[str] = []
     x = y = row = 0.0
     for k, (name, s) in enumerate(FRAMES.items()):
         if k % columns == 0 and k:
-            x, y, row = 0.0, y + row + 34.0, 0.0
+            x, y, row = 0.0, y + row + 44.0, 0.0
         w, h, t = s.width * scale, s.height * scale, max(1.2, s.thickness * scale)
         parts.append(f'<g transform="translate({x + 8:.1f} {y + 8:.1f})">')
         parts.append(
@@ -459,12 +459,12 @@ def sketches() -> str:
             ]
         words = name.split(", ", 1)
         for line, text in enumerate([words[0], *words[1:], f"{s.width:g} × {s.height:g}"]):
-            parts.append(f'<text x="0" y="{h + 10 + 9 * line:.1f}">{text}</text>')
+            parts.append(f'<text x="0" y="{h + 12 + 11 * line:.1f}">{text}</text>')
         parts.append("</g>")
         x, row = x + wide, max(row, h)
     head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {columns * wide:.0f} {y + row + 44:.0f}" '
-        'font-family="sans-serif" font-size="8" fill="none" stroke="#a06a34">\n<style>text{fill:#222;stroke:none}</style>\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {columns * wide:.0f} {y + row + 54:.0f}" '
+        'font-family="sans-serif" font-size="10" fill="none" stroke="#a06a34">\n<style>text{fill:#222;stroke:none}</style>\n'
         f'<rect width="100%" height="100%" fill="#fff" stroke="none"/>\n'
     )
     return head + "\n".join(parts) + "\n</svg>\n"
