@@ -5,8 +5,10 @@ from __future__ import annotations
 from math import ceil, degrees, floor
 
 from longpoint.drawing.voice import Voice
-from longpoint.handling.holds import Hold
+from longpoint.handling.holds import Box, Hold
+from longpoint.handling.obstacles import Obstacle, Stairs
 from longpoint.handling.passing import Passing
+from longpoint.handling.positions import raised_on_stairs
 from longpoint.model.ways import Way
 from longpoint.works.leaving import Stays
 
@@ -37,13 +39,21 @@ def tilt_of(one: Passing) -> float:
     return degrees(sum(one.tilt) / 2)
 
 
-def passing_words(one: Passing, say: Voice) -> str:
+def passing_words(obstacle: Obstacle, box: Box, one: Passing, say: Voice) -> str:
     """How a work passes, and the room it has."""
-    hold = hold_words(one.hold, say)
+    hold, tilt = hold_words(one.hold, say), tilt_of(one)
+    if isinstance(obstacle, Stairs) and one.hold.tilt == "none":
+        tilt = degrees(raised_on_stairs(obstacle, box, one.hold, 0.0))
+        if tilt >= _RAISED:
+            hold = say("leave.hold-raise")
     room = f"+{say.kept(floor(one.room))}" if one.room >= 0 else f"−{say.part(ceil(-one.room))}"
-    if one.hold.tilt == "none":
+    if one.hold.tilt == "none" and hold != say("leave.hold-raise"):
         return say("leave.cell", hold=hold, room=room)
-    return say("leave.cell-tilted", hold=hold, tilt=say.number(tilt_of(one)), room=room)
+    return say("leave.cell-tilted", hold=hold, tilt=say.number(tilt), room=room)
+
+
+_RAISED = 3.0
+"""From here on one end is said to be up on stairs. [degrees]"""
 
 
 def stays_words(stays: Stays, say: Voice) -> str:

@@ -112,7 +112,7 @@ def _how(way: Way, out: WayOut, say: Voice) -> str:
     """How it is held at each obstacle, up to the one that stops it."""
     last = len(out.passings) if out.stop is None else out.stop + 1
     words = [
-        f"{obstacle_words(way, place, say)}: {passing_words(one, say)}"
+        f"{obstacle_words(way, place, say)}: {passing_words(obstacle_of(way.obstacle[place]), out.box, one, say)}"
         for place, one in enumerate(out.passings[:last])
     ]
     if out.stop is not None:
@@ -168,7 +168,7 @@ def _pictures(ways: Sequence[Way], works: Sequence[Leaving], say: Voice) -> list
             room=PICTURE,
             say=say,
         )
-        words = passing_words(passed, say)
+        words = passing_words(obstacle_of(way.obstacle[place]), one.out.box, passed, say)
         caption = f"{one.code} · {obstacle_words(way, place, say)}: {words}"
         drawn.append(Drawing(view, caption))
     rows = [drawn[start : start + ABREAST] for start in range(0, len(drawn), ABREAST)]

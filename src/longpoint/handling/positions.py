@@ -126,8 +126,14 @@ def _pressed(turn: float, long: float, thick: float, angle: float) -> Shape:
     return tuple((x + right, y - low) for x, y in corners)
 
 
-def up_stairs(stairs: Stairs, box: Box, hold: Hold, tilt: float) -> Passage:
-    """From the side: the foot of the line of nosings is the origin, the flight goes up to the right.
+def _side(box: Box, hold: Hold, tilt: float) -> tuple[float, float]:
+    """What a work shows from the side on stairs: along and up."""
+    along, up, across = box.edge(hold.along), box.edge(hold.up), box.edge(hold.across)
+    return along, up * cos(tilt) + across * sin(tilt)
+
+
+def raised_on_stairs(stairs: Stairs, box: Box, hold: Hold, tilt: float) -> float:
+    """How far one end is up before the foot of stairs is met. [rad]
 
     Args:
         stairs: The stairs.
@@ -135,31 +141,36 @@ def up_stairs(stairs: Stairs, box: Box, hold: Hold, tilt: float) -> Passage:
         hold: How it is held.
         tilt: By how much it leans. [rad]
     """
-    along, up, across = box.edge(hold.along), box.edge(hold.up), box.edge(hold.across)
-    high = up * cos(tilt) + across * sin(tilt)
+    long, thick = _side(box, hold, tilt)
+    path = path_round(before=stairs.height, after=stairs.clear, turn=stairs.pitch, long=long, thick=thick)
+    if path is None:
+        return 0.0
+    turned = abs(path[0]) % pi
+    return min(turned, abs(pi / 2 - turned), pi - turned)
+
+
+def up_stairs(stairs: Stairs, box: Box, hold: Hold, tilt: float) -> Passage:
+    """From the side: the foot of the line of nosings is the origin; at the head it turns the same way back.
+
+    Args:
+        stairs: The stairs.
+        box: The work.
+        hold: How it is held.
+        tilt: By how much it leans. [rad]
+    """
+    along, high = _side(box, hold, tilt)
     pitch, c, s = stairs.pitch, cos(stairs.pitch), sin(stairs.pitch)
-    flight = 1.5 * along + 1000
-    head = (flight * c, flight * s)
-    far = 1.2 * along
-    rise = stairs.rise / stairs.going
-    # Where the level ceilings meet the sloping one; above the head it comes down to the floor's side.
-    low = (stairs.height - stairs.headroom) / rise
-    floor = ((-far, 0.0), (0.0, 0.0), head, (head[0] + far, head[1]))
-    ceiling = (
-        (-far, stairs.height),
-        (low, stairs.height),
-        (head[0] + low, head[1] + stairs.height),
-        (head[0] + far, head[1] + stairs.height),
-    )
     foot = _turned(stairs.height, stairs.clear, pitch, along, high)
-    foot = foot[1:2] if len(foot) == 3 else foot[:1]
-    middle = tuple(
-        (0.5 * flight * c + u * c - v * s, 0.5 * flight * s + u * s + v * c)
-        for u, v in ((-along / 2, 0.0), (along / 2, 0.0), (along / 2, high), (-along / 2, high))
+    out = 1.05 * hypot(along, high)
+    works = foot if len(foot) == 2 else (*foot[:-1], moved(foot[-1], out * c, out * s))
+    far = min(x for shape in works for x, _ in shape) - 100
+    flight = max(x * c + y * s for shape in works for x, y in shape) + 100
+    low = (stairs.height - stairs.headroom) * stairs.going / stairs.rise  # where the ceilings meet
+    floor = ((far, 0.0), (0.0, 0.0), (flight * c, flight * s))
+    end = low + (flight - low * c) * c
+    ceiling = (
+        (far, stairs.height),
+        (low, stairs.height),
+        (end, stairs.height + (end - low) * stairs.rise / stairs.going),
     )
-    half = pitch / 2
-    crest = tuple(
-        (head[0] + u * cos(half) - v * sin(half), head[1] + u * sin(half) + v * cos(half))
-        for u, v in ((-along / 2, 0.0), (along / 2, 0.0), (along / 2, high), (-along / 2, high))
-    )
-    return Passage((floor, ceiling), None, (*foot, middle, crest))
+    return Passage((floor, ceiling), None, works)
