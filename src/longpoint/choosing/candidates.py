@@ -189,6 +189,26 @@ def _held_corners(design: FrameDesign) -> tuple[FrameDesign, ...]:
 def _found(
     batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], buying: bool = False
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
+    """Candidates with bars of some sections; where some give every bar whole, those that do not are not worked out."""
+    whole = [bar for bar in bars if _comes_whole(batch, work, bar)]
+    if 0 < len(whole) < len(bars):
+        found, _, reached = _of_sections(batch, work, index, joined, bars=whole, buying=buying)
+        if reached:
+            return tuple(found.values()), ()
+    found, faults, _ = _of_sections(batch, work, index, joined, bars=bars, buying=buying)
+    return tuple(found.values()), () if found else faults
+
+
+def _comes_whole(batch: Batch, work: Work, bar: Section) -> bool:
+    """Whether a design with these bars may be one that `_boards_reach`; where not, its bars would have to be joined."""
+    stated = batch.bars_of(work).join != "auto" or bool(batch.inside_of(work).in_halves)
+    return stated or max(work.width, work.height) <= longest_boards(batch, bar)[0]
+
+
+def _of_sections(
+    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], buying: bool
+) -> tuple[dict[FrameDesign, Candidate[Buildable]], tuple[Fault, ...], bool]:
+    """Candidates by their designs, the first faults, and whether boards reach for those that are answered."""
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
     for bar in bars:
@@ -225,8 +245,7 @@ def _found(
         for design, candidate in found.items()
         if _boards_reach(batch, work, candidate, longest_of)
     }
-    found = reached or found
-    return tuple(found.values()), () if found else faults
+    return reached or found, faults, bool(reached)
 
 
 def _boards_reach(
@@ -359,6 +378,7 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
 
+@lru_cache(maxsize=128)
 def _per_metre(batch: Batch, section: Section) -> float | None:
     """What a metre counts for; of assumed timber as much as a like volume of what is on sale with a price."""
     price = metre_price(section, rack_share=batch.shop.rack_share)
@@ -374,6 +394,7 @@ def _per_metre(batch: Batch, section: Section) -> float | None:
     return min(like) * area if like else None
 
 
+@lru_cache(maxsize=32)
 def _per_screw(batch: Batch) -> float:
     prices = [float(screw.price) / screw.box for screw in batch.screw if screw.price is not None]
     return min(prices, default=0.0)
