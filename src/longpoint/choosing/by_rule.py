@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.choosing.candidates import Buildable, price_of, wider_candidates_of
+from longpoint.choosing.candidates import Buildable, edge_candidates_of, price_of, wider_candidates_of
 from longpoint.choosing.designs import faults_of, settle, with_corner
 from longpoint.choosing.refusals import no_timber
 from longpoint.errors import Fault
@@ -70,7 +70,9 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
 
 def _nearest(batch: Batch, index: int, rule: FrameDesign) -> list[Buildable]:
     """Other designs that could be built, those most like the rule's first."""
-    options = [candidate.design for candidate in wider_candidates_of(batch, batch.work[index], index)]
+    work = batch.work[index]
+    wider = (*wider_candidates_of(batch, work, index), *edge_candidates_of(batch, work, index))
+    options = [candidate.design for candidate in wider]
 
     def unlike(option: Buildable) -> tuple[int, int, float]:
         design = option.design

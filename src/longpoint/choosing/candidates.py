@@ -138,8 +138,14 @@ def wider_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate
 
     Crossings may be halved.
     """
-    bars = (*bar_choices(batch, work, any_depth=True), *edge_choices(batch, work))
+    bars = bar_choices(batch, work, any_depth=True)
     return _found(batch, work, index, _joined(batch, work), bars=bars)[0]
+
+
+def edge_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
+    """The same with bars that stand on edge, for a work that says they lie flat; none where as stated is planned."""
+    edge = edge_choices(batch, work)
+    return _found(batch, work, index, _joined(batch, work), bars=edge)[0] if edge else ()
 
 
 def bought_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:

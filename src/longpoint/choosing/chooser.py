@@ -21,6 +21,7 @@ from longpoint.choosing.candidates import (
     bought_candidates_of,
     candidate_of,
     candidates_of,
+    edge_candidates_of,
     price_of,
     wider_candidates_of,
 )
@@ -131,6 +132,9 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
         ]
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
+    if not choice.passes and (edge := edge_candidates_of(batch, work, index)):
+        on_edge = chosen_of(edge)
+        choice = on_edge if on_edge.passes else choice  # flat was wished: it is left only for what holds
     if not choice.passes and not batch.as_stated:
         would_hold = _bought(
             batch,
