@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from longpoint.drawing.build_lines import line_key
 from longpoint.drawing.build_views import joint_view, step_view
+from longpoint.drawing.corner_jig import CornerJig, jig_blocks
 from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import (
     Beside,
@@ -48,18 +49,21 @@ class Built:
     build: BuildPlan
 
 
-def build_card(works: Sequence[Built], *, say: Voice, paper: Paper, caution: str) -> tuple[Page, ...]:
+def build_card(
+    works: Sequence[Built], *, jig: CornerJig | None, say: Voice, paper: Paper, caution: str
+) -> tuple[Page, ...]:
     """The joints of a batch, and how its frames go together.
 
     Args:
         works: All works.
+        jig: What holds the mitres while they are bored; None where there is nothing to bore.
         say: How the sheets speak.
         paper: The sheet.
         caution: What can hurt at boring and glueing.
     """
     return (
         _joints(works, say=say, paper=paper),
-        _steps(works, say=say, caution=caution),
+        _steps(works, jig=jig, say=say, caution=caution),
     )
 
 
@@ -96,7 +100,7 @@ def _joints(works: Sequence[Built], *, say: Voice, paper: Paper) -> Page:
     )
 
 
-def _steps(works: Sequence[Built], *, say: Voice, caution: str) -> Page:
+def _steps(works: Sequence[Built], *, jig: CornerJig | None, say: Voice, caution: str) -> Page:
     """Every kind of step of the batch once, in the order of the work."""
     shown = max(works, key=lambda work: len({line_key(step) for step in work.build.steps}))
     items = []
@@ -124,6 +128,7 @@ def _steps(works: Sequence[Built], *, say: Voice, caution: str) -> Page:
         (
             Paragraph(say("card.build-pictures", name=shown.name), "small"),
             Steps(tuple(items), tick=False),
+            *(jig_blocks(jig, say=say) if jig is not None else ()),
             CautionBox(say("sheet.caution"), (caution,)),
         ),
         lead=say("card.build-lead"),

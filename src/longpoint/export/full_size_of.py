@@ -38,7 +38,7 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
     for work in plan.works:
         design = work.designed.design
         bevels.setdefault((design.bar_thickness, design.bar_depth, design.bevel_fall), []).append(work)
-        holes = _corner_holes(work)
+        holes = corner_holes(work)
         if holes:
             plain_holes = tuple(replace(hole, words="") for hole in holes)  # words name the marks of one work
             gauges.setdefault((design.bar_depth, plain_holes), []).append(work)
@@ -68,7 +68,7 @@ def cards_pages(plan: Plan, say: Voice, paper: Paper, correction: Correction) ->
 
 def _named(works: Sequence[PlannedWork]) -> tuple[GaugeHole, ...]:
     """The holes of works that are bored alike, with the marks of the first; the others' end in the same numbers."""
-    holes = _corner_holes(works[0])
+    holes = corner_holes(works[0])
     if len(works) == 1:
         return holes
     return tuple(replace(hole, words=f"{hole.words} …" if hole.words else "") for hole in holes)
@@ -116,7 +116,7 @@ def _template(
     return template_page(key, sheets, about=about, say=say, paper=paper, correction=correction)
 
 
-def _corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
+def corner_holes(work: PlannedWork) -> tuple[GaugeHole, ...]:
     """Holes on the outer side of a bar near its reference end, as they stand on every corner."""
     found: dict[tuple[float, float, float], list[str]] = {}
     names = marks_of_members(work.parts)

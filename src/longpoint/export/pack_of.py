@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from longpoint.costing.buying import bought
+from longpoint.cutting.boards.values import millimetres
 from longpoint.drawing.advice_pages import BevelLine, bevel_page, yard_page
 from longpoint.drawing.build_card import Built, build_card
 from longpoint.drawing.buying_pages import buying_page, cost_page
@@ -14,6 +16,7 @@ from longpoint.drawing.canvas_pages import after_page
 from longpoint.drawing.canvas_pages import corner_pages as fold_pages
 from longpoint.drawing.canvas_sheet import CanvasSheet, MapFigures, MapState
 from longpoint.drawing.cloth_pages import cloth_pages
+from longpoint.drawing.corner_jig import CornerJig, Offcut
 from longpoint.drawing.days_pages import days_page, tools_page
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.hanging_page import Hung, hanging_page
@@ -23,7 +26,7 @@ from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.pounds import pack_with_pounds
 from longpoint.drawing.remarks import ranked
 from longpoint.drawing.ripping import RipFirst
-from longpoint.drawing.saw_pages import saw_pages
+from longpoint.drawing.saw_pages import saw_pages, section_words
 from longpoint.drawing.stapling_card import ready_page, stapling_page
 from longpoint.drawing.start_page import WorkLine, start_page
 from longpoint.drawing.voice import Voice, frame_words
@@ -31,7 +34,7 @@ from longpoint.drawing.ways_page import Leaving, ways_page
 from longpoint.drawing.work_sheet import MOST_COPIES, WorkSheet, check_page, work_pages
 from longpoint.errors import Caution
 from longpoint.export.answer_of import answer_of
-from longpoint.export.full_size_of import cards_pages, corner_pages
+from longpoint.export.full_size_of import cards_pages, corner_holes, corner_pages
 from longpoint.export.label_qr import WorkLabel, label_pages
 from longpoint.frame import Kind
 from longpoint.frame.profile import lip_flat
@@ -71,6 +74,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         *_saws(plan, say, paper),
         *build_card(
             [Built(name=work.name, build=work.build) for work in plan.works],
+            jig=_jig(plan, say),
             say=say,
             paper=paper,
             caution=_safety("dust", say),
@@ -136,6 +140,27 @@ def _saws(plan: Plan, say: Voice, paper: Paper) -> list[Page]:
         )
         pages += [replace(stops, name=_saw_name(number)), boards]
     return pages
+
+
+def _jig(plan: Plan, say: Voice) -> CornerJig | None:
+    """The jig for the corners that are bored, and what the plan's boards leave for it."""
+    bored = [(work, holes) for work in plan.works if (holes := corner_holes(work))]
+    if not bored:
+        return None
+    thickest = max((work.designed.design for work, _ in bored), key=lambda design: design.bar_thickness)
+    deepest = max(hole.from_end for _, holes in bored for hole in holes)
+    designs = [work.designed.design for work in plan.works]
+    return CornerJig(
+        thickness=float(thickest.bar_thickness),
+        depth=float(thickest.bar_depth),
+        clear=5.0 * math.ceil((deepest + float(plan.batch.shop.drill.chuck_radius) + 5.0) / 5.0),
+        packers=tuple(sorted({float(d.gap) for d in designs if d.has_rails and d.gap > 0})),
+        offcuts=tuple(
+            Offcut(section_words(cut.problem.section, say), millimetres(board.remains))
+            for cut in plan.boards
+            for board in cut.plan.boards
+        ),
+    )
 
 
 def _cloths(plan: Plan, say: Voice, paper: Paper) -> list[Page]:
