@@ -130,9 +130,9 @@ def jig_view(jig: CornerJig, length: float, *, say: Voice) -> View:
             height=3.0,
         ),
         linear(
-            at(0.0, -jig.depth),
-            at(jig.clear, -jig.depth),
-            offset=-6.0,
+            at(-jig.depth, 0.0),
+            at(-jig.depth, jig.clear),
+            offset=6.0,
             words=_round(jig.clear, say),
             height=3.0,
         ),
