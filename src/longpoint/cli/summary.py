@@ -91,13 +91,17 @@ def _print_timber(console: Console, plan: Plan, say: Voice) -> None:
     console.print(say("summary.timber"), style="bold")
     for board in plan.boards:
         boards = sum(board.boards_taken.values())
-        cost = say.number(float(board.plan.cost), places=2)
+        # Where nothing is priced the plan counts metres.
+        unit = plan.batch.currency if board.priced else "ft" if plan.batch.style.system == "in" else "m"
+        cost = say.number(
+            float(board.plan.cost) / (0.3048 if unit == "ft" and not board.priced else 1), places=2
+        )
         words = say(
             "summary.boards-1" if boards == 1 else "summary.boards",
             section=in_own_words(board.problem.section, say),
             count=boards,
             new=board.to_buy,
-            cost=f"{cost} {plan.batch.currency if board.priced else 'm'}".strip(),
+            cost=f"{cost} {unit}".strip(),
             verdict=_verdict(say, proven=board.plan.proven, gap=board.plan.gap),
         )
         console.print(f"  {words}", markup=False)

@@ -129,7 +129,8 @@ def plan_batch(
         )
     except FaultsError as error:
         found_faults += error.faults
-    say(f"Laying {sum(work.how_many for work in works)} pieces of cloth")
+    pieces = sum(work.how_many for work in works)
+    say(f"Laying {pieces} pieces of cloth" if pieces != 1 else "Laying the piece of cloth")
     try:
         cloths = lay_cloth(batch, tuple(work.piece for work in works), solve=lay)
     except FaultsError as error:

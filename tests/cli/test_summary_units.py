@@ -1,0 +1,21 @@
+"""Without prices the summary counts timber by its length, in the unit of the reader."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from longpoint.cli.entry import app
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("unit", "boards"), [("mm", "1 to buy), 2.40 m,"), ("in", "1 to buy), 7.87 ft,")])
+def test_unpriced_boards_are_counted_in_the_readers_unit(unit: str, boards: str, tmp_path: Path) -> None:
+    file = tmp_path / "b.toml"
+    file.write_text(
+        f'unit = "{unit}"\n[[work]]\nname = "A"\nwidth = "400 mm"\nheight = "300 mm"\n'
+        '[[yard]]\nname = "strip"\nthickness = "21 mm"\ndepth = "44 mm"\nlengths = ["2400 mm"]\n'
+    )
+    assert boards in CliRunner().invoke(app, ["look", str(file)]).stdout
