@@ -129,6 +129,7 @@ def rehearse(
         say_json(rehearsal_document(found))
     else:
         _show(found, out)
+        _say_printed(found, stated.cloth_of(stated.work[index_of(stated, work)]).order)
         _say_how_to_name(found, batch, out, order_to)
     say_cautions(found.cautions)
 
@@ -188,6 +189,35 @@ def _show(found: RehearsedWork, out: Path | None) -> None:
     _say_improved(found)
     if out is not None:
         console.print(f"Maps and steps: {out}", markup=False)
+
+
+def _say_printed(found: RehearsedWork, printed: str) -> None:
+    """Whether the plan prints the best of the usual orders, and how to print that."""
+    from longpoint.cli.speaking import answers
+    from longpoint.model.order import USUAL_ORDERS
+
+    rows = {row.name: row for row in found.comparison.rows}
+    usual = [row for row in found.comparison.rows if row.name in USUAL_ORDERS]
+    if printed not in rows or not usual:
+        return
+    best, now = usual[0], rows[printed]
+    told = f"The plan prints {printed}, spread {100 * now.spread:.0f} %"
+    if best.name == printed:
+        words = f"{told}: the best of the usual orders on this frame."
+    elif best.spread < now.spread - 0.01:
+        words = (
+            f'{told}; {best.name} leaves {100 * best.spread:.0f} %: say order = "{best.name}" under [cloth].'
+        )
+    else:
+        words = (
+            f"{told}: no usual order is better by more than one in a hundred, which is less than is known."
+        )
+    first = found.comparison.rows[0].name
+    if first not in (printed, best.name):
+        words += (
+            f" {first} ranks above it, for comparison only; --order-to writes an order that can be printed."
+        )
+    answers().print(words, markup=False)
 
 
 def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_to: Path | None) -> None:
