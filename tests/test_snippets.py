@@ -33,7 +33,12 @@ PAGES = sorted(
     for page in [ROOT / "README.md", *(ROOT / "docs").rglob("*.md")]
     if not {"_build", "made"} & set(page.parts)
 )
-BASE = '[[work]]\nname = "North wall"\nwidth = 2400\nheight = 1600\n'
+BASE = "".join(
+    f'[[work]]\nname = "{name}"\nwidth = 1700\nheight = 1200\n'
+    for name in ("North wall", "The ferry", "Reeds")
+)
+"""Works that parts of a batch speak of."""
+
 QUIET = ("text", "bibtex")
 OTHER_PROGRAMS = ("make", "pip", "pipx", ".")
 REFUSED = {"asked.toml": "which-unit", "faulty.toml": "not-toml"}
