@@ -10,7 +10,7 @@ from typing import Literal
 
 from longpoint.units import CENT
 
-Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries"]
+Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +18,7 @@ class BuyLine:
     """One line of the buying list.
 
     Attributes:
-        group: What it is under.
+        group: What it is under; ``advised`` is not in any sum.
         what: The thing as it is asked for.
         need: How much the batch uses, in ``unit``.
         have: How much the rack covers, in ``unit``.
@@ -67,12 +67,14 @@ def packs(*, need: float, have: float, pack: float) -> int:
 
 
 def bought(lines: Sequence[BuyLine]) -> Decimal | None:
-    """Sum of all priced lines; None where no line has a price."""
-    totals = [line.total for line in lines if line.total is not None]
+    """Sum of all priced lines but what is only advised; None where no line has a price."""
+    totals = [line.total for line in lines if line.total is not None and line.group != "advised"]
     return sum(totals, Decimal(0)) if totals else None
 
 
 def unpriced(lines: Sequence[BuyLine]) -> tuple[str, ...]:
     """Things that must be bought and have no price, in order, each once."""
-    names = dict.fromkeys(line.what for line in lines if line.buy > 0 and line.each is None)
+    names = dict.fromkeys(
+        line.what for line in lines if line.buy > 0 and line.each is None and line.group != "advised"
+    )
     return tuple(names)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from longpoint.costing.buying import BuyLine, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
@@ -16,6 +17,7 @@ from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
 from longpoint.needs.hours import hours_of
 from longpoint.needs.planned import PlannedWork
+from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.units import MILLIMETRES
 from longpoint.works.build import staples_of
 from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws
@@ -65,7 +67,7 @@ def costs_of(
             cloth_cost[name] += share
     used = Decimal(0)
     for line in buying:
-        if line.group in ("timber", "cloth") or line.each is None:
+        if line.group in ("timber", "cloth", "advised") or line.each is None:
             continue
         per_unit = line.each / Decimal(str(line.contents))
         used += (per_unit * Decimal(str(line.need))).quantize(Decimal("0.01"))
@@ -139,12 +141,12 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
                 note=f"for {board.use}{into}, from the rack",
             )
         )
-    if batch.shop.spare and taken:
+    if taken:
         longest = max(taken, key=lambda name: on_sale[name].length)
         item = on_sale[longest]
         lines.append(
             BuyLine(
-                group="timber",
+                group="timber" if batch.shop.spare else "advised",
                 what=f"{item.timber}: {section}, {style.show(item.length)} long",
                 need=1,
                 have=0,
@@ -198,6 +200,7 @@ def _sundries(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         *_staples(batch, works),
         *_coatings(batch, works),
         *_hangers(batch, works),
+        *_advised(works),
     ]
 
 
@@ -381,6 +384,31 @@ def _hangers(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
             note=_usual(batch, "hanger"),
         )
     ]
+
+
+def _advised(works: Sequence[PlannedWork]) -> list[BuyLine]:
+    """What the steps ask for and most benches have: filler, sandpaper."""
+    lines = []
+    for name, amount, unit, pack in (
+        ("wood filler", ceil(filler_grams(works)), "g", "tin"),
+        ("sandpaper, 120 grit", sandpaper_sheets(works), "sheets", "sheet"),
+    ):
+        if amount:
+            buy = 1 if unit == "g" else amount
+            lines.append(
+                BuyLine(
+                    group="advised",
+                    what=name,
+                    need=amount,
+                    have=0,
+                    unit=unit,
+                    buy=buy,
+                    pack=pack,
+                    each=None,
+                    note="estimate",
+                )
+            )
+    return lines
 
 
 def _usual(batch: Batch, key: str, note: str = "") -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -11,7 +13,7 @@ from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import Column, Page, Paragraph, Table
 from longpoint.drawing.voice import Voice
 
-_GROUPS = ("timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries")
+_GROUPS = ("timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised")
 
 
 def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
@@ -24,6 +26,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
     """
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
+    assumed: dict[str, None] = {}
     for group in _GROUPS:
         members = [line for line in lines if line.group == group]
         if members:
@@ -31,17 +34,17 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         for line in members:
             rows.append(
                 (
-                    in_own_words(line.what + (f" ({line.note})" if line.note else ""), say),
-                    _quantity(line.need, line.unit, say),
+                    _named(line, assumed, say),
+                    _need(line.need, line.unit, say),
                     _plain(line.have, say) if line.have else "",
-                    f"{_plain(line.buy, say)} × {in_own_words(line.pack, say)}"
-                    if line.buy
-                    else say("buying.rack"),
+                    _packs(line, say) if line.buy else say("buying.rack"),
                     _money(line.each, say),
                     _money(line.total, say) if line.buy else "",
                 )
             )
     total = bought(lines)
+    longest = [some for some in assumed if not any(other.startswith(some + ",") for other in assumed)]
+    told = [Paragraph(f"{_STAR} {in_own_words(some, say)}.", "small") for some in longest]
     return Page(
         key="buying",
         section=say("section-name.yard"),
@@ -64,6 +67,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
                 heads=tuple(heads),
                 sums=(say("buying.sum"), "", "", "", "", _money(total, say)) if total is not None else (),
             ),
+            *told,
         ),
     )
 
@@ -145,6 +149,40 @@ def _plain(value: float, say: Voice) -> str:
     return say.number(value, places=0 if value == int(value) else 2)
 
 
+_STAR = "\N{ASTERISK}"
+_ASSUMED = re.compile(r"(?:; )?(assumed: [^;]*)")
+_SAID = re.compile(r"(?:, )?from the rack")
+"""Said by the column of what is bought."""
+
+
+def _named(line: BuyLine, assumed: dict[str, None], say: Voice) -> str:
+    """A line's thing with its remark; how it was assumed is said once, below, and marked here."""
+    note, star = _SAID.sub("", line.note), ""
+    found = _ASSUMED.search(note)
+    if found:
+        assumed[found[1]] = None
+        note, star = _ASSUMED.sub("", note), f" {_STAR}"
+    return in_own_words(line.what + (f" ({note})" if note else ""), say) + star
+
+
+_COUNTED = ("board", "piece", "sheet")
+"""Packs of one, which are counted as what they are."""
+
+
+def _packs(line: BuyLine, say: Voice) -> str:
+    """What is bought: boards and metres as such, other packs by their number."""
+    if line.pack in _COUNTED or line.pack == line.unit:
+        return _quantity(line.buy, f"{line.pack}s" if line.pack in _COUNTED else line.pack, say)
+    return f"{_plain(line.buy, say)} × {in_own_words(line.pack, say)}"
+
+
+def _need(value: float, unit: str, say: Voice) -> str:
+    """How much is needed; things are counted without their name, which stands before."""
+    return _quantity(value, unit, say) if unit in ("g", "l", "m", "yd") else _plain(value, say)
+
+
 def _quantity(value: float, unit: str, say: Voice) -> str:
+    if unit == "g":  # no bench weighs glue finer
+        value = 10 * math.ceil(value / 10 - 1e-9)
     one = unit.removesuffix("s") if value == 1 else unit
     return f"{_plain(value, say)} {in_own_words(one, say)}"

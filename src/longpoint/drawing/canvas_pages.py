@@ -12,6 +12,7 @@ from longpoint.drawing.canvas_sheet import CanvasSheet
 from longpoint.drawing.canvas_views import fold_view
 from longpoint.drawing.pages import (
     Block,
+    Bullets,
     CautionBox,
     Column,
     Drawing,
@@ -29,6 +30,7 @@ from longpoint.drawing.stages_table import rough, stages_table
 from longpoint.drawing.staple_pages import staple_page
 from longpoint.drawing.voice import Voice
 from longpoint.stretching.piece import Fastening
+from longpoint.stretching.primer import PrimingPlan
 from longpoint.stretching.staple_map import StapleMap
 
 
@@ -127,22 +129,7 @@ def after_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
     if primed:
         blocks.append(Heading(say("canvas.priming")))
         coats = max((work.priming for work in primed if work.priming), key=lambda plan: len(plan.steps))
-        blocks.append(
-            Steps(
-                tuple(
-                    Step(
-                        say(
-                            "canvas.coat",
-                            number=step.coat,
-                            name=_coating(step.name, say),
-                            way=say("canvas.way-width" if "width" in step.direction else "canvas.way-height"),
-                            wait=_wait(step.wait, say),
-                        )
-                    )
-                    for step in coats.steps
-                )
-            )
-        )
+        blocks.append(Bullets(tuple(_coats_of(coats, name, say) for name in _kinds(coats))))
         blocks.append(CautionBox(say("sheet.caution"), (say("canvas.priming-caution"),)))
     pressed = [work for work in works if work.press is not None]
     if pressed:
@@ -164,6 +151,28 @@ def stages_page(works: Sequence[CanvasSheet], *, say: Voice) -> Page:
         say("stage.title"),
         (table, *how),
         about=tuple(work.name for work in works),
+    )
+
+
+def _kinds(plan: PrimingPlan) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(step.name for step in plan.steps))
+
+
+def _coats_of(plan: PrimingPlan, name: str, say: Voice) -> str:
+    """All coats of one kind in a line: which way each is brushed, how long to wait."""
+    steps = [step for step in plan.steps if step.name == name]
+    ways = [say("canvas.way-width" if "width" in step.direction else "canvas.way-height") for step in steps]
+    after = _wait(steps[-1].wait, say)
+    words = _coating(name, say)
+    if len(steps) == 1:
+        return say("canvas.coat-one", name=words, way=ways[0], after=after)
+    return say(
+        "canvas.coats-of",
+        name=words,
+        coats=len(steps),
+        ways=", ".join(ways),
+        between=_wait(steps[0].wait, say),
+        after=after,
     )
 
 

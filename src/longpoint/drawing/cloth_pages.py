@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from longpoint.cutting.cloth.left_over import left_over
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, RollUse
 from longpoint.drawing.cloth_views import flaw_words, lay_view, several_of
 from longpoint.drawing.fit import drawn_within
@@ -43,6 +44,7 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         laid = [piece for piece in plan.laid if piece.roll == use.roll]
         blocks: list[Block] = [Paragraph(say("cloth.before"))]
         cuts = [cut for cut in plan.cuts if cut.roll == use.roll]
+        left = [rest for rest in left_over(plan, problem) if rest.roll == use.roll]
         for start, stop in _stretches(use):
             draw = partial(
                 lay_view,
@@ -53,12 +55,25 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
                 start=start,
                 stop=stop,
                 several=several_of(plan.laid),
+                left=left,
                 say=say,
             )
             blocks.append(Drawing(drawn_within((paper.room[0], _HIGH), draw)))
         blocks.append(Heading(say("cloth.cuts"), 2))
         blocks.append(Paragraph(say("cloth.measures")))
         blocks.append(_cuts(cuts, use, roll, several_of(plan.laid), say))
+        serving = [rest for rest in left if rest.number]
+        if serving:
+            rests = "; ".join(
+                say(
+                    "cloth.rest-at",
+                    number=rest.number,
+                    size=f"{say.kept(rest.along)} × {say.kept(rest.across)}",
+                    cut=rest.cut,
+                )
+                for rest in serving
+            )
+            blocks.append(Paragraph(say("cloth.left-over", rests=rests, unit=say.unit), "small"))
         met = [flaw for flaw in roll.flaws if flaw.y_from < use.used]
         if met:
             blocks.append(Heading(say("cloth.flaws"), 2))

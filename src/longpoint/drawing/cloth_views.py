@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from math import dist
 
+from longpoint.cutting.cloth.left_over import ClothLeft
 from longpoint.cutting.cloth.problem import ClothCut, ClothRoll, Flaw, LaidPiece, RollUse
 from longpoint.drawing.dimensions import Station, arrowhead, linear, running
 from longpoint.drawing.extent import Box, box_of_all
@@ -46,6 +47,7 @@ def lay_view(
     start: float,
     stop: float,
     several: frozenset[str],
+    left: Sequence[ClothLeft],
     say: Voice,
     room: tuple[float, float],
 ) -> View:
@@ -59,6 +61,7 @@ def lay_view(
         start: Where the stretch begins, from the free end. [mm]
         stop: Where it ends. [mm]
         several: Names of pieces of which there are several; they bear numbers.
+        left: What is left over on this roll.
         say: How the sheet speaks.
         room: Width and height on paper. [mm]
     """
@@ -82,6 +85,16 @@ def lay_view(
         far = at(piece.x, piece.y + piece.along)
         marks.append(rectangle(corner, far, fill=1.0))
         marks += _piece_words(piece, corner, far, several, say, small)
+    for rest in left:
+        low, high = at(rest.x + rest.across, rest.y), at(rest.x, rest.y + rest.along)
+        words = say("cloth.rest", number=rest.number)
+        if (
+            rest.number
+            and width_of(words, height=_FIGURE) + 12.0 < high[0] - low[0]
+            and high[1] - low[1] > 7.0
+        ):
+            middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
+            marks += [Text(middle, words, _FIGURE, "middle", "middle")] if start <= rest.y < stop else []
     marks += _flaws(roll, start, stop, at, say, small)
     rights = [y for y in use.lengths if start + 1e-6 < y <= stop + 1e-6]
     for y in rights:

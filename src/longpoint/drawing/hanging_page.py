@@ -42,6 +42,8 @@ class Hung:
         mass: Of one, finished. [kg]
         centre: Of its middle above the floor. [mm]
         hung: How.
+        face: Width and height of the face. [mm]
+        seam: Where a frame in two halves comes apart, along the long direction; None for one piece. [mm]
     """
 
     code: str
@@ -50,6 +52,8 @@ class Hung:
     mass: float
     centre: float
     hung: HungWork
+    face: tuple[float, float]
+    seam: float | None = None
 
 
 def hanging_page(
@@ -69,7 +73,7 @@ def hanging_page(
         blocks.append(Together(_marked(index, wall, placed, say)))
     leans = say("hang.leans", gap=high if low == say.length(max(gaps)) else f"{low}–{high}")
     blocks += [
-        Bullets((leans, *(say(f"hang.rule-{n}") for n in (2, 3, 4)))),
+        Bullets((leans, *(say(f"hang.rule-{n}") for n in (2, 3, 4)), _backings(works, say)), "small"),
         CautionBox(say("sheet.caution"), (say("hang.caution"),)),
     ]
     return Page(
@@ -78,7 +82,35 @@ def hanging_page(
         say("hang.title"),
         tuple(blocks),
         lead=say("hang.lead"),
+        flows=True,
     )
+
+
+BACKING_IN = 5.0
+"""A backing board ends this far inside the outer edge of the frame. [mm] Common practice, no published source."""
+
+
+def _backings(works: Sequence[Hung], say: Voice) -> str:
+    """Sizes of backing boards, works with equal ones together."""
+    sizes: dict[str, list[str]] = {}
+    for work in works:
+        sizes.setdefault(_backing(work, say), []).append(work.code)
+    listed = "; ".join(f"{', '.join(codes)} {size}" for size, codes in sizes.items())
+    return say("hang.backing", boards=listed, inset=say.fine(BACKING_IN, unit=True), unit=say.unit)
+
+
+def _backing(work: Hung, say: Voice) -> str:
+    """Width and height of a backing board; one for each half of a frame that comes apart."""
+    if work.seam is None:
+        return _board(work.face, say)
+    width, height = work.face
+    parts = (work.seam, max(work.face) - work.seam)
+    halves = [_board((part, height) if width >= height else (width, part), say) for part in parts]
+    return say("hang.backing-halves", first=halves[0], second=halves[1])
+
+
+def _board(sides: tuple[float, float], say: Voice) -> str:
+    return " × ".join(say.kept(side - 2 * BACKING_IN) for side in sides)
 
 
 def _table(works: Sequence[Hung], say: Voice) -> Table:

@@ -129,24 +129,32 @@ def _runs(works: Sequence[CanvasSheet], say: Voice) -> tuple[tuple[str, ...], Ta
             lines.append(line)
         else:
             same.codes.append(work.code)
+    if len(lines) == 1:
+        told = [f"**{numbers}** {words}" for words, numbers in lines[0].pulled.items()]
+        told += [f"**{lines[0].out[0]}** {lines[0].out[1]}"] if lines[0].out[0] else []
+        return ("; ".join(told) + ".",), _table(lines, (), say)
     ways = list(dict.fromkeys(words for line in lines for words in line.pulled))
     alike = [way for way in ways if len({line.pulled.get(way) for line in lines}) == 1]
-    apart = [way for way in ways if way not in alike]
     told = [say("card.run-all", runs=lines[0].pulled[way], words=way) for way in alike]
     told += [
         say("card.run-out", words=words) for words in dict.fromkeys(line.out[1] for line in lines) if words
     ]
+    return tuple(told), _table(lines, [way for way in ways if way not in alike], say)
+
+
+def _table(lines: Sequence[_Runs], ways: Sequence[str], say: Voice) -> Table:
+    """A line for each kind of work, a column for each way of pulling that is not alike in all."""
     columns = [
         Column(say("start.mark"), strong=True),
         Column(say("card.runs-count"), "end"),
         Column(say("card.runs-staples"), "end"),
-        *(Column(way, share=1.0) for way in apart),
+        *(Column(way, share=1.0) for way in ways),
     ]
     rows = [
-        [", ".join(line.codes), line.runs, line.staples, *(line.pulled.get(way, "–") for way in apart)]
+        [", ".join(line.codes), line.runs, line.staples, *(line.pulled.get(way, "–") for way in ways)]
         for line in lines
     ]
-    if any(line.out[0] for line in lines):
+    if ways and any(line.out[0] for line in lines):
         columns.append(Column(say("card.runs-out"), share=1.0))
         rows = [[*row, line.out[0] or "–"] for row, line in zip(rows, lines, strict=True)]
-    return tuple(told), Table(tuple(columns), tuple(map(tuple, rows)), size="small", close=True)
+    return Table(tuple(columns), tuple(map(tuple, rows)), size="small", close=True)

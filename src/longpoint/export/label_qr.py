@@ -6,24 +6,26 @@ module at 0.5 mm or more, which a telephone reads from a hand's length (estimate
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import segno
 
+from longpoint.drawing.dimensions import arrowhead
 from longpoint.drawing.extent import Box
-from longpoint.drawing.lettering import broken, fitted
-from longpoint.drawing.marks import Layer, Mark, Pen, Text, rectangle
+from longpoint.drawing.lettering import broken, fitted, width_of
+from longpoint.drawing.marks import Layer, Line, Mark, Pen, Point, Text, rectangle
 from longpoint.drawing.pages import Drawing, Page, Paper
-from longpoint.drawing.views import View, view_of
+from longpoint.drawing.views import View
 from longpoint.drawing.voice import Voice
 
 QUIET = 4
 """Empty modules round a code (ISO/IEC 18004)."""
 
-_HEIGHT = 42.0
+_HEIGHT = 44.0
 """Height of a label [mm]."""
 
-_CODE = 38.0
+_CODE = 34.0
 """Side of its square code, quiet zone included [mm]."""
 
 
@@ -35,11 +37,13 @@ class WorkLabel:
         title: Name of the work.
         lines: Further lines: face, batch, revision, which of how many.
         code: Text in the square code.
+        blanks: Words with a line behind to write on.
     """
 
     title: str
     lines: tuple[str, ...]
     code: str
+    blanks: tuple[str, ...] = ()
 
 
 def qr_marks(text: str, *, size: float) -> tuple[Mark, ...]:
@@ -71,14 +75,21 @@ def qr_marks(text: str, *, size: float) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def label_view(label: WorkLabel, *, width: float) -> View:
-    """One label with a thin line to cut along."""
+def label_view(label: WorkLabel, *, width: float, way_up: str) -> View:
+    """One label with a thin line to cut along, its upper edge towards the top of the work.
+
+    Args:
+        label: What it says.
+        width: Of the label. [mm]
+        way_up: The words beside the arrow.
+    """
     size = _CODE
     marks: list[Mark] = [
         rectangle((0.0, 0.0), (width, _HEIGHT), layer=Layer.CUT, pen=Pen(0.18, grey=0.5)),
     ]
     code = View("code", qr_marks(label.code, size=size), Box(0, 0, size, size))
-    marks += code.at((width - size - 1.5, (_HEIGHT - size) / 2)).marks
+    marks += code.at((width - size - 1.5, 1.0)).marks
+    marks += _way_up(way_up, (width - size + 3.0, _HEIGHT - 8.2), size - 8.0)
     room = width - size - 7.0
     y = _HEIGHT - 8.0
     for line in broken(label.title, width=room, height=4.2, weight="bold")[:2]:
@@ -86,37 +97,98 @@ def label_view(label: WorkLabel, *, width: float) -> View:
         y -= 6.4
     y -= 0.4
     for line in label.lines:
-        for bit in broken(line, width=room, height=2.7)[:2]:
-            if y < 3.0:
-                break
-            marks.append(Text((5.0, y), fitted(bit, width=room, height=2.7), 2.7))
-            y -= 4.7
+        if y < 3.0:
+            break
+        marks.append(Text((5.0, y), fitted(line, width=room, height=2.7), 2.7))
+        y -= 5.0
+    for number, words in enumerate(label.blanks):
+        y = 3.6 + 6.2 * (len(label.blanks) - 1 - number)
+        marks.append(Text((5.0, y), words, 2.7))
+        start = 5.0 + width_of(words, height=2.7) + 1.5
+        marks.append(Line((start, y - 0.4), (room + 5.0, y - 0.4), Layer.NOTE))
     return View("label", tuple(marks), Box(-0.3, -0.3, width + 0.3, _HEIGHT + 0.3), 1.0)
+
+
+def _way_up(words: str, foot: Point, room: float) -> list[Mark]:
+    """An arrow to the top of the work and what it means."""
+    top = (foot[0], foot[1] + 6.0)
+    return [
+        Line(foot, top, Layer.OUTLINE, Pen(0.7)),
+        arrowhead(top, (0.0, 1.0), layer=Layer.NOTE),
+        Text((foot[0] + 3.0, foot[1] + 1.8), fitted(words, width=room - 3.0, height=2.7), 2.7, weight="bold"),
+    ]
 
 
 _APART = 3.0
 """Between labels. [mm]"""
 
 
-def label_pages(labels: tuple[WorkLabel, ...], *, say: Voice, paper: Paper) -> tuple[Page, ...]:
-    """Labels two in a row, as many sheets as they need."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestLabel:
+    """What the label of left-over cloth says.
+
+    Attributes:
+        title: Which piece, e.g. ``Left over 1``.
+        lines: What it is, its size, along which side the warp runs.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def label_pages(
+    labels: Sequence[WorkLabel], rests: Sequence[RestLabel] = (), *, say: Voice, paper: Paper
+) -> tuple[Page, ...]:
+    """Labels two in a row, those of left-over cloth below them.
+
+    Args:
+        labels: Of finished works.
+        rests: Of left-over cloth.
+        say: How the sheet speaks.
+        paper: The sheet.
+    """
     width = (paper.room[0] - 2.0 - _APART) / 2
-    rows = int((paper.room[1] - 26.0) // (_HEIGHT + _APART))
-    pages = []
-    for first in range(0, len(labels), 2 * rows):
+    up = say("label.way-up")
+    views = [label_view(label, width=width, way_up=up) for label in labels]
+    blocks = [*_rows(views, width), *_rows([rest_view(rest, width=width) for rest in rests], width)]
+    return (
+        Page(
+            "labels",
+            say("section-name.wall"),
+            say("label.title"),
+            tuple(blocks),
+            flows=True,
+        ),
+    )
+
+
+def _rows(views: Sequence[View], width: float) -> list[Drawing]:
+    rows = []
+    for first in range(0, len(views), 2):
         marks: list[Mark] = []
-        for number, label in enumerate(labels[first : first + 2 * rows]):
-            row, column = divmod(number, 2)
-            corner = (column * (width + _APART), -(row + 1) * (_HEIGHT + _APART))
-            marks += label_view(label, width=width).at(corner).marks
-        pages.append(
-            Page(
-                "labels",
-                say("section-name.wall"),
-                say("label.title"),
-                (Drawing(view_of("labels", marks)),),
-                lead=say("label.lead"),
-                listed=first == 0,
-            )
-        )
-    return tuple(pages)
+        for column, view in enumerate(views[first : first + 2]):
+            marks += view.at((column * (width + _APART), 0.0)).marks
+        edge = Box(-0.3, views[first].edge.foot, 2 * width + _APART + 0.3, views[first].edge.top)
+        rows.append(Drawing(View("labels", tuple(marks), edge, 1.0), close=True))
+    return rows
+
+
+_REST_HEIGHT = 22.0
+"""Height of a label for left-over cloth. [mm]"""
+
+
+def rest_view(rest: RestLabel, *, width: float) -> View:
+    """A label to pin on left-over cloth."""
+    marks: list[Mark] = [
+        rectangle((0.0, 0.0), (width, _REST_HEIGHT), layer=Layer.CUT, pen=Pen(0.18, grey=0.5)),
+        Text(
+            (5.0, _REST_HEIGHT - 6.6),
+            fitted(rest.title, width=width - 10.0, height=3.4, weight="bold"),
+            3.4,
+            weight="bold",
+        ),
+    ]
+    for number, line in enumerate(rest.lines):
+        y = _REST_HEIGHT - 12.4 - 5.2 * number
+        marks.append(Text((5.0, y), fitted(line, width=width - 10.0, height=2.7), 2.7))
+    return View("rest", tuple(marks), Box(-0.3, -0.3, width + 0.3, _REST_HEIGHT + 0.3), 1.0)

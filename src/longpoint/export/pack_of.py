@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from longpoint.costing.buying import bought
 from longpoint.cutting.boards.values import millimetres
+from longpoint.cutting.cloth.left_over import left_over
 from longpoint.drawing.advice_pages import BevelLine, bevel_page, yard_page
 from longpoint.drawing.build_card import Built, build_card
 from longpoint.drawing.buying_pages import buying_page, cost_page
@@ -35,7 +36,7 @@ from longpoint.drawing.work_sheet import MOST_COPIES, WorkSheet, check_page, wor
 from longpoint.errors import Caution
 from longpoint.export.answer_of import answer_of
 from longpoint.export.full_size_of import cards_pages, corner_holes, corner_pages
-from longpoint.export.label_qr import WorkLabel, label_pages
+from longpoint.export.label_qr import RestLabel, WorkLabel, label_pages
 from longpoint.frame import Kind
 from longpoint.frame.profile import lip_flat
 from longpoint.jobs.plan import Plan
@@ -87,12 +88,10 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         *corner_pages(plan, say, paper, correction),
         stapling_page(canvas, say=say, paper=paper, caution=_safety("staples", say)),
         after_page(canvas, say=say),
-        *label_pages(_labels(plan, say), say=say, paper=paper),
+        *label_pages(_labels(plan, say), _rest_labels(plan, say), say=say, paper=paper),
         *_ways(plan, say),
         *_hanging(plan, say),
-        replace(
-            cost_page(plan.cost, currency=plan.batch.currency, say=say), section=say("section-name.money")
-        ),
+        *_money(plan, say),
     ]
     pack = Pack(
         title=plan.batch.title,
@@ -102,6 +101,14 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         words=frame_words(say),
     )
     return pack_with_pounds(pack, say)
+
+
+def _money(plan: Plan, say: Voice) -> list[Page]:
+    """Cost and price; nothing where neither a thing nor an hour has a price."""
+    if not plan.cost.total:
+        return []
+    page = cost_page(plan.cost, currency=plan.batch.currency, say=say)
+    return [replace(page, section=say("section-name.money"))]
 
 
 def _named(pages: Sequence[Page]) -> list[Page]:
@@ -331,6 +338,8 @@ def _hanging(plan: Plan, say: Voice) -> list[Page]:
             mass=work.mass,
             centre=centre_of(plan.batch, work.name),
             hung=hung,
+            face=(float(work.frame.design.width), float(work.frame.design.height)),
+            seam=None if work.frame.design.seam is None else float(work.frame.design.seam),
         )
         for work, hung in zip(plan.works, plan.hung, strict=True)
     ]
@@ -350,15 +359,39 @@ def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
         for number in range(1, work.how_many + 1):
             count = [say("label.count", number=number, count=work.how_many)] if work.how_many > 1 else []
             lines = (
-                say("label.face", face=face),
-                *count,
+                say("label.face", face=face) if not count else f"{face} · {count[0]}",
                 plan.batch.title,
-                say("label.revision", revision=plan.revision),
-                say("label.made"),
             )
+            blanks = tuple(say(f"label.{what}") for what in ("artist", "medium", "made"))
             code = " · ".join((work.name, face, *count, plan.batch.title, plan.revision))
-            labels.append(WorkLabel(title=work.name, lines=lines, code=code))
+            labels.append(WorkLabel(title=work.name, lines=lines, code=code, blanks=blanks))
     return tuple(labels)
+
+
+MOST_RESTS = 8
+"""So many pieces of left-over cloth get a label, the largest first; the rest stands on the cloth sheets."""
+
+
+def _rest_labels(plan: Plan, say: Voice) -> tuple[RestLabel, ...]:
+    """Labels for the largest pieces of left-over cloth."""
+    found = [
+        (rest, roll)
+        for cloth in plan.cloths
+        for rest in left_over(cloth.plan, cloth.problem)
+        for roll in cloth.problem.rolls
+        if roll.name == rest.roll and rest.number
+    ]
+    largest = sorted(found, key=lambda one: -one[0].across * one[0].along)[:MOST_RESTS]
+    return tuple(
+        RestLabel(
+            title=say("label.rest", number=rest.number, roll=rest.roll),
+            lines=(
+                say("label.rest-size", size=f"{say.kept(rest.along)} × {say.kept(rest.across, unit=True)}"),
+                f"{say('label.warp-along' if roll.warp_along else 'label.warp-across')} · {plan.batch.title}",
+            ),
+        )
+        for rest, roll in largest
+    )
 
 
 def _unknown_signs(plan: Plan, say: Voice) -> list[str]:

@@ -347,7 +347,9 @@ _CAPTION = 9.0
 def _drawing(block: Drawing, on: _Sheet, room: float) -> str:
     view = _on_sheet(block.view, on, room)
     close = "true" if block.close else "false"
-    return f"#drawing({_image(view, on)}, {words_of(block.caption or view.title)}, close: {close})"
+    caption = block.caption or view.title
+    words = words_of(caption) if caption else "none"
+    return f"#drawing({_image(view, on)}, {words}, close: {close})"
 
 
 def _on_sheet(view: View, on: _Sheet, room: float) -> View:
