@@ -14,10 +14,10 @@ import zxingcpp
 from PIL import Image
 
 from longpoint.drawing.extent import box_round, overlaps
-from longpoint.drawing.marks import Layer, Polygon
+from longpoint.drawing.marks import Layer, Polygon, Text
 from longpoint.drawing.pages import A4, Pack, Page, drawings_of
 from longpoint.drawing.voice import frame_words, voice_of
-from longpoint.export.label_qr import WorkLabel, label_pages, label_view
+from longpoint.export.label_qr import RestLabel, WorkLabel, label_pages, label_view, rest_view
 from longpoint.export.pack import pack_pdf
 from longpoint.export.tables import csv_of
 from longpoint.export.workbook import SheetOf, xlsx_of
@@ -68,26 +68,33 @@ def test_the_code_on_a_label_is_read_by_another_reader(tmp_path: Path) -> None:
     assert [result.text for result in zxingcpp.read_barcodes(image)] == [words]
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize(
     "title", ["Study", "The long way round the harbour wall before the storm came up", "漢" * 30]
 )
-def test_nothing_on_a_label_runs_off_or_over(title: str) -> None:
-    lines = (
-        "Face 1707 × 1193 mm",
-        "Spring show in the old boathouse, revision 0f8162c",
-        "2 of 3",
-        "Made on: ____",
+def test_nothing_on_a_label_runs_off_or_over(title: str, language: str) -> None:
+    say = voice_of(language)
+    blanks = tuple(say(f"label.{what}") for what in ("artist", "medium", "made"))
+    label = WorkLabel(
+        title=title, lines=("1707 × 1193 mm · 2 of 3", "Spring show"), code=title, blanks=blanks
     )
-    view = label_view(WorkLabel(title=title, lines=lines, code=title), width=85)
+    view = label_view(label, width=85, way_up=say("label.way-up"))
     assert overlaps(view.marks, within=view.edge) == ()
+    words = {mark.words for mark in view.marks if isinstance(mark, Text)}
+    assert {*blanks, say("label.way-up")} <= words
+    rest = RestLabel(title=title, lines=("1860 × 740 mm, along × across", say("label.warp-along")))
+    assert overlaps(rest_view(rest, width=58).marks, within=rest_view(rest, width=58).edge) == ()
 
 
-def test_labels_stand_two_in_a_row() -> None:
+def test_labels_stand_two_in_a_row_and_left_over_cloth_three() -> None:
     labels = tuple(WorkLabel(title=f"w{i}", lines=(), code=f"w{i}") for i in range(5))
-    (page,) = label_pages(labels, say=voice_of("de"), paper=A4)
+    rests = tuple(RestLabel(title=f"r{i}", lines=()) for i in range(4))
+    (page,) = label_pages(labels, rests, say=voice_of("de"), paper=A4)
     assert isinstance(page, Page)
-    (view,) = drawings_of(page)
-    cut = [box_round(m.points) for m in view.marks if isinstance(m, Polygon) and m.layer is Layer.CUT]
-    assert sorted(round(box.left) for box in cut) == [0, 0, 0, 92, 92]
-    assert len({round(box.top) for box in cut}) == 3
-    assert not any(a.meets(b) for n, a in enumerate(cut) for b in cut[n + 1 :])
+    rows = []
+    for view in drawings_of(page):
+        assert view.width <= A4.room[0]
+        cut = [box_round(m.points) for m in view.marks if isinstance(m, Polygon) and m.layer is Layer.CUT]
+        rows.append(sorted(round(box.left) for box in cut))
+        assert not any(a.meets(b) for n, a in enumerate(cut) for b in cut[n + 1 :])
+    assert rows == [[0, 92], [0, 92], [0], [0, 61, 122], [0]]

@@ -114,7 +114,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="timber",
-                what=f"{item.timber}: {section}, {style.show(item.length)} long",
+                what=f"{_sold(item.timber, section)}, {style.show(item.length)} long",
                 need=count,
                 have=0,
                 unit="boards",
@@ -147,7 +147,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="timber" if batch.shop.spare else "advised",
-                what=f"{item.timber}: {section}, {style.show(item.length)} long",
+                what=f"{_sold(item.timber, section)}, {style.show(item.length)} long",
                 need=1,
                 have=0,
                 unit="boards",
@@ -159,6 +159,12 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
             )
         )
     return lines
+
+
+def _sold(timber: str, section: str) -> str:
+    """Timber as it is asked for: with its section, unless its name says that already."""
+    plain = section.replace(" ", "").rstrip("cmin")
+    return timber if plain in timber.replace(" ", "").replace("x", "×") else f"{timber}: {section}"
 
 
 def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:

@@ -54,10 +54,10 @@ def yard_page(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], *
         )
     )
     blocks.append(Heading(say("yard.look"), 2))
-    blocks.append(Steps(tuple(Step(say(f"yard.look-{n}")) for n in range(1, 6)), tick=False))
+    blocks.append(Steps(tuple(Step(say(f"yard.look-{n}")) for n in range(1, 6)), tick=False, close=True))
     again = Paragraph(say("yard.again", half=say.fine(0.5, unit=True)), "small")
     blocks.append(Together((Heading(say("yard.measured"), 2), _readings(cuts, say), again)))
-    return Page("yard", say("section-name.yard"), say("yard.title"), tuple(blocks), lead=say("yard.lead"))
+    return Page("yard", say("section-name.yard"), say("yard.title"), tuple(blocks))
 
 
 _STEP = 500
@@ -146,7 +146,7 @@ def _boards(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], say
         Column(say("yard.length", unit=say.unit), "end"),
         Column(say("yard.how-many"), "end", strong=True),
         Column(say("yard.together"), "end"),
-        Column(say("yard.taken"), blank=60.0),
+        Column(say("yard.taken"), share=1.0, blank=60.0),
     )
     if not any(row[0] for row in rows):  # boards named by nothing but their length
         rows, columns = [row[1:] for row in rows], columns[1:]
@@ -238,7 +238,7 @@ def bevel_page(bars: Sequence[BevelLine], *, about: tuple[str, ...], by: str, sa
         _bevel_lines(bars, say),
         Beside(
             (
-                (Drawing(brief_section_view(bars[0].frame, say=say, room=(80.0, 66.0))),),
+                (Drawing(brief_section_view(bars[0].frame, say=say, room=(80.0, 54.0))),),
                 (Paragraph(say(f"bevel.when-{when}")), *(Paragraph(words, "small") for words in made)),
             ),
             shares=(0.8, 1.0),
@@ -282,6 +282,7 @@ def _bevel_lines(bars: Sequence[BevelLine], say: Voice) -> Table:
             Column(say("bevel.metres"), "end"),
         ),
         tuple(rows),
+        close=True,
     )
 
 

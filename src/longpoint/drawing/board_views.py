@@ -219,7 +219,7 @@ def _swing_letters(swings: list[tuple[float, Swing]], say: Voice, width: float) 
 
 def swing_view(swing: Swing, *, say: Voice, width: float) -> View:
     """The saw from above for one swing: fence, board with the lip against it, the line of the blade."""
-    height = 34.0
+    height = 31.0
     fence = 26.0
     marks: list[Mark] = [
         rectangle((0.0, fence), (width, fence + 3.0), layer=Layer.OUTLINE, fill=0.3),
@@ -240,4 +240,4 @@ def swing_view(swing: Swing, *, say: Voice, width: float) -> View:
             "middle",
         )
     )
-    return View(f"swing-{swing.name.lower()}", tuple(marks), Box(-0.3, 0.0, width + 0.3, height))
+    return View(f"swing-{swing.name.lower()}", tuple(marks), Box(-0.3, 2.0, width + 0.3, height))

@@ -26,7 +26,7 @@ from longpoint.drawing.voice import Voice
 from longpoint.joinery import BuildPlan, Joint
 from longpoint.joinery import Step as BuildStep
 
-_PICTURE = (40.0, 20.0)
+_PICTURE = (38.0, 17.0)
 """Room for the picture beside a step. [mm]"""
 
 _ORDER = (
@@ -77,7 +77,7 @@ def _joints(works: Sequence[Built], *, say: Voice, paper: Paper) -> Page:
     wide = (paper.room[0] - 8.0 * (beside - 1)) / beside
     cells: list[tuple[Block, ...]] = []
     for kind, (build, joint) in found.items():
-        view = joint_view(build.frame, build, joint, say=say, size=(wide, 46.0))
+        view = joint_view(build.frame, build, joint, say=say, size=(wide, 36.0))
         cells.append(
             (
                 Heading(say(f"joint-kind.{kind.replace(' ', '-')}"), 2),

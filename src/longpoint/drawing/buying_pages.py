@@ -13,6 +13,9 @@ from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import Column, Page, Paragraph, Table
 from longpoint.drawing.voice import Voice
 
+_ALWAYS = (0, 1, 3)
+"""Columns that stand also where they are empty: what, how much, what to buy."""
+
 _GROUPS = ("timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised")
 
 
@@ -45,6 +48,16 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
     total = bought(lines)
     longest = [some for some in assumed if not any(other.startswith(some + ",") for other in assumed)]
     told = [Paragraph(f"{_STAR} {in_own_words(some, say)}.", "small") for some in longest]
+    columns = (
+        Column(say("buying.what"), share=1.0),
+        Column(say("buying.need"), "end"),
+        Column(say("buying.have"), "end"),
+        Column(say("buying.buy"), strong=True),
+        Column(say("buying.each", currency=currency or "–"), "end"),
+        Column(say("buying.total", currency=currency or "–"), "end"),
+    )
+    sums = (say("buying.sum"), "", "", "", "", _money(total, say))
+    kept = [n for n in range(len(columns)) if n in _ALWAYS or any(row[n] for row in rows)]
     return Page(
         key="buying",
         section=say("section-name.yard"),
@@ -53,19 +66,12 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         flows=True,
         blocks=(
             Table(
-                columns=(
-                    Column(say("buying.what"), share=1.0),
-                    Column(say("buying.need"), "end"),
-                    Column(say("buying.have"), "end"),
-                    Column(say("buying.buy"), strong=True),
-                    Column(say("buying.each", currency=currency or "–"), "end"),
-                    Column(say("buying.total", currency=currency or "–"), "end"),
-                ),
-                rows=tuple(rows),
+                columns=tuple(columns[n] for n in kept),
+                rows=tuple(tuple(row[n] for n in kept) for row in rows),
                 tick=True,
                 close=True,
                 heads=tuple(heads),
-                sums=(say("buying.sum"), "", "", "", "", _money(total, say)) if total is not None else (),
+                sums=tuple(sums[n] for n in kept) if total is not None else (),
             ),
             *told,
         ),

@@ -73,6 +73,7 @@ def days_page(plan: BenchDays, *, hours_a_day: float, say: Voice) -> Page:
 
 def _task(task: DayTask, say: Voice) -> str:
     what = say(f"days.{task.kind}", coat=task.coat, name=_coating(task.coating, say))
+    what = what[:1].upper() + what[1:]
     if not task.works:
         return f"**{what}**."
     works = ", ".join(code if count == 1 else f"{code} × {count}" for code, count in task.works)
@@ -126,8 +127,13 @@ def tools_page(tools: Sequence[Tool], *, say: Voice) -> Page:
     )
 
 
+_ROUGH = frozenset(("tape", "clamps"))
+"""Tools whose size need only be large enough."""
+
+
 def _tool(tool: Tool, say: Voice) -> str:
-    sizes = ", ".join(say.fine(size) for size in tool.sizes)
+    shown = say.whole if tool.key in _ROUGH else say.fine
+    sizes = ", ".join(shown(size) for size in tool.sizes)
     return say(
         f"tool.{tool.key}",
         sizes=f"{sizes} {say.unit}" if sizes else "",

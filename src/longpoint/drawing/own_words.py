@@ -7,6 +7,7 @@ known phrases; what is not known stays English.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import cache
 
 from longpoint.drawing.choice_words import told
@@ -19,6 +20,17 @@ def caution_words(caution: Caution, say: Voice) -> str:
     about = in_own_words(caution.about, say)
     words = sentence_of(caution, say)
     return f"{about}: {words}" if about else words
+
+
+def remarks_words(cautions: Iterable[Caution], say: Voice) -> list[str]:
+    """Cautions in words, those that read alike said once with all they are about."""
+    found: dict[str, dict[str, None]] = {}
+    for caution in cautions:
+        names = found.setdefault(sentence_of(caution, say), {})
+        if caution.about:
+            names[in_own_words(caution.about, say)] = None
+    said = (f"{', '.join(names)}: {words}" if names else words for words, names in found.items())
+    return [words[:1].upper() + words[1:] for words in said]
 
 
 def sentence_of(caution: Caution, say: Voice) -> str:

@@ -38,11 +38,11 @@ class Fill:
 _BEGUN = 0.16
 """So much of a sheet must be left for a page to begin on it; share of its height, estimate."""
 
-_AT_A_BREAK = 0.03
-"""Height lost where a page is broken over two sheets, since rows and drawings are not; share, estimate."""
+_AT_A_BREAK = (0.03, 0.08, 0.15)
+"""Height lost where a page is broken over two sheets, since rows and drawings are not; shares, each tried."""
 
-_SEAM = 9.0
-"""Height between two pages that share a sheet. [mm] Rounded up from the sheet's style."""
+_SEAMS = (9.0, 6.0, 6.0)
+"""Height between two pages that share a sheet, at each level. [mm] Rounded up from the sheet's style."""
 
 
 def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
@@ -56,8 +56,7 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         fills_of(pack, paper=paper, settings=dict.fromkeys(range(len(pack.pages)), Setting(level)))
         for level in range(len(LEVELS))
     ]
-    found = _shared(pack, levels, seam=_SEAM / paper.room[1])
-    fills = fills_of(pack, paper=paper, settings=found)
+    found, fills = _least(pack, levels, paper=paper)
     thin = [
         group for group in groups_of(fills, found) if _sheets(group, fills) > 1 and _is_thin(group, fills)
     ]
@@ -74,6 +73,25 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
     return found
 
 
+def _least(
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, paper: Paper
+) -> tuple[dict[int, Setting], dict[int, Fill]]:
+    """Settings with the fewest sheets as they come out, and how they fill them; of more or less hopeful guesses."""
+    found: list[tuple[int, int, dict[int, Setting], dict[int, Fill]]] = []
+    for at_a_break in _AT_A_BREAK:
+        seams = [seam / paper.room[1] for seam in _SEAMS]
+        settings = _shared(pack, levels, seams=seams, at_a_break=at_a_break)
+        if any(settings == other for _, _, other, _ in found):
+            continue
+        fills = fills_of(pack, paper=paper, settings=settings)
+        groups = groups_of(fills, settings)
+        sheets = sum(_sheets(group, fills) for group in groups)
+        thin = sum(_sheets(group, fills) > 1 and _is_thin(group, fills) for group in groups)
+        found.append((sheets, thin, settings, fills))
+    _, _, settings, fills = min(found, key=lambda one: one[:2])
+    return settings, fills
+
+
 def _sheets(group: Sequence[int], fills: Mapping[int, Fill]) -> int:
     """How many sheets pages that share theirs take together."""
     return sum(fills[number].sheets for number in group) - len(group) + 1
@@ -83,7 +101,9 @@ def _is_thin(group: Sequence[int], fills: Mapping[int, Fill]) -> bool:
     return fills[group[-1]].last < THIN
 
 
-def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) -> dict[int, Setting]:
+def _shared(
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seams: Sequence[float], at_a_break: float
+) -> dict[int, Setting]:
     """Which pages go on on the sheet before them, and how tightly each sheet is set.
 
     Of all ways to part the pages into runs that share their sheets, the one with the fewest sheets; then the one
@@ -93,7 +113,7 @@ def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) ->
     came: list[tuple[int, int]] = [(0, 0)] * (len(pack.pages) + 1)  # where the run began, and its level
     for first in range(len(pack.pages)):
         for level, fills in enumerate(levels):
-            for end, sheets, broken in _runs(pack, first, fills, seam):
+            for end, sheets, broken in _runs(pack, first, fills, seams[level], at_a_break):
                 cost = best[first]
                 tried = (cost[0] + sheets, cost[1] + broken, cost[2] + level * (end - first))
                 if tried < best[end]:
@@ -107,7 +127,9 @@ def _shared(pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seam: float) ->
     return {number: setting for number, setting in sorted(found.items()) if setting != AS_DESIGNED}
 
 
-def _runs(pack: Pack, first: int, fills: Mapping[int, Fill], seam: float) -> Iterator[tuple[int, int, int]]:
+def _runs(
+    pack: Pack, first: int, fills: Mapping[int, Fill], seam: float, at_a_break: float
+) -> Iterator[tuple[int, int, int]]:
     """Every run of pages from the first on that may share sheets: its end, its sheets, pages broken over two."""
     sheets, used, broken = fills[first].sheets, fills[first].last, 0
     yield first + 1, sheets, broken
@@ -120,7 +142,7 @@ def _runs(pack: Pack, first: int, fills: Mapping[int, Fill], seam: float) -> Ite
             used += seam + own.last
         elif page.flows and used + seam + min(own.last, _BEGUN) <= 1.0:
             reach = used + seam + own.sheets - 1 + own.last
-            reach += _AT_A_BREAK * int(reach)
+            reach += at_a_break * int(reach)
             sheets, used, broken = sheets + int(reach), reach % 1.0, broken + 1
         else:
             return

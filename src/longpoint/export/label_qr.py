@@ -97,7 +97,7 @@ def label_view(label: WorkLabel, *, width: float, way_up: str) -> View:
         y -= 6.4
     y -= 0.4
     for line in label.lines:
-        if y < 3.0:
+        if y < 3.0 + 6.2 * len(label.blanks):
             break
         marks.append(Text((5.0, y), fitted(line, width=room, height=2.7), 2.7))
         y -= 5.0
@@ -139,7 +139,7 @@ class RestLabel:
 def label_pages(
     labels: Sequence[WorkLabel], rests: Sequence[RestLabel] = (), *, say: Voice, paper: Paper
 ) -> tuple[Page, ...]:
-    """Labels two in a row, those of left-over cloth below them.
+    """Labels two in a row, those of left-over cloth three in a row below them.
 
     Args:
         labels: Of finished works.
@@ -150,7 +150,9 @@ def label_pages(
     width = (paper.room[0] - 2.0 - _APART) / 2
     up = say("label.way-up")
     views = [label_view(label, width=width, way_up=up) for label in labels]
-    blocks = [*_rows(views, width), *_rows([rest_view(rest, width=width) for rest in rests], width)]
+    narrow = (paper.room[0] - 2.0 - 2 * _APART) / 3
+    left = [rest_view(rest, width=narrow) for rest in rests]
+    blocks = [*_rows(views, width, count=2), *_rows(left, narrow, count=3)]
     return (
         Page(
             "labels",
@@ -162,18 +164,19 @@ def label_pages(
     )
 
 
-def _rows(views: Sequence[View], width: float) -> list[Drawing]:
+def _rows(views: Sequence[View], width: float, *, count: int) -> list[Drawing]:
     rows = []
-    for first in range(0, len(views), 2):
+    for first in range(0, len(views), count):
         marks: list[Mark] = []
-        for column, view in enumerate(views[first : first + 2]):
+        for column, view in enumerate(views[first : first + count]):
             marks += view.at((column * (width + _APART), 0.0)).marks
-        edge = Box(-0.3, views[first].edge.foot, 2 * width + _APART + 0.3, views[first].edge.top)
+        room = count * width + (count - 1) * _APART
+        edge = Box(-0.6, views[first].edge.foot - 0.3, room + 0.6, views[first].edge.top + 0.3)
         rows.append(Drawing(View("labels", tuple(marks), edge, 1.0), close=True))
     return rows
 
 
-_REST_HEIGHT = 22.0
+_REST_HEIGHT = 19.0
 """Height of a label for left-over cloth. [mm]"""
 
 
@@ -182,13 +185,13 @@ def rest_view(rest: RestLabel, *, width: float) -> View:
     marks: list[Mark] = [
         rectangle((0.0, 0.0), (width, _REST_HEIGHT), layer=Layer.CUT, pen=Pen(0.18, grey=0.5)),
         Text(
-            (5.0, _REST_HEIGHT - 6.6),
-            fitted(rest.title, width=width - 10.0, height=3.4, weight="bold"),
-            3.4,
+            (3.0, _REST_HEIGHT - 5.6),
+            fitted(rest.title, width=width - 6.0, height=3.0, weight="bold"),
+            3.0,
             weight="bold",
         ),
     ]
     for number, line in enumerate(rest.lines):
-        y = _REST_HEIGHT - 12.4 - 5.2 * number
-        marks.append(Text((5.0, y), fitted(line, width=width - 10.0, height=2.7), 2.7))
+        y = _REST_HEIGHT - 10.6 - 4.6 * number
+        marks.append(Text((3.0, y), fitted(line, width=width - 6.0, height=2.6), 2.6))
     return View("rest", tuple(marks), Box(-0.3, -0.3, width + 0.3, _REST_HEIGHT + 0.3), 1.0)

@@ -22,7 +22,7 @@ from longpoint.drawing.days_pages import days_page, tools_page
 from longpoint.drawing.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.hanging_page import Hung, hanging_page
 from longpoint.drawing.lettering import MISSING, unknown_signs
-from longpoint.drawing.own_words import caution_words
+from longpoint.drawing.own_words import remarks_words
 from longpoint.drawing.pages import Pack, Page, Paper
 from longpoint.drawing.pounds import pack_with_pounds
 from longpoint.drawing.remarks import ranked
@@ -387,7 +387,7 @@ def _rest_labels(plan: Plan, say: Voice) -> tuple[RestLabel, ...]:
             title=say("label.rest", number=rest.number, roll=rest.roll),
             lines=(
                 say("label.rest-size", size=f"{say.kept(rest.along)} × {say.kept(rest.across, unit=True)}"),
-                f"{say('label.warp-along' if roll.warp_along else 'label.warp-across')} · {plan.batch.title}",
+                say("label.warp-along" if roll.warp_along else "label.warp-across"),
             ),
         )
         for rest, roll in largest
@@ -458,7 +458,7 @@ def first_page(plan: Plan, *, say: Voice) -> Page:
         ],
         figures=figures,
         remarks=[
-            (rank, [caution_words(caution, say) for caution in some if not on_own_sheet(caution)])
+            (rank, remarks_words((caution for caution in some if not on_own_sheet(caution)), say))
             for rank, some in ranked(plan.cautions)
         ],
         signs=_unknown_signs(plan, say),

@@ -306,7 +306,8 @@ def _table(block: Table, room: float, level: int) -> str:
     cells: list[str] = []
     for number, row in enumerate(block.rows):
         if number in heads:
-            cells.append(f"sub-head({len(widths)}, {words_of(heads[number])})")
+            close = "true" if block.close else "false"
+            cells.append(f"sub-head({len(widths)}, {words_of(heads[number])}, close: {close})")
         cells += _row(columns, row, tick=block.tick)
     if block.sums:
         cells += ["sum-cell([])"] if block.tick else []

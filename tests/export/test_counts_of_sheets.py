@@ -1,0 +1,76 @@
+"""How many sheets a bench pack takes, and that none of them is nearly empty."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from longpoint.drawing.pages import A4, LETTER, Paper
+from longpoint.drawing.voice import voice_of
+from longpoint.export.fitting import fills_of, settings_for
+from longpoint.export.pack_of import pack_of
+from longpoint.export.pack_source import groups_of
+from longpoint.jobs.plan import Plan, plan_batch
+from longpoint.model.reading import parse_batch
+
+pytestmark = pytest.mark.slow
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+ONE = """
+title = "One"
+show = "{unit}"
+[bars]
+depth = 44
+bevel = 6
+[[work]]
+name = "Slack water"
+width = 1700
+height = 1200
+"""
+
+
+def sheets(plan: Plan, language: str, paper: Paper) -> list[tuple[str, float]]:
+    """Every sheet but the last of each run of pages counts as full: (first page's key, share used)."""
+    pack = pack_of(plan, say=voice_of(language, plan.batch.style), paper=paper)
+    settings = settings_for(pack, paper=paper)
+    fills = fills_of(pack, paper=paper, settings=settings)
+    found = []
+    for group in groups_of(fills, settings):
+        count = sum(fills[number].sheets for number in group) - len(group) + 1
+        key = " + ".join(pack.pages[number].key for number in group)
+        found += [(key, 1.0)] * (count - 1) + [(key, fills[group[-1]].last)]
+    return found
+
+
+@pytest.mark.parametrize(
+    ("unit", "language", "paper", "most"),
+    [("mm", "en", A4, 14), ("mm", "de", A4, 14), ("in", "en", LETTER, 15), ("cm", "de", LETTER, 15)],
+    ids=["mm-en-A4", "mm-de-A4", "in-en-Letter", "cm-de-Letter"],
+)
+def test_a_single_work_takes_fourteen_sheets_on_letter_one_more_none_nearly_empty(
+    unit: str, language: str, paper: Paper, most: int
+) -> None:
+    plan = plan_batch(parse_batch(ONE.format(unit=unit), file="t.toml"))
+    made = sheets(plan, language, paper)
+    assert len(made) <= most, made
+    assert min(share for _, share in made) > 0.35, made
+
+
+@pytest.mark.parametrize(
+    ("name", "language", "most"),
+    [
+        ("winter-show", "en", 28),
+        ("winter-show", "de", 28),
+        ("sixty-works", "en", 90),
+        ("sixty-works", "de", 90),
+    ],
+)
+def test_a_show_and_sixty_works_keep_to_their_counts(name: str, language: str, most: int) -> None:
+    text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    plan = plan_batch(parse_batch(text, file=f"{name}.toml"))
+    made = sheets(plan, language, A4)
+    assert len(made) <= most, made
+    thin = [one for one in made if one[1] < 0.18]
+    assert not thin, thin
