@@ -34,8 +34,8 @@ def test_a_few_lines_too_many_are_taken_in_by_setting_the_page_tighter() -> None
 
 
 def test_what_cannot_be_taken_in_is_shared_out() -> None:
-    # six pictures 37 mm high do not fit A4 however tightly they stand; five do, so that one is left over
-    view = View("picture", (), Box(0.0, 0.0, 90.0, 37.0), 1.0)
+    # six pictures 42 mm high do not fit A4 however tightly they stand; five do, so that one is left over
+    view = View("picture", (), Box(0.0, 0.0, 90.0, 42.0), 1.0)
     pack = Pack("t", "r", (Page("p", "s", "t", (Drawing(view),) * 6),))
     assert fills_of(pack)[0].last < THIN
     settings = settings_for(pack)
@@ -66,7 +66,8 @@ def test_a_page_that_may_flow_is_broken_only_where_that_saves_a_sheet() -> None:
         count for count in range(30, 80) if fills_of(Pack("t", "r", (_lines(count),)))[0].sheets == 2
     )
     first, second, third = (replace(_lines(int(share * whole)), flows=True) for share in (0.6, 0.55, 0.6))
-    loose = settings_for(Pack("t", "r", (first, second)))
+    large = replace(_lines(int(0.75 * whole)), flows=True)
+    loose = settings_for(Pack("t", "r", (large, large)))
     assert not any(setting.joined for setting in loose.values())
     tight = Pack("t", "r", (first, second, third))
     settings = settings_for(tight)

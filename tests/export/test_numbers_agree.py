@@ -52,6 +52,8 @@ how_many = 3
 name = "Study"
 width = 303
 height = 211
+[shop.rates]
+per_hour = 24
 """
 
 

@@ -53,6 +53,8 @@ width = 303
 height = 211
 [inside]
 end_rails = "short sides"
+[shop.rates]
+per_hour = 24
 """
 
 
@@ -128,7 +130,19 @@ def test_pages_come_in_the_order_of_the_work_and_equal_frames_share_theirs(plan:
     pack = _pack(plan, "en", A4)
     keys = list(dict.fromkeys(page.key for page in pack.pages))
     order = [
-        *("start", "yard", "buying", "bevel", "cards", "saw-stops", "saw-boards", "joints", "build-card"),
+        *(
+            "start",
+            "days",
+            "tools",
+            "yard",
+            "buying",
+            "bevel",
+            "cards",
+            "saw-stops",
+            "saw-boards",
+            "joints",
+            "build-card",
+        ),
         *("work", "check", "cloth", "canvas-ready", "corner", "corner-cut", "stapling", "canvas-after"),
         *("labels", "hanging", "cost"),
     ]

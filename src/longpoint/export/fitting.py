@@ -15,7 +15,7 @@ from longpoint.drawing.pages import A4, Pack, Paper
 from longpoint.export.pack_source import AS_DESIGNED, LEVELS, Setting, groups_of, pack_source
 from longpoint.export.pdf import ends_of
 
-THIN = 0.18
+THIN = 0.3
 """A last sheet filled less than this is given more by the sheets before it; estimate."""
 
 _FREED = tuple((level, share) for level in (0, 2) for share in (0.02, 0.04, 0.08, 0.16, 0.24, 0.32, 0.40))
