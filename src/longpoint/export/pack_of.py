@@ -368,7 +368,7 @@ def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:
     return tuple(labels)
 
 
-MOST_RESTS = 8
+MOST_RESTS = 3
 """So many pieces of left-over cloth get a label, the largest first; the rest stands on the cloth sheets."""
 
 
