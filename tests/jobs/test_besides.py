@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from longpoint.choosing.chooser import ComputedChooser
 from longpoint.drawing.own_words import sentence_of
 from longpoint.drawing.voice import voice_of
 from longpoint.errors import FaultsError
@@ -17,6 +18,8 @@ from longpoint.jobs.replan import replan_after
 from longpoint.model.events import Events
 from longpoint.model.reading import parse_batch, parse_stated
 from longpoint.needs.boards import SectionCut
+from longpoint.works.designed import Designed
+from longpoint.works.sections import bar_choices, edge_choices
 
 pytestmark = pytest.mark.slow
 
@@ -127,6 +130,13 @@ def test_bars_that_leave_rails_no_room_lying_flat_stand_on_edge() -> None:
     (words,) = said(plan, "other-stand")
     assert "21 mm" in words
     assert refused(text) == {"no-timber-for-rails"}
+    batch = parse_batch(text)
+    edge = edge_choices(batch, batch.work[0])
+    assert bar_choices(batch, batch.work[0])[0].depth == 21
+    assert [bars.depth for bars in edge] == [70]
+    found = ComputedChooser()(batch, 0)
+    assert isinstance(found, Designed)
+    assert found.design.bar_depth == 70
 
 
 def test_rails_that_are_stated_and_not_on_sale_are_of_other_timber() -> None:

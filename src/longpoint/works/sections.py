@@ -104,8 +104,10 @@ def edge_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
     wish = batch.bars_of(work)
     if wish.stand != "flat" or batch.as_stated:
         return ()
-    own = work.bars.model_copy(update={"stand": "on edge"})
-    return bar_choices(batch, work.model_copy(update={"bars": own}))
+    edge = {"stand": "on edge"}
+    # in both places: a work that only names what is usual anyway is equal to one that says nothing
+    own = work.model_copy(update={"bars": work.bars.model_copy(update=edge)})
+    return bar_choices(batch.model_copy(update={"bars": batch.bars.model_copy(update=edge)}), own)
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
