@@ -28,9 +28,9 @@ STAGES = {
 
 
 def batch_text(count: int, seed: int = 0) -> str:
-    """A batch of works that all differ in width and height, priced, 300 to 2300 mm."""
+    """A batch of works that all differ in width and height, 300 to 1600 mm."""
     luck = random.Random(seed)
-    widths, heights = (luck.sample(range(300, 2300), count) for _ in range(2))
+    widths, heights = (luck.sample(range(300, 1600), count) for _ in range(2))
     works = (
         f'[[work]]\nname = "No {number:04d}"\nwidth = {width}\nheight = {height}\n'
         for number, (width, height) in enumerate(zip(widths, heights, strict=True), start=1)

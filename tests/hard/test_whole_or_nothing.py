@@ -6,6 +6,7 @@ looks at what is there, then writes a third plan and looks for leftovers.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import signal
@@ -194,6 +195,22 @@ def test_a_kill_while_a_kill_is_put_right_loses_nothing(tmp_path: Path) -> None:
             check_folder(out, PLANNED)
             assert plan_in(out) in (1, 2)
             assert (out / "mine.txt").read_bytes() == b"mine"
+
+
+def test_a_disk_that_fills_while_it_is_written_out_leaves_the_old_plan(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    write_folder(out, PLANNED, files_of(1))
+
+    def full(_folder: Path) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(folder_room, "onto_disk", full)
+    with pytest.raises(FaultsError, match="no space left on device"):
+        write_folder(out, PLANNED, files_of(2))
+    assert plan_in(out) == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
 @pytest.mark.parametrize(

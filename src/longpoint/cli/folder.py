@@ -22,7 +22,7 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any
 
-from longpoint.cli.exchange import CannotExchangeError, exchange
+from longpoint.cli.exchange import CannotExchangeError, exchange, onto_disk
 from longpoint.errors import Fault, FaultsError, refuse
 from longpoint.export.manifest import sha256
 
@@ -143,6 +143,7 @@ def write_folder(folder: Path, results: Results, files: Iterable[tuple[str, byte
                 target = stage / path
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(contents)
+            onto_disk(stage)
             with _alone(real):
                 _refuse_in_the_way(folder, real, results)
                 _replace(stage, real, results)

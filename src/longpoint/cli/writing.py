@@ -55,6 +55,8 @@ def write_file(path: Path, contents: bytes) -> None:
         beside = Path(name)
         with os.fdopen(handle, "wb") as file:
             file.write(contents)
+            file.flush()
+            os.fsync(file.fileno())
         mask = os.umask(0)
         os.umask(mask)
         beside.chmod(0o666 & ~mask)
