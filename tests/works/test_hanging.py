@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from math import cos, sin
 
@@ -121,6 +122,22 @@ def test_a_staple_in_the_way_moves_the_hanger() -> None:
     full = with_staples(tuple(replace(here, along=float(at)) for at in range(0, 1100, 5)))
     assert full.moved is None
     assert [one.code for one in hanging_cautions(batch_of(), [full])] == ["hanger-meets"]
+
+
+def test_a_screw_of_the_frame_in_the_way_moves_the_hanger() -> None:
+    draft, canvas = made(1)
+    free, joints = hung(1), draft.build().joints
+    height = draft.designed.design.height
+    one = next(fixing for joint in joints for fixing in joint.fixings)
+    here = Fraction(height) - Fraction(free.below_top) + Fraction(APART) / 2
+    moved = replace(one, start=(Fraction(0), here, one.start[2]), axis=(1, 0, 0))
+    found = hung_work(
+        batch_of(), work="Marsh", design=draft.designed.design, mass=MASS, wood=wood_named("C16"),
+        joints=(*joints, replace(joints[0], fixings=(moved,))), staples=canvas.staples,
+    )  # fmt: skip
+    place = float(height) - found.below_top
+    assert found.moved
+    assert min(abs(place + side * APART / 2 - float(here)) for side in (-1, 1)) >= OFF_SCREWS - 1e-6
 
 
 def with_staples(staples: tuple[MappedStaple, ...]) -> HungWork:

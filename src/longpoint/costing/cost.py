@@ -85,6 +85,38 @@ class CostSheet:
         """What to ask for one piece."""
         return price_with_margin(work.total / work.how_many, margin=self.margin)
 
+    @property
+    def asked(self) -> Decimal:
+        """What all pieces come to at the prices asked."""
+        return sum((self.price_of(work) * work.how_many for work in self.works), Decimal(0))
+
+    @property
+    def hours(self) -> float:
+        """Time for all works. [h]"""
+        return sum(work.hours for work in self.works)
+
+    def earned_per_hour(self, asked: Decimal) -> Decimal | None:
+        """What an hour of work earns where all works together bring a sum; None where no time is counted.
+
+        All that is paid out (material, what is spoiled, the shop's share) goes off first.
+
+        Args:
+            asked: What they bring.
+        """
+        if self.hours <= 0:
+            return None
+        paid = self.total - sum((work.labour for work in self.works), Decimal(0))
+        return ((asked - paid) / Decimal(str(self.hours))).quantize(CENT)
+
+
+def markup_of(margin: float) -> float:
+    """The same profit as a share of cost: a margin of 0.25 is a markup of 0.3333.
+
+    Args:
+        margin: Profit as a share of the price, 0 to below 1.
+    """
+    return margin / (1 - margin)
+
 
 def price_with_margin(cost: Decimal, *, margin: float) -> Decimal:
     """The price of which ``margin`` is profit.

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from longpoint.costing.buying import BuyLine, bought
-from longpoint.costing.cost import CostSheet
+from longpoint.costing.cost import CostSheet, markup_of
 from longpoint.drawing.own_words import in_own_words
 from longpoint.drawing.pages import Column, Page, Paragraph, Table
 from longpoint.drawing.voice import Voice
@@ -107,8 +107,8 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
         _money(sum((getattr(work, head) for work in sheet.works), Decimal(0)), say)
         for head in ("timber", "cloth", "sundries", "waste", "labour", "overhead")
     )
-    asked = sum((sheet.price_of(work) * work.how_many for work in sheet.works), Decimal(0))
-    hours = say.number(sum(work.hours for work in sheet.works), places=1)
+    asked = sheet.asked
+    hours = say.number(sheet.hours, places=1)
     blocks: list[Table | Paragraph] = [
         Table(
             columns=(
@@ -129,6 +129,19 @@ def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
             close=True,
         )
     ]
+    earned = sheet.earned_per_hour(asked)
+    if earned is not None and asked:
+        blocks.append(
+            Paragraph(
+                say(
+                    "cost.earns",
+                    margin=say.number(100 * sheet.margin, places=1),
+                    markup=say.number(100 * markup_of(sheet.margin), places=1),
+                    earned=_money(earned, say),
+                    least=_money(sheet.total, say),
+                )
+            )
+        )
     if sheet.missing:
         blocks.append(
             Paragraph(
