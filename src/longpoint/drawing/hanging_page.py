@@ -123,7 +123,7 @@ def _table(works: Sequence[Hung], say: Voice) -> Table:
             Column(say("start.work"), share=1.0),
             Column(say("hang.mass", unit=say.mass_unit), "end"),
             Column(say("hang.hangers", unit=say.unit), "end"),
-            Column(say("hang.by"), share=1.0),
+            Column(say("hang.by", unit=say.unit)),
             Column(say("hang.drop", unit=say.unit), "end"),
             Column(say("hang.hook", unit=say.unit), "end"),
             Column(say("hang.screw"), "end"),
@@ -133,6 +133,7 @@ def _table(works: Sequence[Hung], say: Voice) -> Table:
             for words, same in rows.items()
         ),
         close=True,
+        size="small",
     )
 
 
@@ -140,11 +141,11 @@ def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
     hung = work.hung
     hook = hook_height(centre=work.centre, height=work.height, drop=hung.drop)
     if hung.wire is None:
-        by = say("hang.two-hooks", apart=say.place(hung.hooks[1] - hung.hooks[0], unit=True))
+        by = say("hang.two-hooks", apart=say.place(hung.hooks[1] - hung.hooks[0]))
     else:
         by = say(
             "hang.wire",
-            length=say.length(ceil(hung.wire.length), unit=True),
+            length=say.length(ceil(hung.wire.length)),
             angle=say.number(degrees(hung.wire.angle)),
             pull=say.mass(hung.wire.tension / 9.81, unit=True)
             if say.mass_unit == "lb"
