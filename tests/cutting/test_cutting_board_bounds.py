@@ -28,7 +28,6 @@ from longpoint.cutting.boards.hand import plan_by_hand, stick_fits, total_cost
 from longpoint.cutting.boards.kernels import fill_table, fill_table_by_rows
 from longpoint.cutting.boards.kernels_firsts import search_firsts
 from longpoint.cutting.boards.listing import list_columns
-from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.relaxation import Relaxation
 
@@ -200,25 +199,6 @@ def test_a_descent_in_strides_keeps_to_the_boards_there_are(seed: int) -> None:
         stride=1.0,
     )
     assert there_are_enough(core, plan)
-
-
-@pytest.mark.parametrize("seed", [2, 13])
-def test_mending_keeps_to_the_boards_there_are_and_gives_every_part(seed: int) -> None:
-    core = few_cheap_boards(seed)
-    relaxation = Relaxation(core, Pricer(core))
-    root = relaxation.solve()
-    start = plan_by_hand(core)
-    assert start is not None
-    low, high = relaxation.low.copy(), list(relaxation.high)
-    plan, _ = mend(
-        relaxation, start, prices=root.prices, least=0, low=low, high=high, rounds=9, tries=6, released=4
-    )
-    made = Counter[int]()
-    for column in plan:
-        made.update(dict(column.takes))
-    assert there_are_enough(core, plan)
-    assert all(made[i] == item.demand for i, item in enumerate(core.items))
-    assert root.bound <= total_cost(core, plan) <= total_cost(core, start)
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -28,7 +28,6 @@ from longpoint.cutting.boards.branch import branch_on_counts
 from longpoint.cutting.boards.core import build_core
 from longpoint.cutting.boards.dive import dive
 from longpoint.cutting.boards.hand import plan_by_hand, total_cost
-from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
 from longpoint.cutting.boards.relaxation import Relaxation
 from longpoint.errors import FaultsError
@@ -292,10 +291,6 @@ def test_no_descent_takes_more_boards_than_there_are(seed: int) -> None:
             relaxation, demand=demand, low=low, high=high, below=ceiling, rounds=9, stride=stride, turns=3
         )
         holds(plan)
-    mended, _ = mend(
-        relaxation, start, prices=root.prices, least=0, low=low, high=high, rounds=9, tries=5, released=4
-    )
-    assert holds(mended) <= total_cost(core, start)
     branched = branch_on_counts(
         relaxation, demand=demand, root=(low, high), root_bound=root.bound, cost=ceiling, most_nodes=200,
         most_dives=50, rounds=9,

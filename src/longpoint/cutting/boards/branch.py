@@ -31,7 +31,24 @@ NEAR = (
 TURNS = 8  # of a descent that fails
 
 Limits = tuple[Integers, list[int | None]]
-Closer = Callable[[Limits, int], tuple[list[Column] | None, bool]]
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """Numbers of boards settled by listing.
+
+    Attributes:
+        columns: The best plan below the ceiling; None where none was found.
+        certain: Whether there is no better one.
+        listed: Patterns listed.
+    """
+
+    columns: list[Column] | None
+    certain: bool
+    listed: int
+
+
+Closer = Callable[[Limits, int], Settled]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +60,14 @@ class Branched:
         least: No plan costs less, cost units.
         nodes: Numbers of boards looked at.
         dives: Descents made.
+        listed: Patterns listed.
     """
 
     columns: list[Column] | None
     least: int
     nodes: int
     dives: int
+    listed: int = 0
 
 
 def branch_on_counts(
@@ -74,7 +93,7 @@ def branch_on_counts(
         most_nodes: Limit of numbers of boards looked at.
         most_dives: Limit of descents.
         rounds: Most rounds of pricing at each step of a descent.
-        close: Settles one vector of counts for good: best plan below a cost, and whether it is certain.
+        close: Settles one vector of counts for good below a cost.
 
     Returns:
         The best plan found and what is proven.
@@ -84,7 +103,7 @@ def branch_on_counts(
     heap: list[tuple[int, int, Integers, list[int | None]]] = []
     heapq.heappush(heap, (core.totals.at_least(root_bound), 0, root[0].copy(), list(root[1])))
     pushed = 1
-    nodes = dives = 0
+    nodes = dives = listed = 0
     programs = Nodes()
     open_bound = math.inf  # least cost of numbers of boards that could not be settled
     try:
@@ -127,9 +146,11 @@ def branch_on_counts(
                 if cost <= here:
                     heapq.heappush(heap, (here, number, low, high))
                     continue
-                plan, certain = close((counts, exactly), cost) if close is not None else (None, False)
-                if plan is not None and total_cost(core, plan) < cost:
-                    best, cost = plan, total_cost(core, plan)
+                if close is not None:
+                    settled = close((counts, exactly), cost)
+                    certain, listed = settled.certain, listed + settled.listed
+                    if settled.columns is not None and total_cost(core, settled.columns) < cost:
+                        best, cost = settled.columns, total_cost(core, settled.columns)
             if not certain:
                 open_bound = min(open_bound, here)
             for child_low, child_high in _around(counts, low, high):
@@ -138,7 +159,7 @@ def branch_on_counts(
     finally:
         relaxation.set_bin_bounds(root[0], root[1])
     least = min([open_bound, float(cost), *(float(entry[0]) for entry in heap)])
-    return Branched(best, int(least), nodes, dives)
+    return Branched(best, int(least), nodes, dives, listed)
 
 
 def _is_cut_off(relaxation: Relaxation, counts: Integers) -> bool:

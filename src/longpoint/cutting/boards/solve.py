@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.boards.branch import Limits, branch_on_counts
+from longpoint.cutting.boards.branch import Limits, Settled, branch_on_counts
 from longpoint.cutting.boards.core import Core
 from longpoint.cutting.boards.count_proof import CountRows, prove_counts
 from longpoint.cutting.boards.dive import dive
@@ -15,7 +15,6 @@ from longpoint.cutting.boards.hand import plan_by_hand, total_cost
 from longpoint.cutting.boards.listed_proof import ListedTree, prove_by_listing
 from longpoint.cutting.boards.listing import list_columns
 from longpoint.cutting.boards.master import integer_master
-from longpoint.cutting.boards.mend import mend
 from longpoint.cutting.boards.pricing import Column, Pricer
 from longpoint.cutting.boards.relaxation import TINY, Relaxation, Relaxed
 from longpoint.cutting.boards.values import Spent
@@ -23,7 +22,6 @@ from longpoint.cutting.quiet import SolverStopped
 
 ROOT_DIVES = 3
 MORE_DIVES = 8
-MENDS, HEAVY_MENDS = 12, 3  # descents that release some boards of the plan
 NODES = 1_500
 BRANCH_DIVES = 40
 MASTER_NODES = 4_000
@@ -98,6 +96,62 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         return Solved(None if plan is None else tuple(plan), cost, 0.0, 0, "", none_p, none_c, False, Spent())
 
 
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What is solved, and how much may be spent on it.
+
+    Attributes:
+        core: The problem.
+        relaxation: The pool and the linear program over it.
+        demand: How many of each item, shape (n_items,).
+        limits: Least and most boards of each bin.
+        effort: Work limit.
+        share: How much of the ordinary limits the problem gets.
+    """
+
+    core: Core
+    relaxation: Relaxation
+    demand: npt.NDArray[np.int64]
+    limits: Limits
+    effort: int
+    share: float
+
+    @property
+    def is_heavy(self) -> bool:
+        return self.share <= HEAVY_SHARE
+
+    @property
+    def branches(self) -> bool:
+        return 1 < len(self.core.bins) <= MOST_BRANCHED_BINS
+
+    @property
+    def rounds(self) -> int:
+        return HEAVY_ROUNDS if self.is_heavy else BRANCH_ROUNDS if self.branches else ROUNDS
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known so far: the best plan, its cost, the bound with what shows it, and what was done."""
+
+    best: list[Column] | None
+    cost: int
+    least: int
+    root: Relaxed
+    proof: str = "bound"
+    counted: CountRows | None = None
+    listed: ListedTree | None = None
+    avoid: frozenset[Column] = frozenset()
+    dives: int = 0
+    nodes: int = 0
+    enumerated: int = 0
+
+    def with_plan(self, core: Core, plan: list[Column] | None) -> _Known:
+        """The same with a plan where that costs less."""
+        if plan is None or total_cost(core, plan) >= self.cost:
+            return self
+        return replace(self, best=plan, cost=total_cost(core, plan))
+
+
 def _solve(core: Core, effort: int) -> Solved:
     """The whole search."""
     pricer = Pricer(core)
@@ -105,117 +159,99 @@ def _solve(core: Core, effort: int) -> Solved:
     best = plan_by_hand(core)
     for column in dict.fromkeys(best or []):
         relaxation.add(column)
-    demand = relaxation.demand.copy()
-    low = relaxation.low.copy()
-    high = list(relaxation.high)
+    limits = (relaxation.low.copy(), list(relaxation.high))
     share = effort * _share_of_work(core)
-    heavy = share <= HEAVY_SHARE
-    many = len(core.bins) > MOST_BRANCHED_BINS
-    root = relaxation.solve(within=(HEAVY_WITHIN if many else HEAVY_WITHIN / 2) if heavy else 0.0, whole=True)
-    nodes = dives = 0
+    task = _Task(core, relaxation, relaxation.demand.copy(), limits, effort, share)
+    within = HEAVY_WITHIN if len(core.bins) > MOST_BRANCHED_BINS else HEAVY_WITHIN / 2
+    root = relaxation.solve(within=within if task.is_heavy else 0.0, whole=True)
     if root.unmet > TINY and best is None:
         spent = Spent(len(relaxation.columns), pricer.pricings)
         return Solved(None, 0, root.bound, 0, "", root.prices, root.charges, root.is_hopeless, spent)
-    least = core.totals.at_least(root.bound)
-    ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(demand.sum()) + 1)
+    ceiling = 4 * (sum(bin_.cost for bin_ in core.bins) + 1) * (int(task.demand.sum()) + 1)
     cost = total_cost(core, best) if best is not None else ceiling
-    avoid: set[Column] = set()
-    proof = "bound"
-    enumerated = 0
-    counted: CountRows | None = None
-    listed: ListedTree | None = None
-
-    def descend(times: int) -> None:
-        nonlocal best, cost, dives
-        for _ in range(times):
-            if cost <= least:
-                return
-            dives += 1
-            plan, first = dive(
-                relaxation, demand=demand, low=low, high=high, below=cost, target=least,
-                avoid=frozenset(avoid),
-                rounds=rounds, stride=HEAVY_STRIDE if heavy else 0.0,
-            )  # fmt: skip
-            avoid.update(first[:1])
-            if plan is not None and total_cost(core, plan) < cost:
-                best, cost = plan, total_cost(core, plan)
-
-    def close(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool]:
-        return settle(limits, ceiling)[:2]
-
-    def settle(limits: Limits, ceiling: int) -> tuple[list[Column] | None, bool, Relaxed]:
-        """The best plan below a ceiling within some counts, by listing every pattern it could contain."""
-        nonlocal enumerated
-        relaxation.set_bin_bounds(*limits)
-        answer = relaxation.solve()
-        gap = ceiling - core.totals.step - answer.bound
-        patterns = list_columns(
-            pricer, prices=answer.prices, charges=answer.charges, demand=demand, gap=max(gap, 0.0)
-        )
-        relaxation.set_bin_bounds(low, high)
-        if patterns is None:
-            return None, False, answer
-        enumerated += len(patterns)
-        mastered = integer_master(
-            core,
-            patterns,
-            demand=demand,
-            low=limits[0],
-            high=limits[1],
-            below=ceiling,
-            nodes=effort * min(MASTER_NODES, max(1, MASTER_WORK // max(1, len(patterns)))),
-        )
-        return mastered.columns, mastered.complete, answer
-
-    branches = 1 < len(core.bins) <= MOST_BRANCHED_BINS
-    rounds = HEAVY_ROUNDS if heavy else BRANCH_ROUNDS if branches else ROUNDS
-    if heavy or not branches:
-        descend(1 if branches else max(1, int(ROOT_DIVES * share)))
-    most_dives = int(BRANCH_DIVES * share)
-    if cost > least and branches and most_dives:
-        branched = branch_on_counts(
-            relaxation,
-            demand=demand,
-            root=(low, high),
-            root_bound=root.bound,
-            cost=cost,
-            most_nodes=int(NODES * share),
-            most_dives=most_dives,
-            rounds=rounds,
-            close=close,
-        )
-        nodes, dives = branched.nodes, dives + branched.dives
-        if branched.columns is not None:
-            best, cost = branched.columns, total_cost(core, branched.columns)
-        if branched.least > least:
-            counted = prove_counts(core, relaxation.cuts, branched.least - core.totals.step, floor=least)
-            if counted is not None:
-                least, proof = max(least, core.totals.at_least(counted.over + 1)), "branching"
-        descend(1)
-    if cost > least and share > LEAST_SHARE_TO_LIST:
-        plan, certain, answer = settle((low, high), cost)
-        if answer.bound > root.bound:
-            root = answer
-        if plan is not None and total_cost(core, plan) < cost:
-            best, cost = plan, total_cost(core, plan)
-        if certain:
-            listed = prove_by_listing(core, answer.prices, answer.charges, cost)
-            if listed is not None:
-                least, proof = cost, "enumeration" if listed.tree else "bound"
-    if best is not None and cost > least and not many:
-        mended, made = mend(
-            relaxation, best, prices=root.prices, least=least, low=low, high=high, rounds=BRANCH_ROUNDS,
-            tries=(HEAVY_MENDS if heavy else MENDS) * effort,
-        )  # fmt: skip
-        dives += made
-        if total_cost(core, mended) < cost:
-            best, cost = mended, total_cost(core, mended)
-    descend(int(MORE_DIVES * share))
-    spent = Spent(len(relaxation.columns), pricer.pricings, dives, nodes, enumerated)
+    known = _Known(best, cost, core.totals.at_least(root.bound), root)
+    if task.is_heavy or not task.branches:
+        known = _descended(task, known, 1 if task.branches else max(1, int(ROOT_DIVES * share)))
+    if known.cost > known.least and task.branches and int(BRANCH_DIVES * share):
+        known = _descended(task, _branched(task, known), 1)
+    if known.cost > known.least and share > LEAST_SHARE_TO_LIST:
+        known = _listed(task, known)
+    known = _descended(task, known, int(MORE_DIVES * share))
+    proven = known.best is not None and known.cost <= known.least
     return Solved(
-        tuple(best) if best is not None else None,
-        cost, root.bound, least, proof if best is not None and cost <= least else "",
-        root.prices, root.charges, False, spent,
+        tuple(known.best) if known.best is not None else None,
+        known.cost, known.root.bound, known.least, known.proof if proven else "",
+        known.root.prices, known.root.charges, False,
+        Spent(len(relaxation.columns), pricer.pricings, known.dives, known.nodes, known.enumerated),
         tuple(column for column in relaxation.columns if column.takes),
-        counted, listed,
+        known.counted, known.listed,
     )  # fmt: skip
+
+
+def _descended(task: _Task, known: _Known, times: int) -> _Known:
+    """What is known after so many descents; none where the bound is met."""
+    for _ in range(times):
+        if known.cost <= known.least:
+            break
+        plan, first = dive(
+            task.relaxation, demand=task.demand, low=task.limits[0], high=task.limits[1], below=known.cost,
+            target=known.least, avoid=known.avoid, rounds=task.rounds,
+            stride=HEAVY_STRIDE if task.is_heavy else 0.0,
+        )  # fmt: skip
+        known = replace(known, dives=known.dives + 1, avoid=known.avoid | {*first[:1]})
+        known = known.with_plan(task.core, plan)
+    return known
+
+
+def _branched(task: _Task, known: _Known) -> _Known:
+    """What is known after branching on the numbers of boards."""
+    core = task.core
+    branched = branch_on_counts(
+        task.relaxation, demand=task.demand, root=task.limits, root_bound=known.root.bound, cost=known.cost,
+        most_nodes=int(NODES * task.share), most_dives=int(BRANCH_DIVES * task.share), rounds=task.rounds,
+        close=lambda limits, ceiling: _settled(task, limits, ceiling)[0],
+    )  # fmt: skip
+    known = replace(
+        known, nodes=branched.nodes, dives=known.dives + branched.dives, enumerated=branched.listed
+    ).with_plan(core, branched.columns)
+    if branched.least <= known.least:
+        return known
+    counted = prove_counts(core, task.relaxation.cuts, branched.least - core.totals.step, floor=known.least)
+    if counted is None:
+        return known
+    least = max(known.least, core.totals.at_least(counted.over + 1))
+    return replace(known, counted=counted, least=least, proof="branching")
+
+
+def _listed(task: _Task, known: _Known) -> _Known:
+    """What is known after every pattern of a cheaper plan was listed, where they are not too many."""
+    core = task.core
+    settled, answer = _settled(task, task.limits, known.cost)
+    root = answer if answer.bound > known.root.bound else known.root
+    known = replace(known, root=root, enumerated=known.enumerated + settled.listed)
+    known = known.with_plan(core, settled.columns)
+    if not settled.certain:
+        return known
+    tree = prove_by_listing(core, answer.prices, answer.charges, known.cost)
+    if tree is None:
+        return known
+    return replace(known, listed=tree, least=known.cost, proof="enumeration" if tree.tree else "bound")
+
+
+def _settled(task: _Task, limits: Limits, ceiling: int) -> tuple[Settled, Relaxed]:
+    """The best plan below a ceiling within some counts, by listing every pattern it could contain."""
+    core, relaxation = task.core, task.relaxation
+    relaxation.set_bin_bounds(*limits)
+    answer = relaxation.solve()
+    patterns = list_columns(
+        relaxation.pricer, prices=answer.prices, charges=answer.charges, demand=task.demand,
+        gap=max(ceiling - core.totals.step - answer.bound, 0.0),
+    )  # fmt: skip
+    relaxation.set_bin_bounds(*task.limits)
+    if patterns is None:
+        return Settled(None, certain=False, listed=0), answer
+    mastered = integer_master(
+        core, patterns, demand=task.demand, low=limits[0], high=limits[1], below=ceiling,
+        nodes=task.effort * min(MASTER_NODES, max(1, MASTER_WORK // max(1, len(patterns)))),
+    )  # fmt: skip
+    return Settled(mastered.columns, certain=mastered.complete, listed=len(patterns)), answer
