@@ -218,6 +218,7 @@ def test_the_card_tells_every_hook_and_no_words_lie_over_others(language: str, s
             code="ABC"[n],
             name=one.work,
             height=float(batch.work[n].height),
+            face=(float(batch.work[n].width), float(batch.work[n].height)),
             mass=MASS,
             centre=1500.0,
             hung=one,
