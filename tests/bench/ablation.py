@@ -194,7 +194,6 @@ def whole_of_all(pool: gains.GainMaster, **asked: Any) -> Any:
 
 
 BOARD_IDEAS: dict[str, tuple[Off, ...]] = {
-    "mending the plan": (Off(solve, "mend", as_it_is),),
     "hand start": (Off(solve, "plan_by_hand", none_found),),
     "bound rounded up to a sum that boards can cost": (Off(totals.Totals, "at_least", plain_total),),
     "many patterns from one table": (Off(pricing, "MANY_ITEMS", 10**9, "lay_out"),),
