@@ -36,7 +36,7 @@ def work(width: int, height: int, **limits: Any) -> Batch:
     "stated",
     [
         work(1500, 1100, winding_factor=8),
-        work(1500, 1100, winding_factor=14),  # the best of 144 comes to 9.2
+        work(1500, 1100, winding_factor=14),
         work(1200, 900, touch=4),
         work(1400, 1000),
         work(900, 640),

@@ -172,4 +172,4 @@ def test_it_is_said_where_a_safe_stub_costs(safe: float, cost: int, said: bool) 
     found = [caution for caution in plan.cautions if caution.code == "safe-stub-costs"]
     assert bool(found) is said
     if said:
-        assert "boards cost 7.00 instead of 5.00" in found[0].what
+        assert dict(found[0].facts) == {"stub": "260 mm", "now": "7.00", "before": "5.00"}

@@ -81,8 +81,8 @@ class HungRow(Row):
 
     work: str
     hangers: list[list[float]] = Field(description="Of each: from the left edge, below the top edge [mm].")
-    moved: float = Field(
-        description="How far along the bar they were moved, clear of screws and staples [mm]."
+    moved: float | None = Field(
+        description="How far along the bar they were moved, clear of screws and staples [mm]; null: no place was found."
     )
     wire: float | None = Field(description="Its length from hanger to hanger [mm]; null: two hooks.")
     wire_angle: float | None = Field(description="Of its ends to the level [degrees].")
