@@ -16,8 +16,8 @@ import pytest
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cli.batch_file import read_batch
 from longpoint.cli.writing import check_folder, read_bytes
-from longpoint.drawing.own_words import sentence_of
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.own_words import sentence_of
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch, read_batch_text

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from longpoint.choosing.chooser import ComputedChooser
-from longpoint.drawing.own_words import sentence_of
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.own_words import sentence_of
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.plan_json import plan_json
+from longpoint.export.rows.plan import plan_json
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

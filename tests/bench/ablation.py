@@ -39,19 +39,20 @@ from longpoint.cutting.boards import (
     totals,
 )
 from longpoint.cutting.boards.checked import plan_of
-from longpoint.cutting.boards.core import build_core
-from longpoint.cutting.boards.hand import plan_by_hand
 from longpoint.cutting.boards.plan import lay_boards
+from longpoint.cutting.boards.search.core import build_core
+from longpoint.cutting.boards.search.hand import plan_by_hand
 from longpoint.cutting.cloth.problem import ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.cutting.lay import better, kept_lengths, mend
 from longpoint.cutting.lay import exact as blocks
-from longpoint.cutting.lay import search as lay_search
 from longpoint.cutting.lay import solve as lay_solve
 from longpoint.cutting.lay.flawed import RoundFlaws
-from longpoint.cutting.lay.ground import Ground, Stock, Want
+from longpoint.cutting.lay.mix import kept_lengths
 from longpoint.cutting.lay.problem import LayProblem
 from longpoint.cutting.lay.strip import lay_pieces
+from longpoint.cutting.lay.walk import better, mend
+from longpoint.cutting.lay.walk import search as lay_search
+from longpoint.cutting.lay.walk.ground import Ground, Stock, Want
 from longpoint.errors import FaultsError
 from longpoint.jobs.plan import plan_batch
 

@@ -37,13 +37,13 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.boards.core import Core, build_core
-from longpoint.cutting.boards.hand import first_fit, total_cost
-from longpoint.cutting.boards.leftovers import leave_most
-from longpoint.cutting.boards.master import integer_master
-from longpoint.cutting.boards.pricing import Pricer
-from longpoint.cutting.boards.relaxation import Relaxation
-from longpoint.cutting.boards.solve import solve_core
+from longpoint.cutting.boards.kept.leftovers import leave_most
+from longpoint.cutting.boards.search.core import Core, build_core
+from longpoint.cutting.boards.search.hand import first_fit, total_cost
+from longpoint.cutting.boards.search.master import integer_master
+from longpoint.cutting.boards.search.pricing import Pricer
+from longpoint.cutting.boards.search.relaxation import Relaxation
+from longpoint.cutting.boards.search.solve import solve_core
 
 pytestmark = pytest.mark.bench
 

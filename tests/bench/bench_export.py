@@ -22,17 +22,17 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "export"))
 
 from frames_for_sheets import frame_of
 
-from longpoint.drawing.outlines import frame_outlines
-from longpoint.drawing.pages import Drawing, Pack, Page, drawings_of
-from longpoint.drawing.section_view import section_view
-from longpoint.drawing.voice import voice_of
-from longpoint.drawing.work_view import work_view
-from longpoint.export.dxf import dxf_of
-from longpoint.export.gltf import glb_of
-from longpoint.export.pack import pack_pdf
-from longpoint.export.solids import frame_solids
-from longpoint.export.step import step_is_there, step_of
-from longpoint.export.svg import svg_of
+from longpoint.drawing.paper.outlines import frame_outlines
+from longpoint.drawing.paper.pages import Drawing, Pack, Page, drawings_of
+from longpoint.drawing.views.section import section_view
+from longpoint.drawing.views.work import work_view
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.shapes.dxf import dxf_of
+from longpoint.export.shapes.gltf import glb_of
+from longpoint.export.shapes.solids import frame_solids
+from longpoint.export.shapes.step import step_is_there, step_of
+from longpoint.export.shapes.svg import svg_of
+from longpoint.export.typeset.pack import pack_pdf
 from longpoint.export.workbook import SheetOf, xlsx_of
 from longpoint.frame import parts_of
 

@@ -9,8 +9,8 @@ import pytest
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.cautions import cautions_of
 from longpoint.choosing.chooser import ComputedChooser, computed_design
-from longpoint.drawing.choice_words import reason_words, told
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.choice import reason_words, told
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import Caution, FaultsError
 from longpoint.jobs.check import check_batch
 from longpoint.model.batch import Batch

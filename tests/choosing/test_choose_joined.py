@@ -11,8 +11,8 @@ from longpoint.choosing.candidates import Buildable, candidates_of, price_of, wi
 from longpoint.choosing.chooser import computed_design
 from longpoint.choosing.designs import bar_choices, settle, with_joins
 from longpoint.choosing.remedies import neighbours_of
-from longpoint.drawing.strength_words import design_words
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.strength import design_words
+from longpoint.drawing.words.voice import voice_of
 from longpoint.frame.members import derive_frame
 from longpoint.model.batch import Batch
 

@@ -11,8 +11,8 @@ from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.candidates import name_of
 from longpoint.choosing.chooser import computed_design
 from longpoint.choosing.remedies import neighbours_of
-from longpoint.drawing.strength_words import way_out_words
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.strength import way_out_words
+from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.strength.verdicts.verdict import Verdict
 

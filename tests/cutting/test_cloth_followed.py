@@ -12,7 +12,7 @@ from fractions import Fraction
 import pytest
 
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.export.plan_cutting import cloth_row
+from longpoint.export.rows.cutting import cloth_row
 from longpoint.model.reading import parse_batch
 from longpoint.needs.cloth import lay_cloth
 from longpoint.works.piece import Piece

@@ -9,9 +9,13 @@ from pathlib import Path
 import longpoint.cutting
 
 ROOM = Path(longpoint.cutting.__path__[0])
-OURS = sorted(file for word in ("boards", "cloth", "lay", "rest") for file in (ROOM / word).glob("*.py"))
-ROOMS_OF_CLOTH = [file for file in OURS if file.parent.name != "boards"]
+OURS = sorted(file for word in ("boards", "cloth", "lay", "rest") for file in (ROOM / word).rglob("*.py"))
+ROOMS_OF_CLOTH = [file for file in OURS if file.relative_to(ROOM).parts[0] != "boards"]
 PREFIX = "longpoint.cutting."
+
+
+def named(file: Path) -> str:
+    return ".".join(file.relative_to(ROOM).with_suffix("").parts)
 
 
 def imports(tree: ast.AST) -> set[str]:
@@ -23,7 +27,7 @@ def imports(tree: ast.AST) -> set[str]:
 
 
 def test_imports_run_one_way() -> None:
-    arrows = {f"{file.parent.name}.{file.stem}": imports(ast.parse(file.read_text("utf-8"))) for file in OURS}
+    arrows = {named(file): imports(ast.parse(file.read_text("utf-8"))) for file in OURS}
     assert arrows["cloth.search"] >= {"cloth.problem", "lay.solve"}
     order = list(TopologicalSorter(arrows).static_order())  # raises CycleError with the circle
     assert order.index("cloth.problem") < order.index("cloth.search")

@@ -20,16 +20,16 @@ from longpoint.cutting import (
     WantedPart,
     nanometres,
 )
-from longpoint.cutting.boards.certificate import charged, most_worth, proves
-from longpoint.cutting.boards.core import Core, build_core
-from longpoint.cutting.boards.count_cuts import Nodes, cheapest_counts, slackest_counts
-from longpoint.cutting.boards.dive import dive
-from longpoint.cutting.boards.hand import plan_by_hand, stick_fits, total_cost
-from longpoint.cutting.boards.kernels import fill_table, fill_table_by_rows
-from longpoint.cutting.boards.kernels_firsts import search_firsts
-from longpoint.cutting.boards.listing import list_columns
-from longpoint.cutting.boards.pricing import COARSE, FINE, Column, Pricer
-from longpoint.cutting.boards.relaxation import Relaxation
+from longpoint.cutting.boards.proof.certificate import charged, most_worth, proves
+from longpoint.cutting.boards.proof.count_cuts import Nodes, cheapest_counts, slackest_counts
+from longpoint.cutting.boards.search.core import Core, build_core
+from longpoint.cutting.boards.search.dive import dive
+from longpoint.cutting.boards.search.hand import plan_by_hand, stick_fits, total_cost
+from longpoint.cutting.boards.search.kernels import fill_table, fill_table_by_rows
+from longpoint.cutting.boards.search.kernels_firsts import search_firsts
+from longpoint.cutting.boards.search.listing import list_columns
+from longpoint.cutting.boards.search.pricing import COARSE, FINE, Column, Pricer
+from longpoint.cutting.boards.search.relaxation import Relaxation
 
 nm = nanometres
 

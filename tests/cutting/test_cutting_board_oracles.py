@@ -24,12 +24,12 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.boards.branch import branch_on_counts
-from longpoint.cutting.boards.core import build_core
-from longpoint.cutting.boards.dive import dive
-from longpoint.cutting.boards.hand import plan_by_hand, total_cost
-from longpoint.cutting.boards.pricing import Column, Pricer
-from longpoint.cutting.boards.relaxation import Relaxation
+from longpoint.cutting.boards.search.branch import branch_on_counts
+from longpoint.cutting.boards.search.core import build_core
+from longpoint.cutting.boards.search.dive import dive
+from longpoint.cutting.boards.search.hand import plan_by_hand, total_cost
+from longpoint.cutting.boards.search.pricing import Column, Pricer
+from longpoint.cutting.boards.search.relaxation import Relaxation
 from longpoint.errors import FaultsError
 
 nm = nanometres

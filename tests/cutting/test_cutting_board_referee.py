@@ -28,7 +28,7 @@ from longpoint.cutting import (
     plan_boards,
     verify_certificate,
 )
-from longpoint.cutting.boards.referee import certificate_bound, next_total
+from longpoint.cutting.boards.proof.referee import certificate_bound, next_total
 from longpoint.errors import FaultsError
 
 nm = nanometres

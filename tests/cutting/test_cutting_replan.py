@@ -10,7 +10,7 @@ from itertools import product
 import pytest
 
 from longpoint.cutting.boards.checked import plan_boards
-from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import (
     Board,
     BoardPlan,

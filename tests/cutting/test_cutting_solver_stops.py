@@ -19,7 +19,7 @@ from longpoint.cutting import (
     nanometres,
     plan_boards,
 )
-from longpoint.cutting.boards import gains, relaxation
+from longpoint.cutting.boards.search import gains, relaxation
 from longpoint.cutting.quiet import SolverStopped, quiet_highs, run_linear
 
 nm = nanometres

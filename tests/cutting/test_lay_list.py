@@ -7,9 +7,9 @@ import sys
 import pytest
 
 from longpoint.cli.entry import app, main
-from longpoint.cutting.lay.check import check_lay
 from longpoint.cutting.lay.list import lay_list
 from longpoint.cutting.lay.problem import LaidRectangle, LayPiece, LayPlan, LayProblem
+from longpoint.cutting.lay.referee.check import check_lay
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import FaultsError
 

@@ -19,14 +19,14 @@ from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.confirm import confirm_cloth
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.cutting.lay.certain import Rectangle, Strip, least_length
-from longpoint.cutting.lay.check import check_lay, confirm_lay
-from longpoint.cutting.lay.check_bound import certain_length
-from longpoint.cutting.lay.every_cut import EveryCut
 from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
 from longpoint.cutting.lay.list import read_lay_list
-from longpoint.cutting.lay.listing import Listing
 from longpoint.cutting.lay.problem import LayPiece, LayProblem
+from longpoint.cutting.lay.referee.certain import Rectangle, Strip, least_length
+from longpoint.cutting.lay.referee.check import check_lay, confirm_lay
+from longpoint.cutting.lay.referee.check_bound import certain_length
+from longpoint.cutting.lay.referee.every_cut import EveryCut
+from longpoint.cutting.lay.referee.listing import Listing
 from longpoint.cutting.lay.solve import solve_ground, solve_strip
 from longpoint.cutting.lay.strip import lay_pieces
 
@@ -236,7 +236,7 @@ def test_a_listing_without_work_confirms_nothing(monkeypatch):
     ]
     claim = {"claimed": 2680 * MM, "straight": True}
     assert certain_length(wanted, Strip(2100 * MM), Evidence(), **claim).by == "listing"
-    monkeypatch.setattr("longpoint.cutting.lay.check_bound.PAIRS", 10)
+    monkeypatch.setattr("longpoint.cutting.lay.referee.check_bound.PAIRS", 10)
     told = certain_length(wanted, Strip(2100 * MM), Evidence(), **claim)
     assert told.length < 2680 * MM
     assert not told.is_refuted  # nothing is wrong, it only is not certain

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from longpoint.drawing.board_labels import Below, labels_below
-from longpoint.drawing.extent import Box, overlaps
-from longpoint.drawing.marks import Text
+from longpoint.drawing.paper.extent import Box, overlaps
+from longpoint.drawing.paper.marks import Text
+from longpoint.drawing.views.board_labels import Below, labels_below
 
 WIDTH = 181.3
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from longpoint.drawing.board_views import board_words, name_words, plain_name
-from longpoint.drawing.voice import languages, voice_of
+from longpoint.drawing.views.boards import board_words, name_words, plain_name
+from longpoint.drawing.words.voice import languages, voice_of
 
 
 @pytest.mark.parametrize("language", languages())

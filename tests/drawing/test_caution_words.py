@@ -7,8 +7,8 @@ import tomllib
 from pathlib import Path
 
 import longpoint
-from longpoint.drawing.own_words import in_own_words
-from longpoint.drawing.voice import catalogue, languages, placeholders, voice_of
+from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 
 Found = dict[str, frozenset[str] | None]
 

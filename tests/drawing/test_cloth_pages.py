@@ -9,10 +9,10 @@ import pytest
 
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.drawing.cloth_pages import cloth_pages
-from longpoint.drawing.marks import Text
-from longpoint.drawing.pages import A4, Bullets, Drawing, Page, Table
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.marks import Text
+from longpoint.drawing.paper.pages import A4, Bullets, Drawing, Page, Table
+from longpoint.drawing.sheets.cloth_pages import cloth_pages
+from longpoint.drawing.words.voice import voice_of
 
 ROLL = ClothRoll(
     "half roll",

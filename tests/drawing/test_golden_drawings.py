@@ -12,13 +12,13 @@ from pathlib import Path
 import pytest
 from frames_for_sheets import frame_of
 
-from longpoint.drawing.frame_views import back_view, front_view
-from longpoint.drawing.rods import rod_view
-from longpoint.drawing.section_view import section_view
-from longpoint.drawing.templates import bevel_card_marks
-from longpoint.drawing.views import View, view_of
-from longpoint.drawing.voice import voice_of
-from longpoint.export.svg import svg_of
+from longpoint.drawing.paper.view import View, view_of
+from longpoint.drawing.sheets.templates import bevel_card_marks
+from longpoint.drawing.views.frame import back_view, front_view
+from longpoint.drawing.views.rods import rod_view
+from longpoint.drawing.views.section import section_view
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.shapes.svg import svg_of
 from longpoint.frame import parts_of
 from longpoint.units import LengthStyle
 

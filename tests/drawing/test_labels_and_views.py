@@ -12,15 +12,15 @@ from hypothesis import strategies as st
 from shapely import Point as Spot
 from shapely import Polygon as Shape
 
-from longpoint.drawing.extent import Box, overlaps, text_corners
-from longpoint.drawing.frame_views import back_view, front_view
-from longpoint.drawing.labels import Wanted, place_labels
-from longpoint.drawing.marks import Layer, Line, Polygon, Text
-from longpoint.drawing.own_words import caution_words, in_own_words
-from longpoint.drawing.rods import rod_view
-from longpoint.drawing.section_view import section_view
-from longpoint.drawing.voice import Voice, catalogue, languages, placeholders, voice_of
-from longpoint.drawing.work_view import work_view
+from longpoint.drawing.paper.extent import Box, overlaps, text_corners
+from longpoint.drawing.paper.labels import Wanted, place_labels
+from longpoint.drawing.paper.marks import Layer, Line, Polygon, Text
+from longpoint.drawing.views.frame import back_view, front_view
+from longpoint.drawing.views.rods import rod_view
+from longpoint.drawing.views.section import section_view
+from longpoint.drawing.views.work import work_view
+from longpoint.drawing.words.own_words import caution_words, in_own_words
+from longpoint.drawing.words.voice import Voice, catalogue, languages, placeholders, voice_of
 from longpoint.errors import Caution, FaultsError
 from longpoint.frame import parts_of
 from longpoint.units import LengthStyle
@@ -120,7 +120,7 @@ def test_rail_places_are_written_from_one_reference_end() -> None:
 
 
 def test_the_back_is_the_mirror_of_the_front() -> None:
-    from longpoint.drawing.projection import projection_of
+    from longpoint.drawing.paper.projection import projection_of
 
     frame = frame_of(1707, 1193)
     front = projection_of(frame, scale=0.1, seen="front")

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from longpoint.drawing.dimensions import Station, linear, readable, running, spread
-from longpoint.drawing.extent import box_of, box_of_all, overlaps
-from longpoint.drawing.hatching import hatch
-from longpoint.drawing.lettering import MISSING, broken, fitted, shown, unknown_signs, width_of
-from longpoint.drawing.marks import Layer, Line, Polygon, Shift, Text, moved, plain, rectangle
+from longpoint.drawing.paper.dimensions import Station, linear, readable, running, spread
+from longpoint.drawing.paper.extent import box_of, box_of_all, overlaps
+from longpoint.drawing.paper.hatching import hatch
+from longpoint.drawing.paper.lettering import MISSING, broken, fitted, shown, unknown_signs, width_of
+from longpoint.drawing.paper.marks import Layer, Line, Polygon, Shift, Text, moved, plain, rectangle
 
 
 def test_a_line_is_as_long_as_its_signs_together() -> None:
@@ -37,7 +37,7 @@ def test_the_scripts_of_both_fonts_are_kept(words: str) -> None:
 
 
 def test_a_missing_font_is_said_with_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
-    from longpoint.drawing import lettering
+    from longpoint.drawing.paper import lettering
 
     monkeypatch.setattr(lettering.font_source_sans_pro, "__file__", "/nowhere/__init__.py")
     with pytest.raises(lettering.FontMissingError, match=r"SourceSansPro-Bold\.ttf.*font-source-sans-pro"):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from longpoint.drawing.limits_page import limits_page
-from longpoint.drawing.pages import Table
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.pages import Table
+from longpoint.drawing.sheets.limits_page import limits_page
+from longpoint.drawing.words.voice import voice_of
 from longpoint.strength.verdicts.verdict import Verdict
 
 SAY = voice_of("en")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from longpoint.drawing.pages import Bullets, Column, Pack, Page, Table
-from longpoint.drawing.pounds import pack_with_pounds, with_pounds
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.pages import Bullets, Column, Pack, Page, Table
+from longpoint.drawing.words.pounds import pack_with_pounds, with_pounds
+from longpoint.drawing.words.voice import voice_of
 from longpoint.units import LengthStyle
 
 INCHES = voice_of("en", LengthStyle("in", 16))

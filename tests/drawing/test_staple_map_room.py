@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from longpoint.drawing.canvas_views import staple_map_view
-from longpoint.drawing.extent import overlaps
-from longpoint.drawing.marks import Text
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.extent import overlaps
+from longpoint.drawing.paper.marks import Text
+from longpoint.drawing.views.canvas import staple_map_view
+from longpoint.drawing.words.voice import voice_of
 from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders_map import map_from_order
 from longpoint.stretching.rehearsal.orders_usual import usual_orders

@@ -7,11 +7,11 @@ from itertools import product
 
 import pytest
 
-from longpoint.drawing.extent import overlaps
-from longpoint.drawing.marks import Polygon, Text
-from longpoint.drawing.pages import Page, Paragraph, Table, drawings_of
-from longpoint.drawing.voice import voice_of
-from longpoint.drawing.ways_page import MOST_PICTURES, Leaving, ways_page
+from longpoint.drawing.paper.extent import overlaps
+from longpoint.drawing.paper.marks import Polygon, Text
+from longpoint.drawing.paper.pages import Page, Paragraph, Table, drawings_of
+from longpoint.drawing.sheets.ways_page import MOST_PICTURES, Leaving, ways_page
+from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.units import LengthStyle

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.canvas_sheet import CanvasSheet
-from longpoint.drawing.later_page import later_page
-from longpoint.drawing.marks import Line, Text
-from longpoint.drawing.pages import A4, Bullets, Drawing, Page, Table
-from longpoint.drawing.voice import Voice, voice_of
-from longpoint.drawing.year_page import year_page, year_view
+from longpoint.drawing.paper.marks import Line, Text
+from longpoint.drawing.paper.pages import A4, Bullets, Drawing, Page, Table
+from longpoint.drawing.sheets.canvas_sheet import CanvasSheet
+from longpoint.drawing.sheets.later_page import later_page
+from longpoint.drawing.sheets.year_page import year_page, year_view
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.climate import Air, tension_in
 from longpoint.stretching.next_time import next_time

@@ -12,12 +12,12 @@ import pytest
 from PIL import Image
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.canvas_sheet import CanvasSheet
-from longpoint.drawing.pages import A4, Pack, Page
-from longpoint.drawing.staple_pages import staple_page
-from longpoint.drawing.templates import corner_cut_marks, template_page
-from longpoint.drawing.voice import frame_words, voice_of
-from longpoint.export.pack import pack_pdf
+from longpoint.drawing.paper.pages import A4, Pack, Page
+from longpoint.drawing.sheets.canvas_sheet import CanvasSheet
+from longpoint.drawing.sheets.staple_pages import staple_page
+from longpoint.drawing.sheets.templates import corner_cut_marks, template_page
+from longpoint.drawing.words.voice import frame_words, voice_of
+from longpoint.export.typeset.pack import pack_pdf
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.units import LengthStyle

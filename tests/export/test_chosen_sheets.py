@@ -7,11 +7,11 @@ import io
 import pypdf
 import pytest
 
-from longpoint.drawing.pages import Pack, Page, Paragraph
+from longpoint.drawing.paper.pages import Pack, Page, Paragraph
 from longpoint.errors import FaultsError
-from longpoint.export.chosen import KINDS, check_wanted, chosen, handout
-from longpoint.export.pack import pack_pdf
-from longpoint.export.pdf import sheets_in
+from longpoint.export.packs.chosen import KINDS, check_wanted, chosen, handout
+from longpoint.export.typeset.pack import pack_pdf
+from longpoint.export.typeset.pdf import sheets_in
 
 
 def _pack() -> Pack:

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from longpoint.drawing.pages import A4, LETTER, Paper
-from longpoint.drawing.voice import voice_of
-from longpoint.export.fitting import fills_of, settings_for
-from longpoint.export.pack_of import pack_of
-from longpoint.export.pack_source import groups_of
+from longpoint.drawing.paper.pages import A4, LETTER, Paper
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.packs.fitting import fills_of, settings_for
+from longpoint.export.packs.pack_of import pack_of
+from longpoint.export.typeset.pack_source import groups_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -9,10 +9,10 @@ import ezdxf
 import pytest
 from frames_for_sheets import frame_of
 
-from longpoint.drawing.marks import Arc, Circle, Layer, Line, Polyline, Text
-from longpoint.drawing.outlines import area_of, frame_outlines, part_marks, part_outline
-from longpoint.drawing.voice import voice_of
-from longpoint.export.dxf import dxf_of
+from longpoint.drawing.paper.marks import Arc, Circle, Layer, Line, Polyline, Text
+from longpoint.drawing.paper.outlines import area_of, frame_outlines, part_marks, part_outline
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.shapes.dxf import dxf_of
 from longpoint.frame import parts_of
 
 

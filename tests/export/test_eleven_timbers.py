@@ -8,8 +8,8 @@ from __future__ import annotations
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.build_lines import build_lines
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.sheets.build_lines import build_lines
+from longpoint.drawing.words.voice import voice_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -8,11 +8,11 @@ from itertools import product
 
 import pytest
 
-from longpoint.drawing.fit import fitted
-from longpoint.drawing.pages import A4, LETTER, Page, Paper, drawings_of
-from longpoint.drawing.voice import voice_of
-from longpoint.export.pack import pack_pdf
-from longpoint.export.pack_of import pack_of
+from longpoint.drawing.paper.fit import fitted
+from longpoint.drawing.paper.pages import A4, LETTER, Page, Paper, drawings_of
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.packs.pack_of import pack_of
+from longpoint.export.typeset.pack import pack_pdf
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from longpoint.drawing.extent import Box
-from longpoint.drawing.lettering import CAPITAL
-from longpoint.drawing.pages import Bullets, Drawing, Pack, Page, Paragraph
-from longpoint.drawing.views import View
-from longpoint.export.fitting import THIN, fills_of, settings_for
-from longpoint.export.pack_source import LEVELS
+from longpoint.drawing.paper.extent import Box
+from longpoint.drawing.paper.lettering import CAPITAL
+from longpoint.drawing.paper.pages import Bullets, Drawing, Pack, Page, Paragraph
+from longpoint.drawing.paper.view import View
+from longpoint.export.packs.fitting import THIN, fills_of, settings_for
+from longpoint.export.typeset.pack_source import LEVELS
 
 POINT = 25.4 / 72  # mm
 

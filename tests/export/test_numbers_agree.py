@@ -9,8 +9,8 @@ from functools import cache
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.marks import Text, plain
-from longpoint.drawing.pages import (
+from longpoint.drawing.paper.marks import Text, plain
+from longpoint.drawing.paper.pages import (
     A4,
     LETTER,
     Beside,
@@ -24,9 +24,9 @@ from longpoint.drawing.pages import (
     Together,
     drawings_of,
 )
-from longpoint.drawing.voice import Voice, voice_of
-from longpoint.export.pack_of import pack_of
-from longpoint.export.reasons_of import reasons_of
+from longpoint.drawing.words.voice import Voice, voice_of
+from longpoint.export.packs.pack_of import pack_of
+from longpoint.export.packs.reasons_of import reasons_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -16,11 +16,10 @@ import pytest
 from frames_for_sheets import design_of
 from PIL import Image
 
-from longpoint.drawing.extent import box_of_all, box_round
-from longpoint.drawing.fit import OVERLAP, drawn_within, fitted
-from longpoint.drawing.full_size import Correction, correction_from, full_size_view
-from longpoint.drawing.marks import Layer, Polygon, Text, plain, rectangle
-from longpoint.drawing.pages import (
+from longpoint.drawing.paper.extent import box_of_all, box_round
+from longpoint.drawing.paper.fit import OVERLAP, drawn_within, fitted
+from longpoint.drawing.paper.marks import Layer, Polygon, Text, plain, rectangle
+from longpoint.drawing.paper.pages import (
     A4,
     LETTER,
     Beside,
@@ -46,14 +45,15 @@ from longpoint.drawing.pages import (
     drawings_of,
     paper_named,
 )
-from longpoint.drawing.templates import bar_end_marks, bevel_card_marks, laid_cards, template_page
-from longpoint.drawing.views import View, view_of
-from longpoint.drawing.voice import frame_words, voice_of
+from longpoint.drawing.paper.view import View, view_of
+from longpoint.drawing.sheets.full_size import Correction, correction_from, full_size_view
+from longpoint.drawing.sheets.templates import bar_end_marks, bevel_card_marks, laid_cards, template_page
+from longpoint.drawing.words.voice import frame_words, voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.fitting import settings_for
-from longpoint.export.pack import pack_pdf
-from longpoint.export.pack_source import AS_DESIGNED, pack_source
-from longpoint.export.table_widths import column_widths
+from longpoint.export.packs.fitting import settings_for
+from longpoint.export.typeset.pack import pack_pdf
+from longpoint.export.typeset.pack_source import AS_DESIGNED, pack_source
+from longpoint.export.typeset.table_widths import column_widths
 from longpoint.joinery.bevel import bevel_work
 
 SAY = voice_of("en")

@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.export.plan_json import plan_json
+from longpoint.export.rows.plan import plan_json
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 

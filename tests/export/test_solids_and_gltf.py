@@ -10,8 +10,8 @@ import pytest
 import trimesh
 from frames_for_sheets import frame_of
 
-from longpoint.export.gltf import glb_of
-from longpoint.export.solids import Bore, frame_solids, member_solid
+from longpoint.export.shapes.gltf import glb_of
+from longpoint.export.shapes.solids import Bore, frame_solids, member_solid
 from longpoint.frame import Kind, parts_of
 
 

@@ -8,8 +8,8 @@ import pytest
 from frames_for_sheets import frame_of
 
 from longpoint.errors import FaultsError
-from longpoint.export.solids import Bore
-from longpoint.export.step import step_is_there, step_of
+from longpoint.export.shapes.solids import Bore
+from longpoint.export.shapes.step import step_is_there, step_of
 from longpoint.frame import parts_of
 
 needs_kernel = pytest.mark.skipif(not step_is_there(), reason="the extra [step] is not installed")

@@ -7,9 +7,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from longpoint.drawing.marks import Arc, Circle, Layer, Line, Polygon, Polyline, Text
-from longpoint.drawing.views import view_of
-from longpoint.export.svg import svg_of
+from longpoint.drawing.paper.marks import Arc, Circle, Layer, Line, Polygon, Polyline, Text
+from longpoint.drawing.paper.view import view_of
+from longpoint.export.shapes.svg import svg_of
 
 _NS = {"s": "http://www.w3.org/2000/svg"}
 

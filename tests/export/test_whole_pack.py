@@ -14,18 +14,18 @@ import pytest
 import trimesh
 
 from longpoint.cli.folder import PLANNED
-from longpoint.drawing.extent import box_round, overlaps
-from longpoint.drawing.full_size import Correction
-from longpoint.drawing.lettering import shown
-from longpoint.drawing.marks import Layer, Polygon
-from longpoint.drawing.pages import A4, LETTER, Pack, Paper, drawings_of
-from longpoint.drawing.voice import voice_of
-from longpoint.export.fitting import THIN, fills_of, settings_for
-from longpoint.export.pack import pack_pdf
-from longpoint.export.pack_of import alike, pack_of
-from longpoint.export.pack_source import groups_of
+from longpoint.drawing.paper.extent import box_round, overlaps
+from longpoint.drawing.paper.lettering import shown
+from longpoint.drawing.paper.marks import Layer, Polygon
+from longpoint.drawing.paper.pages import A4, LETTER, Pack, Paper, drawings_of
+from longpoint.drawing.sheets.full_size import Correction
+from longpoint.drawing.words.voice import voice_of
+from longpoint.export.packs.fitting import THIN, fills_of, settings_for
+from longpoint.export.packs.pack_of import alike, pack_of
 from longpoint.export.results import bores_of, file_word, result_files
-from longpoint.export.solids import frame_solids
+from longpoint.export.shapes.solids import frame_solids
+from longpoint.export.typeset.pack import pack_pdf
+from longpoint.export.typeset.pack_source import groups_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

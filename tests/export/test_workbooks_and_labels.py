@@ -13,13 +13,13 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from longpoint.drawing.extent import box_round, overlaps
-from longpoint.drawing.marks import Layer, Polygon, Text
-from longpoint.drawing.pages import A4, Pack, Page, drawings_of
-from longpoint.drawing.voice import frame_words, voice_of
-from longpoint.export.label_qr import RestLabel, WorkLabel, label_pages, label_view, rest_view
-from longpoint.export.pack import pack_pdf
+from longpoint.drawing.paper.extent import box_round, overlaps
+from longpoint.drawing.paper.marks import Layer, Polygon, Text
+from longpoint.drawing.paper.pages import A4, Pack, Page, drawings_of
+from longpoint.drawing.words.voice import frame_words, voice_of
+from longpoint.export.packs.label_qr import RestLabel, WorkLabel, label_pages, label_view, rest_view
 from longpoint.export.tables import csv_of
+from longpoint.export.typeset.pack import pack_pdf
 from longpoint.export.workbook import SheetOf, xlsx_of
 
 

@@ -28,8 +28,8 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.cutting.boards.lists import cut_list, parse_cut_list
 from longpoint.cutting.lay.list import read_lay_list
 from longpoint.errors import LongpointError
-from longpoint.export.plan_json import plan_json
-from longpoint.export.rest_json import read_old_plan
+from longpoint.export.rows.plan import plan_json
+from longpoint.export.rows.rest import read_old_plan
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.answers import Answers

@@ -72,8 +72,8 @@ def planned(count: int, options: list[str]) -> dict[str, float]:
     from longpoint.choosing.by_rule import design_of
     from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.folder import PLANNED, write_folder
-    from longpoint.export.pdf import sheets_in
     from longpoint.export.results import result_files
+    from longpoint.export.typeset.pdf import sheets_in
     from longpoint.jobs.plan import plan_batch
     from longpoint.model.reading import parse_batch
 

@@ -11,8 +11,8 @@ from longpoint.choosing import bench as bench_room
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cutting import Board, BoardProblem, End, Kind, Shop, WantedPart, nanometres
-from longpoint.cutting.boards.core import build_core
-from longpoint.cutting.boards.listing_all import list_all
+from longpoint.cutting.boards.search.core import build_core
+from longpoint.cutting.boards.search.listing_all import list_all
 from longpoint.model.reading import parse_batch
 
 WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'

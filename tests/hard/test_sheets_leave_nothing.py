@@ -12,7 +12,7 @@ import pytest
 SET_AND_DIE = """
 import os, signal, sys
 from pathlib import Path
-from longpoint.export.pdf import pdf_of
+from longpoint.export.typeset.pdf import pdf_of
 Path(sys.argv[1]).write_bytes(pdf_of("= Sheet"))
 os.kill(os.getpid(), signal.SIGKILL)
 """

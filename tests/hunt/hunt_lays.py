@@ -19,8 +19,8 @@ from longpoint.cutting.cloth.confirm import confirm_cloth
 from longpoint.cutting.cloth.problem import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.cutting.lay.case import case_of as case_of_lay
-from longpoint.cutting.lay.check import check_lay, confirm_lay
 from longpoint.cutting.lay.problem import LayPiece, LayPlan, LayProblem
+from longpoint.cutting.lay.referee.check import check_lay, confirm_lay
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import FaultsError
 

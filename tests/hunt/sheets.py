@@ -13,12 +13,12 @@ from kinds import Checked, Kind, register
 def faults_of_drawings(text: str) -> Checked:
     """What cannot be read on the sheets of a batch."""
     from longpoint.choosing.by_rule import design_of
-    from longpoint.drawing.extent import overlaps
-    from longpoint.drawing.pages import A4, LETTER, drawings_of
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.paper.extent import overlaps
+    from longpoint.drawing.paper.pages import A4, LETTER, drawings_of
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError
-    from longpoint.export.pack_of import pack_of
-    from longpoint.export.reasons_of import reasons_of
+    from longpoint.export.packs.pack_of import pack_of
+    from longpoint.export.packs.reasons_of import reasons_of
     from longpoint.export.results import views_of
     from longpoint.jobs.plan import plan_batch
     from longpoint.model.reading import parse_batch

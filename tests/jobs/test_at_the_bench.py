@@ -14,7 +14,7 @@ import pytest
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.frame.members import Kind
-from longpoint.joinery.joint import JointKind
+from longpoint.joinery.joints.joint import JointKind
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse

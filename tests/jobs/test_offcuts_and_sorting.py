@@ -10,13 +10,13 @@ import pytest
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import Certificate, Kind, check_board_plan, nanometres, verify_certificate
-from longpoint.cutting.boards.referee import certificate_bound
-from longpoint.drawing.marks import Text
-from longpoint.drawing.pages import Paragraph, drawings_of, paper_named
-from longpoint.drawing.saw_pages import saw_pages
-from longpoint.drawing.voice import voice_of
+from longpoint.cutting.boards.proof.referee import certificate_bound
+from longpoint.drawing.paper.marks import Text
+from longpoint.drawing.paper.pages import Paragraph, drawings_of, paper_named
+from longpoint.drawing.sheets.saw_pages import saw_pages
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.plan_json import plan_json
+from longpoint.export.rows.plan import plan_json
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 

@@ -18,7 +18,7 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import check_board_plan
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
-from longpoint.export.plan_json import parse_plan, plan_json, plan_schema, schema_texts
+from longpoint.export.rows.plan import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.plan import Plan, fingerprint, plan_batch
 from longpoint.model.answers import Answers
 from longpoint.model.reading import parse_batch

@@ -13,15 +13,15 @@ import pytest
 from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.designs import longest_boards
 from longpoint.cutting import check_board_plan
-from longpoint.drawing.pages import Paragraph
-from longpoint.drawing.saw_pages import saw_pages
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.pages import Paragraph
+from longpoint.drawing.sheets.saw_pages import saw_pages
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.pack_of import pack_of
-from longpoint.export.plan_json import parse_plan, plan_json
-from longpoint.export.reasons_of import reasons_of
+from longpoint.export.packs.pack_of import pack_of
+from longpoint.export.packs.reasons_of import reasons_of
 from longpoint.export.results import bores_of, paper_named
-from longpoint.export.solids import frame_solids
+from longpoint.export.rows.plan import parse_plan, plan_json
+from longpoint.export.shapes.solids import frame_solids
 from longpoint.export.tables import buying_rows
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.joinery.referee import check_build_plan

@@ -15,8 +15,8 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.cli import rehearsals
 from longpoint.cli.batch_file import read_batch
 from longpoint.errors import FaultsError
-from longpoint.export.plan_json import plan_document
 from longpoint.export.rehearsal_files import order_text
+from longpoint.export.rows.plan import plan_document
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.rehearse import ImprovedOrder, rehearse_work
 from longpoint.model.order import USUAL_ORDERS

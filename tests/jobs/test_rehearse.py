@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.rehearsal_views import TONES, field_view, tone, top_of
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.views.rehearsal import TONES, field_view, tone, top_of
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import rehearsal_document, rehearsal_files
 from longpoint.frame.members import derive_frame

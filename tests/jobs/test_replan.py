@@ -15,13 +15,13 @@ import pytest
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.chooser import ComputedChooser
-from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import nanometres
-from longpoint.drawing.pages import A4
+from longpoint.drawing.paper.pages import A4
 from longpoint.errors import FaultsError
-from longpoint.export.plan_json import parse_plan, plan_json
 from longpoint.export.replan_files import replan_document, replan_files, replan_json
-from longpoint.export.rest_json import old_plan_of, read_old_plan
+from longpoint.export.rows.plan import parse_plan, plan_json
+from longpoint.export.rows.rest import old_plan_of, read_old_plan
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import replan_after
 from longpoint.model.events import EVENTS_STARTER, Events

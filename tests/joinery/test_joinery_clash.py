@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from joinery_frames import FEW_SCREWS, frame_of, plan_of
 
 from longpoint.joinery import JointKind
-from longpoint.joinery.clash import (
+from longpoint.joinery.screws.clash import (
     Movable,
     Slide,
     find_clashes,

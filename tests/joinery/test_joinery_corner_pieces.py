@@ -8,10 +8,10 @@ from fractions import Fraction
 import pytest
 from joinery_frames import DRILL, MANY_SCREWS, frame_of, plan_of
 
-from longpoint.joinery.assembly import Assembly
-from longpoint.joinery.corner_pieces import BLOCK_SIDE, corner_pieces, overlaps_of
-from longpoint.joinery.joint import JointKind
-from longpoint.joinery.order_check import order_problems
+from longpoint.joinery.joints.corner_pieces import BLOCK_SIDE, corner_pieces, overlaps_of
+from longpoint.joinery.joints.joint import JointKind
+from longpoint.joinery.order.assembly import Assembly
+from longpoint.joinery.order.check import order_problems
 from longpoint.joinery.referee import check_build_plan
 
 F = Fraction

@@ -14,8 +14,8 @@ from joinery_frames import DRILL, FEW_SCREWS, LONG_BIT, MANY_SCREWS, design_of, 
 
 from longpoint.frame import Kind, derive_frame
 from longpoint.joinery import JointKind, needed_shift
-from longpoint.joinery.inner import screws_along
-from longpoint.joinery.joints_of import short_bars_bow_outwards
+from longpoint.joinery.joints.inner import screws_along
+from longpoint.joinery.joints.joints_of import short_bars_bow_outwards
 from longpoint.joinery.referee import check_build_plan, leaves_wood
 from longpoint.model.hardware import Screw
 from longpoint.model.shop import Drill

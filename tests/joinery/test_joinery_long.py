@@ -18,9 +18,9 @@ from joinery_frames import DRILL, LONG_BIT, MANY_SCREWS, STYLE, design_of
 from longpoint.frame import FrameDesign, Kind, as_built, derive_frame, design_faults, even_rails, parts_of
 from longpoint.frame.joins import place_joins
 from longpoint.joinery import BuildPlan, JointKind, build_plan_of, needed_shift
-from longpoint.joinery.long_bars import BESIDE_SHOULDER, plate_screws
+from longpoint.joinery.joints.long_bars import BESIDE_SHOULDER, plate_screws
+from longpoint.joinery.joints.seam import bolt_length, bolt_places, dowel_diameter
 from longpoint.joinery.referee import check_build_plan
-from longpoint.joinery.seam import bolt_length, bolt_places, dowel_diameter
 from longpoint.joinery.steps.building import screws_of_steps
 
 F = Fraction

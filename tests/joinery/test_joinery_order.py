@@ -10,11 +10,11 @@ from joinery_frames import DRILL, FEW_SCREWS, frame_of, plan_of
 
 from longpoint.frame import Kind
 from longpoint.joinery import JointKind, Placement
-from longpoint.joinery.assembly import Assembly
-from longpoint.joinery.order import find_order, singly, usual_order
-from longpoint.joinery.order_check import order_problems
-from longpoint.joinery.reach import bench_lift, drill_room, obstacles, room_behind
-from longpoint.joinery.solid import Prism, is_blocked, overlap, solids_of
+from longpoint.joinery.order.assembly import Assembly
+from longpoint.joinery.order.check import order_problems
+from longpoint.joinery.order.reach import bench_lift, drill_room, obstacles, room_behind
+from longpoint.joinery.order.search import find_order, singly, usual_order
+from longpoint.joinery.order.solid import Prism, is_blocked, overlap, solids_of
 from longpoint.model.hardware import Screw
 from longpoint.model.shop import Drill
 

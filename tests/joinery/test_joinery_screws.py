@@ -16,8 +16,8 @@ from joinery_frames import frame_of, plan_of
 
 from longpoint.errors import OutOfRangeError
 from longpoint.joinery import JointKind, ScrewSize
-from longpoint.joinery.screws import ScrewNeed, choose_screw, gauge_diameter, holes_of, sizes_on_sale
-from longpoint.joinery.strength_of_screws import (
+from longpoint.joinery.screws.on_sale import ScrewNeed, choose_screw, gauge_diameter, holes_of, sizes_on_sale
+from longpoint.joinery.screws.strength import (
     SOFTWOOD,
     Wood,
     lateral_value,

@@ -11,8 +11,8 @@ import numpy as np
 from scipy.sparse.linalg import eigsh, splu
 
 from longpoint.errors import refuse
-from longpoint.strength.beam import Floats, Whole, beam_end_forces
-from longpoint.strength.frame_model import FrameModel, frame_geometric, frame_stiffness
+from longpoint.strength.beams.beam import Floats, Whole, beam_end_forces
+from longpoint.strength.beams.frame_model import FrameModel, frame_geometric, frame_stiffness
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,9 +12,9 @@ import numpy as np
 from scipy.sparse import block_array, csc_matrix
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.beam import Floats
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.coupled import three_corner_supports
-from longpoint.strength.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.membrane.grid import MembraneGrid
 from longpoint.strength.membrane.solve import Cloth, in_plane_freedoms, in_plane_stiffness, tension_forces
 from longpoint.strength.ties import Ties, tie_points

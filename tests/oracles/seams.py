@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.joint_stiffness import SeamStiffness, screw_slip
+from longpoint.strength.beams.joint_stiffness import SeamStiffness, screw_slip
 
 
 def screwed_seam(*, density: float, diameter: float, spacing: float, height: float) -> SeamStiffness:

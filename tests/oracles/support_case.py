@@ -13,17 +13,17 @@ from itertools import pairwise
 import numpy as np
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.strength.frame_model import Joint, Member, Place, Seam
-from longpoint.strength.joint_stiffness import (
+from longpoint.strength.beams.frame_model import Joint, Member, Place, Seam
+from longpoint.strength.beams.joint_stiffness import (
     JointStiffness,
     SeamStiffness,
     glued_joint,
     glued_seam,
     screwed_joint,
 )
-from longpoint.strength.pieces import BAR_PIECES, FramePieces
-from longpoint.strength.section import Section, bevelled_section, rectangle_section
-from longpoint.strength.timber import Timber, timber
+from longpoint.strength.beams.pieces import BAR_PIECES, FramePieces
+from longpoint.strength.beams.section import Section, bevelled_section, rectangle_section
+from longpoint.strength.beams.timber import Timber, timber
 
 RAIL_PIECES = 2
 """Elements along a rail; it carries nothing between its joints, so few are exact."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.strength.beam import Floats, Whole
-from longpoint.strength.frame_model import Break, FrameModel, Hold, Joint, Member, build_frame
-from longpoint.strength.joint_stiffness import HINGED, JointStiffness
-from longpoint.strength.section import rectangle_section
-from longpoint.strength.timber import Timber
+from longpoint.strength.beams.beam import Floats, Whole
+from longpoint.strength.beams.frame_model import Break, FrameModel, Hold, Joint, Member, build_frame
+from longpoint.strength.beams.joint_stiffness import HINGED, JointStiffness
+from longpoint.strength.beams.section import rectangle_section
+from longpoint.strength.beams.timber import Timber
 from oracles.frame_solve import FrameSolution, solve_frame
 
 SLENDER = Timber(modulus=8000.0, shear_modulus=500.0, density=420.0, shear_counts=False)

@@ -23,13 +23,13 @@ from strength_frames import (
     spread,
 )
 
+from longpoint.strength.beams.frame_model import FrameModel, Joint, Member, build_frame
+from longpoint.strength.beams.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
+from longpoint.strength.beams.section import Section, polygon_section, rectangle_section
+from longpoint.strength.beams.timber import Timber
 from longpoint.strength.coupled import couple
-from longpoint.strength.frame_model import FrameModel, Joint, Member, build_frame
-from longpoint.strength.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
 from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.strength.membrane.solve import Cloth, dip, patch_forces, pressure_forces
-from longpoint.strength.section import Section, polygon_section, rectangle_section
-from longpoint.strength.timber import Timber
 from oracles.frame_solve import FrameSolution, frame_buckling, solve_frame
 from oracles.plain import FrameCase, solve_case
 from oracles.plain_winding import equal_bars_critical_tension

@@ -25,7 +25,7 @@ from skfem.helpers import sym_grad
 from strength_frames import SLENDER, beam, broken, holds, pinned, spread
 
 from longpoint.errors import FaultsError, OutOfRangeError
-from longpoint.strength.bar_join import (
+from longpoint.strength.beams.bar_join import (
     CarriedForces,
     LapShape,
     Rectangle,
@@ -35,7 +35,7 @@ from longpoint.strength.bar_join import (
     scarf_efficiency,
     scarf_stress,
 )
-from longpoint.strength.frame_model import (
+from longpoint.strength.beams.frame_model import (
     Break,
     FrameModel,
     Hold,
@@ -44,8 +44,8 @@ from longpoint.strength.frame_model import (
     frame_geometric,
     rigid_motions,
 )
-from longpoint.strength.joint_stiffness import HINGED, JointStiffness
-from longpoint.strength.section import rectangle_section
+from longpoint.strength.beams.joint_stiffness import HINGED, JointStiffness
+from longpoint.strength.beams.section import rectangle_section
 from oracles.frame_solve import FrameSolution, solve_frame
 
 EI = 8000 * 151_875  # 45 x 20 on its flat

@@ -14,11 +14,11 @@ from pytest import approx
 
 from longpoint.frame.design import BarJoin, FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
-from longpoint.joinery.seam import bolts_of as bored
+from longpoint.joinery.joints.seam import bolts_of as bored
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.answer import JointForces, break_forces, joint_forces, member_forces
-from longpoint.strength.bolted_seam import bolt_springs, butt_holds, washer_area
+from longpoint.strength.beams.bolted_seam import bolt_springs, butt_holds, washer_area
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.study import VARIED, ClothBand, Study, varied_case
 from longpoint.strength.verdicts.cases import Look, all_cases, first_look, years_on
@@ -253,7 +253,7 @@ def test_what_opens_at_the_seam_grows_with_the_tension_and_can_miss_its_limit(ha
 
 
 def test_bolts_near_the_bars_let_the_frame_kink_less(halved: Look, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("longpoint.joinery.seam.FIRST_BOLT", Fraction(150))
+    monkeypatch.setattr("longpoint.joinery.joints.seam.FIRST_BOLT", Fraction(150))
     far = first_look(case_of(in_halves(whole(), seam=811)))
     kinks = [named(seam_verdicts(look), "seam-opening").number("kink") for look in (halved, far)]
     assert kinks[0] < 0.8 * kinks[1]

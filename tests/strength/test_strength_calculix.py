@@ -34,10 +34,10 @@ from pytest import approx
 from strength_validation import RECORDED
 
 from longpoint.strength.answer import bar_movements
+from longpoint.strength.beams.joint_stiffness import RIGID
+from longpoint.strength.beams.timber import timber
 from longpoint.strength.coupled import dead_load
-from longpoint.strength.joint_stiffness import RIGID
 from longpoint.strength.membrane.solve import Cloth, tension_from_strain
-from longpoint.strength.timber import timber
 from oracles.plain import FrameCase, couple_case, solve_case, support_case
 from oracles.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
 

@@ -22,8 +22,8 @@ from strength_frames import (
     spread,
 )
 
-from longpoint.strength.beam import Floats, beam_geometric, beam_stiffness
-from longpoint.strength.frame_model import (
+from longpoint.strength.beams.beam import Floats, beam_geometric, beam_stiffness
+from longpoint.strength.beams.frame_model import (
     FrameModel,
     Joint,
     Member,
@@ -31,9 +31,9 @@ from longpoint.strength.frame_model import (
     frame_stiffness,
     rigid_motions,
 )
-from longpoint.strength.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
-from longpoint.strength.section import bevelled_section, polygon_section, rectangle_section
-from longpoint.strength.timber import Timber
+from longpoint.strength.beams.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
+from longpoint.strength.beams.section import bevelled_section, polygon_section, rectangle_section
+from longpoint.strength.beams.timber import Timber
 from oracles.frame_solve import frame_buckling, solve_frame
 
 
@@ -247,8 +247,8 @@ def frame_geometric_with_gap(model: FrameModel, movement: Floats) -> Floats:
     """Geometric stiffness when the last joint was forced open by the gap of the test above."""
     from dataclasses import replace
 
-    from longpoint.strength.frame_links import link_geometric
-    from longpoint.strength.frame_model import assemble
+    from longpoint.strength.beams.frame_links import link_geometric
+    from longpoint.strength.beams.frame_model import assemble
 
     opened = movement.copy()
     forces = (model.beam_stiffness @ opened[model.beams.ends].reshape(-1, 12, 1))[..., 0].reshape(-1, 2, 6)

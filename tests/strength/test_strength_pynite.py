@@ -7,9 +7,9 @@ import pytest
 from pytest import approx
 from strength_frames import SLENDER
 
-from longpoint.strength.frame_model import Joint, Member, build_frame
-from longpoint.strength.joint_stiffness import RIGID
-from longpoint.strength.section import rectangle_section
+from longpoint.strength.beams.frame_model import Joint, Member, build_frame
+from longpoint.strength.beams.joint_stiffness import RIGID
+from longpoint.strength.beams.section import rectangle_section
 from oracles.frame_solve import solve_frame
 
 Pynite = pytest.importorskip("Pynite", reason="Pynite is not installed")

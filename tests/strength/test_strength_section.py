@@ -12,7 +12,7 @@ import pytest
 from pytest import approx
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.section import (
+from longpoint.strength.beams.section import (
     bevelled_section,
     polygon_section,
     rectangle_section,

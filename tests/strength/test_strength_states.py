@@ -10,15 +10,15 @@ from pytest import approx
 from strength_frames import SLENDER, holds
 
 from longpoint.errors import OutOfRangeError
+from longpoint.strength.beams.frame_model import GRAVITY, Member, Seam, build_frame
+from longpoint.strength.beams.joint_stiffness import SeamStiffness, glued_seam, screw_slip, screwed_joint
+from longpoint.strength.beams.section import rectangle_section
+from longpoint.strength.beams.timber import Timber, timber
 from longpoint.strength.coupled import couple
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.equilibrium import check_equilibrium
-from longpoint.strength.frame_model import GRAVITY, Member, Seam, build_frame
-from longpoint.strength.joint_stiffness import SeamStiffness, glued_seam, screw_slip, screwed_joint
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import hung_supports, place_rows
-from longpoint.strength.timber import Timber, timber
 from oracles.frame_solve import solve_frame
 from oracles.full_solve import solve_full
 from oracles.plain import couple_case, solve_case, support_case

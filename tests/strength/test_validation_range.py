@@ -36,13 +36,13 @@ from validation_range import (
 )
 
 from longpoint.strength.answer import break_forces, joint_forces
+from longpoint.strength.beams.frame_model import GRAVITY, Member, Seam, build_frame
+from longpoint.strength.beams.joint_stiffness import SeamStiffness, screw_slip
+from longpoint.strength.beams.section import rectangle_section
+from longpoint.strength.beams.timber import timber
 from longpoint.strength.coupled import couple
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
-from longpoint.strength.frame_model import GRAVITY, Member, Seam, build_frame
-from longpoint.strength.joint_stiffness import SeamStiffness, screw_slip
-from longpoint.strength.section import rectangle_section
 from longpoint.strength.states import hung_supports
-from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import first_look
 from oracles.frame_solve import solve_frame
 from oracles.plain import couple_case, solve_case, support_case

@@ -12,10 +12,10 @@ from longpoint.frame.design import FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.strength.beams.timber import timber
 from longpoint.strength.choice import all_hold
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
-from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import Look, all_cases, first_look
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
 from longpoint.strength.verdicts.touch import touching_load

@@ -9,9 +9,9 @@ import pytest
 from pytest import approx
 from test_joined_frames import case_of, whole
 
+from longpoint.strength.beams.timber import timber
 from longpoint.strength.hung import hung_answer, hung_verdict
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.timber import timber
 from longpoint.strength.verdicts.cases import first_look, later_look
 from longpoint.strength.verdicts.timber import mass_verdict
 from longpoint.strength.verdicts.verdict import OwnLimits

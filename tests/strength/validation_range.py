@@ -12,6 +12,7 @@ import numpy as np
 from calculix_deck import SolidSupport
 from numpy.typing import NDArray
 
+from longpoint.strength.beams.section import polygon_section, rectangle_section
 from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.strength.membrane.solve import (
     GRAVITY,
@@ -20,7 +21,6 @@ from longpoint.strength.membrane.solve import (
     in_plane_stiffness,
     tensions_of,
 )
-from longpoint.strength.section import polygon_section, rectangle_section
 from longpoint.stretching.press import Press, dip_from_tension
 
 Floats = NDArray[np.float64]

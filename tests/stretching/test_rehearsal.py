@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from longpoint.errors import FaultsError, OutOfRangeError
+from longpoint.strength.beams.frame_model import build_frame
 from longpoint.strength.canvas_edge import edge_canvas
 from longpoint.strength.coupled import couple, dead_load
-from longpoint.strength.frame_model import build_frame
 from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.edge import OUTWARD, SIDES, rows_of, shares, side_nodes

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from longpoint.joinery.screws import gauge_diameter
+from longpoint.joinery.screws.on_sale import gauge_diameter
 from longpoint.model.reading import parse_batch
 from longpoint.tables.shops import shop_cloths, shop_lengths, shop_screws, shop_sections
 from longpoint.works.ordinary import ordinary_roll, ordinary_screws, ordinary_timber, region_of

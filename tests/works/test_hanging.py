@@ -11,12 +11,12 @@ import pytest
 from pytest import approx
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.drawing.extent import overlaps
-from longpoint.drawing.hanging_page import Hung, hanging_page
-from longpoint.drawing.pages import Table, drawings_of
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.paper.extent import overlaps
+from longpoint.drawing.paper.pages import Table, drawings_of
+from longpoint.drawing.sheets.hanging_page import Hung, hanging_page
+from longpoint.drawing.words.voice import voice_of
 from longpoint.handling.hanging import GRAVITY
-from longpoint.joinery.strength_of_screws import plate_lateral
+from longpoint.joinery.screws.strength import plate_lateral
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import MappedStaple

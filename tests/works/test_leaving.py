@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from pytest import approx
 
-from longpoint.drawing.own_words import caution_words
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.own_words import caution_words
+from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.works.leaving import WayOut, early_cautions, leaving_cautions, ways_out

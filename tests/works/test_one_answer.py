@@ -9,8 +9,8 @@ import pytest
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.chooser import ComputedChooser
-from longpoint.drawing.strength_words import check_lines
-from longpoint.drawing.voice import voice_of
+from longpoint.drawing.words.strength import check_lines
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.batch import Batch

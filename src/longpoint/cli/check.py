@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from longpoint.drawing.voice import Voice
+    from longpoint.drawing.words.voice import Voice
     from longpoint.jobs.check import Checked
     from longpoint.model.batch import Batch
     from longpoint.strength.study import StudyResult
@@ -90,9 +90,9 @@ def _print(
     batch: Batch, checked: tuple[Checked, ...], studies: Mapping[str, StudyResult], *, sentences: bool
 ) -> None:
     from longpoint.cli.speaking import answers
-    from longpoint.drawing.choice_words import reason_words, rival_words
-    from longpoint.drawing.stages_table import stage_lines
-    from longpoint.drawing.strength_words import (
+    from longpoint.drawing.sheets.stages_table import stage_lines
+    from longpoint.drawing.words.choice import reason_words, rival_words
+    from longpoint.drawing.words.strength import (
         answer_words,
         check_lines,
         kept_words,
@@ -102,7 +102,7 @@ def _print(
         verdict_sentence,
         way_out_words,
     )
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.words.voice import voice_of
 
     console = answers()
     say = voice_of(batch.language, batch.style)
@@ -148,7 +148,7 @@ def _print(
 
 def _table(verdicts: Sequence[Verdict], say: Voice) -> list[str]:
     """Every verdict in a line of its own, in columns that line up."""
-    from longpoint.drawing.strength_words import verdict_rows
+    from longpoint.drawing.words.strength import verdict_rows
 
     rows = verdict_rows(verdicts, say)
     head = tuple(say(f"strength.table-{key}") for key in ("what", "likely", "range", "limit"))

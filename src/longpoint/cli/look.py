@@ -15,7 +15,7 @@ def look(batch: Annotated[Path, typer.Argument(help="Batch file, TOML.")]) -> No
     from longpoint.cli.progress import progress
     from longpoint.cli.speaking import say_cautions, say_early
     from longpoint.cli.summary import print_summary
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError
     from longpoint.jobs.plan import plan_batch
 

@@ -75,11 +75,11 @@ def plan(
     from longpoint.cli.speaking import aside, say_cautions, say_early
     from longpoint.cli.summary import print_end, print_summary
     from longpoint.cli.together import Together
-    from longpoint.drawing.pages import paper_named
-    from longpoint.drawing.remarks import GRAVE, rank_of
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.paper.pages import paper_named
+    from longpoint.drawing.words.remarks import GRAVE, rank_of
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError
-    from longpoint.export.chosen import check_wanted
+    from longpoint.export.packs.chosen import check_wanted
     from longpoint.export.results import result_files
     from longpoint.jobs.plan import plan_batch
 
@@ -122,7 +122,7 @@ def plan(
 
 def _counted(files: Iterable[tuple[str, bytes]], counts: dict[str, int]) -> Iterator[tuple[str, bytes]]:
     """Passes files on and notes how many sheets each document has."""
-    from longpoint.export.pdf import sheets_in
+    from longpoint.export.typeset.pdf import sheets_in
 
     for path, contents in files:
         if path.endswith(".pdf"):
@@ -136,7 +136,7 @@ def _bars(text: str, *, unit: str) -> tuple[float, float]:
     Raises:
         FaultsError: If it is not two lengths, or further off than a printer can be.
     """
-    from longpoint.drawing.full_size import BAR, correction_from
+    from longpoint.drawing.sheets.full_size import BAR, correction_from
     from longpoint.errors import refuse
     from longpoint.units import QuantityError, parse_length
 

@@ -327,8 +327,8 @@ def _proposed(plan: PressPlan) -> dict[str, Any]:
 
 
 def _said(cautions: Iterable[Caution]) -> list[str]:
-    from longpoint.drawing.own_words import sentence_of
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.words.own_words import sentence_of
+    from longpoint.drawing.words.voice import voice_of
 
     return [sentence_of(caution, voice_of()) for caution in cautions]
 

@@ -52,7 +52,7 @@ def rehearse(
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
     from longpoint.cli.writing import check_file, read_bytes, write_file
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import Fault, FaultsError
     from longpoint.export.rehearsal_files import folder_of, order_text, rehearsal_document, rehearsal_files
     from longpoint.jobs.rehearse import rehearse_work

@@ -42,12 +42,12 @@ def replan(
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
     from longpoint.cli.writing import read_bytes
-    from longpoint.drawing.board_views import in_plain_names
-    from longpoint.drawing.pages import paper_named
-    from longpoint.drawing.voice import voice_of
+    from longpoint.drawing.paper.pages import paper_named
+    from longpoint.drawing.views.boards import in_plain_names
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError, refuse
     from longpoint.export.replan_files import replan_files, replan_json
-    from longpoint.export.rest_json import read_old_plan
+    from longpoint.export.rows.rest import read_old_plan
     from longpoint.jobs.replan import replan_after
     from longpoint.model.events import Events
     from longpoint.model.reading import placed, read_text
@@ -127,7 +127,7 @@ def _section(console: Console, again: Replanned, money: str) -> None:
     from collections import Counter
 
     from longpoint.cutting.boards.values import millimetres
-    from longpoint.drawing.replan_page import counted
+    from longpoint.drawing.sheets.replan_page import counted
 
     left = sum(part.how_many for part in again.problem.parts)
     console.print(f"{again.plan.section}: {left} parts left to cut", markup=False, style="bold")

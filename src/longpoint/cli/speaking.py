@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from rich.console import Console
 
 from longpoint.cli.progress import plain
-from longpoint.drawing.own_words import caution_words
-from longpoint.drawing.pounds import with_pounds
-from longpoint.drawing.remarks import ranked
-from longpoint.drawing.voice import Voice, voice_of
+from longpoint.drawing.words.own_words import caution_words
+from longpoint.drawing.words.pounds import with_pounds
+from longpoint.drawing.words.remarks import ranked
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.errors import Caution, Fault
 from longpoint.model.batch import Batch
 from longpoint.works.leaving import early_cautions

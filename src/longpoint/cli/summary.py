@@ -12,9 +12,9 @@ from rich.table import Table
 
 from longpoint.cli.speaking import answers
 from longpoint.costing.buying import bought
-from longpoint.drawing.own_words import caution_words, in_own_words
-from longpoint.drawing.remarks import GRAVE, rank_of
-from longpoint.drawing.voice import Voice, voice_of
+from longpoint.drawing.words.own_words import caution_words, in_own_words
+from longpoint.drawing.words.remarks import GRAVE, rank_of
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
 from longpoint.needs.planned import PlannedWork
 

@@ -11,7 +11,7 @@ from math import ceil
 
 from longpoint.costing.buying import BuyLine, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
-from longpoint.joinery.screws import sizes_on_sale
+from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting

@@ -3,8 +3,8 @@
 from longpoint.cutting.boards.checked import plan_boards as plan_boards
 from longpoint.cutting.boards.lists import cut_list as cut_list
 from longpoint.cutting.boards.lists import parse_cut_list as parse_cut_list
-from longpoint.cutting.boards.referee import check_board_plan as check_board_plan
-from longpoint.cutting.boards.referee import verify_certificate as verify_certificate
+from longpoint.cutting.boards.proof.referee import check_board_plan as check_board_plan
+from longpoint.cutting.boards.proof.referee import verify_certificate as verify_certificate
 from longpoint.cutting.boards.saw import SawCut as SawCut
 from longpoint.cutting.boards.saw import SawRound as SawRound
 from longpoint.cutting.boards.saw import StopSetting as StopSetting

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from longpoint.choosing.answer import Other
-from longpoint.drawing.choice_words import reason_words
-from longpoint.drawing.strength_words import answer_words, design_words
-from longpoint.drawing.voice import Voice, voice_of
-from longpoint.export.verdict_rows import six_figures, tension_rows, verdict_rows
+from longpoint.drawing.words.choice import reason_words
+from longpoint.drawing.words.strength import answer_words, design_words
+from longpoint.drawing.words.voice import Voice, voice_of
+from longpoint.export.rows.verdicts import six_figures, tension_rows, verdict_rows
 from longpoint.jobs.check import Checked
 from longpoint.model.batch import Batch
 from longpoint.strength.study import StudyResult

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from pydantic import Field
 
-from longpoint.export.plan_rows import Row
+from longpoint.export.rows.row import Row
 
 
 class FileRow(Row):

@@ -6,13 +6,13 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from longpoint.drawing.own_words import caution_words
-from longpoint.drawing.rehearsal_views import field_view, top_of
-from longpoint.drawing.views import View
-from longpoint.drawing.voice import Voice, voice_of
+from longpoint.drawing.paper.view import View
+from longpoint.drawing.views.rehearsal import field_view, top_of
+from longpoint.drawing.words.own_words import caution_words
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.results import file_word
-from longpoint.export.svg import svg_of
+from longpoint.export.shapes.svg import svg_of
 from longpoint.jobs.rehearse import ImprovedOrder, RehearsedWork
 
 ORDER_FILE = "order.toml"

@@ -6,30 +6,30 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 
-from longpoint.drawing.frame_views import back_view, front_view
-from longpoint.drawing.full_size import BAR, NO_CORRECTION, correction_from
-from longpoint.drawing.outlines import frame_outlines, part_marks
-from longpoint.drawing.pages import Pack, drawings_of, paper_named
-from longpoint.drawing.section_view import section_view
-from longpoint.drawing.views import View
-from longpoint.drawing.voice import Voice, voice_of
-from longpoint.export.chosen import chosen, handout
-from longpoint.export.dxf import dxf_of
-from longpoint.export.gltf import glb_of
+from longpoint.drawing.paper.outlines import frame_outlines, part_marks
+from longpoint.drawing.paper.pages import Pack, drawings_of, paper_named
+from longpoint.drawing.paper.view import View
+from longpoint.drawing.sheets.full_size import BAR, NO_CORRECTION, correction_from
+from longpoint.drawing.views.frame import back_view, front_view
+from longpoint.drawing.views.section import section_view
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
-from longpoint.export.pack import pack_pdf
-from longpoint.export.pack_of import pack_of
-from longpoint.export.plan_json import plan_json
-from longpoint.export.reasons_of import reasons_of
-from longpoint.export.solids import Bore, frame_solids
-from longpoint.export.step import step_is_there, step_of
-from longpoint.export.svg import svg_of
+from longpoint.export.packs.chosen import chosen, handout
+from longpoint.export.packs.pack_of import pack_of
+from longpoint.export.packs.reasons_of import reasons_of
+from longpoint.export.rows.plan import plan_json
+from longpoint.export.shapes.dxf import dxf_of
+from longpoint.export.shapes.gltf import glb_of
+from longpoint.export.shapes.solids import Bore, frame_solids
+from longpoint.export.shapes.step import step_is_there, step_of
+from longpoint.export.shapes.svg import svg_of
 from longpoint.export.tables import csv_of, tables_of
+from longpoint.export.typeset.pack import pack_pdf
 from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
 from longpoint.joinery import BuildPlan
-from longpoint.joinery.holes import DEEPER
-from longpoint.joinery.joint import Point, along
+from longpoint.joinery.joints.joint import Point, along
+from longpoint.joinery.screws.holes import DEEPER
 from longpoint.needs.planned import PlannedWork
 
 _Spot = tuple[float, float, float]

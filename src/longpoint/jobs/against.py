@@ -20,7 +20,7 @@ from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import Kind
 from longpoint.frame.parts import Part
-from longpoint.joinery.joint import Joint
+from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path

@@ -1,6 +1,6 @@
 """How it goes together: screws, holes, glue, what a driver can reach, the order of building, checks on the way."""
 
-from longpoint.joinery.joint import (
+from longpoint.joinery.joints.joint import (
     Bolt,
     Dowel,
     ExtraPiece,
@@ -12,7 +12,8 @@ from longpoint.joinery.joint import (
     RuleCheck,
     ScrewSize,
 )
-from longpoint.joinery.placement import BuildOrder, Placement, Stuck
+from longpoint.joinery.order.placement import BuildOrder, Placement, Stuck
+from longpoint.joinery.order.reach import needed_shift
 from longpoint.joinery.plan import (
     Aside,
     BuildPlan,
@@ -22,9 +23,8 @@ from longpoint.joinery.plan import (
     build_plan_of,
     can_be_screwed,
 )
-from longpoint.joinery.reach import needed_shift
+from longpoint.joinery.screws.strength import SOFTWOOD, Wood
 from longpoint.joinery.steps.step import GlueClock, Step
-from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
 
 __all__ = [
     "SOFTWOOD",

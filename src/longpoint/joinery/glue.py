@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from longpoint.joinery.joint import Joint, JointKind
+from longpoint.joinery.joints.joint import Joint, JointKind
 from longpoint.tables.finishing import wood_glue
 
 BEAD_SERVES = 20

@@ -11,18 +11,18 @@ from longpoint.frame.halves import as_built
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.parts import Part
 from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
-from longpoint.joinery.holes import hole_marks
-from longpoint.joinery.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
-from longpoint.joinery.joints_of import joints_of, lacks_screws
-from longpoint.joinery.order import find_order
-from longpoint.joinery.placement import BuildOrder
-from longpoint.joinery.reach import needed_shift, room_behind
-from longpoint.joinery.screws import sizes_on_sale
-from longpoint.joinery.seam import seam_faults, seam_joints
+from longpoint.joinery.joints.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
+from longpoint.joinery.joints.joints_of import joints_of, lacks_screws
+from longpoint.joinery.joints.seam import seam_faults, seam_joints
+from longpoint.joinery.order.placement import BuildOrder
+from longpoint.joinery.order.reach import needed_shift, room_behind
+from longpoint.joinery.order.search import find_order
+from longpoint.joinery.screws.holes import hole_marks
+from longpoint.joinery.screws.on_sale import sizes_on_sale
+from longpoint.joinery.screws.strength import SOFTWOOD, Wood
 from longpoint.joinery.steps.building import steps_of
 from longpoint.joinery.steps.step import Step
 from longpoint.joinery.steps.telling import StepNeeds
-from longpoint.joinery.strength_of_screws import SOFTWOOD, Wood
 from longpoint.model.hardware import Screw
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle

@@ -14,14 +14,14 @@ from longpoint.frame.halves import as_built, half_frames
 from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.profile import lip_flat
-from longpoint.joinery.assembly import Assembly, joints_within
-from longpoint.joinery.clash import find_clashes
-from longpoint.joinery.corner_pieces import corner_pieces, overlaps_of
-from longpoint.joinery.joint import Fixing
-from longpoint.joinery.order_check import order_problems
+from longpoint.joinery.joints.corner_pieces import corner_pieces, overlaps_of
+from longpoint.joinery.joints.joint import Fixing
+from longpoint.joinery.order.assembly import Assembly, joints_within
+from longpoint.joinery.order.check import order_problems
+from longpoint.joinery.order.solid import Prism, solids_of
 from longpoint.joinery.plan import BuildPlan
 from longpoint.joinery.referee_seam import seam_problems
-from longpoint.joinery.solid import Prism, solids_of
+from longpoint.joinery.screws.clash import find_clashes
 from longpoint.model.shop import Drill
 
 SAMPLES_ALONG = 24

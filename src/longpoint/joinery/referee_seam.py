@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind, Member
-from longpoint.joinery.joint import Bolt, Dowel, Fixing, Joint, Point
+from longpoint.joinery.joints.joint import Bolt, Dowel, Fixing, Joint, Point
 
 BETWEEN = 1.0
 """Wood that must stand between a bolt or dowel and a screw. [mm]"""

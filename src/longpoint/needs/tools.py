@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import ceil, hypot
 
 from longpoint.joinery import Fixing
-from longpoint.joinery.reach import bench_lift
+from longpoint.joinery.order.reach import bench_lift
 from longpoint.joinery.steps.telling import TWO_PEOPLE_FROM
 from longpoint.model.batch import Batch
 from longpoint.needs.days import BenchDays

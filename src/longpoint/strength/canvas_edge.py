@@ -14,7 +14,7 @@ import numpy as np
 from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.beam import Floats, Whole
+from longpoint.strength.beams.beam import Floats, Whole
 from longpoint.strength.membrane.edge import condensed
 from longpoint.strength.membrane.grid import MembraneGrid, frozen, rectangle_grid
 from longpoint.strength.membrane.slack import (

@@ -15,13 +15,13 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
 from longpoint.errors import refuse
-from longpoint.strength.beam import Floats
-from longpoint.strength.canvas_edge import EdgeCanvas
-from longpoint.strength.frame_model import (
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.frame_model import (
     FrameModel,
     frame_stiffness,
     rigid_motions,
 )
+from longpoint.strength.canvas_edge import EdgeCanvas
 from longpoint.strength.membrane.slack import NO_MATRIX, NO_VALUES
 from longpoint.strength.ties import Ties, tie_canvas
 from longpoint.threads import on_one_thread

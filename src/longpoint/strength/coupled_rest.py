@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from longpoint.errors import refuse
-from longpoint.strength.beam import Floats, beam_end_forces
-from longpoint.strength.canvas_edge import EdgeCanvas
-from longpoint.strength.coupled import SUPPORT, CoupledSystem
-from longpoint.strength.frame_model import (
+from longpoint.strength.beams.beam import Floats, beam_end_forces
+from longpoint.strength.beams.frame_model import (
     FrameModel,
     weight_loads,
 )
+from longpoint.strength.canvas_edge import EdgeCanvas
+from longpoint.strength.coupled import SUPPORT, CoupledSystem
 from longpoint.strength.membrane.mixing import accelerated
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import Ties

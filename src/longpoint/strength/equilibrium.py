@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from longpoint.strength.beam import Floats, Whole
+from longpoint.strength.beams.beam import Floats, Whole
 from longpoint.strength.coupled import CoupledSystem
 from longpoint.strength.coupled_rest import CoupledState
 

@@ -10,8 +10,8 @@ import numpy as np
 from scipy.sparse import csr_matrix, vstack
 
 from longpoint.errors import OutOfRangeError
-from longpoint.strength.beam import beam_movement_at
-from longpoint.strength.frame_model import FrameModel
+from longpoint.strength.beams.beam import beam_movement_at
+from longpoint.strength.beams.frame_model import FrameModel
 
 
 def place_rows(model: FrameModel, member: str, at: float) -> csr_matrix:

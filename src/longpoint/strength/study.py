@@ -15,10 +15,10 @@ import numpy as np
 from scipy.stats import norm, qmc, rankdata
 
 from longpoint.errors import FaultsError
-from longpoint.strength.beam import Floats
-from longpoint.strength.joint_stiffness import JointStiffness
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.joint_stiffness import JointStiffness
+from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.pieces import FramePieces
 from longpoint.strength.verdicts.cases import first_look, later_look
 from longpoint.strength.verdicts.drawn import varied_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits

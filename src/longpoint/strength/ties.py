@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from longpoint.strength.beam import Floats, Whole, beam_movement_at, cross_matrix
+from longpoint.strength.beams.beam import Floats, Whole, beam_movement_at, cross_matrix
+from longpoint.strength.beams.frame_links import arm_stiffness
+from longpoint.strength.beams.frame_model import FrameModel, assemble
 from longpoint.strength.canvas_edge import EdgeCanvas
-from longpoint.strength.frame_links import arm_stiffness
-from longpoint.strength.frame_model import FrameModel, assemble
 from longpoint.strength.membrane.grid import MembraneGrid
 
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.pieces import FramePieces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

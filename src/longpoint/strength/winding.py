@@ -16,10 +16,10 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import LinearOperator, eigsh
 
 from longpoint.errors import refuse
-from longpoint.strength.beam import Floats
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.frame_model import frame_geometric, weight_loads
 from longpoint.strength.coupled import CoupledSystem
 from longpoint.strength.coupled_rest import CoupledState
-from longpoint.strength.frame_model import frame_geometric, weight_loads
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import ties_geometric
 from longpoint.threads import on_one_thread

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from longpoint.strength.bar_join import JoinFace
-from longpoint.strength.bolted_seam import SeamFace
+from longpoint.strength.beams.bar_join import JoinFace
+from longpoint.strength.beams.bolted_seam import SeamFace
+from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.pieces import FramePieces
 
 HARDER = 1.25
 """Pulled hard, over pulled as is likely. [1] Estimate."""

@@ -12,7 +12,7 @@ from enum import StrEnum
 from math import cos, floor
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.joinery.clash import Body
+from longpoint.joinery.screws.clash import Body
 from longpoint.stretching.fold import CleanSides, corner_places
 from longpoint.stretching.staple_places import SideGroups, side_groups, side_places
 from longpoint.stretching.staple_seat import Seat, fold_clear, line_clear, moved_clear, row_clear, slant_for

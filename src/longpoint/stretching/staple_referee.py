@@ -13,8 +13,8 @@ import numpy as np
 from shapely import Polygon, contains_xy, unary_union
 
 from longpoint.frame.members import Frame, Kind
-from longpoint.joinery.joint import Joint
-from longpoint.joinery.solid import solids_of
+from longpoint.joinery.joints.joint import Joint
+from longpoint.joinery.order.solid import solids_of
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 BESIDE_LEG = 3.0

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import asin, ceil, cos, pi, sin
 
-from longpoint.joinery.clash import Body, Segment, Vector, bodies_apart, body_of
-from longpoint.joinery.joint import Joint
+from longpoint.joinery.joints.joint import Joint
+from longpoint.joinery.screws.clash import Body, Segment, Vector, bodies_apart, body_of
 from longpoint.tables import habit, staple_kind
 
 SLANT = pi / 4

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
-from longpoint.joinery.joint import Joint
+from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Staple
 from longpoint.stretching.climate import Air

@@ -13,7 +13,7 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Frame, derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.joinery import BuildPlan
-from longpoint.joinery.joint import Joint
+from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.works.build import build_of
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of

@@ -14,17 +14,17 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.members import Member as FrameMember
 from longpoint.frame.profile import lip_flat
-from longpoint.strength.frame_model import Joint, Member, Place, Seam
-from longpoint.strength.joint_stiffness import (
+from longpoint.strength.beams.frame_model import Joint, Member, Place, Seam
+from longpoint.strength.beams.joint_stiffness import (
     JointStiffness,
     SeamStiffness,
     glued_joint,
     glued_seam,
     screwed_joint,
 )
-from longpoint.strength.pieces import BAR_PIECES, FramePieces
-from longpoint.strength.section import Section, bevelled_section, rectangle_section
-from longpoint.strength.timber import Timber
+from longpoint.strength.beams.pieces import BAR_PIECES, FramePieces
+from longpoint.strength.beams.section import Section, bevelled_section, rectangle_section
+from longpoint.strength.beams.timber import Timber
 from longpoint.strength.work_case import Bay
 from longpoint.works.strength_joins import bolt_joints, butt_breaks, join_stations, lap_breaks
 

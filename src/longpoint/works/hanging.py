@@ -9,9 +9,9 @@ from math import hypot, sqrt
 from longpoint.errors import Caution
 from longpoint.frame.design import FrameDesign
 from longpoint.handling.hanging import GRAVITY, Lean, OnWall, Wire, lean, on_wall, place_clear, wire_for
-from longpoint.joinery.joint import Joint, ScrewSize
-from longpoint.joinery.screws import sizes_on_sale
-from longpoint.joinery.strength_of_screws import plate_lateral
+from longpoint.joinery.joints.joint import Joint, ScrewSize
+from longpoint.joinery.screws.on_sale import sizes_on_sale
+from longpoint.joinery.screws.strength import plate_lateral
 from longpoint.model.batch import Batch
 from longpoint.model.walls import CENTRE, row_on
 from longpoint.stretching.staple_map import StapleMap

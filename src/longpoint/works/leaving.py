@@ -56,11 +56,6 @@ class WayOut:
         """Whether it gets out."""
         return self.stop is None
 
-    @property
-    def tightest(self) -> int:
-        """Which obstacle leaves least room, from 0."""
-        return min(range(len(self.passings)), key=lambda index: self.passings[index].room)
-
 
 @dataclass(frozen=True, slots=True)
 class Stays:

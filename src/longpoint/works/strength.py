@@ -9,9 +9,9 @@ from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
-from longpoint.strength.frame_model import Member
+from longpoint.strength.beams.frame_model import Member
+from longpoint.strength.beams.timber import Timber
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.timber import Timber
 from longpoint.strength.work_case import CornerFace, LowEdge, WorkCase
 from longpoint.tables import (
     ClothState,

@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from longpoint.frame.design import BarJoin, FrameDesign
 from longpoint.frame.members import Frame, Kind
-from longpoint.joinery.seam import BOLT, bolt_places, dowel_diameter
-from longpoint.joinery.strength_of_screws import lateral_value
-from longpoint.strength.bar_join import JoinFace, LapShape, lap_springs, scarf_efficiency
-from longpoint.strength.bolted_seam import (
+from longpoint.joinery.joints.seam import BOLT, bolt_places, dowel_diameter
+from longpoint.joinery.screws.strength import lateral_value
+from longpoint.strength.beams.bar_join import JoinFace, LapShape, lap_springs, scarf_efficiency
+from longpoint.strength.beams.bolted_seam import (
     WASHER_BEARS,
     SeamFace,
     bolt_springs,
     butt_holds,
     washer_area,
 )
-from longpoint.strength.frame_model import Break, Hold, Joint, Member
-from longpoint.strength.pieces import FramePieces
+from longpoint.strength.beams.frame_model import Break, Hold, Joint, Member
+from longpoint.strength.beams.pieces import FramePieces
 from longpoint.tables import load_duration, safety
 from longpoint.works.wood import Wood, class_of
 

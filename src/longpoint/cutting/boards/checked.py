@@ -7,11 +7,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.cutting.boards.case import case_of
-from longpoint.cutting.boards.core import build_core
-from longpoint.cutting.boards.hand import plan_by_hand
 from longpoint.cutting.boards.plan import count_settings, lay_boards, left_worth_of, search_boards
-from longpoint.cutting.boards.referee import check_board_plan
-from longpoint.cutting.boards.referee_proof import certificate_bound, next_total, verify_certificate
+from longpoint.cutting.boards.proof.referee import check_board_plan
+from longpoint.cutting.boards.proof.referee_proof import certificate_bound, next_total, verify_certificate
+from longpoint.cutting.boards.search.core import build_core
+from longpoint.cutting.boards.search.hand import plan_by_hand
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, Certificate, CutBoard
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.refereed import Refereed, cautions_of

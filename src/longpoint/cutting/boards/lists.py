@@ -14,10 +14,10 @@ from fractions import Fraction
 from typing import Any
 
 from longpoint.cutting.boards.checked import checked
-from longpoint.cutting.boards.core import build_core
 from longpoint.cutting.boards.faults import nearest_word
 from longpoint.cutting.boards.plan import assemble
-from longpoint.cutting.boards.solve import solve_core
+from longpoint.cutting.boards.search.core import build_core
+from longpoint.cutting.boards.search.solve import solve_core
 from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, End, Kind, Shop, WantedPart
 from longpoint.errors import Fault, FaultsError, Where, refuse
 

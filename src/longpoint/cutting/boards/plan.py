@@ -8,21 +8,21 @@ from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, tail_is_lost
-from longpoint.cutting.boards.certificate import as_certificate, certify
-from longpoint.cutting.boards.core import (
+from longpoint.cutting.boards.faults import find_faults
+from longpoint.cutting.boards.kept.leftovers import Left, leave_most
+from longpoint.cutting.boards.kept.offcuts import without_surplus
+from longpoint.cutting.boards.kept.pickups import sort_least
+from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
+from longpoint.cutting.boards.proof.certificate import as_certificate, certify
+from longpoint.cutting.boards.search.core import (
     Core,
     build_core,
     family_key,
     family_sets,
     lowest_price_per_length,
 )
-from longpoint.cutting.boards.faults import find_faults
-from longpoint.cutting.boards.leftovers import Left, leave_most
-from longpoint.cutting.boards.offcuts import without_surplus
-from longpoint.cutting.boards.pickups import sort_least
-from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
-from longpoint.cutting.boards.pricing import Column
-from longpoint.cutting.boards.solve import Solved, solve_core
+from longpoint.cutting.boards.search.pricing import Column
+from longpoint.cutting.boards.search.solve import Solved, solve_core
 from longpoint.cutting.boards.values import (
     Board,
     BoardPlan,

@@ -13,8 +13,8 @@ from math import ceil, floor
 
 from longpoint.cutting.cloth.case import case_of
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem, ClothRoll
-from longpoint.cutting.lay.certain import Rectangle, Strip, in_units, least_cost
-from longpoint.cutting.lay.check_bound import ROUNDED, Price, certain_length, is_least_charge
+from longpoint.cutting.lay.referee.certain import Rectangle, Strip, in_units, least_cost
+from longpoint.cutting.lay.referee.check_bound import ROUNDED, Price, certain_length, is_least_charge
 from longpoint.errors import Fault
 from longpoint.refereed import Refereed, cautions_of
 

@@ -16,7 +16,6 @@ from math import ceil
 import numpy as np
 
 from longpoint.cutting.lay.bound import cost_of_reels, least_length, least_rate, next_sum, reel_of
-from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
 from longpoint.cutting.lay.slices import (
     Reel,
     slice_weights,
@@ -24,6 +23,7 @@ from longpoint.cutting.lay.slices import (
     whole_worths,
     worst_mix,
 )
+from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Stock
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from longpoint.cutting.lay.blocks import (
     unfold,
 )
 from longpoint.cutting.lay.bound import area_of, next_sum
-from longpoint.cutting.lay.ground import Ground, Put
+from longpoint.cutting.lay.walk.ground import Ground, Put
 
 Ints = NDArray[np.int64]
 

@@ -11,9 +11,9 @@ from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
 from longpoint.cutting.lay.exact import prove, tighten
 from longpoint.cutting.lay.flawed import prove_round_flaws
 from longpoint.cutting.lay.free import lay_free
-from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Stock
-from longpoint.cutting.lay.search import Search
 from longpoint.cutting.lay.share import Charge, cheapest_share
+from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put, Stock
+from longpoint.cutting.lay.walk.search import Search
 
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
 TIGHTENED = 20  # pieces up to which blocks that waste little are tried

@@ -10,7 +10,7 @@ from fractions import Fraction
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, refusals, tail_is_lost
 from longpoint.cutting.boards.checked import plan_of
 from longpoint.cutting.boards.placing import in_order, place_on_stick, serves_as
-from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import (
     Board,
     BoardPlan,

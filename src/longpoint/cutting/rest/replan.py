@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.cutting.boards.checked import checked, plan_boards, plan_of
-from longpoint.cutting.boards.referee import check_board_plan
+from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, Certificate, CutBoard, WantedPart
 from longpoint.cutting.rest.bench import Bench, BenchBoard
 from longpoint.cutting.rest.facts import Facts

@@ -11,9 +11,9 @@ from dataclasses import replace
 
 from longpoint.frame.halves import half_frames
 from longpoint.frame.members import Frame, Kind
-from longpoint.joinery.assembly import joints_within
-from longpoint.joinery.joint import Fixing
-from longpoint.joinery.placement import Placement
+from longpoint.joinery.joints.joint import Fixing
+from longpoint.joinery.order.assembly import joints_within
+from longpoint.joinery.order.placement import Placement
 from longpoint.joinery.steps.closing import make_up
 from longpoint.joinery.steps.inner import cross_rails, end_rails, middle_pieces
 from longpoint.joinery.steps.outer import corners, gussets, late_bars, late_screws, preparing, turn_over, wind

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from longpoint.frame.members import Kind
 from longpoint.joinery.glue import spread_minutes
-from longpoint.joinery.joint import JointKind
-from longpoint.joinery.placement import Placement
+from longpoint.joinery.joints.joint import JointKind
+from longpoint.joinery.order.placement import Placement
 from longpoint.joinery.steps.closing import one_by_one
 from longpoint.joinery.steps.step import Step
 from longpoint.joinery.steps.telling import (

@@ -8,9 +8,9 @@ from dataclasses import replace
 from longpoint.frame.halves import extent_of
 from longpoint.frame.members import Kind
 from longpoint.joinery.glue import spread_minutes
-from longpoint.joinery.joint import JointKind
-from longpoint.joinery.placement import Placement
-from longpoint.joinery.reach import bench_lift
+from longpoint.joinery.joints.joint import JointKind
+from longpoint.joinery.order.placement import Placement
+from longpoint.joinery.order.reach import bench_lift
 from longpoint.joinery.steps.closing import closing, make_up
 from longpoint.joinery.steps.step import Step
 from longpoint.joinery.steps.telling import (

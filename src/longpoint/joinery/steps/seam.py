@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from longpoint.frame.joins import SCARF_SLOPE
 from longpoint.joinery.glue import spread_minutes
-from longpoint.joinery.joint import JointKind
-from longpoint.joinery.long_bars import IN_LENGTH
+from longpoint.joinery.joints.joint import JointKind
+from longpoint.joinery.joints.long_bars import IN_LENGTH
 from longpoint.joinery.steps.step import Step
 from longpoint.joinery.steps.telling import (
     BORE_MINUTES,

@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part, marks_of_members
-from longpoint.joinery.joint import HoleMark, Joint
-from longpoint.joinery.placement import BuildOrder
+from longpoint.joinery.joints.joint import HoleMark, Joint
+from longpoint.joinery.order.placement import BuildOrder
 from longpoint.joinery.steps.step import GlueClock, Lying, Step
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle

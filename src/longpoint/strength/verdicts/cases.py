@@ -18,11 +18,11 @@ import numpy as np
 
 from longpoint.errors import FaultsError
 from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, joint_forces, tension_map
-from longpoint.strength.beam import Floats
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import CoupledSystem, couple, dead_load
 from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
-from longpoint.strength.pieces import FramePieces
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
 from longpoint.threads import on_one_thread

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.strength.answer import MemberForces, member_forces
-from longpoint.strength.bar_join import CarriedForces, JoinFace, JoinStress, lap_stress, scarf_stress
-from longpoint.strength.beam import Floats
-from longpoint.strength.frame_parts import Member
+from longpoint.strength.beams.bar_join import CarriedForces, JoinFace, JoinStress, lap_stress, scarf_stress
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.frame_parts import Member
 from longpoint.strength.verdicts.cases import Look
 from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
 from longpoint.tables import limit

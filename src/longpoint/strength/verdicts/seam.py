@@ -7,8 +7,8 @@ from math import degrees, hypot
 import numpy as np
 
 from longpoint.strength.answer import JointForces, break_forces, joint_forces
-from longpoint.strength.beam import Floats
-from longpoint.strength.bolted_seam import SeamFace
+from longpoint.strength.beams.beam import Floats
+from longpoint.strength.beams.bolted_seam import SeamFace
 from longpoint.strength.verdicts.cases import Look
 from longpoint.strength.verdicts.verdict import Verdict, bound_of, judged
 from longpoint.tables import Limit, limit

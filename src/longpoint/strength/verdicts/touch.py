@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from longpoint.strength.beam import Floats
+from longpoint.strength.beams.beam import Floats
 from longpoint.strength.membrane.grid import graded_grid
 from longpoint.strength.membrane.large import Sunk, sink
 from longpoint.strength.membrane.solve import Cloth, patch_forces

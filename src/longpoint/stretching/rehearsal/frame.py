@@ -12,8 +12,8 @@ from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
 from longpoint.errors import OutOfRangeError
+from longpoint.strength.beams.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.coupled import three_corner_supports
-from longpoint.strength.frame_model import FrameModel, frame_stiffness
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.ties import tie_points
 

@@ -1,0 +1,1 @@
+"""Proofs of cutting plans in whole numbers, and the referees that check them."""

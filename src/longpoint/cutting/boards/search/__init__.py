@@ -1,0 +1,1 @@
+"""The search for cutting plans: patterns, prices, dives, the masters."""

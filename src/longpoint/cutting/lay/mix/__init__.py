@@ -1,0 +1,1 @@
+"""Kept lengths mixed: columns, their prices, and programs over them."""

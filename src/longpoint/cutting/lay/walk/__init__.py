@@ -1,0 +1,1 @@
+"""Lays built length by length and changed, again and again."""

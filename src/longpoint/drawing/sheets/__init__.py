@@ -1,0 +1,1 @@
+"""Sheets: what stands on each page of the packs, made of drawings and words."""

@@ -1,0 +1,179 @@
+"""How pages are put on sheets: short neighbours share one, and no sheet carries only a few left-over lines.
+
+Every page is measured alone first, set as designed and tighter (see `pack_source.LEVELS`). A page goes on on the sheet
+of the page before it where both fit, as loosely set as they do. Where the last sheet of a page is nearly empty, the
+page is set tighter and kept so if that saves the sheet. Where it does not, the sheets before the last are ended a
+little earlier, so that the last one carries its share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from longpoint.drawing.paper.pages import A4, Pack, Paper
+from longpoint.export.typeset.pack_source import AS_DESIGNED, LEVELS, Setting, groups_of, pack_source
+from longpoint.export.typeset.pdf import ends_of
+
+THIN = 0.3
+"""A last sheet filled less than this is given more by the sheets before it; estimate."""
+
+_FREED = tuple((level, share) for level in (0, 2) for share in (0.02, 0.04, 0.08, 0.16, 0.24, 0.32, 0.40))
+"""Levels and the share of a sheet's height that is kept free at the foot, in the order tried."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How a page fills its sheets.
+
+    Attributes:
+        sheets: How many it takes.
+        last: Share of the last one's height that is used.
+    """
+
+    sheets: int
+    last: float
+
+
+_BEGUN = 0.16
+"""So much of a sheet must be left for a page to begin on it; share of its height, estimate."""
+
+_AT_A_BREAK = (0.03, 0.08, 0.15)
+"""Height lost where a page is broken over two sheets, since rows and drawings are not; shares, each tried."""
+
+_SEAMS = (9.0, 6.0, 6.0)
+"""Height between two pages that share a sheet, at each level. [mm] Rounded up from the sheet's style."""
+
+
+def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
+    """Settings of the pages that are not set as designed, by number from 0.
+
+    Args:
+        pack: The pages.
+        paper: The sheet.
+    """
+    levels = [
+        fills_of(pack, paper=paper, settings=dict.fromkeys(range(len(pack.pages)), Setting(level)))
+        for level in range(len(LEVELS))
+    ]
+    found, fills = _least(pack, levels, paper=paper)
+    thin = [
+        group for group in groups_of(fills, found) if _sheets(group, fills) > 1 and _is_thin(group, fills)
+    ]
+    for level, share in _FREED:
+        foot = round(share * paper.room[1], 1)
+        tighter = found | {
+            n: replace(found.get(n, AS_DESIGNED), level=level, foot=foot) for group in thin for n in group
+        }
+        tried = fills_of(pack, paper=paper, settings=tighter, only=[n for group in thin for n in group])
+        for group in thin:
+            if _sheets(group, tried) <= _sheets(group, fills) and not _is_thin(group, tried):
+                found |= {number: tighter[number] for number in group}
+        thin = [group for group in thin if found.get(group[0], AS_DESIGNED).foot == 0.0]
+    return found
+
+
+def _least(
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, paper: Paper
+) -> tuple[dict[int, Setting], dict[int, Fill]]:
+    """Settings with the fewest sheets as they come out, and how they fill them; of more or less hopeful guesses."""
+    found: list[tuple[int, int, dict[int, Setting], dict[int, Fill]]] = []
+    for at_a_break in _AT_A_BREAK:
+        seams = [seam / paper.room[1] for seam in _SEAMS]
+        settings = _shared(pack, levels, seams=seams, at_a_break=at_a_break)
+        if any(settings == other for _, _, other, _ in found):
+            continue
+        fills = fills_of(pack, paper=paper, settings=settings)
+        groups = groups_of(fills, settings)
+        sheets = sum(_sheets(group, fills) for group in groups)
+        thin = sum(_sheets(group, fills) > 1 and _is_thin(group, fills) for group in groups)
+        found.append((sheets, thin, settings, fills))
+    _, _, settings, fills = min(found, key=lambda one: one[:2])
+    return settings, fills
+
+
+def _sheets(group: Sequence[int], fills: Mapping[int, Fill]) -> int:
+    """How many sheets pages that share theirs take together."""
+    return sum(fills[number].sheets for number in group) - len(group) + 1
+
+
+def _is_thin(group: Sequence[int], fills: Mapping[int, Fill]) -> bool:
+    return fills[group[-1]].last < THIN
+
+
+def _shared(
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seams: Sequence[float], at_a_break: float
+) -> dict[int, Setting]:
+    """Which pages go on on the sheet before them, and how tightly each sheet is set.
+
+    Of all ways to part the pages into runs that share their sheets, the one with the fewest sheets; then the one
+    that breaks the fewest pages over two sheets; then the loosest.
+    """
+    best: list[tuple[int, int, int]] = [(0, 0, 0), *[(len(pack.pages) * 1000, 0, 0)] * len(pack.pages)]
+    came: list[tuple[int, int]] = [(0, 0)] * (len(pack.pages) + 1)  # where the run began, and its level
+    for first in range(len(pack.pages)):
+        for level, fills in enumerate(levels):
+            for end, sheets, broken in _runs(pack, first, fills, seams[level], at_a_break):
+                cost = best[first]
+                tried = (cost[0] + sheets, cost[1] + broken, cost[2] + level * (end - first))
+                if tried < best[end]:
+                    best[end], came[end] = tried, (first, level)
+    found: dict[int, Setting] = {}
+    end = len(pack.pages)
+    while end:
+        first, level = came[end]
+        found |= {number: Setting(level, joined=number > first) for number in range(first, end)}
+        end = first
+    return {number: setting for number, setting in sorted(found.items()) if setting != AS_DESIGNED}
+
+
+def _runs(
+    pack: Pack, first: int, fills: Mapping[int, Fill], seam: float, at_a_break: float
+) -> Iterator[tuple[int, int, int]]:
+    """Every run of pages from the first on that may share sheets: its end, its sheets, pages broken over two."""
+    sheets, used, broken = fills[first].sheets, fills[first].last, 0
+    yield first + 1, sheets, broken
+    for number in range(first + 1, len(pack.pages)):
+        page, before, own = pack.pages[number], pack.pages[number - 1], fills[number]
+        own_second = bool(before.name) and page.before == (before.name,) and page.flows
+        if page.alone or (before.alone and not own_second):
+            return
+        if own.sheets == 1 and used + seam + own.last <= 1.0:
+            used += seam + own.last
+        elif page.flows and used + seam + min(own.last, _BEGUN) <= 1.0:
+            reach = used + seam + own.sheets - 1 + own.last
+            reach += at_a_break * int(reach)
+            sheets, used, broken = sheets + int(reach), reach % 1.0, broken + 1
+        else:
+            return
+        yield number + 1, sheets, broken
+
+
+def fills_of(
+    pack: Pack,
+    *,
+    paper: Paper = A4,
+    settings: Mapping[int, Setting] | None = None,
+    only: Sequence[int] | None = None,
+) -> dict[int, Fill]:
+    """How pages fill their sheets, by number from 0.
+
+    Args:
+        pack: The pages.
+        paper: The sheet.
+        settings: How tightly pages are set.
+        only: Numbers of the pages to be tried; all if not given.
+    """
+    if only is not None and not only:
+        return {}
+    tried = range(len(pack.pages)) if only is None else only
+    source = pack_source(pack, paper=paper, settings=settings, only=tried)
+    fills: dict[int, Fill] = {}
+    before = 0
+    for number, sheet, down in ends_of(source):
+        foot = (settings or {}).get(number, AS_DESIGNED).foot
+        high = paper.room[1] - foot
+        joined = (settings or {}).get(number, AS_DESIGNED).joined
+        fills[number] = Fill(sheet - before + joined, (down - paper.head) / high)
+        before = sheet
+    return fills

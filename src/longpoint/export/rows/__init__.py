@@ -1,0 +1,1 @@
+"""Rows of the JSON documents: the plan, its rest, what a check answers."""

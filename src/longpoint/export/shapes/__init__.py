@@ -1,0 +1,1 @@
+"""Shapes for other machines: SVG, DXF, glTF, STEP."""

@@ -1,0 +1,1 @@
+"""Pages to PDF: typeset source, column widths, the printer."""
