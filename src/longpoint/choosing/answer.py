@@ -53,10 +53,7 @@ class WorkStrength:
         rivals: The two nearest rivals.
         unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
         solved: How many designs were solved.
-        would_hold: Where a frame that is all stated does not hold: a design with timber to be bought that does; None
-            where none was found.
-        instead: Where nothing that is stated holds and timber bought besides is planned: the nearest miss of what is
-            stated; else None.
+        would_hold: Where nothing on sale holds: a design with timber to be bought that does; None where none was found.
         tensions: Its tensions at each stage, which the verdicts are held against.
     """
 
@@ -72,7 +69,6 @@ class WorkStrength:
     unbeaten: tuple[Other, ...]
     solved: int
     would_hold: Other | None = None
-    instead: Other | None = None
     tensions: Tensions
 
     @property
@@ -110,8 +106,3 @@ class ChosenDesign(Designed):
     def bears(self) -> float | None:
         """Tension that frame and joints bear; None where no limit of strength is judged. [N/mm]"""
         return self.strength.bears
-
-    @property
-    def is_changed(self) -> bool:
-        """Whether other timber is planned than stated, for nothing stated holds."""
-        return self.strength.instead is not None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.choosing.answer import Other, WorkStrength
+from longpoint.choosing.answer import WorkStrength
 from longpoint.choosing.candidates import Buildable
 from longpoint.errors import DOES_NOT_HOLD, Caution
 from longpoint.model.batch import Batch
@@ -26,23 +26,6 @@ class Missed:
 
     strength: WorkStrength
     currency: str
-
-
-CHANGED = "changed-to-hold"
-"""Code of the caution that other timber is planned than stated, for nothing stated holds."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Changed:
-    """A design planned where nothing that is stated holds.
-
-    Attributes:
-        option: The design with its timber.
-        instead: The nearest miss of what is stated.
-    """
-
-    option: Buildable
-    instead: Other
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +50,7 @@ def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Cautio
     found = []
     if not all(holds(verdict) for verdict in strength.verdicts):
         found.append(Caution(DOES_NOT_HOLD, about=name, of=Missed(strength, batch.currency)))
-    if strength.instead is not None:
-        found.append(Caution(CHANGED, about=name, of=Changed(strength.option, strength.instead)))
-    elif (batch.yard or batch.rack) and _is_bought(strength.option):
+    if (batch.yard or batch.rack) and _is_bought(strength.option):
         found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option)))
     found += [
         Caution(f"unless-{doubt}", about=name, of=verdict)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.candidates import Buildable
-from longpoint.choosing.cautions import Bought, Changed, Missed
+from longpoint.choosing.cautions import Bought, Missed
 from longpoint.choosing.designs import corners_held
 from longpoint.drawing.words.strength import (
     answer_words,
@@ -38,11 +38,6 @@ def told(caution: Caution, say: Voice) -> str:
         case Missed(strength, currency):
             worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: (v.use, v.key))
             return f"{answer_words(strength.verdicts, say)} {_way_out(strength, worst, currency, say)}"
-        case Changed(option, instead):
-            design = design_words(option.design, say)
-            return say(
-                "ways.changed", things=bought_words(option, say), design=design, miss=_missed(instead, say)
-            )
         case Bought(option):
             return say("ways.bought", things=bought_words(option, say))
         case Refereed(what, _about, faults, instead):
@@ -100,13 +95,6 @@ def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) 
     return say("ways.no-way")
 
 
-def _missed(other: Other, say: Voice) -> str:
-    """Why a design does not do."""
-    if other.misses is not None:
-        return miss_words(other.misses, say)
-    return say("ways.unbuildable" if other.broken == UNBUILDABLE or not other.broken else "ways.gives-way")
-
-
 def bought_words(option: Buildable, say: Voice) -> str:
     """The timber of a design that is an ordinary yard's and not stated; "" where there is none."""
     things = [
@@ -143,8 +131,6 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
         remedy = _way_out(strength, worst, currency, say)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
-    if strength.instead is not None:
-        return say("reason.changed", design=words, first=first, miss=_missed(strength.instead, say))
     if strength.decided is None:
         return say("reason.only", design=words, first=first)
     before = strength.rivals[0]

@@ -17,8 +17,6 @@ RANKS: tuple[Rank, ...] = ("not", "stays", "buy", "mind", "know")
 
 _BUY = frozenset(
     {
-        "changed-to-hold",
-        "timber-bought",
         *("other-cloth", "not-on-sale", "boards-besides", "size-unused", "primer-unused"),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }
