@@ -41,7 +41,7 @@ def test_a_section_whose_boards_are_too_short_is_not_chosen_where_another_reache
 
 
 def test_where_no_section_reaches_the_nearest_board_is_named_once() -> None:
-    batch = parse_batch('bars = { join = "none" }\n' + TWO_SECTIONS.format(thick=1500))
+    batch = parse_batch('as_stated = true\nbars = { join = "none" }\n' + TWO_SECTIONS.format(thick=1500))
     (fault,) = faults_against(batch)
     assert fault.code == "no-board-gives"
     assert "1500 comes nearest: it is 230 mm too short" in fault.what  # 1700 - (1500 - 2 × 15)

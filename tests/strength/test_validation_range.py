@@ -319,9 +319,10 @@ def page() -> str:
         lines.append(_frame_line(name, s, said["frames"][name]["mesh"]))
     lines += [
         "",
-        "How far apart they may lie follows from what the two cannot share, not from what came out. Rules were written before the",
-        "runs; two were added when the runs showed what had been forgotten (a rail's thrust is collected over its thickness; bar and",
-        "glued end rail twist as one), and 0.02 became 0.03, since the lean of a bar at its lip had been left out:",
+        "How far apart they may lie follows from what the two cannot share. Most rules were written before the runs. Those that were",
+        "changed after a first look at the results, each for the reason given, are: turning in (the 3 d/L, its cap of 15 % and the floor",
+        "of 0.03°); the floor of what is pulled in (0.03 mm, or the lean of a bar at its lip, which had been left out); the share of a",
+        "rail's thickness; and the rule for glued end rails, which twist with their bar as one:",
         "",
         "- *turning in*: a mitre keeps bars' ends from warping over half a depth d at each end. Torque that comes evenly then turns",
         "  a bar of length L by 2 d/L less, torque that comes near the corners by 3 d/L: 2 % + 3 d/L, at most 15 %; or 0.03°.",
@@ -417,7 +418,7 @@ def _canvas_part(said: dict[str, dict[str, dict[str, object]]]) -> list[str]:
     lines += [
         "",
         "Allowed are 1 % (or 0.5 N/m) of a mean, 2 % (or 2 N/m) of a window beside an edge, where the field is steep, and 2 % of a dip",
-        "(or 0.05 mm, a tenth of what is read with a rule). A press test tells some 10 N/m apart at best.",
+        "(or 0.05 mm, a tenth of what is read with a rule); the floors of a window and of a dip were raised after a first look. A press test tells some 10 N/m apart at best.",
         "",
         "| canvas | what | unit | theirs | ours | apart | allowed |",
         "|---|---|---|---|---|---|---|",
