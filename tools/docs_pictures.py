@@ -23,7 +23,7 @@ WIDTH = 900
 NAMED = {
     "start": ("pack", "Boards to buy"),
     "days": ("pack", "What waits for what"),
-    "yard": ("pack", "Take this page and a steel rule"),
+    "yard": ("pack", "Clear run"),
     "cards": ("pack", "paste on card"),
     "stops": ("pack", "SWING LEFT"),
     "build": ("pack", "like the page of a book"),
