@@ -11,6 +11,7 @@ from longpoint.frame.halves import as_built
 from longpoint.frame.members import Frame, Kind
 from longpoint.frame.parts import Part
 from longpoint.joinery.glue import GlueLine, Sundry, glue_lines, sundries_of
+from longpoint.joinery.joints.corner_pieces import corner_faults
 from longpoint.joinery.joints.joint import ExtraPiece, Fixing, HoleMark, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints.joints_of import joints_of, lacks_screws
 from longpoint.joinery.joints.seam import seam_faults, seam_joints
@@ -206,6 +207,7 @@ def build_plan_of(
     holes = hole_marks(frame, joints, parts=parts)
     faults = (
         *found.faults,
+        *corner_faults(frame, joints, work=work, key=key),
         *seam_faults(frame, joints, style=style, work=work, key=key),
         *_order_faults(frame, order, found.fixings, drill=drill, style=style, work=work, key=key),
     )

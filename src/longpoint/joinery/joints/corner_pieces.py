@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from longpoint.errors import Fault, Where
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind, Member
 from longpoint.joinery.joints.corners import BLOCK_SIDE, GUSSET_THICKNESS, block_height, gusset_leg
@@ -56,6 +57,29 @@ def corner_pieces(frame: Frame, joints: Iterable[Joint]) -> tuple[CornerPiece, .
         make = _gusset if joint.kind is JointKind.GUSSET else _block
         found.append(make(frame, level, upright))
     return tuple(found)
+
+
+def corner_faults(frame: Frame, joints: Iterable[Joint], *, work: str, key: str) -> tuple[Fault, ...]:
+    """Corner pieces for which rails leave no room, one fault for all of them.
+
+    Args:
+        frame: The frame as it is built.
+        joints: Its joints.
+        work: Name of the work.
+        key: Where the work is stated.
+    """
+    overlaps = overlaps_of(frame, corner_pieces(frame, joints))
+    if not overlaps:
+        return ()
+    piece, member = overlaps[0]
+    return (
+        Fault(
+            "corner-piece-no-room",
+            f"{work}: the {piece} takes the room of the {member}.",
+            "Take fewer rails, or another corner: a gusset lies on the back, a half-lap needs no piece.",
+            Where(f"{key}.bars.corner"),
+        ),
+    )
 
 
 def overlaps_of(frame: Frame, pieces: Iterable[CornerPiece]) -> tuple[tuple[str, str], ...]:

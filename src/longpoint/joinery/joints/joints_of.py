@@ -11,7 +11,7 @@ from longpoint.joinery.joints.corners import Meeting, corner_meetings
 from longpoint.joinery.joints.inner import inner_meetings
 from longpoint.joinery.joints.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints.long_bars import join_meetings
-from longpoint.joinery.screws.clash import Clash, Movable, move_apart
+from longpoint.joinery.screws.clash import Clash, Movable, move_apart, wedge_together
 from longpoint.joinery.screws.place import Place, bit_reach, bored_for, choose_for, fixing_at, missing_screw
 from longpoint.joinery.screws.strength import Wood, checks_of, is_counted
 from longpoint.model.shop import Drill
@@ -223,7 +223,7 @@ def _attempt(
     evened = _evened(movable, fixings, kinds)
     if evened != movable:
         again, less = move_apart(evened)
-        if len(less) <= len(clashes):
+        if len(less) <= len(clashes) and not _crowded(again, kinds):
             fixings, clashes = again, less
     faults = [*lacks.values(), *faults]
     faults += [_clash_fault(clash, fixings, shop=shop) for clash in clashes]
@@ -257,6 +257,13 @@ def _crowded(fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]) -> set[st
                 found.add(fixing.name)
             else:
                 kept = fixing
+        # One that another part's screw cannot keep clear of: the rail holds by its glue; one screw at least draws it.
+        others = [fixing for fixing in fixings if fixing.joint != joint]
+        for fixing in own:
+            if sum(one.name not in found for one in own) > 1 and any(
+                wedge_together(fixing, one) for one in others
+            ):
+                found.add(fixing.name)
     return found
 
 

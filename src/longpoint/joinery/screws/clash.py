@@ -170,6 +170,12 @@ def _grain_line(first: Fixing, second: Fixing) -> _GrainLine | None:
     return _GrainLine(1 - level, rule.along_grain, rule.across_grain)
 
 
+def wedge_together(first: Fixing, second: Fixing) -> bool:
+    """Whether two screws stand so near in one line of grain that both wedge the same fibres."""
+    line = _grain_line(first, second)
+    return line is not None and line.lacks(_plain(first.start), _plain(second.start)) > HAIR
+
+
 def _crossed(fixing: Fixing) -> tuple[str, ...]:
     """The members whose grain a screw crosses; of gussets and blocks there is one at every corner."""
     crossed = fixing.members if fixing.grain == "side grain" else fixing.through
