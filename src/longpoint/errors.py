@@ -99,10 +99,10 @@ def gathered(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     Returns:
         Cautions in the order they first came.
     """
-    groups: dict[tuple[str, str], list[Caution]] = {}
+    groups: dict[tuple[str, object], list[Caution]] = {}
     for caution in cautions:
         own = caution.of is not None and caution.code in OWN_FIGURES
-        alike = caution.about if own else re.sub(r"\d+", "#", f"{caution.what} {caution.facts}")
+        alike: object = caution.of if own else re.sub(r"\d+", "#", f"{caution.what} {caution.facts}")
         groups.setdefault((caution.code, alike), []).append(caution)
     return tuple(
         replace(group[0], about=", ".join(dict.fromkeys(one.about for one in group if one.about)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -9,9 +10,10 @@ import pytest
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.cautions import cautions_of
 from longpoint.choosing.chooser import ComputedChooser, computed_design
-from longpoint.drawing.words.choice import reason_words, told
+from longpoint.drawing.words.choice import reason_words, to_buy, told
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import Caution, FaultsError
+from longpoint.export.packs.answer_of import answer_of
 from longpoint.jobs.check import check_batch
 from longpoint.model.batch import Batch
 
@@ -167,3 +169,15 @@ def test_equal_works_are_computed_once_and_lightest_is_no_heavier() -> None:
 def test_a_work_that_is_not_there_is_named() -> None:
     with pytest.raises(FaultsError, match="no work called 'Reed'"):
         check_batch(batch(), works=("Reed",))
+
+
+@pytest.mark.slow
+def test_the_works_sheet_says_the_same_way_out_as_the_summary() -> None:
+    weak = ({"name": "lath", "thickness": 16, "depth": 34, "per_metre": "2", "lengths": (2400,)},)
+    stated = batch(1400, 1000, yard=weak, inside={"cross_rails": 0, "middle_pieces": False})
+    found, say = chosen(stated), voice_of()
+    way = to_buy(found.strength, say)
+    assert way
+    assert way in told(cautions(stated, found)[0], say)
+    work: Any = SimpleNamespace(strength=found.strength)
+    assert way in answer_of(work, say, currency="").line

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import ast
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 
 import longpoint
 from longpoint.drawing.words.own_words import in_own_words
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
+from longpoint.errors import Caution, gathered
+from longpoint.works.assumed import AssumedDesign
 
 Found = dict[str, frozenset[str] | None]
 
@@ -80,3 +83,13 @@ def _read_limits() -> list[dict[str, str]]:
     rows = tomllib.loads(path.read_text(encoding="utf-8"))["data"]["limits"]
     shown = ("tension left", "least tension")
     return [row for row in rows if row["tag"] == "read" and row["name"].startswith(shown)]
+
+
+def test_works_of_which_the_same_was_assumed_are_told_together_and_others_apart() -> None:
+    def assumed(work: str, thickness: int) -> Caution:
+        return Caution(
+            "design-assumed", about=work, of=AssumedDesign((("thickness", Fraction(thickness)),), "")
+        )
+
+    told = gathered([assumed("A", 21), assumed("B", 28), assumed("C", 21)])
+    assert [caution.about for caution in told] == ["A, C", "B"]

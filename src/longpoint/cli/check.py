@@ -91,7 +91,7 @@ def _print(
 ) -> None:
     from longpoint.cli.speaking import answers
     from longpoint.drawing.sheets.stages_table import stage_lines
-    from longpoint.drawing.words.choice import reason_words, rival_words
+    from longpoint.drawing.words.choice import reason_words, rival_words, to_buy
     from longpoint.drawing.words.strength import (
         answer_words,
         check_lines,
@@ -117,6 +117,7 @@ def _print(
         if not sentences:
             for line in _table(strength.verdicts, say):
                 console.print(line, markup=False)
+        otherwise = to_buy(strength, say)
         for verdict in strength.verdicts:
             if not sentences and verdict.answer in ("holds", None):
                 continue  # the table has its figures
@@ -129,7 +130,11 @@ def _print(
             )
             _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
             if verdict.remedy is not None or (verdict.answer == "not" and verdict.judge == "design"):
-                _hanging(console, " ", _plain(way_out_words(verdict, say, currency=batch.currency)))
+                _hanging(
+                    console,
+                    " ",
+                    _plain(way_out_words(verdict, say, currency=batch.currency, otherwise=otherwise)),
+                )
         for line in () if not sentences else stage_lines(strength.tensions, say):
             console.print(f"  {line}", markup=False)
         for line in check_lines(strength.verdicts, say):

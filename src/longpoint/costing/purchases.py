@@ -9,10 +9,11 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from longpoint.costing.buying import BuyLine, packs, unpriced
+from longpoint.costing.buying import BuyLine, Group, packs, unpriced
 from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
 from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch
+from longpoint.model.hardware import Glue, Hanger, Primer, Size, Staple
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
 from longpoint.needs.hours import hours_of
@@ -21,6 +22,8 @@ from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.units import MILLIMETRES
 from longpoint.works.build import staples_of
 from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws
+
+Packed = Glue | Hanger | Primer | Size | Staple
 
 
 def purchases_of(
@@ -291,24 +294,32 @@ def _extra(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     ]
 
 
+def _packed(
+    group: Group, item: Packed, what: str, need: float, unit: str, pack: tuple[str, float], note: str
+) -> BuyLine:
+    """A thing that is bought in whole packs, each a word and what it holds."""
+    word, contents = pack
+    return BuyLine(
+        group=group,
+        what=what,
+        need=need,
+        have=min(need, item.at_hand),
+        unit=unit,
+        buy=packs(need=need, have=item.at_hand, pack=contents),
+        pack=word,
+        contents=contents,
+        each=item.price,
+        note=note,
+    )
+
+
 def _glue(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     grams = round(sum(work.build.glue_grams * work.how_many for work in works), 1)
     if not grams:
         return []
-    return [
-        BuyLine(
-            group="glue",
-            what=batch.glue.name,
-            need=grams,
-            have=min(grams, batch.glue.at_hand),
-            unit="g",
-            buy=packs(need=grams, have=batch.glue.at_hand, pack=batch.glue.bottle),
-            pack=f"bottle of {batch.glue.bottle:g} g",
-            contents=batch.glue.bottle,
-            each=batch.glue.price,
-            note=_usual(batch, "glue", "estimate"),
-        )
-    ]
+    glue, note = batch.glue, _usual(batch, "glue", "estimate")
+    pack = f"bottle of {glue.bottle:g} g", glue.bottle
+    return [_packed("glue", glue, glue.name, grams, "g", pack, note)]
 
 
 def _sold_as(batch: Batch, size: Fraction) -> str:
@@ -325,20 +336,12 @@ def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     lines = []
     for leg, need in sorted(chosen.items()):
         staple = next(item for item in staples_of(batch) if float(item.leg) == leg)
-        lines.append(
-            BuyLine(
-                group="staples",
-                what=f"{staple.name}, leg {_sold_as(batch, staple.leg)}",
-                need=need,
-                have=min(need, staple.at_hand),
-                unit="staples",
-                buy=packs(need=need, have=staple.at_hand, pack=staple.box),
-                pack=f"box of {staple.box}",
-                contents=staple.box,
-                each=staple.price,
-                note="" if batch.staple else assumed_words(batch),
-            )
+        what, note = (
+            f"{staple.name}, leg {_sold_as(batch, staple.leg)}",
+            "" if batch.staple else assumed_words(batch),
         )
+        pack = f"box of {staple.box}", staple.box
+        lines.append(_packed("staples", staple, what, need, "staples", pack, note))
     return lines
 
 
@@ -355,20 +358,9 @@ def _coatings(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         litres = round(litres, 2)
         if not litres:
             continue
-        lines.append(
-            BuyLine(
-                group="primer",
-                what=f"{item.label}, {item.coats} coats",
-                need=litres,
-                have=min(litres, item.at_hand),
-                unit="l",
-                buy=packs(need=litres, have=item.at_hand, pack=item.tin),
-                pack=f"tin of {item.tin:g} l",
-                contents=item.tin,
-                each=item.price,
-                note=_usual(batch, "primer" if item is batch.primer else "size", "estimate"),
-            )
-        )
+        note = _usual(batch, "primer" if item is batch.primer else "size", "estimate")
+        pack = f"tin of {item.tin:g} l", item.tin
+        lines.append(_packed("primer", item, f"{item.label}, {item.coats} coats", litres, "l", pack, note))
     return lines
 
 
@@ -376,20 +368,9 @@ def _hangers(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     hangers = batch.hanger.per_work * sum(work.how_many for work in works)
     if not hangers:
         return []
-    return [
-        BuyLine(
-            group="hangers",
-            what=batch.hanger.name,
-            need=hangers,
-            have=min(hangers, batch.hanger.at_hand),
-            unit="pieces",
-            buy=packs(need=hangers, have=batch.hanger.at_hand, pack=batch.hanger.box),
-            pack=f"box of {batch.hanger.box}",
-            contents=batch.hanger.box,
-            each=batch.hanger.price,
-            note=_usual(batch, "hanger"),
-        )
-    ]
+    item, note = batch.hanger, _usual(batch, "hanger")
+    pack = f"box of {item.box}", item.box
+    return [_packed("hangers", item, item.name, hangers, "pieces", pack, note)]
 
 
 def _advised(works: Sequence[PlannedWork]) -> list[BuyLine]:

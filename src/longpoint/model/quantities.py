@@ -110,7 +110,7 @@ def _read_length(value: Any, info: ValidationInfo) -> Fraction:
 def _read_length_above_zero(value: Any, info: ValidationInfo) -> Fraction:
     length = _read_length(value, info)
     if length == 0:
-        msg = "this length must be above zero"
+        msg = "0 is no length here; write one above zero"
         raise QuantityError(msg)
     return length
 

@@ -86,10 +86,6 @@ def _least(limits: Iterable[int | None]) -> int | None:
     return min((limit for limit in limits if limit is not None), default=None)
 
 
-MOST_READ = 12
-"""Rows for boards as delivered that the yard card has room for."""
-
-
 def _has_bars(problem: BoardProblem) -> bool:
     """Whether bars are cut from a section, not only rails."""
     return any(part.round == 1 for part in problem.parts)
@@ -104,8 +100,11 @@ def _readings(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], s
         names += [f"{section_words(problem.section, say)}, {say.length(millimetres(one))}" for one in boards]
     readings = tuple(say(f"yard.{what}", number=n) for what in ("thick", "deep") for n in (1, 2, 3))
     return Table(
-        (Column(say("yard.board"), share=1.0), *(Column(words, blank=17.0) for words in readings)),
-        tuple((name,) for name in names[:MOST_READ]),
+        (
+            Column(say("yard.board", unit=say.unit), share=1.0),
+            *(Column(words, blank=17.0) for words in readings),
+        ),
+        tuple((name,) for name in names),
         size="small",
     )
 
@@ -142,7 +141,7 @@ def _boards(cuts: Sequence[tuple[BoardProblem, BoardPlan, RipFirst | None]], say
                 )
             )
     columns: tuple[Column, ...] = (
-        Column(say("yard.board"), share=1.0),
+        Column(say("yard.board", unit=say.unit), share=1.0),
         Column(say("yard.length", unit=say.unit), "end"),
         Column(say("yard.how-many"), "end", strong=True),
         Column(say("yard.together"), "end"),

@@ -56,6 +56,7 @@ class StrengthSheet:
         unbeaten: Other designs that hold: design, what it costs more, mass of its timber [kg], pull-in [mm].
         currency: Behind amounts.
         tensions: Its tensions at each stage.
+        otherwise: What to buy that makes it hold; "" where that is not asked or not found.
     """
 
     name: str
@@ -68,6 +69,7 @@ class StrengthSheet:
     rivals: tuple[str, ...] = ()
     unbeaten: tuple[tuple[str, str, float, float], ...] = ()
     currency: str = ""
+    otherwise: str = ""
 
 
 def strength_pages(sheet: StrengthSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
@@ -157,7 +159,7 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
     for verdict in sheet.verdicts:
         words = verdict_sentence(verdict, say)
         if verdict.answer == "not" and verdict.judge == "design":
-            words += " " + way_out_words(verdict, say, currency=sheet.currency)
+            words += " " + way_out_words(verdict, say, currency=sheet.currency, otherwise=sheet.otherwise)
         limit = limit_words(verdict, say)
         if verdict.tag in ("read", "transcribed") and verdict.limit is not None:
             number = sources.setdefault(verdict.source, len(sources) + 1)

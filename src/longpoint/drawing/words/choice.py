@@ -86,13 +86,20 @@ def _assumed_words(assumed: AssumedDesign, say: Voice) -> str:
 
 def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) -> str:
     """What would meet a limit that is missed: a change, or the least timber to buy with which every limit is kept."""
-    other = strength.would_hold
-    if other is not None:
-        design = design_words(other.option.design, say)
-        return say("ways.buy", things=bought_words(other.option, say), design=design)
+    if bought := to_buy(strength, say):
+        return bought
     if worst.remedy is not None or strength.stated or worst.key.split("-")[0] in ("touch", "tension", "mass"):
         return way_out_words(worst, say, currency=currency)
     return say("ways.no-way")
+
+
+def to_buy(strength: WorkStrength, say: Voice) -> str:
+    """The least timber to buy with which every limit is kept; "" where none was found or none is needed."""
+    other = strength.would_hold
+    if other is None:
+        return ""
+    design = design_words(other.option.design, say)
+    return say("ways.buy", things=bought_words(other.option, say), design=design)
 
 
 def bought_words(option: Buildable, say: Voice) -> str:

@@ -40,7 +40,16 @@ def sentence_of(caution: Caution, say: Voice) -> str:
     key = f"caution.{caution.code}"
     if not say.has(key):
         return caution.what
-    return say(key, **{name: in_own_words(text, say) for name, text in caution.facts})
+    return say(key, **{name: _fact(name, text, say) for name, text in caution.facts})
+
+
+_TABLES = {"joint": "joint-kind", "fibre": "fibre"}
+"""Tables of words that facts of these names are looked up in."""
+
+
+def _fact(name: str, text: str, say: Voice) -> str:
+    key = f"{_TABLES.get(name, '')}.{text.replace(' ', '-')}"
+    return say(key) if say.has(key) else in_own_words(text, say)
 
 
 def in_own_words(text: str, say: Voice) -> str:

@@ -236,10 +236,17 @@ def no_remedy_words(verdict: Verdict, say: Voice) -> str:
     return say(own if say.has(own) else "remedy.none")
 
 
-def way_out_words(verdict: Verdict, say: Voice, *, currency: str = "") -> str:
-    """What would meet a missed limit, or what to do where nothing tried does."""
+def way_out_words(verdict: Verdict, say: Voice, *, currency: str = "", otherwise: str = "") -> str:
+    """What would meet a missed limit, or what to do where nothing tried does.
+
+    Args:
+        verdict: The limit.
+        say: How it is said.
+        currency: Behind the price of what would.
+        otherwise: What makes the whole work hold where no single change meets this limit; "" where nothing does.
+    """
     if verdict.remedy is None:
-        return no_remedy_words(verdict, say)
+        return otherwise or no_remedy_words(verdict, say)
     return remedy_words(verdict.remedy, verdict, say, currency=currency)
 
 

@@ -15,6 +15,7 @@ matter; a translator may send one file with all of them. What a language lacks i
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -99,7 +100,8 @@ class Voice:
 
     def kept(self, length: Fraction | float, *, unit: bool = False) -> str:
         """What remains of a board or a roll, rounded down."""
-        return self._sign(self.lengths.show(length, rounding="down", with_unit=unit))
+        whole = math.floor(float(length) + 1e-6) if self.lengths.system == "mm" else length
+        return self._sign(self.lengths.show(whole, rounding="down", with_unit=unit))
 
     def run(self, length: float, *, cloth: bool = False) -> str:
         """A length of timber or cloth in all, with its unit: metres; feet of timber and yards of cloth in inches.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from longpoint.drawing.sheets.work_sheet import WorkAnswer
+from longpoint.drawing.words.choice import to_buy
 from longpoint.drawing.words.strength import (
     amount,
     bound_words,
@@ -38,8 +39,9 @@ def answer_of(work: PlannedWork, say: Voice, *, currency: str) -> WorkAnswer:
     doubts = doubts_of(verdicts, say, texts="answer-short")
     missed = [v for v in verdicts if v.answer == "not" and v.judge == "design"]
     if missed:
-        remedy = way_out_words(missed[0], say, currency=currency)
-        misses = miss_words(missed[0], say)
+        worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
+        remedy = to_buy(work.strength, say) or way_out_words(worst, say, currency=currency)
+        misses = miss_words(worst, say)
         if len(missed) > 1:
             misses += say("work-sheet.more-misses", count=len(missed) - 1)
         line = say("work-sheet.holds-not-line", misses=misses, remedy=remedy, reasons=reasons)

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 
 import segno
 
-from longpoint.drawing.paper.dimensions import arrowhead
 from longpoint.drawing.paper.extent import Box
 from longpoint.drawing.paper.lettering import broken, fitted, width_of
-from longpoint.drawing.paper.marks import Layer, Line, Mark, Pen, Point, Text, rectangle
+from longpoint.drawing.paper.marks import Layer, Line, Mark, Pen, Point, Polygon, Text, rectangle
 from longpoint.drawing.paper.pages import Drawing, Page, Paper
 from longpoint.drawing.paper.view import View
 from longpoint.drawing.words.voice import Voice
@@ -111,10 +110,11 @@ def label_view(label: WorkLabel, *, width: float, way_up: str) -> View:
 
 def _way_up(words: str, foot: Point, room: float) -> list[Mark]:
     """An arrow to the top of the work and what it means."""
-    top = (foot[0], foot[1] + 6.0)
+    x, y = foot
+    head = (x, y + 6.0), (x - 1.4, y + 3.2), (x + 1.4, y + 3.2)
     return [
-        Line(foot, top, Layer.OUTLINE, Pen(0.7)),
-        arrowhead(top, (0.0, 1.0), layer=Layer.NOTE),
+        Line(foot, (x, y + 3.4), Layer.OUTLINE, Pen(0.9)),
+        Polygon(head, Layer.NOTE, fill=0.0, drawn=False),
         Text((foot[0] + 3.0, foot[1] + 1.8), fitted(words, width=room - 3.0, height=2.7), 2.7, weight="bold"),
     ]
 

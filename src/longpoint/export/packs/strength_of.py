@@ -5,7 +5,7 @@ from __future__ import annotations
 from longpoint.choosing.answer import WorkStrength
 from longpoint.drawing.paper.pages import Page, Paper
 from longpoint.drawing.sheets.strength_pages import StrengthSheet, strength_pages
-from longpoint.drawing.words.choice import reason_words, rival_words
+from longpoint.drawing.words.choice import reason_words, rival_words, to_buy
 from longpoint.drawing.words.strength import design_words, price_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.jobs.plan import Plan
@@ -54,4 +54,5 @@ def _sheet(plan: Plan, works: list[PlannedWork], strength: WorkStrength, say: Vo
             if other.option.design != first.designed.design
         ),
         currency=currency,
+        otherwise=to_buy(strength, say),
     )
