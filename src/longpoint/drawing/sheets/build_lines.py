@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from longpoint.drawing.words.members import kind_of
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import in_own_words, screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Kind
 from longpoint.joinery import BuildPlan, Fixing, JointKind
@@ -101,7 +101,7 @@ def screws_said(screws: Sequence[Fixing], say: Voice) -> str:
     """Screws by size: ``8 of 4.5 × 70``."""
     counts: dict[str, int] = {}
     for fixing in screws:
-        name = in_own_words(fixing.screw.name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in")
+        name = screw_size(fixing.screw.name, say).removesuffix(" in")
         counts[name] = counts.get(name, 0) + 1
     if not counts:
         return say("line.no-screws")

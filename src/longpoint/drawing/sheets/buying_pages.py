@@ -27,6 +27,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         currency: Word behind amounts.
         say: How the sheet speaks.
     """
+    behind = f" [{currency}]" if currency else ""
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
     assumed: dict[str, None] = {}
@@ -53,8 +54,8 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
         Column(say("buying.need"), "end"),
         Column(say("buying.have"), "end"),
         Column(say("buying.buy"), strong=True),
-        Column(say("buying.each", currency=currency or "–"), "end"),
-        Column(say("buying.total", currency=currency or "–"), "end"),
+        Column(say("buying.each", currency=behind), "end"),
+        Column(say("buying.total", currency=behind), "end"),
     )
     sums = (say("buying.sum"), "", "", "", "", _money(total, say))
     kept = [n for n in range(len(columns)) if n in _ALWAYS or any(row[n] for row in rows)]

@@ -21,6 +21,7 @@ from longpoint.drawing.paper.pages import (
     Together,
 )
 from longpoint.drawing.paper.view import View, view_of
+from longpoint.drawing.words.own_words import screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.handling.hanging import OnWall, hook_height
 from longpoint.model.walls import Wall
@@ -73,7 +74,14 @@ def hanging_page(
         blocks.append(Together(_marked(index, wall, placed, say)))
     leans = say("hang.leans", gap=high if low == say.length(max(gaps)) else f"{low}–{high}")
     blocks += [
-        Bullets((leans, *(say(f"hang.rule-{n}") for n in (2, 3, 4)), _backings(works, say)), "small"),
+        Bullets(
+            (
+                leans,
+                *(say(f"hang.rule-{n}", middles=_middles(say)) for n in (2, 3, 4)),
+                _backings(works, say),
+            ),
+            "small",
+        ),
         CautionBox(say("sheet.caution"), (say("hang.caution"),)),
     ]
     return Page(
@@ -153,9 +161,10 @@ def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
         )
     screw = say("hang.no-screw")
     if hung.screw is not None:
-        size = f"{float(hung.screw.diameter):.3g} × {say.length(hung.screw.length)}"
         screw = say(
-            "hang.screw-bears", size=size, times=say.number(hung.times, places=1 if hung.times < 10 else 0)
+            "hang.screw-bears",
+            size=screw_size(hung.screw.name, say),
+            times=say.number(hung.times, places=1 if hung.times < 10 else 0),
         )
     return (
         say.mass(work.mass),
@@ -165,6 +174,13 @@ def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
         say.place(hook),
         screw,
     )
+
+
+def _middles(say: Voice) -> str:
+    """How high museums hang the middle of a picture: a habit, told in the round figures of either system."""
+    if say.lengths.system == "in":
+        return "57–60 in"
+    return f"{say.length(1450)}–{say.length(1520, unit=True)}"
 
 
 def _marked(index: int, wall: Wall, placed: Sequence[tuple[str, OnWall]], say: Voice) -> tuple[Block, ...]:

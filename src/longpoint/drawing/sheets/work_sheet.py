@@ -33,7 +33,7 @@ from longpoint.drawing.views.rods import FACES, bored_alike
 from longpoint.drawing.views.section import brief_section_view
 from longpoint.drawing.views.work import work_view
 from longpoint.drawing.words.members import kind_words, members_words, side_words
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import in_own_words, screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Frame, Part
 from longpoint.frame.design import Side
@@ -330,7 +330,7 @@ def _screws(build: BuildPlan, say: Voice) -> Table:
             counts.setdefault((fixing.screw.name, *holes, wide, fixing.bored), []).append(joint.kind.value)
     rows = [
         (
-            in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in"),
+            screw_size(name, say),
             str(len(kinds)),
             say.fine(clearance),
             f"{say.fine(pilot)} × {say.place(depth)}" if depth else say.fine(pilot),

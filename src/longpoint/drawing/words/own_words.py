@@ -52,6 +52,11 @@ def _fact(name: str, text: str, say: Voice) -> str:
     return say(key) if say.has(key) else in_own_words(text, say)
 
 
+def screw_size(name: str, say: Voice) -> str:
+    """A screw's size as it stands in tables: its name without the word and the unit."""
+    return in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in")
+
+
 def in_own_words(text: str, say: Voice) -> str:
     """A text of the engine with every phrase the catalogue knows exchanged."""
     if say.language == FIRST_LANGUAGE:
