@@ -83,8 +83,8 @@ serve:
 	@echo "The pages in the browser are not there yet; use make demo and open $(OUT)/pack.pdf."
 
 lock: $(VENV)/dev.ready
-	@$(BIN)/pip-compile -q --strip-extras --generate-hashes --no-emit-index-url --no-header -o requirements/dev.txt requirements/dev.in
-	@$(BIN)/pip-compile -q --strip-extras --generate-hashes --no-emit-index-url --no-header -c requirements/dev.txt -o requirements/run.txt requirements/run.in
+	@$(BIN)/pip-compile -q --allow-unsafe --strip-extras --generate-hashes --no-emit-index-url --no-header -o requirements/dev.txt requirements/dev.in
+	@$(BIN)/pip-compile -q --allow-unsafe --strip-extras --generate-hashes --no-emit-index-url --no-header -c requirements/dev.txt -o requirements/run.txt requirements/run.in
 
 clean:
 	@rm -rf $(VENV) out build dist docs/_build .pytest_cache .mypy_cache .ruff_cache
