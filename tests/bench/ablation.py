@@ -26,20 +26,11 @@ from bench_cutting import works
 from longpoint.choosing.by_rule import design_of
 from longpoint.cli.batch_file import read_batch
 from longpoint.cutting import Board, BoardPlan, BoardProblem, End, Kind, Shop, WantedPart, plan_boards
-from longpoint.cutting.boards import (
-    branch,
-    gains,
-    leftovers,
-    pickup_patterns,
-    pickups,
-    plan,
-    pricing,
-    relaxation,
-    solve,
-    totals,
-)
+from longpoint.cutting.boards import plan
 from longpoint.cutting.boards.checked import plan_of
+from longpoint.cutting.boards.kept import leftovers, pickup_patterns, pickups
 from longpoint.cutting.boards.plan import lay_boards
+from longpoint.cutting.boards.search import branch, gains, pricing, relaxation, solve, totals
 from longpoint.cutting.boards.search.core import build_core
 from longpoint.cutting.boards.search.hand import plan_by_hand
 from longpoint.cutting.cloth.problem import ClothProblem
