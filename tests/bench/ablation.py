@@ -14,15 +14,18 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
-import bench_lay
 import numpy as np
-from bench_cutting import works
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from bench import bench_lay
+from bench.bench_cutting import works
+from hunt import boards as hunt_boards
+from hunt import lays as hunt_lays
 from longpoint.choosing.by_rule import design_of
 from longpoint.cli.batch_file import read_batch
 from longpoint.cutting import Board, BoardPlan, BoardProblem, End, Kind, Shop, WantedPart, plan_boards
@@ -48,8 +51,6 @@ from longpoint.errors import FaultsError
 from longpoint.jobs.plan import plan_batch
 
 ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT / "tests/hunt"))
-hunt_boards, hunt_lays = import_module("hunt_boards"), import_module("hunt_lays")
 HAIR = 1e-9
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import io
 import json
 import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -18,10 +17,7 @@ import ezdxf
 import pytest
 import trimesh
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "export"))
-
-from frames_for_sheets import frame_of
-
+from export.frames import frame_of
 from longpoint.drawing.paper.outlines import frame_outlines
 from longpoint.drawing.paper.pages import Drawing, Pack, Page, drawings_of
 from longpoint.drawing.views.section import section_view

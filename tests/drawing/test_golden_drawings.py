@@ -10,8 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from frames_for_sheets import frame_of
 
+from export.frames import frame_of
 from longpoint.drawing.paper.view import View, view_of
 from longpoint.drawing.sheets.templates import bevel_card_marks
 from longpoint.drawing.views.frame import back_view, front_view

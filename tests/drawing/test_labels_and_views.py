@@ -6,12 +6,12 @@ import tomllib
 from importlib.resources import files
 
 import pytest
-from frames_for_sheets import design_of, frame_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point as Spot
 from shapely import Polygon as Shape
 
+from export.frames import design_of, frame_of
 from longpoint.drawing.paper.extent import Box, overlaps, text_corners
 from longpoint.drawing.paper.labels import Wanted, place_labels
 from longpoint.drawing.paper.marks import Layer, Line, Polygon, Text

@@ -7,8 +7,8 @@ import math
 
 import ezdxf
 import pytest
-from frames_for_sheets import frame_of
 
+from export.frames import frame_of
 from longpoint.drawing.paper.marks import Arc, Circle, Layer, Line, Polyline, Text
 from longpoint.drawing.paper.outlines import area_of, frame_outlines, part_marks, part_outline
 from longpoint.drawing.words.voice import voice_of

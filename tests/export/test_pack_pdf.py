@@ -13,9 +13,9 @@ from pathlib import Path
 import numpy as np
 import pypdf
 import pytest
-from frames_for_sheets import design_of
 from PIL import Image
 
+from export.frames import design_of
 from longpoint.drawing.paper.extent import box_of_all, box_round
 from longpoint.drawing.paper.fit import OVERLAP, drawn_within, fitted
 from longpoint.drawing.paper.marks import Layer, Polygon, Text, plain, rectangle

@@ -8,8 +8,8 @@ import manifold3d
 import numpy as np
 import pytest
 import trimesh
-from frames_for_sheets import frame_of
 
+from export.frames import frame_of
 from longpoint.export.shapes.gltf import glb_of
 from longpoint.export.shapes.solids import Bore, frame_solids, member_solid
 from longpoint.frame import Kind, parts_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from frames_for_sheets import frame_of
 
+from export.frames import frame_of
 from longpoint.errors import FaultsError
 from longpoint.export.shapes.solids import Bore
 from longpoint.export.shapes.step import step_is_there, step_of

@@ -22,8 +22,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from mutations import changed_bytes, changed_json, changed_toml, changed_words, json_text
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from hard.mutations import changed_bytes, changed_json, changed_toml, changed_words, json_text
 from longpoint.choosing.by_rule import design_of
 from longpoint.cutting.boards.lists import cut_list, parse_cut_list
 from longpoint.cutting.lay.list import read_lay_list

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from attack import KINDS, Report, one
+
+from hard.attack import KINDS, Report, one
 
 
 @pytest.mark.slow

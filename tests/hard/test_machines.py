@@ -10,7 +10,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import longpoint, spoke_plainly
+
+from hard.commands import longpoint, spoke_plainly
 
 pytestmark = pytest.mark.slow
 

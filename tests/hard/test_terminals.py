@@ -7,7 +7,8 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from commands import CALL, longpoint, spoke_plainly
+
+from hard.commands import CALL, longpoint, spoke_plainly
 
 pytestmark = pytest.mark.slow
 

@@ -24,7 +24,7 @@ from io import StringIO
 from pathlib import Path
 from typing import TypeVar
 
-from kinds import Checked, Kind, register
+from hunt.kinds import Checked, Kind, register
 
 Item = TypeVar("Item")
 

@@ -16,15 +16,9 @@ from collections import Counter
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-sys.path.insert(0, str(Path(__file__).parent))
 
-import batches  # noqa: F401  each of them registers its kinds
-import hunt_boards  # noqa: F401
-import hunt_choices  # noqa: F401
-import hunt_lays  # noqa: F401
-import hunt_ways  # noqa: F401
-import sheets  # noqa: F401
-from kinds import KINDS, Checked
+from hunt import batches, boards, choices, lays, sheets, ways  # noqa: F401  each of them registers its kinds
+from hunt.kinds import KINDS, Checked
 
 SLOW = 20.0  # seconds that are worth a line
 

@@ -6,8 +6,8 @@ the printer, those of the bench pack and of the reasons.
 
 from __future__ import annotations
 
-from batches import small_text
-from kinds import Checked, Kind, register
+from hunt.batches import small_text
+from hunt.kinds import Checked, Kind, register
 
 
 def faults_of_drawings(text: str) -> Checked:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from kinds import KINDS
-from run import check
+
+from hunt.kinds import KINDS
+from hunt.run import check
 
 
 @pytest.mark.slow

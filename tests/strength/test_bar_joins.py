@@ -22,7 +22,6 @@ from skfem import (
     solve,
 )
 from skfem.helpers import sym_grad
-from strength_frames import SLENDER, beam, broken, holds, pinned, spread
 
 from longpoint.errors import FaultsError, OutOfRangeError
 from longpoint.strength.beams.bar_join import (
@@ -47,6 +46,7 @@ from longpoint.strength.beams.frame_model import (
 from longpoint.strength.beams.joint_stiffness import HINGED, JointStiffness
 from longpoint.strength.beams.section import rectangle_section
 from oracles.frame_solve import FrameSolution, solve_frame
+from strength.frames import SLENDER, beam, broken, holds, pinned, spread
 
 EI = 8000 * 151_875  # 45 x 20 on its flat
 EVERY = "x y z rx ry rz"

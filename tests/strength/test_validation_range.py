@@ -15,25 +15,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from calculix_deck import CCX, SolidSupport, build
-from calculix_deck import version as calculix_version
 from pytest import approx
-from strength_frames import RECTANGLE, SLENDER, beam, holds, pinned, spread
-from strength_validation import Row, foundation_case
-from test_joined_frames import case_of, in_halves, whole
-from test_strength_calculix import by_beams, by_solids
-from test_strength_states import PRIMED, SUPPORT
-from validation_range import (
-    CANVASES,
-    DIP,
-    FRAMES,
-    canvas_allowed,
-    canvas_dip,
-    canvas_field,
-    canvas_ours,
-    frame_allowed,
-    glued_ratio,
-)
 
 from longpoint.strength.answer import break_forces, joint_forces
 from longpoint.strength.beams.frame_model import GRAVITY, Member, Seam, build_frame
@@ -47,6 +29,24 @@ from longpoint.strength.verdicts.cases import first_look
 from oracles.frame_solve import solve_frame
 from oracles.plain import couple_case, solve_case, support_case
 from oracles.seams import joined_moment
+from strength.calculix_deck import CCX, SolidSupport, build
+from strength.calculix_deck import version as calculix_version
+from strength.frames import RECTANGLE, SLENDER, beam, holds, pinned, spread
+from strength.test_calculix import by_beams, by_solids
+from strength.test_joined_frames import case_of, in_halves, whole
+from strength.test_states import PRIMED, SUPPORT
+from strength.validation import Row, foundation_case
+from strength.validation_range import (
+    CANVASES,
+    DIP,
+    FRAMES,
+    canvas_allowed,
+    canvas_dip,
+    canvas_field,
+    canvas_ours,
+    frame_allowed,
+    glued_ratio,
+)
 
 DOCS = Path(__file__).parents[2] / "docs" / "theory"
 PAGE = DOCS / "validation-range.md"

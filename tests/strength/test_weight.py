@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pytest import approx
-from test_joined_frames import case_of, whole
 
 from longpoint.strength.beams.timber import timber
 from longpoint.strength.hung import hung_answer, hung_verdict
@@ -17,6 +16,7 @@ from longpoint.strength.verdicts.timber import mass_verdict
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.weight import weight_of
 from oracles.support_case import BarSize, RailSize, Support, support_pieces
+from strength.test_joined_frames import case_of, whole
 
 LINEN = Cloth(
     warp_stiffness=60.0, weft_stiffness=55.0, poisson_warp=0.2, shear_stiffness=8.0, areal_mass=0.43e-6

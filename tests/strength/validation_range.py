@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from calculix_deck import SolidSupport
 from numpy.typing import NDArray
 
 from longpoint.strength.beams.section import polygon_section, rectangle_section
@@ -22,6 +21,7 @@ from longpoint.strength.membrane.solve import (
     tensions_of,
 )
 from longpoint.stretching.press import Press, dip_from_tension
+from strength.calculix_deck import SolidSupport
 
 Floats = NDArray[np.float64]
 

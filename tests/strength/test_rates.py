@@ -7,8 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pytest import approx
-from strength_frames import SLENDER, beam, holds
-from test_strength_winding import four_bars
 
 from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
 from longpoint.strength.membrane.solve import Cloth
@@ -16,6 +14,8 @@ from longpoint.strength.winding import find_winding
 from oracles.frame_solve import frame_buckling, solve_frame
 from oracles.plain import matched_case_system, solve_case, support_case
 from oracles.support_case import BarSize, Support
+from strength.frames import SLENDER, beam, holds
+from strength.test_winding import four_bars
 
 
 def rate(coarse: float, middle: float, fine: float, *, ratio: float = 2.0) -> float:

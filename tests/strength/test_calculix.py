@@ -19,7 +19,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from calculix_deck import (
+from pytest import approx
+
+from longpoint.strength.answer import bar_movements
+from longpoint.strength.beams.joint_stiffness import RIGID
+from longpoint.strength.beams.timber import timber
+from longpoint.strength.coupled import dead_load
+from longpoint.strength.membrane.solve import Cloth, tension_from_strain
+from oracles.plain import FrameCase, couple_case, solve_case, support_case
+from oracles.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
+from strength.calculix_deck import (
     CCX,
     Deck,
     Floats,
@@ -30,16 +39,7 @@ from calculix_deck import (
     run,
     section_movement,
 )
-from pytest import approx
-from strength_validation import RECORDED
-
-from longpoint.strength.answer import bar_movements
-from longpoint.strength.beams.joint_stiffness import RIGID
-from longpoint.strength.beams.timber import timber
-from longpoint.strength.coupled import dead_load
-from longpoint.strength.membrane.solve import Cloth, tension_from_strain
-from oracles.plain import FrameCase, couple_case, solve_case, support_case
-from oracles.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
+from strength.validation import RECORDED
 
 CANVAS = (60.0, 80.0, 0.15, 15.0)  # k_x, k_y, narrowing along y per stretch along x, shear
 RAILS = (1900.0 / 3, 3800.0 / 3)

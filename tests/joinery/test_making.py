@@ -6,8 +6,8 @@ import math
 from fractions import Fraction
 
 import pytest
-from joinery_frames import STYLE, design_of
 
+from joinery.frames import STYLE, design_of
 from longpoint.joinery.bevel import bevel_work
 
 F = Fraction

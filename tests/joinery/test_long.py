@@ -13,8 +13,8 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from joinery_frames import DRILL, LONG_BIT, MANY_SCREWS, STYLE, design_of
 
+from joinery.frames import DRILL, LONG_BIT, MANY_SCREWS, STYLE, design_of
 from longpoint.frame import FrameDesign, Kind, as_built, derive_frame, design_faults, even_rails, parts_of
 from longpoint.frame.joins import place_joins
 from longpoint.joinery import BuildPlan, JointKind, build_plan_of, needed_shift

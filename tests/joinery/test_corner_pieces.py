@@ -6,8 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from joinery_frames import DRILL, MANY_SCREWS, frame_of, plan_of
 
+from joinery.frames import DRILL, MANY_SCREWS, frame_of, plan_of
 from longpoint.joinery.joints.corner_pieces import BLOCK_SIDE, corner_pieces, overlaps_of
 from longpoint.joinery.joints.joint import JointKind
 from longpoint.joinery.order.assembly import Assembly

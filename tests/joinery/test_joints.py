@@ -10,8 +10,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from joinery_frames import DRILL, FEW_SCREWS, LONG_BIT, MANY_SCREWS, design_of, frame_of, plan_of
 
+from joinery.frames import DRILL, FEW_SCREWS, LONG_BIT, MANY_SCREWS, design_of, frame_of, plan_of
 from longpoint.frame import Kind, derive_frame
 from longpoint.joinery import JointKind, needed_shift
 from longpoint.joinery.joints.inner import screws_along

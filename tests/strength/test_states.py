@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pytest import approx
-from strength_frames import SLENDER, holds
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.beams.frame_model import GRAVITY, Member, Seam, build_frame
@@ -24,6 +23,7 @@ from oracles.full_solve import solve_full
 from oracles.plain import couple_case, solve_case, support_case
 from oracles.seams import joined_moment, screwed_seam
 from oracles.support_case import BarSize, RailSize, Support, evenly, usual_joints
+from strength.frames import SLENDER, holds
 
 RAW = Cloth(
     warp_stiffness=15.0, weft_stiffness=30.0, poisson_warp=0.2, shear_stiffness=5.0, areal_mass=0.4e-6

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
-from kinds import Checked, Kind, register
 from shapely import box as rectangle
 from shapely.affinity import rotate
 
+from hunt.kinds import Checked, Kind, register
 from longpoint.handling.holds import EDGES, Box, passes
 from longpoint.handling.obstacles import Corner, Door, Obstacle, QuarterLanding, Space, Stairs
 from longpoint.handling.passing import FINEST, LARGEST, first_stop, longest_side, passing

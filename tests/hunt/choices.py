@@ -10,8 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from kinds import Checked, Kind, register
-
+from hunt.kinds import Checked, Kind, register
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import Bench
 from longpoint.choosing.candidates import Buildable, candidates_of

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from pytest import approx
-from strength_frames import SLENDER
 
 from longpoint.strength.beams.frame_model import Joint, Member, build_frame
 from longpoint.strength.beams.joint_stiffness import RIGID
 from longpoint.strength.beams.section import rectangle_section
 from oracles.frame_solve import solve_frame
+from strength.frames import SLENDER
 
 Pynite = pytest.importorskip("Pynite", reason="Pynite is not installed")
 

@@ -9,18 +9,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from pytest import approx
-from strength_frames import (
-    SLENDER,
-    STOCKY,
-    beam,
-    bow,
-    closed_frame,
-    holds,
-    moment_at,
-    pinned,
-    solve_closed,
-    spread,
-)
 
 from longpoint.strength.beams.beam import Floats, beam_geometric, beam_stiffness
 from longpoint.strength.beams.frame_model import (
@@ -35,6 +23,18 @@ from longpoint.strength.beams.joint_stiffness import HINGED, RIGID, RIGID_TURN, 
 from longpoint.strength.beams.section import bevelled_section, polygon_section, rectangle_section
 from longpoint.strength.beams.timber import Timber
 from oracles.frame_solve import frame_buckling, solve_frame
+from strength.frames import (
+    SLENDER,
+    STOCKY,
+    beam,
+    bow,
+    closed_frame,
+    holds,
+    moment_at,
+    pinned,
+    solve_closed,
+    spread,
+)
 
 
 def test_bar_45_by_20_one_metre_long_bows_2_68_pinned_and_0_536_fixed() -> None:

@@ -3,16 +3,14 @@ listing of our own or a constraint solver where middle-sized, against the way th
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
-from pathlib import Path
 
 import numpy as np
-from kinds import Checked, Kind, register
 
+from hunt.kinds import Checked, Kind, register
 from longpoint.cutting.cloth.case import case_of, problem_of_case
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.confirm import confirm_cloth
@@ -23,8 +21,6 @@ from longpoint.cutting.lay.problem import LayPiece, LayPlan, LayProblem
 from longpoint.cutting.lay.referee.check import check_lay, confirm_lay
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.errors import FaultsError
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "cutting"))
 
 Random = np.random.Generator
 Sides = list[tuple[int, int]]

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 from pytest import approx
-from strength_validation import Row, calculix_rows, closed_form_rows
+
+from strength.validation import Row, calculix_rows, closed_form_rows
 
 DOCS = Path(__file__).parents[2] / "docs" / "theory" / "validation-strength.md"
 HEAD = """# The strength engine beside closed forms and an independent program
@@ -19,7 +20,7 @@ HEAD = """# The strength engine beside closed forms and an independent program
 Made by the tests (`tests/strength`); do not edit. Closed forms know no shear, so ours is computed without it; the
 last column is ours once shear counts (timber with E/G = 16, and bars 20 mm deep where the frame's formulas take
 bars that do not shorten). CalculiX computed bars and rails as solids with mitred corners, the canvas as membranes;
-see the head of `tests/strength/test_strength_calculix.py` for every difference above 1 %. CalculiX 2.20 (Debian); its
+see the head of `tests/strength/test_calculix.py` for every difference above 1 %. CalculiX 2.20 (Debian); its
 frames are 1900 × 1300 mm, bars 21 × 44, E 8000, G 500 MPa, bevel 5 where there is one, rails 21 × 30 at thirds, 2 mm
 from the back; canvas 60 and 80 N/mm, ν 0.15, shear 15 N/mm; 200 N/m; 640 to 832 elements C3D20R and 384 M3D8. Sizes,
 sections, rails, joints and cloths over the whole range, and why so much is allowed, stand on

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from joinery_frames import frame_of, plan_of
-from test_joinery_long import halved, joined, plan
 
+from joinery.frames import frame_of, plan_of
+from joinery.test_long import halved, joined, plan
 from longpoint.drawing.sheets.build_pages import step_words
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 from longpoint.joinery import BuildPlan

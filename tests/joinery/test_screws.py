@@ -12,8 +12,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from joinery_frames import frame_of, plan_of
 
+from joinery.frames import frame_of, plan_of
 from longpoint.errors import OutOfRangeError
 from longpoint.joinery import JointKind, ScrewSize
 from longpoint.joinery.screws.on_sale import ScrewNeed, choose_screw, gauge_diameter, holes_of, sizes_on_sale

@@ -9,8 +9,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from joinery_frames import FEW_SCREWS, frame_of, plan_of
 
+from joinery.frames import FEW_SCREWS, frame_of, plan_of
 from longpoint.joinery import JointKind
 from longpoint.joinery.screws.clash import (
     Movable,

@@ -8,7 +8,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
-from strength_frames import (
+
+from longpoint.strength.beams.frame_model import FrameModel, Joint, Member, build_frame
+from longpoint.strength.beams.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
+from longpoint.strength.beams.section import Section, polygon_section, rectangle_section
+from longpoint.strength.beams.timber import Timber
+from longpoint.strength.coupled import couple
+from longpoint.strength.membrane.grid import rectangle_grid
+from longpoint.strength.membrane.solve import Cloth, dip, patch_forces, pressure_forces
+from oracles.frame_solve import FrameSolution, frame_buckling, solve_frame
+from oracles.plain import FrameCase, solve_case
+from oracles.plain_winding import equal_bars_critical_tension
+from strength.frames import (
     RECTANGLE,
     SLENDER,
     STOCKY,
@@ -22,17 +33,6 @@ from strength_frames import (
     solve_closed,
     spread,
 )
-
-from longpoint.strength.beams.frame_model import FrameModel, Joint, Member, build_frame
-from longpoint.strength.beams.joint_stiffness import HINGED, RIGID, RIGID_TURN, JointStiffness
-from longpoint.strength.beams.section import Section, polygon_section, rectangle_section
-from longpoint.strength.beams.timber import Timber
-from longpoint.strength.coupled import couple
-from longpoint.strength.membrane.grid import rectangle_grid
-from longpoint.strength.membrane.solve import Cloth, dip, patch_forces, pressure_forces
-from oracles.frame_solve import FrameSolution, frame_buckling, solve_frame
-from oracles.plain import FrameCase, solve_case
-from oracles.plain_winding import equal_bars_critical_tension
 
 RECORDED = Path(__file__).with_name("recorded_calculix.json")
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
-from kinds import Checked, Kind, register
 
+from hunt.kinds import Checked, Kind, register
 from longpoint.cutting import (
     Board,
     BoardPlan,

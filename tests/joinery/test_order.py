@@ -6,8 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from joinery_frames import DRILL, FEW_SCREWS, frame_of, plan_of
 
+from joinery.frames import DRILL, FEW_SCREWS, frame_of, plan_of
 from longpoint.frame import Kind
 from longpoint.joinery import JointKind, Placement
 from longpoint.joinery.order.assembly import Assembly

@@ -6,8 +6,7 @@ import itertools
 from collections import Counter
 from fractions import Fraction
 
-from joinery_frames import DRILL, FEW_SCREWS, STYLE, frame_of, plan_of
-
+from joinery.frames import DRILL, FEW_SCREWS, STYLE, frame_of, plan_of
 from longpoint.frame import parts_of
 from longpoint.joinery import JointKind, build_plan_of
 from longpoint.joinery.glue import beads, glue_lines

@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import Phase, assume, event, given, settings
 from hypothesis import strategies as st
-from joinery_frames import FEW_SCREWS, LONG_BIT, MANY_SCREWS, STYLE, design_of
 
+from joinery.frames import FEW_SCREWS, LONG_BIT, MANY_SCREWS, STYLE, design_of
 from longpoint.frame import derive_frame, design_faults, parts_of
 from longpoint.joinery import build_plan_of, needed_shift
 from longpoint.joinery.referee import check_build_plan
