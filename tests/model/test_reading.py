@@ -122,6 +122,24 @@ def test_a_batch_written_out_and_read_again_is_the_same() -> None:
     assert again.bars_of(again.work[1]).bevel == Fraction(5, 64) * Fraction(254, 10)
 
 
+def test_what_has_no_name_is_numbered_among_its_kind() -> None:
+    works = (
+        "[[work]]\nwidth = 900\nheight = 700\n" * 2 + '[[work]]\nname = "Work 1"\nwidth = 900\nheight = 700\n'
+    )
+    batch = parse_batch(works + "[[roll]]\nwidth = 1600\n")
+    assert [work.name for work in batch.work] == ["Work 1*", "Work 2", "Work 1"]
+    assert [roll.name for roll in batch.roll] == ["Roll"]
+    assert parse_batch('language = "de"\n' + works).work[1].name == "Werk 2"
+
+
+def test_a_key_of_another_table_is_told_where_it_belongs() -> None:
+    text = '[[work]]\nname = "a"\nwidth = 900\nheight = 700\n[cloth]\nstate = "raw"\ntension_lft = 200\n'
+    with pytest.raises(FaultsError) as caught:
+        parse_batch(text)
+    remedies = [fault.remedy for fault in caught.value.faults]
+    assert remedies == ["It belongs under [[roll]].", "Did you mean 'tension_left'?"]
+
+
 def test_the_written_docs_reference_says_what_the_models_say() -> None:
     path = Path(__file__).parents[2] / "docs" / "reference" / "batch-file.md"
     if os.environ.get("LONGPOINT_WRITE_DOCS"):

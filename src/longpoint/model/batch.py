@@ -20,6 +20,43 @@ from longpoint.units import LengthStyle
 Wish = TypeVar("Wish", BarsWish, InsideWish, ClothWish)
 
 
+NAMELESS = {
+    "work": ("Work", "Werk"),
+    "set": ("Set", "Gruppe"),
+    "yard": ("Timber", "Holz"),
+    "rack": ("Board", "Brett"),
+    "roll": ("Roll", "Rolle"),
+    "way": ("Way", "Weg"),
+    "wall": ("Wall", "Wand"),
+}
+"""What things are called that a file gives no name, in English and German; where there are several, with a number."""
+
+
+def numbered(tables: Any, word: str) -> Any:
+    """The tables of one kind, those without a name called by a word and their number among all.
+
+    Args:
+        tables: As read from a file; anything but a list is given back as it is.
+        word: What one is called.
+    """
+    if not isinstance(tables, (list, tuple)):
+        return tables
+    taken = {
+        table["name"] for table in tables if isinstance(table, dict) and isinstance(table.get("name"), str)
+    }
+    called: list[Any] = []
+    for number, table in enumerate(tables, start=1):
+        if not isinstance(table, dict) or "name" in table:
+            called.append(table)
+            continue
+        name = word if len(tables) == 1 else f"{word} {number}"
+        while name in taken:
+            name += "*"
+        taken.add(name)
+        called.append({"name": name, **table})
+    return called
+
+
 class Batch(Stated):
     """A list of works and what is at hand.
 
@@ -93,6 +130,17 @@ class Batch(Stated):
             return data
         show = data.get("show", {"cm": "cm", "in": "in", "ft": "in"}.get(str(data.get("unit")), "mm"))
         return {"show": show, "paper": "Letter" if show == "in" else "A4", **data}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _nameless_are_numbered(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        german = data.get("language") == "de"
+        return {
+            **data,
+            **{key: numbered(data[key], words[german]) for key, words in NAMELESS.items() if key in data},
+        }
 
     @property
     def style(self) -> LengthStyle:

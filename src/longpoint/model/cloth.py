@@ -46,7 +46,7 @@ class Roll(Stated):
     """A roll of cloth, or what is left of one.
 
     Attributes:
-        name: Its name, unique.
+        name: Its name, unique; left out, it is numbered.
         width: Across the roll, selvedge to selvedge.
         length: What is left on it; left out for cloth sold by the metre.
         at_hand: Whether it lies in the rack already.
@@ -61,7 +61,7 @@ class Roll(Stated):
         flaws: Places to avoid.
     """
 
-    name: Name
+    name: Name = ""
     width: LengthAboveZero
     length: LengthAboveZero | None = None
     at_hand: YesNo = False

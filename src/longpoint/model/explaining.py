@@ -35,6 +35,13 @@ def explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> 
     words = _words(items)
     if "extra_forbidden" in kinds:
         near, known = nearest_key(path, model)
+        homes = [] if near and _alike(str(last), near) else homes_of(str(last), path, model)
+        if homes:
+            return (
+                "unknown-key",
+                f"{last!r} is not a key of this table.",
+                f"It belongs under {' or '.join(homes)}.",
+            )
         remedy = f"Did you mean {near!r}?" if near else f"Known here: {', '.join(known)}."
         return "unknown-key", f"the key {last!r} is not known here.", remedy
     if "missing" in kinds and path == ("work",):
@@ -159,6 +166,20 @@ def nearest_key(path: Path, model: type[BaseModel]) -> tuple[str, list[str]]:
     known = _known_keys(model, path[:-1])
     near = difflib.get_close_matches(str(path[-1]), known, n=1, cutoff=0.5)
     return (near[0] if near else ""), known
+
+
+def _alike(one: str, other: str) -> bool:
+    return difflib.SequenceMatcher(None, one, other).ratio() > 0.75
+
+
+def homes_of(key: str, path: Path, model: type[BaseModel]) -> list[str]:
+    """The tables of a file that know a key, as a person writes them; none where more than two do."""
+    found = []
+    for name, field in model.model_fields.items():
+        inner = _model_in(field.annotation)
+        if inner is not None and name != path[0] and key in inner.model_fields:
+            found.append(f"[[{name}]]" if "tuple" in str(field.annotation) else f"[{name}]")
+    return found if len(found) <= 2 else []
 
 
 def _value(path: Path, data: Any) -> Any:

@@ -61,7 +61,7 @@ class YardTimber(Stated):
     """A timber of one section that the yard sells.
 
     Attributes:
-        name: Its name, unique.
+        name: Its name, unique; left out, it is numbered.
         timber: Species or strength class, e.g. ``C16`` or ``Scots pine``.
         nominal: What the section is called in nominal inches, e.g. ``1x2``; thickness and depth may then be left out.
             In a file in inches they may be left out too where ``name`` says it.
@@ -78,7 +78,7 @@ class YardTimber(Stated):
 
     model_config = ConfigDict(json_schema_extra=_sides_may_be_left_out)
 
-    name: Name
+    name: Name = ""
     timber: OneLine = "C16"
     nominal: OneLine = ""
     thickness: LengthAboveZero
@@ -128,7 +128,7 @@ class RackBoard(Stated):
     """A board at hand.
 
     Attributes:
-        name: What is written on it, unique; numbered where there are several.
+        name: What is written on it, unique; left out, it is numbered.
         thickness: Its section.
         depth: Its section.
         length: Its own length.
@@ -143,7 +143,7 @@ class RackBoard(Stated):
         avoid: Stretches not to be used.
     """
 
-    name: Name
+    name: Name = ""
     thickness: LengthAboveZero
     depth: LengthAboveZero
     length: LengthAboveZero

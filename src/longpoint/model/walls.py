@@ -36,7 +36,7 @@ class Wall(Stated):
     """A wall and the row that hangs on it, level by the middles.
 
     Attributes:
-        name: Its name.
+        name: Its name; left out, it is numbered.
         works: Names of works or sets, left to right; one made several times may be named as often.
         width: Corner to corner; left out: not known, and the row begins at ``left``.
         left: From the left corner to the first work; left out: the row stands in the middle of the wall.
@@ -45,7 +45,7 @@ class Wall(Stated):
         avoid: What nothing may hang over.
     """
 
-    name: Name
+    name: Name = ""
     works: tuple[Name, ...] = Field(min_length=1)
     width: LengthAboveZero | None = None
     left: Length | None = None

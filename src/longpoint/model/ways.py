@@ -76,13 +76,13 @@ class Way(Stated):
     """A way out, obstacle after obstacle. Several that a work may take are each stated as a way.
 
     Attributes:
-        name: Its name.
+        name: Its name; left out, it is numbered.
         works: Names of the works that take it; left out: all.
         wrap: Thickness of what a work is wrapped in, on every side. Estimate: bubble wrap and a blanket.
         obstacle: What is met, in order.
     """
 
-    name: Name
+    name: Name = ""
     works: Annotated[tuple[Name, ...], Field(min_length=1)] | None = None
     wrap: Length = Fraction(10)
     obstacle: tuple[StatedObstacle, ...] = Field(min_length=1)

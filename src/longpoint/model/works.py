@@ -145,7 +145,7 @@ class Work(Stated):
     """A painting to be made.
 
     Attributes:
-        name: Its name, unique in the batch.
+        name: Its name, unique in the batch; left out, it is numbered.
         width: Of the face, side to side as it hangs.
         height: Of the face, up and down as it hangs.
         how_many: How many are made.
@@ -156,7 +156,7 @@ class Work(Stated):
         cloth: Keys that differ from the batch's ``[cloth]``.
     """
 
-    name: Name
+    name: Name = ""
     width: LengthAboveZero
     height: LengthAboveZero
     how_many: Count = 1
@@ -176,11 +176,11 @@ class WorkSet(Stated):
     """Works hung as one: panels with a gap between them.
 
     Attributes:
-        name: Its name.
+        name: Its name; left out, it is numbered.
         members: Names of the works, left to right.
         gap: Between neighbours on the wall.
     """
 
-    name: Name
+    name: Name = ""
     members: tuple[Name, ...] = Field(min_length=2)
     gap: Length = Fraction(20)
