@@ -45,16 +45,16 @@ def sheets(plan: Plan, language: str, paper: Paper) -> list[tuple[str, float]]:
 
 
 @pytest.mark.parametrize(
-    ("unit", "language", "paper", "most"),
-    [("mm", "en", A4, 15), ("mm", "de", A4, 15), ("in", "en", LETTER, 16), ("cm", "de", LETTER, 15)],
+    ("unit", "language", "paper"),
+    [("mm", "en", A4), ("mm", "de", A4), ("in", "en", LETTER), ("cm", "de", LETTER)],
     ids=["mm-en-A4", "mm-de-A4", "in-en-Letter", "cm-de-Letter"],
 )
-def test_a_single_work_takes_fifteen_sheets_on_letter_one_more_none_nearly_empty(
-    unit: str, language: str, paper: Paper, most: int
+def test_a_single_work_takes_fourteen_sheets_none_nearly_empty(
+    unit: str, language: str, paper: Paper
 ) -> None:
     plan = plan_batch(parse_batch(ONE.format(unit=unit), file="t.toml"))
     made = sheets(plan, language, paper)
-    assert len(made) <= most, made
+    assert len(made) <= 14, made
     assert min(share for _, share in made) > 0.28, made
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,8 +27,11 @@ from longpoint.drawing.words.voice import Voice
 from longpoint.joinery import BuildPlan, Joint
 from longpoint.joinery import Step as BuildStep
 
-_PICTURE = (38.0, 17.0)
+_PICTURE = (28.0, 13.0)
 """Room for the picture beside a step. [mm]"""
+
+_MOST_BESIDE = 5
+"""So many joints stand side by side; they are shown at large in the reasons."""
 
 _ORDER = (
     *("join-scarf", "join-lap", "seam-bore", "bow", "holes", "dry", "corners", "corners-keyed", "wind"),
@@ -73,7 +77,7 @@ def _joints(works: Sequence[Built], *, say: Voice, paper: Paper) -> Page:
     for work in works:
         for sheet in work.build.sheets:
             found.setdefault(sheet.kind.value, (work.build, work.build.joint(sheet.example)))
-    beside = 2 if len(found) in (1, 2, 4) else 3
+    beside = math.ceil(len(found) / math.ceil(len(found) / _MOST_BESIDE))
     wide = (paper.room[0] - 8.0 * (beside - 1)) / beside
     cells: list[tuple[Block, ...]] = []
     for kind, (build, joint) in found.items():

@@ -49,14 +49,17 @@ def _line(
         "screws": screws_said(screws, say),
         "packer": say.fine(design.gap),
         "line": say.place(design.drop + design.rail_depth / 2),
-        "middle": say.place(design.breadth / 2),
+        "lines": ", ".join(say.place(line) for line in _centre_lines(build)),
         "open": say.number(next((s.clock.open_minutes for s in steps if s.clock is not None), 8.0)),
         "people": _people(max(step.people for step in steps), say),
         "radius": say.fine(design.lip_radius),
         "heads": facts.get("heads-under-canvas", "0"),
         "join": facts.get("join", ""),
     }
+    bored = "-bored" if "bored" in facts else ""
     own = {
+        "cut-end-rails": f"cut-end-rails{bored}",
+        "cut-cross-rails": f"cut-cross-rails{bored}",
         "holes": "holes" if design.has_rails else "holes-plain",
         "turn-over": "turn-over" if "battens" in facts else "turn-over-flat",
         "square": "square" if screws else "square-plain",
@@ -68,6 +71,12 @@ def _line(
     for at, even in aside:
         line = say("line.aside", line=line, at=say.place(at), even=say.place(even))
     return line
+
+
+def _centre_lines(build: BuildPlan) -> list[Fraction]:
+    """Where middle pieces lie on the rails they meet, those that stand aside of the middle too. [mm]"""
+    pieces = build.frame.of_kind(Kind.MIDDLE_PIECE)
+    return sorted({piece.centre for piece in pieces} or {build.frame.design.breadth / 2})
 
 
 _ASIDE = 2

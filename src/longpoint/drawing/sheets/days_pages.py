@@ -133,7 +133,7 @@ _ROUGH = frozenset(("tape", "clamps"))
 
 def _tool(tool: Tool, say: Voice) -> str:
     shown = say.whole if tool.key in _ROUGH else say.fine
-    sizes = ", ".join(shown(size) for size in tool.sizes)
+    sizes = ", ".join(dict.fromkeys(shown(size) for size in tool.sizes))
     return say(
         f"tool.{tool.key}",
         sizes=f"{sizes} {say.unit}" if sizes else "",

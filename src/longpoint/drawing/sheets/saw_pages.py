@@ -210,6 +210,8 @@ def _verdict(plan: BoardPlan) -> str:
 
 
 def _amount(amount: Fraction, counted_in: str, say: Voice) -> str:
+    if counted_in == "m" and say.lengths.system == "in":
+        return say.run(1000.0 * float(amount))
     return f"{say.number(float(amount), places=2)} {counted_in}".rstrip()
 
 

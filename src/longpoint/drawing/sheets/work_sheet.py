@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from longpoint.drawing.paper.lettering import width_of
 from longpoint.drawing.paper.pages import (
     Beside,
     Block,
@@ -121,15 +120,16 @@ class WorkSheet:
         return found
 
 
-def work_pages(work: WorkSheet, *, say: Voice, paper: Paper) -> tuple[Page, ...]:
+def work_pages(work: WorkSheet, *, say: Voice, paper: Paper, more: float = 0.0) -> tuple[Page, ...]:
     """The sheet of a work, and a second one where bars are joined in length.
 
     Args:
         work: The work.
         say: How the sheet speaks.
         paper: The sheet.
+        more: So much higher the drawings are than where room is short. [mm]
     """
-    pages = [_sheet(work, say=say, paper=paper)]
+    pages = [_sheet(work, say=say, paper=paper, more=more)]
     rods = joined_blocks(work.frame, work.parts, work.holes, say=say, width=paper.room[0])
     if rods:
         pages.append(
@@ -155,12 +155,16 @@ def _title(work: WorkSheet, say: Voice) -> str:
     return say("work-sheet.title", code=work.code, name=work.name)
 
 
-def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
+_MOST_DRAWN = 0.36
+"""Most of a sheet's height that the drawings take."""
+
+
+def _sheet(work: WorkSheet, *, say: Voice, paper: Paper, more: float) -> Page:
     design = work.frame.design
     width, height = paper.room
     level = {(member.low, member.high) for member in work.frame.members if member.axis == "x"}
     least = max(0.17 * height, 16.0 + 7.0 * len(level))
-    high = max(min(height - _below(work, say, width), 0.36 * height), least)
+    high = min(least + more, max(_MOST_DRAWN * height, least))
     section = brief_section_view(
         work.frame, say=say, room=(width * 0.4, high - 6.0), turnover=work.canvas.piece.turnover
     )
@@ -203,31 +207,6 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper) -> Page:
         contents=_title(work, say),
         alone=True,
     )
-
-
-_LINE = 4.4
-"""Height of a line of small type. [mm]"""
-
-_FIXED = 38.0
-"""Title, captions, headings and table heads of a work’s sheet, as far as lines are not estimated too many. [mm]"""
-
-
-def _below(work: WorkSheet, say: Voice, width: float) -> float:
-    """About how much height everything but the drawings takes, so that they get the rest. [mm]"""
-    table = _parts(work, say)
-    holes = width * 0.36
-    parts = sum(1.1 + _LINE * max(1, _lines(row[5], holes)) for row in table.rows)
-    build = sum(1.8 + _LINE * _lines(line, width * 0.5 - 14.0) for line in build_lines(work.build, say=say))
-    screws = sum(1.1 + _LINE * _lines(row[4], width * 0.12) for row in _screws(work.build, say).rows)
-    checks = 5.6 * len(check_rows(work, say)) if work.how_many <= MOST_COPIES else 0.0
-    cloth = _LINE * _lines(_cloth_words(work.canvas, say), width)
-    told = _LINE * (_lines(work.answer.line, width) + _lines(work.notes, width))
-    return _FIXED + parts + max(build, screws + checks + 20.0) + cloth + told
-
-
-def _lines(words: str, width: float) -> int:
-    """How many lines words take, about."""
-    return math.ceil(width_of(words.replace("*", ""), height=2.52) * 1.04 / width) if words else 0
 
 
 def _lead(work: WorkSheet, say: Voice) -> str:
@@ -452,6 +431,7 @@ def _cloth_lines(canvas: CanvasSheet, say: Voice) -> tuple[str, ...]:
         "work-sheet.spacing-even" if level == upright else "work-sheet.spacing",
         level=level,
         upright=upright,
+        end=say.place(min(staple.along for staple in staples.staples if staple.use is StapleUse.EDGE)),
         count=staples.count(StapleUse.EDGE),
     )
     return (

@@ -88,7 +88,7 @@ def jig_blocks(jig: CornerJig, *, say: Voice) -> tuple[Block, ...]:
             (
                 Heading(say("jig.title"), 2),
                 Beside(
-                    (tuple(Paragraph(each, "small") for each in words), (Drawing(view),)), shares=(1.15, 1.0)
+                    (tuple(Paragraph(each, "small") for each in words), (Drawing(view),)), shares=(2.1, 1.0)
                 ),
             )
         ),
@@ -97,7 +97,7 @@ def jig_blocks(jig: CornerJig, *, say: Voice) -> tuple[Block, ...]:
 
 def jig_view(jig: CornerJig, length: float, *, say: Voice) -> View:
     """The jig from above: offcuts hatched, bars light, a clamp on each bar."""
-    scale = 46.0 / (jig.clear + length + jig.depth)
+    scale = 34.0 / (jig.clear + length + jig.depth)
     reach = jig.clear + length
 
     def at(x: float, y: float) -> Point:

@@ -35,8 +35,10 @@ from longpoint.drawing.words.remarks import ranked
 from longpoint.drawing.words.voice import Voice, frame_words
 from longpoint.errors import Caution
 from longpoint.export.packs.answer_of import answer_of
+from longpoint.export.packs.fitting import Fill, fills_of
 from longpoint.export.packs.full_size_of import cards_pages, corner_holes, corner_pages
 from longpoint.export.packs.label_qr import RestLabel, WorkLabel, label_pages
+from longpoint.export.typeset.pack_source import LEVELS, Setting
 from longpoint.frame import Kind
 from longpoint.frame.profile import lip_flat
 from longpoint.jobs.plan import Plan
@@ -80,7 +82,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
             paper=paper,
             caution=_safety("dust", say),
         ),
-        *(page for sheet in sheets for page in work_pages(sheet, say=say, paper=paper)),
+        *_works(sheets, say, paper),
         *(check_page(sheet, say=say) for sheet in sheets if sheet.how_many > MOST_COPIES),
         *_cloths(plan, say, paper),
         ready_page(canvas, say=say),
@@ -348,6 +350,40 @@ def _hanging(plan: Plan, say: Voice) -> list[Page]:
         for index, wall in enumerate(plan.batch.wall)
     ]
     return [hanging_page(works, walls, say=say)]
+
+
+_KEPT_FREE = 4.0
+"""Height left at the foot of a work's sheet when its drawings are as high as they can be. [mm]"""
+
+
+_TRIED = ((0.0, 0), (0.0, len(LEVELS) - 1), (-8.0, len(LEVELS) - 1))
+"""How much higher a work's drawings are, and how tightly its sheet is set, in trials whether it keeps to one sheet."""
+
+
+def _works(sheets: Sequence[WorkSheet], say: Voice, paper: Paper) -> list[Page]:
+    """The sheet of every work, its drawings as high as what stands below leaves room for."""
+
+    def tried(more: float, level: int, only: Sequence[int]) -> dict[int, Fill]:
+        pages = (work_pages(sheet, say=say, paper=paper, more=more)[0] for sheet in sheets)
+        trial = pack_with_pounds(Pack(title="", revision="", pages=tuple(pages)), say)
+        return fills_of(trial, paper=paper, settings=dict.fromkeys(only, Setting(level)), only=only)
+
+    more: dict[int, float] = {}
+    over = list(range(len(sheets)))
+    for less, level in _TRIED:
+        for number, fill in tried(less, level, over).items():
+            room = (1.0 - fill.last) * paper.room[1] - _KEPT_FREE
+            if level == 0:
+                more[number] = max(room, 0.0)
+            elif fill.sheets == 1:
+                more[number] = less
+            if fill.sheets == 1:
+                over.remove(number)
+    return [
+        page
+        for number, sheet in enumerate(sheets)
+        for page in work_pages(sheet, say=say, paper=paper, more=more[number])
+    ]
 
 
 def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:

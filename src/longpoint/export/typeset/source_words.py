@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from longpoint.drawing.paper.lettering import shown
@@ -31,8 +32,17 @@ def string_of(words: str, *, flat: bool = True) -> str:
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
+_ONE_NUMBER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=No\.) (?=\d)")
+"""Spaces inside a number, at which no line may be broken: whole inches and their fraction, a screw's size."""
+
+
+def together(words: str) -> str:
+    """Drawable words, the spaces inside a number made such that no line is broken there."""
+    return _ONE_NUMBER.sub("\u00a0", shown(words))
+
+
 def _kept_ends(words: str) -> str:
     """Drawable words that keep a space at either end, so that strong stretches do not stick to their neighbours."""
     if not words.strip():
         return " " if words else ""
-    return (" " if words[0].isspace() else "") + shown(words) + (" " if words[-1].isspace() else "")
+    return (" " if words[0].isspace() else "") + together(words) + (" " if words[-1].isspace() else "")

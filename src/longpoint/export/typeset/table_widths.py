@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.drawing.paper.lettering import CAPITAL, shown, width_of
+from longpoint.drawing.paper.lettering import CAPITAL, width_of
 from longpoint.drawing.paper.marks import Weight
 from longpoint.drawing.paper.pages import Column, Table
+from longpoint.export.typeset.source_words import together
 
 _POINT = 25.4 / 72
 """Millimetres in a typographic point of 1/72 in."""
@@ -33,14 +34,14 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
     printed = [i for i, column in enumerate(block.columns) if column.blank is None]
     for i, column in enumerate(block.columns):
         head = 10.8 * _POINT * CAPITAL
-        title = shown(column.title)
+        title = together(column.title)
         texts = []
         if column.blank is None:
             place = printed.index(i)
             rows = (*block.rows, block.sums) if block.sums else block.rows
-            texts += [(shown(row[place]).replace("**", ""), height) for row in rows if place < len(row)]
+            texts += [(together(row[place]).replace("**", ""), height) for row in rows if place < len(row)]
         weight: Weight = "bold" if column.strong else "semibold"
-        long = max((width_of(bit, height=head, weight="semibold") for bit in title.split()), default=0.0)
+        long = max((width_of(bit, height=head, weight="semibold") for bit in title.split(" ")), default=0.0)
         full = width_of(title, height=head, weight="semibold")
         wide = max(long, full if full < 20.0 else _in_two_lines(title, head))
         whole = full
@@ -79,7 +80,7 @@ def column_widths(block: Table, room: float, size: float) -> list[float]:
 
 def _in_two_lines(title: str, height: float) -> float:
     """Least width in which a head stands in two lines. [mm]"""
-    words = title.split()
+    words = title.split(" ")
     return min(
         (
             max(
