@@ -48,7 +48,7 @@ test: $(VENV)/dev.ready programs
 
 # Debian programs that some tests compare with; the tests that need a missing one are skipped, and say so.
 programs:
-	@./tools/programs calculix-ccx:ccx poppler-utils:pdftoppm chromium:chromium
+	@./tools/programs calculix-ccx:ccx poppler-utils:pdftoppm chromium:chromium postgresql:pg_lsclusters
 
 check: $(VENV)/dev.ready
 	@$(BIN)/ruff check src tests

@@ -1,0 +1,1 @@
+"""The build book: batches and their plans, copies of works, ticks, measured values, photographs."""

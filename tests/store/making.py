@@ -1,0 +1,81 @@
+"""A small batch whose boards come from the rack, things to put there, and a clock."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from longpoint.store import Store
+from longpoint.store.rack.facts import Board, Cloth, Supply
+from longpoint.store.rack.stock import put
+
+RACK = """
+title = "Reed beds"
+[bars]
+bevel_when = "after cutting"
+[[work]]
+name = "Small"
+width = 507
+height = 391
+how_many = 3
+[[rack]]
+name = "B1"
+thickness = 21
+depth = 44
+length = 2600
+[[rack]]
+name = "B2"
+thickness = 21
+depth = 44
+length = 2300
+[[rack]]
+name = "O1"
+thickness = 21
+depth = 44
+length = 1250
+[[yard]]
+name = "bars"
+thickness = 21
+depth = 44
+lengths = [{ length = 2400, price = 6.2 }]
+[[roll]]
+name = "R1"
+width = 1500
+length = 6000
+at_hand = true
+"""
+
+BEGAN = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+
+class Clock:
+    """A clock that goes on by a minute each time it is looked at."""
+
+    def __init__(self) -> None:
+        self.now = BEGAN
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(minutes=1)
+        return self.now
+
+
+def board(length: float = 2400, **more: Any) -> Board:
+    return Board.model_validate(
+        {"thickness": 21, "depth": 44, "length": length, **more}, context={"unit": "mm"}
+    )
+
+
+def cloth(length: float = 6000, **more: Any) -> Cloth:
+    return Cloth.model_validate({"width": 1500, "length": length, **more}, context={"unit": "mm"})
+
+
+def supply(amount: float = 500, **more: Any) -> Supply:
+    return Supply.model_validate({"what": "st", "kind": "staple", "amount": amount, **more})
+
+
+def fill(store: Store) -> list[str]:
+    """The rack that the small plan was made with, and a board more."""
+    with store.writing("Mara") as desk:
+        return put(
+            desk, [board(2600), board(2300), board(1250, serves="bar"), cloth(), board(3000), supply()]
+        )
