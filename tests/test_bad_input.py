@@ -135,6 +135,23 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         WORK + '[[set]]\nname = "Two"\nmembers = ["Reeds", "Reed"]\n',
         {"unknown-name"},
     ),
+    (
+        "a margin and a markup",
+        WORK + "[shop.rates]\nmargin = 0.3\nmarkup = 0.3\n",
+        {"margin-and-markup"},
+    ),
+    (
+        "a tax of more than everything, a negative rate, prices by area and by width + height",
+        WORK
+        + "[shop.rates]\nper_hour = -20\n[price]\ntax = 1.9\nper_cm = 3\nper_square_metre = 400\nround_to = 0\n",
+        {"bad-value", "priced-twice", "rounds-to-nothing"},
+    ),
+    (
+        "a discount for more that is smaller",
+        WORK
+        + "[[price.several]]\npieces = 5\ndiscount = 0.1\n[[price.several]]\npieces = 9\ndiscount = 0.05\n",
+        {"discounts-turned-round"},
+    ),
     ("a negative price", WORK + YARD.replace("2.5", "-2.5"), {"bad-price"}),
     ("a missing price", WORK + YARD.replace("per_metre = 1.6\n", ""), {"price-missing"}),
     ("a face smaller than two bars", WORK.replace("700", "40"), {"face-too-small"}),

@@ -1,21 +1,47 @@
-"""What each work costs and what to ask for it.
+"""What each work costs.
 
 Costs are what is used, not what is bought: a box of screws bought for twelve belongs to the shelf, not to the
-work. Timber is the exception that proves it: a board is cut for this batch, so its whole cost is shared out,
-less what is left of use.
+work. Boards are cut for this batch, so their whole cost is shared out, less what is left of use: an offcut is taken
+off once, here; a later batch that takes it from the rack pays for it there.
 
-The price follows (material × (1 + waste + overhead) + labour × (1 + overhead)) over (1 − margin); margin is a
-share of the price, markup would be a share of cost (University of Missouri Extension MP598 for the parts of a
-price).
+Cost = material × (1 + waste) + labour + overhead. Overhead is a share of material and labour, or of one of them; what
+is spoiled is not in it (University of Missouri Extension MP598 for the parts of a price).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_DOWN, Decimal
+from decimal import Decimal
+from fractions import Fraction
 
+from longpoint.costing.buying import Group
+from longpoint.needs.hours import Operation
+from longpoint.stretching.ranges import Range
 from longpoint.units import CENT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialUse:
+    """One kind of material: bought + from the rack − kept = used, to the cent.
+
+    Attributes:
+        group: What.
+        bought: What is paid for it now, as the buying list has it.
+        rack: What is taken from the rack, by its worth.
+        kept: What is left for later: offcuts, remnants, what stays in boxes.
+        used: What the works cost of it.
+    """
+
+    group: Group
+    bought: Decimal
+    rack: Decimal
+    used: Decimal
+
+    @property
+    def kept(self) -> Decimal:
+        """What is left for later: offcuts, remnants, spares, what stays in boxes."""
+        return self.bought + self.rack - self.used
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,8 +54,9 @@ class WorkCost:
         timber: Of its parts.
         cloth: Of its pieces.
         sundries: Screws, glue, staples, primer, hangers.
-        hours: Time. [h]
-        labour: The time's cost.
+        operations: What is done for it.
+        hours: Time for all of that, its share of setting up, and painting. [h]
+        labour: The likely time's cost.
         overhead: The shop's share.
         waste: Added to material for what is spoiled.
     """
@@ -39,7 +66,8 @@ class WorkCost:
     timber: Decimal
     cloth: Decimal
     sundries: Decimal
-    hours: float
+    operations: tuple[Operation, ...]
+    hours: Range
     labour: Decimal
     overhead: Decimal
     waste: Decimal
@@ -60,20 +88,20 @@ class WorkCost:
         return (self.total / self.how_many).quantize(CENT)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CostSheet:
     """Cost of the batch.
 
     Attributes:
         works: Work by work.
-        margin: Share of the price that is profit.
-        complete: Whether everything has a price.
-        missing: What has none.
+        materials: What is bought, taken, kept and used, kind by kind.
+        set_up: Setting up, once.
+        missing: What has no price.
     """
 
     works: tuple[WorkCost, ...]
-    margin: float
-    complete: bool
+    materials: tuple[MaterialUse, ...]
+    set_up: Operation
     missing: tuple[str, ...]
 
     @property
@@ -81,58 +109,21 @@ class CostSheet:
         """Of all works."""
         return sum((work.total for work in self.works), Decimal(0))
 
-    def price_of(self, work: WorkCost) -> Decimal:
-        """What to ask for one piece."""
-        return price_with_margin(work.total / work.how_many, margin=self.margin)
-
     @property
-    def asked(self) -> Decimal:
-        """What all pieces come to at the prices asked."""
-        return sum((self.price_of(work) * work.how_many for work in self.works), Decimal(0))
-
-    @property
-    def hours(self) -> float:
+    def hours(self) -> Range:
         """Time for all works. [h]"""
-        return sum(work.hours for work in self.works)
-
-    def earned_per_hour(self, asked: Decimal) -> Decimal | None:
-        """What an hour of work earns where all works together bring a sum; None where no time is counted.
-
-        All that is paid out (material, what is spoiled, the shop's share) goes off first.
-
-        Args:
-            asked: What they bring.
-        """
-        if self.hours <= 0:
-            return None
-        paid = self.total - sum((work.labour for work in self.works), Decimal(0))
-        return ((asked - paid) / Decimal(str(self.hours))).quantize(CENT)
+        low, middle, high = (
+            round(sum(getattr(work.hours, end) for work in self.works), 2)
+            for end in ("low", "middle", "high")
+        )
+        return Range(low, middle, high)
 
 
-def markup_of(margin: float) -> float:
-    """The same profit as a share of cost: a margin of 0.25 is a markup of 0.3333.
-
-    Args:
-        margin: Profit as a share of the price, 0 to below 1.
-    """
-    return margin / (1 - margin)
-
-
-def price_with_margin(cost: Decimal, *, margin: float) -> Decimal:
-    """The price of which ``margin`` is profit.
-
-    Args:
-        cost: Everything but profit.
-        margin: Share of the price, 0 to below 1.
-    """
-    return (cost / (1 - Decimal(str(margin)))).quantize(CENT)
-
-
-def shared_out(total: Decimal, weights: Mapping[str, float]) -> dict[str, Decimal]:
+def shared_out(total: Decimal, weights: Mapping[str, float | Decimal]) -> dict[str, Decimal]:
     """Shares a sum in cents so that the shares add up exactly.
 
     Args:
-        total: The sum.
+        total: The sum, in whole cents.
         weights: What each share is in proportion to; zero or more, by name.
 
     Returns:
@@ -140,12 +131,13 @@ def shared_out(total: Decimal, weights: Mapping[str, float]) -> dict[str, Decima
     """
     if not weights:
         return {}
-    whole = sum(weights.values())
+    exact = {name: Fraction(weight) for name, weight in weights.items()}
+    whole = sum(exact.values())
     if whole <= 0:
-        weights, whole = dict.fromkeys(weights, 1.0), float(len(weights))
+        exact, whole = dict.fromkeys(weights, Fraction(1)), Fraction(len(weights))
     cents = int((total / CENT).to_integral_value())
-    exact = {name: Decimal(str(weight)) / Decimal(str(whole)) * cents for name, weight in weights.items()}
-    floors = {name: int(value.to_integral_value(rounding=ROUND_DOWN)) for name, value in exact.items()}
+    exact = {name: weight * cents / whole for name, weight in exact.items()}
+    floors = {name: value.__floor__() for name, value in exact.items()}
     left = cents - sum(floors.values())
     by_rest = sorted(exact, key=lambda name: (floors[name] - exact[name], name))
     for name in by_rest[:left]:
@@ -160,9 +152,11 @@ def work_cost(
     timber: Decimal,
     cloth: Decimal,
     sundries: Decimal,
-    hours: float,
+    operations: Sequence[Operation],
+    hours: Range,
     per_hour: float,
     overhead: float,
+    overhead_on: str,
     waste: float,
 ) -> WorkCost:
     """Cost of all pieces of one work.
@@ -173,26 +167,28 @@ def work_cost(
         timber: Its share of the boards.
         cloth: Its share of the rolls.
         sundries: What it uses of screws, glue, staples, primer, hangers.
+        operations: What is done for it.
         hours: Time for all pieces. [h]
         per_hour: Price of an hour.
-        overhead: Share of material and labour added for the shop.
+        overhead: Share added for the shop.
+        overhead_on: Of what: "material and labour", "labour" or "material".
         waste: Share of material added for what is spoiled.
     """
-    labour = (Decimal(str(hours)) * Decimal(str(per_hour))).quantize(CENT)
+    labour = (Decimal(str(hours.middle)) * Decimal(str(per_hour))).quantize(CENT)
     material = timber + cloth + sundries
+    base = sum(
+        (cost for name, cost in (("material", material), ("labour", labour)) if name in overhead_on),
+        Decimal(0),
+    )
     return WorkCost(
         work=work,
         how_many=how_many,
         timber=timber,
         cloth=cloth,
         sundries=sundries,
+        operations=tuple(operations),
         hours=hours,
         labour=labour,
-        overhead=((material + labour) * Decimal(str(overhead))).quantize(CENT),
+        overhead=(base * Decimal(str(overhead))).quantize(CENT),
         waste=(material * Decimal(str(waste))).quantize(CENT),
     )
-
-
-def cost_sheet(works: Sequence[WorkCost], *, margin: float, missing: Sequence[str]) -> CostSheet:
-    """The cost of the batch from that of its works."""
-    return CostSheet(tuple(works), margin, not missing, tuple(missing))

@@ -9,19 +9,23 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from longpoint.costing.buying import BuyLine, Group, packs, unpriced
-from longpoint.costing.cost import CostSheet, cost_sheet, shared_out, work_cost
+from longpoint.costing.buying import BuyLine, Group, bought, packs, unpriced
+from longpoint.costing.cost import CostSheet, MaterialUse, shared_out, work_cost
 from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Glue, Hanger, Primer, Size, Staple
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
-from longpoint.needs.hours import hours_of
+from longpoint.needs.hours import hours_range, operations_of, set_up_of
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.tools import filler_grams, sandpaper_sheets
-from longpoint.units import MILLIMETRES
+from longpoint.stretching.ranges import Range
+from longpoint.units import CENT, MILLIMETRES
 from longpoint.works.build import staples_of
 from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws
+
+SUNDRIES: tuple[Group, ...] = ("screws", "glue", "staples", "primer", "hangers", "sundries")
+"""Groups of the buying list that are used by the piece out of packs."""
 
 Packed = Glue | Hanger | Primer | Size | Staple
 
@@ -52,49 +56,93 @@ def costs_of(
     """The cost of a batch, shared out to its works so that shares add up to the cent."""
     names = [work.name for work in works]
     timber = dict.fromkeys(names, Decimal(0))
+    rack = used = Decimal(0)
     for board in boards:
         if not board.priced:
             continue
         weights = dict.fromkeys(names, 0.0)
-        uses = {part.name: part for part in board.problem.parts}
-        for part in uses.values():
+        for part in {part.name: part for part in board.problem.parts}.values():
             weights[part.work] += float(part.planned * part.how_many)
-        for name, share in shared_out(board_money(board.plan.cost), weights).items():
+        cost = board_money(max(board.plan.cost - board.plan.left_worth, Fraction(0)))
+        for name, share in shared_out(cost, weights).items():
             timber[name] += share
+        used += cost
+        rack += board_money(sum((one.cost for one in board.plan.boards if one.at_hand), Fraction(0)))
+    uses = [_use("timber", buying, rack=rack, used=used)]
     cloth_cost = dict.fromkeys(names, Decimal(0))
+    rack = used = Decimal(0)
     for cloth in cloths:
         if not cloth.priced:
             continue
         areas = {piece.work: float(piece.width * piece.height) * piece.how_many for piece in cloth.pieces}
-        for name, share in shared_out(cloth.plan.cost, areas).items():
+        at_hand = sum((use.cost for use in cloth.plan.uses if not use.bought), Decimal(0)).quantize(CENT)
+        # what the shop asks is rounded by the yard there, not by the metre as the lay counts
+        paid = sum((use.paid for use in cloth.plan.uses), Decimal(0))
+        asked = sum((line.total or Decimal(0) for line in _cloth(batch, cloth) if line.buy), Decimal(0))
+        cost = (cloth.plan.cost + asked - paid).quantize(CENT)
+        for name, share in shared_out(cost, areas).items():
             cloth_cost[name] += share
-    used = Decimal(0)
-    for line in buying:
-        if line.group in ("timber", "cloth", "advised") or line.each is None:
-            continue
-        per_unit = line.each / Decimal(str(line.contents))
-        used += (per_unit * Decimal(str(line.need))).quantize(Decimal("0.01"))
+        used, rack = used + cost, rack + at_hand
+    uses.append(_use("cloth", buying, rack=rack, used=used))
+    for group in SUNDRIES:
+        uses.append(_sundry_use(group, buying))
     weights = {work.name: float(work.piece.width + work.piece.height) * work.how_many for work in works}
-    sundries = shared_out(used, weights)
+    sundries = shared_out(sum((use.used for use in uses[2:]), Decimal(0)), weights)
     rates = batch.shop.rates
-    return cost_sheet(
-        [
+    set_up = set_up_of(batch)
+    pieces = {work.name: float(work.how_many) for work in works}
+    shares = {
+        end: shared_out(Decimal(str(round(getattr(set_up.minutes, end) / 60, 2))), pieces)
+        for end in ("low", "middle", "high")
+    }
+    costs = []
+    for work in works:
+        operations = operations_of(batch, work)
+        making, painting = hours_range(operations), batch.work[work.index].painting_hours * work.how_many
+        low, middle, high = (
+            round(getattr(making, end) + float(shares[end][work.name]) + painting, 2)
+            for end in ("low", "middle", "high")
+        )
+        costs.append(
             work_cost(
                 work=work.name,
                 how_many=work.how_many,
                 timber=timber[work.name],
                 cloth=cloth_cost[work.name],
                 sundries=sundries[work.name],
-                hours=hours_of(batch, work),
+                operations=operations,
+                hours=Range(low, middle, high),
                 per_hour=rates.per_hour,
                 overhead=rates.overhead,
+                overhead_on=rates.overhead_on,
                 waste=rates.material_waste,
             )
-            for work in works
-        ],
-        margin=rates.margin,
+        )
+    return CostSheet(
+        works=tuple(costs),
+        materials=tuple(use for use in uses if use.bought or use.used or use.rack),
+        set_up=set_up,
         missing=unpriced(buying),
     )
+
+
+def _use(group: Group, buying: Sequence[BuyLine], *, rack: Decimal, used: Decimal) -> MaterialUse:
+    paid = bought([line for line in buying if line.group == group]) or Decimal(0)
+    return MaterialUse(group=group, bought=paid, rack=rack, used=used)
+
+
+def _sundry_use(group: Group, buying: Sequence[BuyLine]) -> MaterialUse:
+    """Of what comes in packs: what is used, by its share of a pack."""
+    paid = rack = used = Decimal(0)
+    for line in buying:
+        if line.group != group or line.each is None:
+            continue
+        per_unit = line.each / Decimal(str(line.contents))
+        mine = (per_unit * Decimal(str(line.need))).quantize(CENT)
+        fresh = min(mine, (per_unit * Decimal(str(max(line.need - line.have, 0.0)))).quantize(CENT))
+        paid += line.total if line.buy and line.total is not None else Decimal(0)
+        used, rack = used + mine, rack + mine - fresh
+    return MaterialUse(group=group, bought=paid, rack=rack, used=used)
 
 
 def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:

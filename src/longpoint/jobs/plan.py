@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from longpoint.choosing.by_rule import design_of
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
+from longpoint.costing.price import PriceList, prices_of
 from longpoint.costing.purchases import costs_of, purchases_of
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
@@ -55,6 +56,7 @@ class Plan:
         cloths: Lays on the rolls.
         buying: What to buy.
         cost: What it costs.
+        prices: What to ask for it.
         ways: Every work on every way out that is stated for it.
         hung: How each work hangs; none where it has no two hangers.
         rows: Every work in its place on every wall that is stated.
@@ -70,6 +72,7 @@ class Plan:
     cloths: tuple[ClothCutting, ...]
     buying: tuple[BuyLine, ...]
     cost: CostSheet
+    prices: PriceList
     ways: tuple[WayOut, ...]
     hung: tuple[HungWork, ...]
     rows: tuple[HungOnWall, ...]
@@ -141,6 +144,7 @@ def plan_batch(
     ways = ways_of(batch, works)
     hung = hung_of(batch, works)
     buying = purchases_of(batch, works, boards, cloths)
+    costs = costs_of(batch, works, boards, cloths, buying)
     return Plan(
         version=VERSION,
         revision=fingerprint(batch)[:7],
@@ -149,7 +153,8 @@ def plan_batch(
         boards=boards,
         cloths=cloths,
         buying=buying,
-        cost=costs_of(batch, works, boards, cloths, buying),
+        cost=costs,
+        prices=prices_of(batch, costs),
         ways=ways,
         hung=hung,
         rows=rows_of(batch, hung) if hung else (),

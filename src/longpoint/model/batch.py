@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.model.order import OrderWish
+from longpoint.model.price import Price
 from longpoint.model.quantities import OneLine, Stated, Text, YesNo
 from longpoint.model.shop import Climate, Limits, Shop
 from longpoint.model.timber import Arrived, RackBoard, YardTimber
@@ -85,6 +86,7 @@ class Batch(Stated):
         primer: Primer.
         hanger: Hangers.
         shop: The shop.
+        price: How works are sold.
         climate: The climate.
         limits: Tightened limits.
         as_stated: Whether only what is stated is planned: where it does not go, nothing is changed and nothing bought
@@ -117,6 +119,7 @@ class Batch(Stated):
     primer: Primer = Primer()
     hanger: Hanger = Hanger()
     shop: Shop = Shop()
+    price: Price = Price()
     climate: Climate = Climate()
     limits: Limits = Limits()
     as_stated: YesNo = False

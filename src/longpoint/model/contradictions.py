@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
@@ -19,7 +20,7 @@ from longpoint.model.timber import YardLength
 from longpoint.model.walls import row_on
 from longpoint.model.ways import NEEDED, TAKEN, StatedObstacle
 from longpoint.tables import species, strength_class
-from longpoint.units import LengthStyle
+from longpoint.units import CENT, LengthStyle
 
 WIDEST_KERF = Fraction(25)
 """No hand-fed saw takes as much in one cut. [mm] Estimate."""
@@ -69,6 +70,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _spans,
             _bends,
             _climate,
+            _prices,
         )
         for clash in check(batch)
         if not any(touches(rests, unread) for rests in (path_of(clash.fault.where.key), *clash.rests))
@@ -515,6 +517,46 @@ def _climate(batch: Batch) -> Iterator[_Clash]:
             Where("climate.humidity_low"),
         )
         yield _Clash(fault, (("climate", "humidity_high"),))
+
+
+def _prices(batch: Batch) -> Iterator[_Clash]:
+    """Two ways of pricing at once, a rounding that gives nothing, discounts that fall."""
+    rates = batch.shop.rates
+    if rates.markup is not None and "margin" in rates.model_fields_set:
+        fault = Fault(
+            "margin-and-markup",
+            "both a margin (share of the price) and a markup (share of the cost) are stated.",
+            "Give one of the two; the money sheet says the other.",
+            Where("shop.rates.markup"),
+        )
+        yield _Clash(fault, (("shop", "rates", "margin"),))
+    price = batch.price
+    if len(price.rates) > 1:
+        first, second, *_ = price.rates
+        fault = Fault(
+            "priced-twice",
+            f"prices are stated {' and '.join(name.replace('_', ' ') for name in price.rates)}.",
+            f"Keep one, e.g. {first}.",
+            Where(f"price.{second}"),
+        )
+        yield _Clash(fault, (("price", first),))
+    if price.round_to < CENT:
+        fault = Fault(
+            "rounds-to-nothing",
+            f"prices cannot be rounded to multiples of {price.round_to}.",
+            "Give 0.01 or more, e.g. 5.",
+            Where("price.round_to"),
+        )
+        yield _Clash(fault)
+    for index, (less, more) in enumerate(pairwise(price.several), start=2):
+        if more.pieces <= less.pieces or more.discount < less.discount:
+            fault = Fault(
+                "discounts-turned-round",
+                f"{more.discount:g} from {more.pieces} pieces on stands below {less.discount:g} from {less.pieces} on.",
+                "Let pieces rise from one to the next, and discounts not fall.",
+                Where(f"price.several[{index}].pieces"),
+            )
+            yield _Clash(fault, (("price", "several"),))
 
 
 def _no_such(key: str, name: str, what: str, table: str) -> Fault:

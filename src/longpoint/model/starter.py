@@ -89,6 +89,22 @@ _EXAMPLES: dict[str, str | tuple[str, str]] = {
     "shop.drill.bit_length": ('"120 mm"', '"5 in"'),
     "shop.offcuts.blocks": ('"220 mm"', '"9 in"'),
     "shop.offcuts.rails_share": "0.4",
+    "work.price": "480",
+    "shop.rates.markup": "0.35",
+    "shop.minutes.set_up": "30",
+    "shop.minutes.cut": "2.5",
+    "shop.minutes.bevel": "2",
+    "shop.minutes.hole": "1",
+    "shop.minutes.screw": "0.5",
+    "shop.minutes.cloth": "12",
+    "shop.minutes.staple": "0.4",
+    "shop.minutes.coat": "6",
+    "price.per_square_metre": "600",
+    "price.per_square_foot": "55",
+    "price.per_cm": "4",
+    "price.per_inch": "10",
+    "price.several": "[{ pieces = 3, discount = 0.05 }]",
+    "price.sizes": ('[["400 mm", "300 mm"], ["1 m", "800 mm"]]', '[["16 in", "12 in"], ["40 in", "30 in"]]'),
     "limits.pulled_in": ('"1 mm"', '"1/32 in"'),
     "limits.gap": ('"8 mm"', '"5/16 in"'),
     "limits.hollow": ('"4 mm"', '"5/32 in"'),
@@ -115,7 +131,10 @@ _EXAMPLES: dict[str, str | tuple[str, str]] = {
 }
 """What a key without a default might say: once, or in metric and American measure."""
 
-_INSTEAD = ("yard.per_foot", "yard.nominal", "roll.per_yard", "screw.gauge")
+_INSTEAD = (
+    *("yard.per_foot", "yard.nominal", "roll.per_yard", "screw.gauge", "shop.rates.markup"),
+    *("price.per_square_foot", "price.per_cm", "price.per_inch"),
+)
 """Keys that say another way what a neighbour says."""
 
 _WIDTH = 118
@@ -185,7 +204,7 @@ class _Writer:
         if not many:
             for key, field in model.model_fields.items():
                 inner, more = model_of(field.annotation)
-                if inner is not None:
+                if inner is not None and f"{path}.{key}" not in _EXAMPLES:
                     below = None if value is None else getattr(value, key)
                     out += self.table(inner, f"{path}.{key}", below, many=more)
         return out

@@ -8,12 +8,14 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_serializer
 
 from longpoint.model.order import USUAL_ORDERS
+from longpoint.model.price import PaintingHours
 from longpoint.model.quantities import (
     Auto,
     Count,
     Fall,
     Length,
     LengthAboveZero,
+    Money,
     Name,
     Number,
     OneLine,
@@ -151,6 +153,8 @@ class Work(Stated):
         how_many: How many are made.
         strings: Which two sides carry the strings or hangers.
         notes: Free text, printed on the work's page.
+        price: What one is sold for, before discount and tax; left out: as ``[price]`` and ``[shop.rates]`` say.
+        painting_hours: Hours of painting that one takes, beside what is planned here. [h]
         bars: Keys that differ from the batch's ``[bars]``.
         inside: Keys that differ from the batch's ``[inside]``.
         cloth: Keys that differ from the batch's ``[cloth]``.
@@ -162,6 +166,8 @@ class Work(Stated):
     how_many: Count = 1
     strings: Sides = "left and right"
     notes: Text = ""
+    price: Money | None = None
+    painting_hours: PaintingHours = 0.0
     bars: BarsWish = BarsWish()
     inside: InsideWish = InsideWish()
     cloth: ClothWish = ClothWish()

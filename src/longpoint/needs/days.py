@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longpoint.model.batch import Batch
-from longpoint.needs.hours import Stage, StageKind, cure_minutes, stages_of
+from longpoint.needs.hours import Stage, StageKind, cure_minutes, set_up_of, stages_of
 from longpoint.needs.planned import PlannedWork
 
 _NIGHT_TO_NIGHT = 24 * 60.0
@@ -138,17 +138,15 @@ def days_of(batch: Batch, works: Sequence[PlannedWork]) -> BenchDays:
         works: The works.
     """
     day = 60 * float(batch.shop.hours_a_day)
-    stages = {work.name: stages_of(batch, work) for work in works}
-    sawing = sum(stages[work.name][0].minutes * work.how_many for work in works)
-    copies = [
-        _Copy(
-            order,
-            work.code,
-            float(work.frame.design.width * work.frame.design.height) / 1e6,
-            stages[work.name][1:],
-        )
+    made = [
+        (order, work, stages_of(batch, work, copy=copy))
         for order, work in enumerate(works)
-        for _ in range(work.how_many)
+        for copy in range(1, work.how_many + 1)
+    ]
+    sawing = set_up_of(batch).minutes.middle + sum(stages[0].minutes for _, _, stages in made)
+    copies = [
+        _Copy(order, work.code, float(work.frame.design.width * work.frame.design.height) / 1e6, stages[1:])
+        for order, work, stages in made
     ]
     done = _walked(copies, sawing, day)
     largest = max((work.frame.design for work in works), key=lambda design: design.width * design.height)

@@ -1,4 +1,4 @@
-"""The buying list with boxes to tick, and cost and price."""
+"""The buying list with boxes to tick."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from longpoint.costing.buying import BuyLine, bought
-from longpoint.costing.cost import CostSheet, markup_of
 from longpoint.drawing.paper.pages import Column, Page, Paragraph, Table
 from longpoint.drawing.words.own_words import in_own_words
 from longpoint.drawing.words.voice import Voice
@@ -76,87 +75,6 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
             ),
             *told,
         ),
-    )
-
-
-def cost_page(sheet: CostSheet, *, currency: str, say: Voice) -> Page:
-    """Cost and price, work by work.
-
-    Args:
-        sheet: The cost.
-        currency: Word behind amounts.
-        say: How the sheet speaks.
-    """
-    rows = tuple(
-        (
-            f"{work.work} × {work.how_many}" if work.how_many > 1 else work.work,
-            _money(work.timber, say),
-            _money(work.cloth, say),
-            _money(work.sundries, say),
-            _money(work.waste, say),
-            say.number(work.hours, places=1),
-            _money(work.labour, say),
-            _money(work.overhead, say),
-            _money(work.total, say),
-            _money(work.each, say),
-            _money(sheet.price_of(work), say),
-        )
-        for work in sheet.works
-    )
-    heads = ("timber", "cloth", "sundries", "waste", "hours", "labour", "overhead", "total", "each", "price")
-    sums = tuple(
-        _money(sum((getattr(work, head) for work in sheet.works), Decimal(0)), say)
-        for head in ("timber", "cloth", "sundries", "waste", "labour", "overhead")
-    )
-    asked = sheet.asked
-    hours = say.number(sheet.hours, places=1)
-    blocks: list[Table | Paragraph] = [
-        Table(
-            columns=(
-                Column(say("cost.work"), share=1.0),
-                *(Column(say(f"cost.{head}"), "end", strong=head == "price") for head in heads),
-            ),
-            rows=rows,
-            sums=(
-                say("cost.sum"),
-                *sums[:4],
-                hours,
-                *sums[4:],
-                _money(sheet.total, say),
-                "",
-                _money(asked, say),
-            ),
-            size="small",
-            close=True,
-        )
-    ]
-    earned = sheet.earned_per_hour(asked)
-    if earned is not None and asked:
-        blocks.append(
-            Paragraph(
-                say(
-                    "cost.earns",
-                    margin=say.number(100 * sheet.margin, places=1),
-                    markup=say.number(100 * markup_of(sheet.margin), places=1),
-                    earned=_money(earned, say),
-                    least=_money(sheet.total, say),
-                )
-            )
-        )
-    if sheet.missing:
-        blocks.append(
-            Paragraph(
-                say("cost.missing", what=", ".join(in_own_words(what, say) for what in sheet.missing)),
-                "small",
-            )
-        )
-    return Page(
-        key="cost",
-        flows=True,
-        section=say("section-name.yard"),
-        title=say("cost.title") + (f" [{currency}]" if currency else ""),
-        lead=say("cost.lead"),
-        blocks=tuple(blocks),
     )
 
 

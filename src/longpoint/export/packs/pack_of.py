@@ -14,7 +14,7 @@ from longpoint.drawing.paper.lettering import MISSING, unknown_signs
 from longpoint.drawing.paper.pages import Pack, Page, Paper
 from longpoint.drawing.sheets.advice_pages import BevelLine, bevel_page, yard_page
 from longpoint.drawing.sheets.build_card import Built, build_card
-from longpoint.drawing.sheets.buying_pages import buying_page, cost_page
+from longpoint.drawing.sheets.buying_pages import buying_page
 from longpoint.drawing.sheets.canvas_pages import after_page
 from longpoint.drawing.sheets.canvas_pages import corner_pages as fold_pages
 from longpoint.drawing.sheets.canvas_sheet import CanvasSheet, MapFigures, MapState
@@ -22,6 +22,7 @@ from longpoint.drawing.sheets.cloth_pages import cloth_pages
 from longpoint.drawing.sheets.days_pages import days_page, tools_page
 from longpoint.drawing.sheets.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.sheets.hanging_page import Hung, hanging_page
+from longpoint.drawing.sheets.money_page import cost_page
 from longpoint.drawing.sheets.ripping import RipFirst
 from longpoint.drawing.sheets.saw_pages import saw_pages, section_words
 from longpoint.drawing.sheets.stapling_card import ready_page, stapling_page
@@ -109,8 +110,7 @@ def _money(plan: Plan, say: Voice) -> list[Page]:
     """Cost and price; nothing where neither a thing nor an hour has a price."""
     if not plan.cost.total:
         return []
-    page = cost_page(plan.cost, currency=plan.batch.currency, say=say)
-    return [replace(page, section=say("section-name.money"))]
+    return [cost_page(plan.cost, plan.prices, currency=plan.batch.currency, say=say)]
 
 
 def _named(pages: Sequence[Page]) -> list[Page]:

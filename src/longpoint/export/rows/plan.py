@@ -17,7 +17,16 @@ from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import refuse
 from longpoint.export.manifest import FileRow
 from longpoint.export.rows.cutting import ClothRow, SectionRow, cloth_row, section_row
-from longpoint.export.rows.money import BuyRow, CostRow, buy_row, cost_rows
+from longpoint.export.rows.money import (
+    BuyRow,
+    CostRow,
+    MaterialRow,
+    PricesRow,
+    buy_row,
+    cost_rows,
+    material_row,
+    prices_row,
+)
 from longpoint.export.rows.row import Row
 from longpoint.export.rows.ways import HookRow, HungRow, WayRow, hook_rows, hung_row, way_row
 from longpoint.export.rows.works import WorkRow, work_row
@@ -61,6 +70,8 @@ class PlanDocument(Row):
     cloth: list[ClothRow]
     buying: list[BuyRow]
     costs: list[CostRow]
+    materials: list[MaterialRow] = Field(default=[], description="What is bought, taken, kept and used.")
+    prices: PricesRow | None = Field(default=None, description="What to ask.")
     missing_prices: list[str]
     ways: list[WayRow] = Field(default=[], description="Every work on every way out stated for it.")
     hanging: list[HungRow] = Field(default=[], description="How every work hangs on two hangers.")
@@ -89,7 +100,9 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         boards=[section_row(section) for section in plan.boards],
         cloth=[cloth_row(cloth) for cloth in plan.cloths],
         buying=[buy_row(line) for line in plan.buying],
-        costs=cost_rows(plan.cost),
+        costs=cost_rows(plan.cost, plan.prices),
+        materials=[material_row(use) for use in plan.cost.materials],
+        prices=prices_row(plan.prices),
         missing_prices=list(plan.cost.missing),
         ways=[way_row(way, plan.batch) for way in plan.ways],
         hanging=[hung_row(one) for one in plan.hung],
