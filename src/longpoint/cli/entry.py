@@ -14,6 +14,7 @@ import typer
 import longpoint
 from longpoint.cli import (
     check,
+    compare,
     cut,
     examples,
     lay,
@@ -76,7 +77,7 @@ def _heard(command: Callable[..., int | None]) -> Callable[..., int | None]:
 
 
 for _command in (
-    new.new, examples.examples, look.look, check.check, plan.plan, replan.replan, rehearse.rehearse,
+    new.new, examples.examples, look.look, check.check, plan.plan, compare.compare, replan.replan, rehearse.rehearse,
     square.square, strips.strips, wind.wind, press.press, cut.cut, lay.lay,
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))

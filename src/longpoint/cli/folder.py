@@ -67,6 +67,8 @@ PLANNED = Results(
         "pack.pdf",
         "reasons.pdf",
         "sheets.pdf",
+        "offer.pdf",
+        "prices.pdf",
         "handouts/*.pdf",
         "plan.json",
         *(

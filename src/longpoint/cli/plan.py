@@ -45,6 +45,12 @@ def plan(
             "named by --sheets or of all."
         ),
     ] = "",
+    offer: Annotated[
+        bool,
+        typer.Option(
+            "--offer", help="Write an offer for a client and your own table of prices: offer.pdf, prices.pdf."
+        ),
+    ] = False,
     by_rule: Annotated[
         bool,
         typer.Option(help="Rails by the rule of thumb instead of computed; nothing is said of strength."),
@@ -78,10 +84,11 @@ def plan(
     from longpoint.drawing.paper.pages import paper_named
     from longpoint.drawing.words.remarks import GRAVE, rank_of
     from longpoint.drawing.words.voice import voice_of
-    from longpoint.errors import FaultsError
+    from longpoint.errors import Fault, FaultsError
     from longpoint.export.packs.chosen import check_wanted
     from longpoint.export.results import result_files
     from longpoint.jobs.plan import plan_batch
+    from longpoint.jobs.prices import has_prices, price_table
 
     given = Together()
     found = given.tried(lambda: read_batch(batch))
@@ -93,6 +100,10 @@ def plan(
     if found is not None:
         works = [work.name for work in found.batch.work]
         given.tried(lambda: check_wanted(wanted, works))
+        if offer and not has_prices(found.batch):
+            what = "an offer is asked for, and nothing in the file has a price."
+            remedy = "State prices of timber and cloth, per_hour under [shop.rates] or a rate under [price]."
+            given.faults.append(Fault("no-prices", what, remedy))
     folder = out or beside(batch)
     given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
@@ -107,11 +118,12 @@ def plan(
                 rehearse=side_by_side,
                 say=say,
             )
+            sizes = price_table(stated, say=say) if offer else None
         except FaultsError as error:
             raise FaultsError(read.placed(error.faults)) from None
         say("Drawing and writing the sheets")
         counts: dict[str, int] = {}
-        files = result_files(planned, paper=paper, measured=bars, wanted=wanted, people=people)
+        files = result_files(planned, paper=paper, measured=bars, wanted=wanted, people=people, sizes=sizes)
         write_folder(folder, PLANNED, _counted(files, counts))
     print_summary(planned, out=folder, sheets=counts)
     # what does not hold was said first

@@ -138,15 +138,6 @@ def price_with_margin(cost: Decimal | Fraction, *, margin: float | Fraction) -> 
     return Fraction(cost) / (1 - (margin if isinstance(margin, Fraction) else Fraction(str(margin))))
 
 
-def markup_of(margin: float) -> float:
-    """The same profit as a share of cost: a margin of 0.25 is a markup of 0.3333.
-
-    Args:
-        margin: Profit as a share of the price, 0 to below 1.
-    """
-    return margin / (1 - margin)
-
-
 def rounded(price: Fraction, *, to: Decimal, up: bool) -> Decimal:
     """A price as a multiple of something, halves up; never nought where something is asked.
 

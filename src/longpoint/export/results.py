@@ -15,6 +15,7 @@ from longpoint.drawing.views.section import section_view
 from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.packs.chosen import chosen, handout
+from longpoint.export.packs.offer_of import offer_of, prices_pack
 from longpoint.export.packs.pack_of import pack_of
 from longpoint.export.packs.reasons_of import reasons_of
 from longpoint.export.rows.plan import plan_json
@@ -27,6 +28,7 @@ from longpoint.export.tables import csv_of, tables_of
 from longpoint.export.typeset.pack import pack_pdf
 from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
+from longpoint.jobs.prices import SizeTable
 from longpoint.joinery import BuildPlan
 from longpoint.joinery.joints.joint import Point, along
 from longpoint.joinery.screws.holes import DEEPER
@@ -43,6 +45,7 @@ def result_files(
     measured: tuple[float, float] | None = None,
     wanted: Sequence[str] = (),
     people: Sequence[str] = (),
+    sizes: SizeTable | None = None,
 ) -> Iterator[tuple[str, bytes]]:
     """All results of a plan, one after the other as they are made; ``plan.json``, which names the others, last.
 
@@ -53,6 +56,7 @@ def result_files(
             right on that printer; None prints them as they are. [mm]
         wanted: Kinds of sheet and works whose sheets are written once more by themselves; () for none.
         people: Names of people who get a handout each.
+        sizes: Table of prices by size, written with an offer for a client; None for neither.
 
     Yields:
         Path inside the folder of results, and contents.
@@ -61,7 +65,7 @@ def result_files(
         FaultsError: If the paper is not known, or the measures are further off than a printer can be.
     """
     written: list[FileRow] = []
-    for path, contents in _drawn_files(plan, paper, measured, wanted, people):
+    for path, contents in _drawn_files(plan, paper, measured, wanted, people, sizes):
         written += manifest_of([(path, contents)])
         yield path, contents
     yield "plan.json", plan_json(plan, files=sorted(written, key=lambda row: row.path))
@@ -73,6 +77,7 @@ def _drawn_files(
     measured: tuple[float, float] | None,
     wanted: Sequence[str],
     people: Sequence[str],
+    sizes: SizeTable | None,
 ) -> Iterator[tuple[str, bytes]]:
     sheet = paper_named(paper or plan.batch.paper)
     say = voice_of(plan.batch.language, plan.batch.style)
@@ -88,6 +93,9 @@ def _drawn_files(
         yield "sheets.pdf", pack_pdf(chosen(pack, wanted), paper=sheet)
     for person in people:
         yield f"handouts/{file_word(person)}.pdf", pack_pdf(handout(pack, person, wanted), paper=sheet)
+    if sizes is not None:
+        yield "offer.pdf", pack_pdf(offer_of(plan, say=say), paper=sheet)
+        yield "prices.pdf", pack_pdf(prices_pack(plan, sizes, say=say), paper=sheet)
     tables = tables_of(plan)
     for table in tables:
         yield f"tables/{table.title}.csv", csv_of(table)

@@ -58,8 +58,13 @@ class Price(Stated):
     @property
     def rates(self) -> dict[str, Decimal]:
         """The rates that are stated; one at most where nothing contradicts itself."""
-        names = ("per_square_metre", "per_square_foot", "per_cm", "per_inch")
-        return {name: rate for name in names if (rate := getattr(self, name)) is not None}
+        stated = {
+            "per_square_metre": self.per_square_metre,
+            "per_square_foot": self.per_square_foot,
+            "per_cm": self.per_cm,
+            "per_inch": self.per_inch,
+        }
+        return {name: rate for name, rate in stated.items() if rate is not None}
 
     def by_size(self, width: Fraction, height: Fraction) -> Fraction | None:
         """The price of one work by its size, before rounding; None where it follows the cost.
