@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import Amounts, PriceList
-from longpoint.drawing.paper.pages import Beside, Block, Column, Heading, Page, Paragraph, Table
+from longpoint.drawing.paper.pages import Block, Column, Heading, Page, Paragraph, Table
 from longpoint.drawing.words.own_words import in_own_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.stretching.ranges import Range
@@ -27,16 +27,7 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
     blocks: list[Block] = [_cost_table(costs, say), Heading(say("cost.ask"), 2), _price_table(prices, say)]
     if prices.sums.hours and prices.sums.net:
         blocks.append(Paragraph(_earns(costs, prices, say), "small"))
-    blocks += [
-        Beside(
-            (
-                (Heading(say("cost.material"), 2), _material_table(costs, say)),
-                (Heading(say("cost.time"), 2), _time_table(costs, say)),
-            ),
-            (0.48, 0.52),
-        ),
-        Paragraph(say("cost.time-note"), "small"),
-    ]
+    blocks += [Heading(say("cost.material"), 2), _material_table(costs, say)]
     if costs.missing:
         what = ", ".join(in_own_words(what, say) for what in costs.missing)
         blocks.append(Paragraph(say("cost.missing", what=what), "small"))
@@ -47,6 +38,23 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
         title=say("cost.title") + (f" [{currency}]" if currency else ""),
         lead=say("cost.lead"),
         blocks=tuple(blocks),
+    )
+
+
+def hours_page(costs: CostSheet, *, say: Voice) -> Page:
+    """How long everything takes, operation by operation.
+
+    Args:
+        costs: What the batch costs.
+        say: How the sheet speaks.
+    """
+    return Page(
+        key="hours",
+        flows=True,
+        section=say("section-name.money"),
+        title=say("cost.time"),
+        lead=say("cost.time-note"),
+        blocks=(_time_table(costs, say),),
     )
 
 
@@ -126,8 +134,6 @@ def _earns(costs: CostSheet, prices: PriceList, say: Voice) -> str:
     least = (sums.net - sums.cost + sums.labour) / Decimal(str(slow))
     return say(
         "cost.earns",
-        margin=percent(sums.margin, say),
-        markup=percent(sums.markup, say),
         earned=money(earned, say),
         slow=money(least, say),
         hours=say.number(slow, places=1),

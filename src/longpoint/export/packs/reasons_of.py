@@ -10,6 +10,7 @@ from longpoint.drawing.sheets.build_pages import build_pages
 from longpoint.drawing.sheets.canvas_pages import map_pages, stages_page
 from longpoint.drawing.sheets.later_page import later_page
 from longpoint.drawing.sheets.limits_page import limits_page
+from longpoint.drawing.sheets.money_page import hours_page
 from longpoint.drawing.sheets.trouble_page import trouble_page
 from longpoint.drawing.sheets.year_page import year_page
 from longpoint.drawing.words.pounds import pack_with_pounds
@@ -20,7 +21,7 @@ from longpoint.jobs.plan import Plan
 
 
 def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
-    """Every limit of every work, then each frame, its joints, its stapling, the year, and the long build steps.
+    """Every limit of every work, then each frame, its joints, its stapling, the year, the long build steps, hours.
 
     Args:
         plan: The plan.
@@ -40,6 +41,7 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         year_page(canvas, say=say, paper=paper),
         later_page(canvas, say=say),
         trouble_page(say=say),
+        hours_page(plan.cost, say=say),
     ]
     pack = Pack(
         title=say("reasons.of", title=plan.batch.title),
