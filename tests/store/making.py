@@ -52,10 +52,10 @@ class Clock:
     """A clock that goes on by a minute each time it is looked at."""
 
     def __init__(self) -> None:
-        self.now = BEGAN
+        self.now, self.step = BEGAN, timedelta(minutes=1)
 
     def __call__(self) -> datetime:
-        self.now += timedelta(minutes=1)
+        self.now += self.step
         return self.now
 
 
