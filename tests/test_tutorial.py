@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from longpoint.model.reading import parse_batch
 DOCS = Path(__file__).parents[1] / "docs"
 FILES = {
     found[1]: found[2]
-    for page in ("tutorial.md", "inches.md")
+    for page in ("tutorial.md", "inches.md", "class.md")
     for found in re.finditer(
         r"```toml\n# ([a-z .]+?)(?:\.toml)?\n(.*?)```", (DOCS / page).read_text(encoding="utf-8"), re.DOTALL
     )
@@ -78,3 +79,31 @@ def test_two_timbers_and_what_they_really_measure() -> None:
     after = plan_batch(parse_batch(FILES["two"] + FILES["more for two"]), choose=ComputedChooser())
     assert float(before.works[0].designed.design.bar_depth) == 44
     assert float(after.works[0].designed.design.bar_depth) == 43.5
+
+
+@pytest.mark.slow
+def test_money_of_the_class_is_what_its_plan_says() -> None:
+    plan = planned("class")
+    paid: dict[str, Fraction] = {}
+    for line in plan.buying:
+        if line.total is not None and line.group != "advised":
+            paid[line.group] = paid.get(line.group, Fraction(0)) + Fraction(line.total)
+    said = {
+        found[1]: (found[2], found[3])
+        for found in re.finditer(
+            r"^\| \**([a-z ]+)[^|]*\| \**([\d.]+)\** \| \**([\d.]+)\** \|$",
+            (DOCS / "class.md").read_text(encoding="utf-8"),
+            re.MULTILINE,
+        )
+    }
+    hardware = paid["screws"] + paid["glue"] + paid["staples"]
+    for row, money in {
+        "timber": paid["timber"],
+        "cloth": paid["cloth"],
+        "screws": hardware,
+        "primer": paid["primer"],
+        "hangers": paid["hangers"],
+        "to pay at the till": sum(paid.values()),
+        "of that used up by the twelve works": plan.cost.total,
+    }.items():
+        assert said[row] == (f"{float(money):.2f}", f"{float(money) / 12 + 1e-9:.2f}"), row

@@ -20,7 +20,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     Returns:
         The compiled function, called the same way.
     """
-    from numba import njit  # a heavy module: loaded where something is compiled, not before
+    from numba import njit, types  # a heavy module: loaded where something is compiled, not before
 
     try:
         made = njit(cache=True)(function)
@@ -29,6 +29,14 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
         made = njit(function)
     else:
         made._cache = _Forgiving(made._cache)
+    asked = made.get_call_template
+
+    def once(args: Any, kws: Any) -> Any:
+        return asked(
+            [types.unliteral(arg) for arg in args], {name: types.unliteral(arg) for name, arg in kws.items()}
+        )
+
+    made.get_call_template = once  # else each constant that a kernel is called with makes a kernel of its own
     return cast("Callable[P, R]", made)
 
 

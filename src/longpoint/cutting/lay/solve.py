@@ -12,6 +12,7 @@ from longpoint.cutting.lay.exact import prove, tighten
 from longpoint.cutting.lay.flawed import prove_round_flaws
 from longpoint.cutting.lay.free import lay_free
 from longpoint.cutting.lay.share import Charge, cheapest_share
+from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay.walk.search import Search
 
@@ -121,10 +122,13 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
     Returns:
         The rectangles, the length that any lay takes at least [ticks], and what that rests on.
     """
+    bound = area_length(ground)
+    rows = shelves(ground)
+    if rows is not None and ground.used(rows)[0] <= bound:  # nothing to search, so nothing to compile either
+        return rows, bound, _evidence(ground, ())
     search = Search(ground)
     worths: list[tuple[int, ...]] = []
     columns = None
-    bound = area_length(ground)
     cost, puts, _ = search.best(effort=1, good_enough=float(bound))
     if cost > bound:
         least, shown = least_length(ground)

@@ -40,8 +40,11 @@ def _without_columns(factor: Floats, first: int) -> Floats:  # pragma: no cover 
     size = factor.shape[0]
     left = size - 2
     work = np.empty((size, left))
-    work[:, :first] = factor[:, :first]
-    work[:, first:] = factor[:, first + 2 :]
+    for row in range(
+        size
+    ):  # slices set from slices take the compiler four seconds: it makes their refusal in words
+        for column in range(left):
+            work[row, column] = factor[row, column if column < first else column + 2]
     for column in range(first, left):
         for below in (column + 2, column + 1):
             a, b = work[below - 1, column], work[below, column]
