@@ -89,7 +89,7 @@ def test_money_of_the_class_is_what_its_plan_says() -> None:
         if line.total is not None and line.group != "advised":
             paid[line.group] = paid.get(line.group, Fraction(0)) + Fraction(line.total)
     said = {
-        found[1]: (found[2], found[3])
+        found[1].strip(): (found[2], found[3])
         for found in re.finditer(
             r"^\| \**([a-z ]+)[^|]*\| \**([\d.]+)\** \| \**([\d.]+)\** \|$",
             (DOCS / "class.md").read_text(encoding="utf-8"),
