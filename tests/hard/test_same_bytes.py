@@ -1,4 +1,4 @@
-"""The same file gives the same bytes: whatever the hash seed, the hour and the zone of the clock, and the language around."""
+"""The same file gives the same bytes, whatever the hash seed, hour and zone of the clock and the language around."""
 
 from __future__ import annotations
 
