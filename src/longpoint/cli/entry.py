@@ -114,7 +114,9 @@ def _run() -> int:
         return _unheard(error.args[0])
     except OSError as error:
         return _unheard(error)
-    except SystemExit as error:  # how the libraries end a program whose reader went away, and one that a shell asks
+    except (
+        SystemExit
+    ) as error:  # a program whose reader went away ends so, and one that a shell asks to complete
         if "_LONGPOINT_COMPLETE" in os.environ:
             return int(error.code or DONE)
         return _unheard(BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE)))
