@@ -12,6 +12,7 @@ from longpoint.choosing.chooser import ComputedChooser
 from longpoint.drawing.words.own_words import sentence_of
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
+from longpoint.export.rows.money import buy_row
 from longpoint.export.rows.plan import plan_json
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
@@ -44,7 +45,7 @@ def test_one_metric_timber_serves_for_everything() -> None:
     assert "bars 44 mm deep, 18 mm thick" in said
     assert "plain mitres" not in said or design.end_rails
     assert "design-assumed" in plan_json(plan).decode()
-    assumed = {line.group for line in plan.buying if "assumed" in line.note}
+    assumed = {line.group for line in plan.buying if "assumed" in buy_row(line).note}
     assert {"screws", "cloth", "staples", "glue", "primer", "hangers"} <= assumed
     assert "timber" not in assumed
 
@@ -59,8 +60,8 @@ def test_one_american_timber_by_its_name() -> None:
     assert plan.batch.paper == "Letter"
     codes = {caution.code for caution in plan.cautions}
     assert {"nominal-read", "design-assumed"} <= codes
-    assert not any(" mm" in line.what for line in plan.buying)
-    assert any(line.what.startswith("screw No. ") for line in plan.buying)
+    assert not any(" mm" in buy_row(line).what for line in plan.buying)
+    assert any(buy_row(line).what.startswith("screw No. ") for line in plan.buying)
     assert any(line.unit == "yd" for line in plan.buying if line.group == "cloth")
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import longpoint
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import source_words
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 from longpoint.errors import Caution, gathered
 from longpoint.works.assumed import AssumedDesign
@@ -51,7 +51,6 @@ def test_every_caution_is_said_in_every_language_with_its_figures() -> None:
 
 
 WORDS = {
-    "short-thread": frozenset({"into"}),
     "glue-carries": frozenset({"short"}),
     "staple-meets": frozenset({"what"}),
 }
@@ -71,9 +70,9 @@ def test_sources_of_limits_are_said_in_german_where_they_are_words() -> None:
         "estimate",
     )
     for source in (row["source"] for row in _read_limits()):
-        said = in_own_words(source, say)
+        said = source_words(source, say)
         assert not any(word in said for word in words), said
-    kept = in_own_words("Iaccarino Idelson 2009, quoted in Conserving Canvas ch. 59", say)
+    kept = source_words("Iaccarino Idelson 2009, quoted in Conserving Canvas ch. 59", say)
     assert kept == "Iaccarino Idelson 2009, zitiert in Conserving Canvas ch. 59"  # titles stay
 
 

@@ -12,6 +12,7 @@ from shapely import Point as Spot
 from shapely import Polygon as Shape
 
 from export.frames import design_of, frame_of
+from longpoint.costing.buying import Told
 from longpoint.drawing.paper.extent import Box, overlaps, text_corners
 from longpoint.drawing.paper.labels import Wanted, place_labels
 from longpoint.drawing.paper.marks import Layer, Line, Polygon, Text
@@ -19,7 +20,14 @@ from longpoint.drawing.views.frame import back_view, front_view
 from longpoint.drawing.views.rods import rod_view
 from longpoint.drawing.views.section import section_view
 from longpoint.drawing.views.work import work_view
-from longpoint.drawing.words.own_words import caution_words, in_own_words
+from longpoint.drawing.words.own_words import (
+    caution_words,
+    pack_words,
+    product_words,
+    remark_words,
+    section_words,
+    thing_words,
+)
 from longpoint.drawing.words.voice import Voice, catalogue, languages, placeholders, voice_of
 from longpoint.errors import Caution, FaultsError
 from longpoint.frame import parts_of
@@ -165,11 +173,18 @@ def test_a_translator_may_send_one_file_and_hears_of_all_its_faults() -> None:
 
 
 def test_the_engines_english_is_said_in_the_readers_language() -> None:
-    assert in_own_words("2 boards, box of 200 screws (for bars, from the rack)", GERMAN) == (
-        "2 Bretter, Schachtel zu 200 Schrauben (für Leisten, aus dem Regal)"
+    board = Told("board", (("timber", "redwood 21 x 44: boardwalk"), ("length", "2400.5 mm")))
+    assert thing_words(board, GERMAN) == "redwood 21 x 44: boardwalk, 2400,5 mm lang"
+    assert thing_words(board, METRIC) == "redwood 21 x 44: boardwalk, 2400.5 mm long"
+    assert pack_words(Told("box", (("count", "200"),)), GERMAN) == "Schachtel zu 200"
+    assert pack_words(Told("board"), GERMAN, many=True) == "Bretter"
+    assert remark_words(Told("shop", (("region", "Europe"),)), GERMAN).endswith(
+        "gewöhnlicher Laden in Europa"
     )
-    assert in_own_words("redwood 21 x 44: boardwalk", GERMAN) == "redwood 21 x 44: boardwalk"
-    assert in_own_words("2 boards", METRIC) == "2 boards"
+    assert section_words("bars and rails 19.05 × 38 mm", GERMAN) == "Leisten und Stege 19,05 × 38 mm"
+    assert section_words("the boards of bars", GERMAN) == "the boards of bars"  # a name that somebody gave
+    assert product_words("softwood 21 × 44 mm", GERMAN) == "Nadelholz 21 × 44 mm"
+    assert product_words("boards and rails", GERMAN) == "boards and rails"
     known = Caution("bare-mitre", about="all works")
     assert caution_words(known, GERMAN).startswith("alle Werke: Diese Gehrungen")
     assert caution_words(known, METRIC).startswith("all works: Nothing but end-grain glue")

@@ -65,7 +65,9 @@ def test_boards_that_are_too_few_are_bought_at_an_ordinary_shop_and_cost_more() 
     assert sum(bought.values()) > 0
     rate = Decimal(6) / Decimal(2400) * Decimal("1.1")
     lines = {
-        line.what: line for line in plan.buying if "ordinary shop" in line.note and line.group == "timber"
+        line.what: line
+        for line in plan.buying
+        if line.group == "timber" and any(note.key in ("shop", "yard") for note in line.notes)
     }
     for length, count in bought.items():
         price = (rate * Decimal(float(length))).quantize(Decimal("0.01"))

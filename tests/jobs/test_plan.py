@@ -19,6 +19,7 @@ from longpoint.costing.buying import bought
 from longpoint.cutting import check_board_plan
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.errors import FaultsError
+from longpoint.export.rows.money import buy_row
 from longpoint.export.rows.plan import parse_plan, plan_json, plan_schema, schema_texts
 from longpoint.jobs.plan import Plan, fingerprint, plan_batch
 from longpoint.model.answers import Answers
@@ -226,7 +227,7 @@ def test_every_screw_and_staple_of_the_plan_is_on_the_buying_list() -> None:
         for joint in work.build.joints:
             for fixing in joint.fixings:
                 screws[fixing.screw.name] += work.how_many
-    bought = {line.what: line for line in plan.buying if line.group == "screws"}
+    bought = {buy_row(line).what: line for line in plan.buying if line.group == "screws"}
     assert {name: line.need for name, line in bought.items()} == screws
     for line in bought.values():
         assert line.have + line.buy * line.contents >= line.need

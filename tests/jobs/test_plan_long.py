@@ -20,6 +20,7 @@ from longpoint.errors import FaultsError
 from longpoint.export.packs.pack_of import pack_of
 from longpoint.export.packs.reasons_of import reasons_of
 from longpoint.export.results import bores_of, paper_named
+from longpoint.export.rows.money import buy_row
 from longpoint.export.rows.plan import parse_plan, plan_json
 from longpoint.export.shapes.solids import frame_solids
 from longpoint.export.tables import buying_rows
@@ -94,7 +95,7 @@ def test_the_referee_of_building_agrees_and_screws_and_bolts_are_on_the_list() -
     plan = long_wall()
     listed: Counter[str] = Counter()
     for line in plan.buying:
-        listed[line.what] += int(line.need - line.spare)
+        listed[buy_row(line).what] += int(line.need - line.spare)
     for work in plan.works:
         assert check_build_plan(work.frame, work.build, drill=plan.batch.shop.drill) == ()
     taken = Counter(

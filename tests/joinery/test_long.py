@@ -165,9 +165,9 @@ def test_screws_in_the_ends_of_the_doubled_members_stop_short_of_the_first_bolt(
 def test_bolts_washers_nuts_and_dowels_are_counted():
     build = plan(halved())
     count = len(bolt_places(halved()))
-    assert [(line.name, line.count) for line in build.hardware] == [
+    assert [(f"{line.kind} {line.size}", line.count) for line in build.hardware] == [
         ("bolt M6 × 55 mm", count),
-        ("large washer M6", 2 * count),
+        ("large-washer M6", 2 * count),
         ("nut M6", count),
         ("dowel 8 × 60 mm", 2),
     ]

@@ -12,7 +12,7 @@ from rich.table import Table
 
 from longpoint.cli.speaking import answers
 from longpoint.costing.buying import bought
-from longpoint.drawing.words.own_words import caution_words, in_own_words
+from longpoint.drawing.words.own_words import caution_words, product_words, section_words, thing_words
 from longpoint.drawing.words.remarks import GRAVE, rank_of
 from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.jobs.plan import Plan
@@ -98,7 +98,7 @@ def _print_timber(console: Console, plan: Plan, say: Voice) -> None:
         )
         words = say(
             "summary.boards-1" if boards == 1 else "summary.boards",
-            section=in_own_words(board.problem.section, say),
+            section=section_words(board.problem.section, say),
             count=boards,
             new=board.to_buy,
             cost=f"{cost} {unit}".strip(),
@@ -114,7 +114,7 @@ def _print_cloth(console: Console, plan: Plan, say: Voice) -> None:
         for use in cloth.plan.uses:
             inch = plan.batch.style.system == "in"
             length = say.number(use.used / (914.4 if inch else 1000.0), places=2) + (" yd" if inch else " m")
-            words = say("summary.roll", roll=use.roll, length=length, verdict=verdict)
+            words = say("summary.roll", roll=product_words(use.roll, say), length=length, verdict=verdict)
             console.print(f"  {words}", markup=False)
 
 
@@ -124,7 +124,7 @@ def _print_money(console: Console, plan: Plan, say: Voice) -> None:
     if total is not None:
         amount = f"{say.number(float(total), places=2)} {currency}".strip()
         console.print(f"[bold]{say('summary.to-buy')}[/bold] {_plain(amount)}")
-    missing = [in_own_words(what, say) for what in plan.cost.missing]
+    missing = [thing_words(what, say) for what in plan.cost.missing]
     if missing and total is None:
         console.print(say("summary.no-prices"), markup=False)
     elif missing:

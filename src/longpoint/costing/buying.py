@@ -13,6 +13,19 @@ from longpoint.units import CENT
 Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised"]
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the sheets put into words: a key, and the names and figures that go into its text.
+
+    Attributes:
+        key: Which text.
+        facts: Names and texts of its figures.
+    """
+
+    key: str
+    facts: tuple[tuple[str, str], ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyLine:
     """One line of the buying list.
@@ -24,24 +37,24 @@ class BuyLine:
         have: How much the rack covers, in ``unit``.
         unit: What ``need`` and ``have`` count.
         buy: How many packs are bought.
-        pack: What one pack is, e.g. ``board`` or ``box of 200``.
+        pack: What one pack is, e.g. a board or a box of 200.
         contents: How much of ``unit`` one pack holds.
         each: Price of a pack; None where no price is stated.
         spare: How much of ``need`` is spare.
-        note: Remark, e.g. where the quantity is an estimate.
+        notes: Remarks, e.g. that the quantity is an estimate.
     """
 
     group: Group
-    what: str
+    what: Told
     need: float
     have: float
     unit: str
     buy: float
-    pack: str
+    pack: Told
     each: Decimal | None
     contents: float = 1.0
     spare: float = 0.0
-    note: str = ""
+    notes: tuple[Told, ...] = ()
 
     @property
     def total(self) -> Decimal | None:
@@ -72,7 +85,7 @@ def bought(lines: Sequence[BuyLine]) -> Decimal | None:
     return sum(totals, Decimal(0)) if totals else None
 
 
-def unpriced(lines: Sequence[BuyLine]) -> tuple[str, ...]:
+def unpriced(lines: Sequence[BuyLine]) -> tuple[Told, ...]:
     """Things that must be bought and have no price, in order, each once."""
     names = dict.fromkeys(
         line.what for line in lines if line.buy > 0 and line.each is None and line.group != "advised"

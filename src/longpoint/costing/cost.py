@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from longpoint.costing.buying import Group
+from longpoint.costing.buying import Group, Told
 from longpoint.needs.hours import Operation
 from longpoint.stretching.ranges import Range
 from longpoint.units import CENT
@@ -102,7 +102,7 @@ class CostSheet:
     works: tuple[WorkCost, ...]
     materials: tuple[MaterialUse, ...]
     set_up: Operation
-    missing: tuple[str, ...]
+    missing: tuple[Told, ...]
 
     @property
     def total(self) -> Decimal:

@@ -9,11 +9,11 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from longpoint.costing.buying import BuyLine, Group, bought, packs, unpriced
+from longpoint.costing.buying import BuyLine, Group, Told, bought, packs, unpriced
 from longpoint.costing.cost import CostSheet, MaterialUse, shared_out, work_cost
 from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch
-from longpoint.model.hardware import Glue, Hanger, Primer, Size, Staple
+from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
 from longpoint.needs.hours import hours_range, operations_of, set_up_of
@@ -22,7 +22,7 @@ from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.stretching.ranges import Range
 from longpoint.units import CENT, MILLIMETRES
 from longpoint.works.build import staples_of
-from longpoint.works.ordinary import assumed_words, lengths_words, ordinary_screws
+from longpoint.works.ordinary import lengths_words, ordinary_screws, region_words
 
 SUNDRIES: tuple[Group, ...] = ("screws", "glue", "staples", "primer", "hangers", "sundries")
 """Groups of the buying list that are used by the piece out of packs."""
@@ -151,8 +151,12 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     how = board.section.ripped
     sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
     section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
-    shop = f"; {assumed_words(batch)}, boards of {lengths_words(batch)}" if board.section.assumed else ""
-    into = "" if how is None else f", each ripped into {how.strips} × {show(how.strip)}"
+    shop = (_from_yard(batch),) if board.section.assumed else ()
+    use = Told(f"for-{board.use.replace(' ', '-')}")
+    if how is None:
+        goes: tuple[Told, ...] = (use,)
+    else:
+        goes = (use, Told("ripped", (("strips", str(how.strips)), ("strip", show(how.strip)))))
     lines = []
     on_sale = {
         item.name: item if how is None else replace(item, price=item.board_price)
@@ -161,18 +165,18 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     taken = {name: count for name, count in board.boards_taken.items() if name in on_sale}
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
-        assumed = f"; {assumed_words(batch)}" if item.besides else shop
+        assumed = (_from_shop(batch),) if item.besides else shop
         lines.append(
             BuyLine(
                 group="timber",
-                what=f"{_sold(item.timber, section)}, {style.show(item.length)} long",
+                what=_board(item.timber, section, style.show(item.length)),
                 need=count,
                 have=0,
                 unit="boards",
                 buy=count,
-                pack="board",
+                pack=Told("board"),
                 each=None if item.price is None else item.price.quantize(Decimal("0.01")),
-                note=f"for {board.use}{into}{assumed}",
+                notes=(*goes, *assumed),
             )
         )
     rack = {item.name: item for item in board.section.rack}
@@ -182,14 +186,17 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="timber",
-                what=f"{name} (rack): {section}, {style.show(rack[name].length)} long",
+                what=Told(
+                    "rack-board",
+                    (("name", name), ("section", section), ("length", style.show(rack[name].length))),
+                ),
                 need=count,
                 have=count,
                 unit="boards",
                 buy=0,
-                pack="board",
+                pack=Told("board"),
                 each=None,
-                note=f"for {board.use}{into}, from the rack",
+                notes=(*goes, Told("rack")),
             )
         )
     if taken:
@@ -198,24 +205,36 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="timber" if batch.shop.spare else "advised",
-                what=f"{_sold(item.timber, section)}, {style.show(item.length)} long",
+                what=_board(item.timber, section, style.show(item.length)),
                 need=1,
                 have=0,
                 unit="boards",
                 buy=1,
-                pack="board",
+                pack=Told("board"),
                 each=None if item.price is None else item.price.quantize(Decimal("0.01")),
                 spare=1,
-                note=f"spare for {board.use}",
+                notes=(Told(f"spare-{use.key}"),),
             )
         )
     return lines
 
 
-def _sold(timber: str, section: str) -> str:
-    """Timber as it is asked for: with its section, unless its name says that already."""
+def _board(timber: str, section: str, length: str) -> Told:
+    """A board as it is asked for: with its section, unless its name says that already."""
     plain = section.replace(" ", "").rstrip("cmin")
-    return timber if plain in timber.replace(" ", "").replace("x", "×") else f"{timber}: {section}"
+    if plain in timber.replace(" ", "").replace("x", "×"):
+        return Told("board", (("timber", timber), ("length", length)))
+    return Told("board-of", (("timber", timber), ("section", section), ("length", length)))
+
+
+def _from_shop(batch: Batch) -> Told:
+    """A thing of which nothing is stated: an ordinary shop has it."""
+    return Told("shop", (("region", region_words(batch)),))
+
+
+def _from_yard(batch: Batch) -> Told:
+    """Timber of which nothing is stated: an ordinary yard has it in these lengths."""
+    return Told("yard", (("region", region_words(batch)), ("lengths", lengths_words(batch))))
 
 
 def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
@@ -232,17 +251,18 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
             each = (each * Decimal("0.9144")).quantize(Decimal("0.01"))
         width = batch.style.show(Fraction(wide[use.roll]))
         at_hand = roll is not None and roll.at_hand
+        found = (Told("rack"),) if at_hand else (_from_shop(batch),) if roll is None else ()
         lines.append(
             BuyLine(
                 group="cloth",
-                what=f"{use.roll}, {width} wide",
+                what=Told("roll", (("roll", use.roll), ("width", width))),
                 need=need,
                 have=need if at_hand else 0,
                 unit=unit,
                 buy=0 if at_hand else round(use.bought / millimetres, 2),
-                pack=unit,
+                pack=Told(unit),
                 each=None if at_hand else each,
-                note="from the rack" if at_hand else assumed_words(batch) if roll is None else "",
+                notes=found,
             )
         )
     return lines
@@ -267,8 +287,8 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         for line in work.build.screws:
             counts[line.screw.name] += line.count * work.how_many
     lines = []
-    offered = [(screw, "") for screw in batch.screw]
-    offered += [(screw, assumed_words(batch)) for screw in ordinary_screws(batch)]
+    offered: list[tuple[Screw, tuple[Told, ...]]] = [(screw, ()) for screw in batch.screw]
+    offered += [(screw, (_from_shop(batch),)) for screw in ordinary_screws(batch)]
     for screw, assumed in offered:
         (size,) = sizes_on_sale([screw])
         need = counts.pop(size.name, 0)
@@ -279,16 +299,16 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         lines.append(
             BuyLine(
                 group="screws",
-                what=size.name,
+                what=Told("screw", (("size", size.name.removeprefix("screw ")),)),
                 need=need + spare,
                 have=min(need + spare, screw.at_hand),
                 unit="screws",
                 buy=packs(need=need + spare, have=screw.at_hand, pack=screw.box),
-                pack=f"box of {screw.box}",
+                pack=_box(screw.box),
                 contents=screw.box,
                 each=screw.price,
                 spare=spare,
-                note=assumed,
+                notes=assumed,
             )
         )
     return lines
@@ -296,23 +316,23 @@ def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
 
 def _hardware(works: Sequence[PlannedWork]) -> list[BuyLine]:
     """Bolts, washers, nuts and dowels of frames in two halves."""
-    counts: Counter[str] = Counter()
+    counts: Counter[tuple[str, str]] = Counter()
     for work in works:
         for line in work.build.hardware:
-            counts[line.name] += line.count * work.how_many
+            counts[line.kind, line.size] += line.count * work.how_many
     return [
         BuyLine(
             group="screws",
-            what=name,
+            what=Told(kind, (("size", size),)),
             need=count,
             have=0,
             unit="pieces",
             buy=count,
-            pack="piece",
+            pack=Told("piece"),
             each=None,
-            note="to bolt two halves together",
+            notes=(Told("bolt-together"),),
         )
-        for name, count in counts.items()
+        for (kind, size), count in counts.items()
     ]
 
 
@@ -329,23 +349,29 @@ def _extra(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     return [
         BuyLine(
             group="sundries",
-            what=f"{name} {size}",
+            what=Told("piece", (("piece", name), ("size", size))),
             need=count,
             have=0,
             unit="pieces",
             buy=0,
-            pack="piece",
+            pack=Told("piece"),
             each=None,
-            note="cut from offcuts or plywood",
+            notes=(Told("offcuts"),),
         )
         for (name, size), count in sorted(counts.items())
     ]
 
 
 def _packed(
-    group: Group, item: Packed, what: str, need: float, unit: str, pack: tuple[str, float], note: str
+    group: Group,
+    item: Packed,
+    what: Told,
+    need: float,
+    unit: str,
+    pack: tuple[Told, float],
+    notes: tuple[Told, ...],
 ) -> BuyLine:
-    """A thing that is bought in whole packs, each a word and what it holds."""
+    """A thing that is bought in whole packs, each told and with what it holds."""
     word, contents = pack
     return BuyLine(
         group=group,
@@ -357,17 +383,25 @@ def _packed(
         pack=word,
         contents=contents,
         each=item.price,
-        note=note,
+        notes=notes,
     )
+
+
+def _box(count: int) -> Told:
+    return Told("box", (("count", str(count)),))
+
+
+def _product(name: str) -> Told:
+    return Told("product", (("product", name),))
 
 
 def _glue(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     grams = round(sum(work.build.glue_grams * work.how_many for work in works), 1)
     if not grams:
         return []
-    glue, note = batch.glue, _usual(batch, "glue", "estimate")
-    pack = f"bottle of {glue.bottle:g} g", glue.bottle
-    return [_packed("glue", glue, glue.name, grams, "g", pack, note)]
+    glue, notes = batch.glue, _usual(batch, "glue", "estimate")
+    pack = Told("bottle", (("grams", f"{glue.bottle:g}"),)), glue.bottle
+    return [_packed("glue", glue, _product(glue.name), grams, "g", pack, notes)]
 
 
 def _sold_as(batch: Batch, size: Fraction) -> str:
@@ -384,12 +418,10 @@ def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     lines = []
     for leg, need in sorted(chosen.items()):
         staple = next(item for item in staples_of(batch) if float(item.leg) == leg)
-        what, note = (
-            f"{staple.name}, leg {_sold_as(batch, staple.leg)}",
-            "" if batch.staple else assumed_words(batch),
-        )
-        pack = f"box of {staple.box}", staple.box
-        lines.append(_packed("staples", staple, what, need, "staples", pack, note))
+        what = Told("staples", (("product", staple.name), ("leg", _sold_as(batch, staple.leg))))
+        notes = () if batch.staple else (_from_shop(batch),)
+        pack = _box(staple.box), staple.box
+        lines.append(_packed("staples", staple, what, need, "staples", pack, notes))
     return lines
 
 
@@ -406,9 +438,10 @@ def _coatings(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
         litres = round(litres, 2)
         if not litres:
             continue
-        note = _usual(batch, "primer" if item is batch.primer else "size", "estimate")
-        pack = f"tin of {item.tin:g} l", item.tin
-        lines.append(_packed("primer", item, f"{item.label}, {item.coats} coats", litres, "l", pack, note))
+        notes = _usual(batch, "primer" if item is batch.primer else "size", "estimate")
+        pack = Told("tin", (("litres", f"{item.tin:g}"),)), item.tin
+        what = Told("coats", (("product", item.label), ("coats", str(item.coats))))
+        lines.append(_packed("primer", item, what, litres, "l", pack, notes))
     return lines
 
 
@@ -416,37 +449,37 @@ def _hangers(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     hangers = batch.hanger.per_work * sum(work.how_many for work in works)
     if not hangers:
         return []
-    item, note = batch.hanger, _usual(batch, "hanger")
-    pack = f"box of {item.box}", item.box
-    return [_packed("hangers", item, item.name, hangers, "pieces", pack, note)]
+    item, notes = batch.hanger, _usual(batch, "hanger")
+    pack = _box(item.box), item.box
+    return [_packed("hangers", item, _product(item.name), hangers, "pieces", pack, notes)]
 
 
 def _advised(works: Sequence[PlannedWork]) -> list[BuyLine]:
     """What the steps ask for and most benches have: filler, sandpaper."""
     lines = []
     for name, amount, unit, pack in (
-        ("wood filler", ceil(filler_grams(works)), "g", "tin"),
-        ("sandpaper, 120 grit", sandpaper_sheets(works), "sheets", "sheet"),
+        ("wood-filler", ceil(filler_grams(works)), "g", "one-tin"),
+        ("sandpaper", sandpaper_sheets(works), "sheets", "sheet"),
     ):
         if amount:
             buy = 1 if unit == "g" else amount
             lines.append(
                 BuyLine(
                     group="advised",
-                    what=name,
+                    what=Told(name),
                     need=amount,
                     have=0,
                     unit=unit,
                     buy=buy,
-                    pack=pack,
+                    pack=Told(pack),
                     each=None,
-                    note="estimate",
+                    notes=(Told("estimate"),),
                 )
             )
     return lines
 
 
-def _usual(batch: Batch, key: str, note: str = "") -> str:
-    """The note of a thing of which the batch may say nothing: then a usual one is assumed."""
-    assumed = "" if key in batch.model_fields_set else "assumed"
-    return "; ".join(word for word in (note, assumed) if word)
+def _usual(batch: Batch, key: str, *notes: str) -> tuple[Told, ...]:
+    """The notes of a thing of which the batch may say nothing: then a usual one is assumed."""
+    assumed = () if key in batch.model_fields_set else ("assumed",)
+    return tuple(Told(note) for note in (*notes, *assumed))

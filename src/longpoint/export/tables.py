@@ -9,6 +9,7 @@ import csv
 import io
 from fractions import Fraction
 
+from longpoint.export.rows.money import buy_row
 from longpoint.export.workbook import Cell, SheetOf
 from longpoint.jobs.plan import Plan
 
@@ -75,18 +76,19 @@ def buying_rows(plan: Plan) -> list[tuple[Cell, ...]]:
     """Rows of ``buying.csv``."""
     return [
         (
-            line.group,
-            line.what,
-            float(f"{line.need:g}"),
-            float(f"{line.have:g}"),
-            line.unit,
-            float(f"{line.buy:g}"),
-            line.pack,
+            row.group,
+            row.what,
+            float(f"{row.need:g}"),
+            float(f"{row.have:g}"),
+            row.unit,
+            float(f"{row.buy:g}"),
+            row.pack,
             "" if line.each is None else line.each,
             "" if line.total is None else line.total,
-            line.note,
+            row.note,
         )
         for line in plan.buying
+        for row in (buy_row(line),)
     ]
 
 

@@ -49,11 +49,13 @@ class Hardware:
     """Bolts, washers, nuts and dowels of one size for one frame.
 
     Attributes:
-        name: What it is, with its size.
+        kind: What it is: ``bolt``, ``large-washer``, ``nut`` or ``dowel``.
+        size: Its size, e.g. ``M8 × 70 mm``.
         count: Per frame.
     """
 
-    name: str
+    kind: str
+    size: str
     count: int
 
 
@@ -292,19 +294,19 @@ def screw_counts(joints: Iterable[Joint]) -> tuple[ScrewCount, ...]:
 
 def hardware_of(joints: Iterable[Joint]) -> tuple[Hardware, ...]:
     """Bolts with two washers and a nut each, and dowels."""
-    found: dict[str, int] = {}
+    found: dict[tuple[str, str], int] = {}
 
-    def add(name: str, count: int) -> None:
-        found[name] = found.get(name, 0) + count
+    def add(kind: str, size: str, count: int) -> None:
+        found[kind, size] = found.get((kind, size), 0) + count
 
     for joint in joints:
         for bolt in joint.bolts:
-            add(bolt.size, 1)
-            add(f"large washer M{float(bolt.diameter):g}", 2)
-            add(f"nut M{float(bolt.diameter):g}", 1)
+            add("bolt", bolt.size, 1)
+            add("large-washer", f"M{float(bolt.diameter):g}", 2)
+            add("nut", f"M{float(bolt.diameter):g}", 1)
         for dowel in joint.dowels:
-            add(f"dowel {float(dowel.diameter):g} × {float(dowel.length):g} mm", 1)
-    return tuple(Hardware(name=name, count=count) for name, count in found.items())
+            add("dowel", f"{float(dowel.diameter):g} × {float(dowel.length):g} mm", 1)
+    return tuple(Hardware(kind=kind, size=size, count=count) for (kind, size), count in found.items())
 
 
 def joint_sheets(joints: Iterable[Joint]) -> tuple[JointSheet, ...]:

@@ -46,11 +46,6 @@ def region_words(batch: Batch) -> str:
     return _PLACE[region_of(batch)]
 
 
-def assumed_words(batch: Batch) -> str:
-    """How a thing on the buying list was assumed."""
-    return f"assumed: an ordinary shop in {region_words(batch)}"
-
-
 def ordinary_lengths(batch: Batch) -> tuple[Fraction, ...]:
     """Lengths of boards in an ordinary shop. [mm]"""
     return shop_lengths(region_of(batch))

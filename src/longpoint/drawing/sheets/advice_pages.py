@@ -23,8 +23,8 @@ from longpoint.drawing.paper.pages import (
     Together,
 )
 from longpoint.drawing.sheets.ripping import RipFirst, rip_words
-from longpoint.drawing.sheets.saw_pages import section_words
 from longpoint.drawing.views.section import bevel_angle, brief_section_view
+from longpoint.drawing.words.own_words import section_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Frame, FrameDesign
 from longpoint.frame.profile import lip_flat

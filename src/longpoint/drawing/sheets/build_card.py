@@ -22,7 +22,7 @@ from longpoint.drawing.paper.pages import (
 from longpoint.drawing.sheets.build_lines import line_key
 from longpoint.drawing.views.build import joint_view, step_view
 from longpoint.drawing.views.corner_jig import CornerJig, jig_blocks
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import note_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.joinery import BuildPlan, Joint
 from longpoint.joinery import Step as BuildStep
@@ -86,7 +86,7 @@ def _joints(works: Sequence[Built], *, say: Voice, paper: Paper) -> Page:
             (
                 Heading(say(f"joint-kind.{kind.replace(' ', '-')}"), 2),
                 Drawing(view),
-                *((Paragraph(in_own_words(joint.note, say), "small"),) if joint.note else ()),
+                *((Paragraph(note_words(joint, say), "small"),) if joint.note else ()),
             )
         )
     blocks: list[Block] = []

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from longpoint.drawing.words.members import kind_of
-from longpoint.drawing.words.own_words import in_own_words, screw_size
+from longpoint.drawing.words.own_words import figures, screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Kind
 from longpoint.joinery import BuildPlan, Fixing, JointKind
@@ -44,7 +44,7 @@ def _line(
     screws = [fixings[name] for step in steps for name in step.screws if name in fixings]
     parts = list(dict.fromkeys(mark for step in steps for mark in step.parts))
     values: dict[str, object] = {
-        **{name: in_own_words(text, say) for name, text in facts.items()},
+        **{name: figures(text, say) for name, text in facts.items()},
         "parts": ", ".join(parts),
         "screws": screws_said(screws, say),
         "packer": say.fine(design.gap),

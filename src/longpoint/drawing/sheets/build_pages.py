@@ -23,7 +23,7 @@ from longpoint.drawing.paper.pages import (
 from longpoint.drawing.paper.view import View
 from longpoint.drawing.views.build import joint_view, step_view
 from longpoint.drawing.words.members import member_words
-from longpoint.drawing.words.own_words import caution_words, in_own_words
+from longpoint.drawing.words.own_words import caution_words, figures, hardware_words, note_words, screw_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Frame
 from longpoint.joinery import BuildPlan, Fixing, Joint, JointKind
@@ -74,7 +74,7 @@ def joint_page(
         for count in build.screws
     )
     rows += tuple(
-        (in_own_words(line.name, say), str(line.count), _kind(JointKind.SEAM.value, say))
+        (hardware_words(line, say), str(line.count), _kind(JointKind.SEAM.value, say))
         for line in build.hardware
     )
     blocks: list[Block] = [
@@ -101,7 +101,7 @@ def joint_page(
                 Heading(say("joint.title", kind=_kind(sheet.kind.value, say), count=len(sheet.joints)), 2),
                 Drawing(view),
                 Paragraph(_bored(joint, frame, say), "small"),
-                *((Paragraph(in_own_words(joint.note, say), "small"),) if joint.note else ()),
+                *((Paragraph(note_words(joint, say), "small"),) if joint.note else ()),
             )
         )
     for i in range(0, len(cells), beside):
@@ -229,7 +229,9 @@ def step_words(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> StepWo
 
 def _values(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> dict[str, str]:
     """The figures of a step by the names that its sentences use."""
-    values = {name.replace(" ", "-"): in_own_words(text, say) for name, text in step.facts}
+    values = {name.replace(" ", "-"): figures(text, say) for name, text in step.facts}
+    if "long" in values:
+        values["long"] = screw_words(dict(step.facts)["long"], say)
     if "from" in values:
         values["from"] = say(f"step.from.{dict(step.facts)['from']}")
     names = ", ".join(member_words(name, say) for name in step.members)
@@ -244,11 +246,6 @@ def _values(step: BuildStep, fixings: Sequence[Fixing], say: Voice) -> dict[str,
     return values
 
 
-def screw_words(name: str, say: Voice) -> str:
-    """A screw's name in the reader's language."""
-    return in_own_words(name, say)
-
-
 def _kind(kind: str, say: Voice) -> str:
     return say("joint-kind." + kind.replace(" ", "-"))
 
@@ -258,7 +255,7 @@ def _bored(joint: Joint, frame: Frame, say: Voice) -> str:
     if joint.bolts:
         bolt, level = joint.bolts[0], frame.design.long_axis == "x"
         places = ", ".join(say.fine(each.start[1] if level else each.start[0]) for each in joint.bolts)
-        size = in_own_words(bolt.size, say).split(" ", 1)[1]
+        size = figures(bolt.size, say)
         return say("joint.bolts", count=len(joint.bolts), size=size, hole=say.fine(bolt.hole), places=places)
     if joint.dowels:
         dowel = joint.dowels[0]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from longpoint.costing.buying import BuyLine, bought
+from longpoint.costing.buying import BuyLine, Told, bought
 from longpoint.drawing.paper.pages import Column, Page, Paragraph, Table
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import pack_words, remark_words, thing_words
 from longpoint.drawing.words.voice import Voice
 
 _ALWAYS = (0, 1, 3)
@@ -29,7 +28,7 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
     behind = f" [{currency}]" if currency else ""
     rows: list[tuple[str, ...]] = []
     heads: list[tuple[int, str]] = []
-    assumed: dict[str, None] = {}
+    assumed: dict[Told, None] = {}
     for group in _GROUPS:
         members = [line for line in lines if line.group == group]
         if members:
@@ -46,8 +45,12 @@ def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
                 )
             )
     total = bought(lines)
-    longest = [some for some in assumed if not any(other.startswith(some + ",") for other in assumed)]
-    told = [Paragraph(f"{_STAR} {in_own_words(some, say)}.", "small") for some in longest]
+    keys = [note.key for note in assumed]
+    told = [
+        Paragraph(f"{_STAR} {remark_words(note, say)}.", "small")
+        for note in assumed
+        if note.key == "yard" or "yard" not in keys
+    ]
     columns = (
         Column(say("buying.what"), share=1.0),
         Column(say("buying.need"), "end"),
@@ -88,19 +91,21 @@ def _plain(value: float, say: Voice) -> str:
 
 
 _STAR = "\N{ASTERISK}"
-_ASSUMED = re.compile(r"(?:; )?(assumed: [^;]*)")
-_SAID = re.compile(r"(?:, )?from the rack")
+
+_BELOW = ("shop", "yard")
+"""Remarks that are said once, below the list."""
+
+_SHOWN = "rack"
 """Said by the column of what is bought."""
 
 
-def _named(line: BuyLine, assumed: dict[str, None], say: Voice) -> str:
-    """A line's thing with its remark; how it was assumed is said once, below, and marked here."""
-    note, star = _SAID.sub("", line.note), ""
-    found = _ASSUMED.search(note)
-    if found:
-        assumed[found[1]] = None
-        note, star = _ASSUMED.sub("", note), f" {_STAR}"
-    return in_own_words(line.what + (f" ({note})" if note else ""), say) + star
+def _named(line: BuyLine, assumed: dict[Told, None], say: Voice) -> str:
+    """A line's thing with its remarks; how it was assumed is said once, below, and marked here."""
+    below = [note for note in line.notes if note.key in _BELOW]
+    assumed |= dict.fromkeys(below)
+    notes = [remark_words(note, say) for note in line.notes if note.key not in (*_BELOW, _SHOWN)]
+    behind = f" ({'; '.join(notes)})" if notes else ""
+    return thing_words(line.what, say) + behind + (f" {_STAR}" if below else "")
 
 
 _COUNTED = ("board", "piece", "sheet")
@@ -109,18 +114,13 @@ _COUNTED = ("board", "piece", "sheet")
 
 def _packs(line: BuyLine, say: Voice) -> str:
     """What is bought: boards and metres as such, other packs by their number."""
-    if line.pack in _COUNTED or line.pack == line.unit:
-        return _quantity(line.buy, f"{line.pack}s" if line.pack in _COUNTED else line.pack, say)
-    return f"{_plain(line.buy, say)} × {in_own_words(line.pack, say)}"
+    if line.pack.key in _COUNTED or line.pack.key == line.unit:
+        return f"{_plain(line.buy, say)} {pack_words(line.pack, say, many=line.buy != 1)}"
+    return f"{_plain(line.buy, say)} × {pack_words(line.pack, say)}"
 
 
 def _need(value: float, unit: str, say: Voice) -> str:
     """How much is needed; things are counted without their name, which stands before."""
-    return _quantity(value, unit, say) if unit in ("g", "l", "m", "yd") else _plain(value, say)
-
-
-def _quantity(value: float, unit: str, say: Voice) -> str:
     if unit == "g":  # no bench weighs glue finer
         value = 10 * math.ceil(value / 10 - 1e-9)
-    one = unit.removesuffix("s") if value == 1 else unit
-    return f"{_plain(value, say)} {in_own_words(one, say)}"
+    return f"{_plain(value, say)} {unit}" if unit in ("g", "l", "m", "yd") else _plain(value, say)

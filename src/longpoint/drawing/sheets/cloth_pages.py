@@ -19,6 +19,7 @@ from longpoint.drawing.paper.pages import (
     Table,
 )
 from longpoint.drawing.views.cloth import flaw_words, lay_view, several_of
+from longpoint.drawing.words.own_words import product_words
 from longpoint.drawing.words.voice import Voice
 
 LONGEST_DRAWN = 7500.0
@@ -100,7 +101,7 @@ def cloth_pages(plan: ClothPlan, problem: ClothProblem, *, say: Voice, paper: Pa
         )
         if use.remains is not None:
             lead += " " + say("cloth.remains", length=say.kept(use.remains, unit=True))
-        title = say("cloth.title", name=use.roll)
+        title = say("cloth.title", name=product_words(use.roll, say))
         pages.append(Page("cloth", say("section-name.cloth"), title, tuple(blocks), lead=lead, flows=True))
     return tuple(pages)
 

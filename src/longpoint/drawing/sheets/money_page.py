@@ -8,7 +8,7 @@ from decimal import Decimal
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import Amounts, PriceList
 from longpoint.drawing.paper.pages import Block, Column, Heading, Page, Paragraph, Table
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import thing_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.stretching.ranges import Range
 
@@ -29,7 +29,7 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
         blocks.append(Paragraph(_earns(costs, prices, say), "small"))
     blocks += [Heading(say("cost.material"), 2), _material_table(costs, say)]
     if costs.missing:
-        what = ", ".join(in_own_words(what, say) for what in costs.missing)
+        what = ", ".join(thing_words(what, say) for what in costs.missing)
         blocks.append(Paragraph(say("cost.missing", what=what), "small"))
     return Page(
         key="cost",

@@ -9,7 +9,7 @@ from decimal import Decimal
 from longpoint.costing.price import PriceList
 from longpoint.drawing.paper.pages import Blanks, Block, Column, Gap, Heading, Page, Paragraph, Table
 from longpoint.drawing.sheets.money_page import money, percent
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import product_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
@@ -192,7 +192,7 @@ def made_of(roll: Roll, coats: Sequence[tuple[str, int]], depths: Sequence[float
         say("offer.frames", depth=f"{depth} {say.unit}"),
         say("offer.cloth", fibre=say(f"fibre.{roll.fibre}"), mass=mass),
     ]
-    told += [say("offer.coats", count=count, what=in_own_words(what, say)) for what, count in coats if count]
+    told += [say("offer.coats", count=count, what=product_words(what, say)) for what, count in coats if count]
     return "; ".join(told) + "."
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from longpoint.cutting.boards.values import millimetres
 from longpoint.cutting.rest.replan import Replanned
 from longpoint.drawing.paper.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
-from longpoint.drawing.sheets.saw_pages import section_words
 from longpoint.drawing.views.boards import board_words, name_words
+from longpoint.drawing.words.own_words import section_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.model.events import Events, OnBoard
 

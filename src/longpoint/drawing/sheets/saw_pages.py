@@ -30,7 +30,7 @@ from longpoint.drawing.paper.pages import (
 from longpoint.drawing.sheets.ripping import RipFirst, rip_blocks
 from longpoint.drawing.views.boards import BoardDrawing, board_view, swing_view
 from longpoint.drawing.words.members import ranges
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import section_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Part
 
@@ -198,11 +198,6 @@ def _unlike_ends(parts: Sequence[Part], say: Voice) -> list[Block]:
     if joined:
         blocks.append(Paragraph(say("saw.joined", parts=", ".join(joined))))
     return blocks
-
-
-def section_words(section: str, say: Voice) -> str:
-    """A section's name with its use said in the reader's language."""
-    return in_own_words(section, say)
 
 
 def _verdict(plan: BoardPlan) -> str:

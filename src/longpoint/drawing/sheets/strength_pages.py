@@ -21,7 +21,7 @@ from longpoint.drawing.paper.pages import (
 )
 from longpoint.drawing.sheets.stages_table import rough, stages_table
 from longpoint.drawing.views.strength import movement_view, tension_view
-from longpoint.drawing.words.own_words import in_own_words
+from longpoint.drawing.words.own_words import source_words
 from longpoint.drawing.words.strength import (
     answer_words,
     bound_words,
@@ -176,7 +176,7 @@ def _verdicts(sheet: StrengthSheet, say: Voice) -> tuple[Block, ...]:
         size="small",
     )
     notes = "; ".join(
-        say("limit.source", number=number, source=in_own_words(source, say))
+        say("limit.source", number=number, source=source_words(source, say))
         for source, number in sources.items()
     )
     return (table, *((Paragraph(say("limit.sources", sources=notes), "small"),) if notes else ()))

@@ -32,7 +32,7 @@ from longpoint.drawing.views.rods import FACES, bored_alike
 from longpoint.drawing.views.section import brief_section_view
 from longpoint.drawing.views.work import work_view
 from longpoint.drawing.words.members import kind_words, members_words, side_words
-from longpoint.drawing.words.own_words import in_own_words, screw_size
+from longpoint.drawing.words.own_words import hardware_words, screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Frame, Part
 from longpoint.frame.design import Side
@@ -318,7 +318,7 @@ def _screws(build: BuildPlan, say: Voice) -> Table:
         )
         for (name, clearance, pilot, depth, wide, deep), kinds in sorted(counts.items())
     ]
-    rows += [(in_own_words(line.name, say), str(line.count), "", "", "") for line in build.hardware]
+    rows += [(hardware_words(line, say), str(line.count), "", "", "") for line in build.hardware]
     return Table(
         (
             Column(say("work-sheet.screw"), strong=True),

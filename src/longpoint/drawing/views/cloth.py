@@ -30,6 +30,7 @@ from longpoint.drawing.paper.marks import (
     rectangle,
 )
 from longpoint.drawing.paper.view import View, scale_for, scale_words
+from longpoint.drawing.words.own_words import product_words
 from longpoint.drawing.words.voice import Voice
 
 _FIGURE = 3.0
@@ -120,7 +121,7 @@ def lay_view(
         tuple(marks),
         Box(edge.left, edge.foot, edge.right, edge.top),
         scale,
-        say("cloth.caption", name=roll.name, scale=scale_words(scale)),
+        say("cloth.caption", name=product_words(roll.name, say), scale=scale_words(scale)),
     )
 
 

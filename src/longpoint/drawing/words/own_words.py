@@ -1,23 +1,26 @@
-"""The engine's English said in the reader's language, where the catalogue knows how.
+"""Engines' keys and figures said in the reader's language: cautions, joints, things to buy.
 
-Cautions are known by their code and said with their figures. Lines of the buying list and notes are put together from
-known phrases; what is not known stays English.
+An engine hands over a code with its figures; the texts stand in the catalogues. A figure that is a word of the engine
+is a key, too, and its table is named here. Figures keep their digits and get the language's decimal sign.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from functools import cache
 
+from longpoint.costing.buying import Told
 from longpoint.drawing.words.choice import told
-from longpoint.drawing.words.voice import FIRST_LANGUAGE, Voice, catalogue
+from longpoint.drawing.words.members import member_words
+from longpoint.drawing.words.voice import Voice
 from longpoint.errors import Caution
+from longpoint.frame.joins import SCARF_SLOPE
+from longpoint.joinery import Hardware, Joint
 
 
 def caution_words(caution: Caution, say: Voice) -> str:
     """A caution with what it is about."""
-    about = in_own_words(caution.about, say)
+    about = _about(caution.about, say)
     words = sentence_of(caution, say)
     return f"{about}: {words}" if about else words
 
@@ -28,7 +31,7 @@ def remarks_words(cautions: Iterable[Caution], say: Voice) -> list[str]:
     for caution in cautions:
         names = found.setdefault(sentence_of(caution, say), {})
         if caution.about:
-            names[in_own_words(caution.about, say)] = None
+            names[_about(caution.about, say)] = None
     said = (f"{', '.join(names)}: {words}" if names else words for words, names in found.items())
     return [words[:1].upper() + words[1:] for words in said]
 
@@ -43,36 +46,117 @@ def sentence_of(caution: Caution, say: Voice) -> str:
     return say(key, **{name: _fact(name, text, say) for name, text in caution.facts})
 
 
-_TABLES = {"joint": "joint-kind", "fibre": "fibre"}
-"""Tables of words that facts of these names are looked up in."""
-
-
-def _fact(name: str, text: str, say: Voice) -> str:
-    key = f"{_TABLES.get(name, '')}.{text.replace(' ', '-')}"
-    return say(key) if say.has(key) else in_own_words(text, say)
-
-
-def screw_size(name: str, say: Voice) -> str:
-    """A screw's size as it stands in tables: its name without the word and the unit."""
-    return in_own_words(name, say).split(" ", 1)[-1].removesuffix(" mm").removesuffix(" in")
-
-
-def in_own_words(text: str, say: Voice) -> str:
-    """A text of the engine with every phrase the catalogue knows exchanged."""
-    if say.language == FIRST_LANGUAGE:
-        return text
-    for key, pattern in _phrases():
-        text = pattern.sub(lambda _found, key=key: say.texts[key], text)  # type: ignore[misc]
-    return _MEASURE.sub(lambda found: found[0].replace(".", say.texts.get("sheet.decimal-sign", ".")), text)
+def figures(text: str, say: Voice) -> str:
+    """Figures of an engine with the language's decimal sign."""
+    return _MEASURE.sub(lambda found: found[0].replace(".", say.texts["sheet.decimal-sign"]), text)
 
 
 _MEASURE = re.compile(r"(?<![\d.])\d+\.\d+(?= (?:×|mm|g|kg|l|m)(?!\w))")
 """A number with decimals before a unit or a times sign; sections of a standard have neither."""
 
 
-@cache
-def _phrases() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    """English phrases, the longest first, so that a sentence is found before its words."""
-    found = [(key, text) for key, text in catalogue(FIRST_LANGUAGE).items() if key.startswith("phrase.")]
-    found.sort(key=lambda item: -len(item[1]))
-    return tuple((key, re.compile(rf"(?<!\w){re.escape(text)}(?!\w)")) for key, text in found)
+def section_words(section: str, say: Voice) -> str:
+    """The name of a list of boards, its use and its section: ``bars and rails 21 × 44 mm``."""
+    found = _SECTION.fullmatch(section)
+    if found is None:
+        return section
+    return f"{say('use.' + found[1].replace(' ', '-'))} {figures(found[2], say)}"
+
+
+_SECTION = re.compile(r"(bars and rails|bars|rails) (\d.*)")
+
+
+def screw_words(name: str, say: Voice) -> str:
+    """A screw with its size, by its name: ``screw 4 × 60 mm``."""
+    return say("thing.screw", size=figures(name.removeprefix("screw "), say))
+
+
+def screw_size(name: str, say: Voice) -> str:
+    """A screw's size as it stands in tables: its name without the word and the unit."""
+    return figures(name.removeprefix("screw "), say).removesuffix(" mm").removesuffix(" in")
+
+
+def hardware_words(line: Hardware, say: Voice) -> str:
+    """Bolts, washers, nuts, dowels with their size."""
+    return say(f"thing.{line.kind}", size=figures(line.size, say))
+
+
+def note_words(joint: Joint, say: Voice) -> str:
+    """What a person should know at a joint."""
+    return say(f"joint-note.{joint.note}", slope=SCARF_SLOPE)
+
+
+def source_words(source: str, say: Voice) -> str:
+    """Where a limit comes from; citations stay as they are, words are said."""
+    return _known("source", source, say)
+
+
+def product_words(name: str, say: Voice) -> str:
+    """A thing by its name: as it was stated, or the usual one in the reader's language."""
+    first, _, rest = name.partition(" ")
+    if rest[:1].isdigit():  # timber of an ordinary yard, with its section
+        return f"{_known('product', first, say)} {figures(rest, say)}"
+    return _known("product", name, say)
+
+
+def thing_words(thing: Told, say: Voice) -> str:
+    """A thing of the buying list."""
+    return say(f"thing.{thing.key}", **_told(thing, say))
+
+
+def pack_words(pack: Told, say: Voice, *, many: bool = False) -> str:
+    """What a pack is: ``box of 200``; boards, pieces and sheets by themselves, one or many."""
+    key = f"pack.{pack.key}"
+    return say(f"{key}s" if many and say.has(f"{key}s") else key, **_told(pack, say))
+
+
+def remark_words(note: Told, say: Voice) -> str:
+    """A remark of the buying list."""
+    return say(f"bought.{note.key}", **_told(note, say))
+
+
+def _told(thing: Told, say: Voice) -> dict[str, str]:
+    return {name: _fact(name, text, say) for name, text in thing.facts}
+
+
+def _about(about: str, say: Voice) -> str:
+    return say("use.all-works") if about == "all works" else section_words(about, say)
+
+
+_TABLES = {
+    "joint": "joint-kind",
+    "fibre": "fibre",
+    "air": "year",
+    "at": "year",
+    "layer": "layer",
+    "tag": "tag",
+    "region": "region",
+    "side": "side-of",
+    "order": "order-name",
+    "orders": "order-name",
+    "piece": "piece",
+}
+"""Tables of words that facts of these names are looked up in."""
+
+_STATED = ("mine", "other", "name", "work")
+"""Names that a person gave: never read as anything else."""
+
+
+def _fact(name: str, text: str, say: Voice) -> str:
+    if name in _STATED:
+        return text
+    if name == "screw":
+        return screw_words(text, say)
+    if name in ("product", "timber", "roll"):
+        return product_words(text, say)
+    if name == "into":
+        return ", ".join(member_words(one, say) for one in text.split(", "))
+    if name in _TABLES:
+        return ", ".join(_known(_TABLES[name], one, say) for one in text.split(", "))
+    return figures(text, say)
+
+
+def _known(table: str, text: str, say: Voice) -> str:
+    """A word of the engine from its table; what does not stand there is said as it is."""
+    key = f"{table}.{text.lower().replace(' ', '-')}"
+    return say(key) if say.has(key) else text

@@ -24,13 +24,13 @@ from longpoint.drawing.sheets.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.sheets.hanging_page import Hung, hanging_page
 from longpoint.drawing.sheets.money_page import cost_page
 from longpoint.drawing.sheets.ripping import RipFirst
-from longpoint.drawing.sheets.saw_pages import saw_pages, section_words
+from longpoint.drawing.sheets.saw_pages import saw_pages
 from longpoint.drawing.sheets.stapling_card import ready_page, stapling_page
 from longpoint.drawing.sheets.start_page import WorkLine, start_page
 from longpoint.drawing.sheets.ways_page import Leaving, ways_page
 from longpoint.drawing.sheets.work_sheet import MOST_COPIES, WorkSheet, check_page, work_pages
 from longpoint.drawing.views.corner_jig import CornerJig, Offcut
-from longpoint.drawing.words.own_words import remarks_words
+from longpoint.drawing.words.own_words import product_words, remarks_words, section_words
 from longpoint.drawing.words.pounds import pack_with_pounds
 from longpoint.drawing.words.remarks import ranked
 from longpoint.drawing.words.voice import Voice, frame_words
@@ -420,7 +420,7 @@ def _rest_labels(plan: Plan, say: Voice) -> tuple[RestLabel, ...]:
     largest = sorted(found, key=lambda one: -one[0].across * one[0].along)[:MOST_RESTS]
     return tuple(
         RestLabel(
-            title=say("label.rest", number=rest.number, roll=rest.roll),
+            title=say("label.rest", number=rest.number, roll=product_words(rest.roll, say)),
             lines=(
                 say("label.rest-size", size=f"{say.kept(rest.along)} × {say.kept(rest.across, unit=True)}"),
                 say("label.warp-along" if roll.warp_along else "label.warp-across"),

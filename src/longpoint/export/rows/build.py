@@ -162,7 +162,10 @@ def build_row(build: BuildPlan, say: Voice) -> BuildRow:
         glue_grams=round(build.glue_grams, 1),
         steps=[_step(step, step_words(step, [fixings[s] for s in step.screws], say)) for step in build.steps],
         minutes=round(build.minutes, 1),
-        hardware=[HardwareRow(name=line.name, count=line.count) for line in build.hardware],
+        hardware=[
+            HardwareRow(name=f"{line.kind.replace('-', ' ')} {line.size}", count=line.count)
+            for line in build.hardware
+        ],
     )
 
 
@@ -175,7 +178,7 @@ def _joint(joint: Joint) -> JointRow:
         bolts=[
             BoltRow(
                 name=bolt.name,
-                size=bolt.size,
+                size=f"bolt {bolt.size}",
                 start=[mm(value) for value in bolt.start],
                 axis=[float(value) for value in bolt.axis],
                 passed=mm(bolt.passed),

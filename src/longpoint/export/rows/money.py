@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 
 from pydantic import Field
 
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet, MaterialUse
 from longpoint.costing.price import Amounts, PriceList
+from longpoint.drawing.words.own_words import pack_words, remark_words, thing_words
+from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.export.rows.row import RangeRow, Row, range_row
 from longpoint.needs.hours import Operation
 
@@ -108,20 +111,31 @@ class PricesRow(Row):
     batch: AmountsRow
 
 
+@cache
+def _words() -> Voice:
+    """Tables and ``plan.json`` list things in English, whatever the sheets speak."""
+    return voice_of()
+
+
+def missing_prices(sheet: CostSheet) -> list[str]:
+    """Things that must be bought and have no price."""
+    return [thing_words(what, _words()) for what in sheet.missing]
+
+
 def buy_row(line: BuyLine) -> BuyRow:
     """A line of the buying list as a row."""
     return BuyRow(
         group=line.group,
-        what=line.what,
+        what=thing_words(line.what, _words()),
         need=line.need,
         have=line.have,
         unit=line.unit,
         buy=line.buy,
-        pack=line.pack,
+        pack=pack_words(line.pack, _words()),
         each=_money(line.each),
         total=_money(line.total),
         spare=line.spare,
-        note=line.note,
+        note="; ".join(remark_words(note, _words()) for note in line.notes),
     )
 
 

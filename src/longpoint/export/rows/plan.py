@@ -25,6 +25,7 @@ from longpoint.export.rows.money import (
     buy_row,
     cost_rows,
     material_row,
+    missing_prices,
     prices_row,
 )
 from longpoint.export.rows.row import Row
@@ -103,7 +104,7 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         costs=cost_rows(plan.cost, plan.prices),
         materials=[material_row(use) for use in plan.cost.materials],
         prices=prices_row(plan.prices),
-        missing_prices=list(plan.cost.missing),
+        missing_prices=missing_prices(plan.cost),
         ways=[way_row(way, plan.batch) for way in plan.ways],
         hanging=[hung_row(one) for one in plan.hung],
         hooks=hook_rows(plan.rows, plan.batch),

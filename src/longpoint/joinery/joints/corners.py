@@ -52,7 +52,7 @@ class Meeting:
         why: The rule.
         places: Places for screws; one list per size of screw that may differ.
         glue: Glued faces.
-        note: What a person should know.
+        note: Key of what a person should know, or "".
         extra: Small pieces.
     """
 
@@ -129,8 +129,7 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side, kept: Fraction) ->
             why="Keys hold it open; there are no screws and no glue.",
             places=(),
             glue=(),
-            note="No glue and no screws in this corner: it must open. Two keys, long grain across the joint, "
-            "pushed in by hand.",
+            note="keys",
             extra=(
                 ExtraPiece(
                     name="key",
@@ -167,9 +166,7 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side, kept: Fraction) ->
                 shape="triangle",
             ),
         )
-        note = (
-            "The gusset lies on the back; plane its outer edges back 1 mm so that no edge meets the canvas."
-        )
+        note = "gusset"
     elif kind is JointKind.GLUE_BLOCK:
         duty = COUNTED
         why = "The block's screws stand in side grain; the mitre's own screws are not counted."
@@ -184,9 +181,7 @@ def _corner_meeting(frame: Frame, level: Side, upright: Side, kept: Fraction) ->
                 if block.length < LOWEST_SCREWED
                 else "End rails lie on both sides of this corner and their screws fill it: the block is only glued."
             )
-        note = "The block stands with its grain off the wall, rubbed in with glue" + (
-            " and screwed from outside, both ways." if block_places else "."
-        )
+        note = "block-screwed" if block_places else "block-glued"
     return Meeting(
         kind=kind,
         members=members,
@@ -412,7 +407,7 @@ def _half_lap(corner: _Corner, members: tuple[str, str], at: Point) -> Meeting:
         why="The lap is side grain on side grain; its screw is counted on only where the distances of the rule fit.",
         places=(places,),
         glue=(GlueFace(length=thickness, width=thickness, end_grain=0),),
-        note="Short bars keep the back half, long bars the front half with the lip.",
+        note="halves",
     )
 
 

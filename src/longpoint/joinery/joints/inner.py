@@ -163,11 +163,9 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
     )
     note = ""
     if kind is JointKind.THROUGH_TWO:
-        note = (
-            "Bar and end rail lie together here: the screw is much longer than where it passes one thickness."
-        )
+        note = "together"
     elif kind is JointKind.RAIL_END and member.kind is Kind.END_RAIL:
-        note = "These last screws pull the frame square: drive them after the diagonals are equal."
+        note = "last"
     return Meeting(
         kind=kind,
         members=(*(each.name for each in through), member.name),
@@ -261,15 +259,9 @@ def _along(frame: Frame, rail: Member, *, drill: Drill, wished: int | None) -> M
 
 
 _DRIVEN = {
-    (True, True): "Driven from the inside, so that no head lies under canvas.",
-    (
-        False,
-        True,
-    ): "Driven from the outside, through the thin bar into the wide rail: sink and fill the heads.",
-    (
-        False,
-        False,
-    ): "Driven from the outside, because the inside leaves the drill no room: sink and fill the heads.",
+    (True, True): "from-inside",
+    (False, True): "into-wide-rail",
+    (False, False): "no-room-inside",
 }
 
 
@@ -300,5 +292,5 @@ def _crossing(piece: Member, rail: Member) -> Meeting:
         why="Halved into each other the pieces hold by their shoulders; the screw keeps them down while the glue sets.",
         places=((place,),),
         glue=(GlueFace(length=piece.thickness, width=rail.thickness, end_grain=0),),
-        note="The cross rail is notched from the back, the middle piece from the front: it goes in from the back.",
+        note="notched",
     )

@@ -147,8 +147,8 @@ class Bolt:
 
     @property
     def size(self) -> str:
-        """Its name on the buying list."""
-        return f"bolt M{float(self.diameter):g} × {float(self.length):g} mm"
+        """Thread and length."""
+        return f"M{float(self.diameter):g} × {float(self.length):g} mm"
 
     @property
     def end(self) -> Point:
@@ -259,7 +259,7 @@ class Joint:
         fixings: Its screws.
         glue: The faces that are glued.
         checks: Its numbers against their rules.
-        note: What a person should know at this joint; may be empty.
+        note: Key of what a person should know at this joint, or "".
         extra: Small pieces it asks for.
         bolts: Its bolts.
         dowels: Its dowels.

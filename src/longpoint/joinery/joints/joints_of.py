@@ -363,7 +363,7 @@ def _cautions(
             if fixing.grain == "end grain":
                 shallow.setdefault((joint.kind, fixing.screw.name, fixing.thread), []).append(fixing)
     for (kind, screw, thread), fixings in shallow.items():
-        into = " and the ".join(dict.fromkeys(fixing.into for fixing in fixings))
+        into = ", ".join(dict.fromkeys(fixing.into for fixing in fixings))
         found.append(
             Caution(
                 "short-thread",

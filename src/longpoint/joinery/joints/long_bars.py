@@ -10,7 +10,7 @@ import math
 from fractions import Fraction
 
 from longpoint.frame.design import BarJoin
-from longpoint.frame.joins import PLATE_BEYOND, SCARF_SLOPE, plates_of
+from longpoint.frame.joins import PLATE_BEYOND, plates_of
 from longpoint.frame.members import Frame, Kind, Member
 from longpoint.joinery.joints.corners import DRAWS, Meeting
 from longpoint.joinery.joints.inner import direction, point_on
@@ -61,8 +61,7 @@ def _meeting(frame: Frame, bar: Member, join: BarJoin, plate: Member | None) -> 
             why="Glue alone carries a scarf: no screw stands in it, where the thin ends would split.",
             places=(),
             glue=(GlueFace(length=slope, width=depth, end_grain=0),),
-            note=f"The slope is 1 in {SCARF_SLOPE} across the thickness; the thin end on the outer side is sanded "
-            "flush, because canvas lies over it.",
+            note="scarf",
         )
     inner = plate.high if bar.side in ("left", "bottom") else plate.low
     sign = -1 if bar.side in ("left", "bottom") else 1
@@ -96,8 +95,7 @@ def _meeting(frame: Frame, bar: Member, join: BarJoin, plate: Member | None) -> 
             GlueFace(length=join.length, width=depth, end_grain=0),
             GlueFace(length=plate.length, width=plate.depth, end_grain=0),
         ),
-        note="Half of the thickness stays on each piece. The plate lies on the inner side, its back edge on the "
-        "rails' line; no rail may end on it.",
+        note="lap",
     )
 
 

@@ -141,8 +141,7 @@ def seam_joints(frame: Frame, fixings: Iterable[Fixing], *, first: int) -> tuple
             why="Bolts, washers and nuts, no glue: here the frame comes apart.",
             fixings=(),
             glue=(),
-            note="Bore both members clamped together, before either goes into its half. Heads of screws on the faces "
-            "that meet are sunk.",
+            note="seam",
             bolts=bolts,
         )
     ]
@@ -162,7 +161,7 @@ def seam_joints(frame: Frame, fixings: Iterable[Fixing], *, first: int) -> tuple
                 why="The bars press on each other end to end; the dowel only keeps their lips in line.",
                 fixings=(),
                 glue=(GlueFace(length=DOWEL_LENGTH / 2, width=Fraction(22, 7) * diameter, end_grain=1),),
-                note="Glue the dowel into the first half only; chamfer what stands out and wax it.",
+                note="butt",
                 dowels=(
                     Dowel(
                         name=f"J{number}a",

@@ -123,7 +123,7 @@ def bolting(told: Telling, names: tuple[str, ...]) -> list[Step]:
         bolts=tuple(bolt.name for bolt in bolts),
         facts=(
             ("bolts", str(len(bolts))),
-            ("size", bolts[0].size.removeprefix("bolt ")),
+            ("size", bolts[0].size),
             ("face", f"{told.show(design.width)} × {told.show(design.height)}"),
         ),
         do=("seam-bolt.lay", "seam-bolt.push", "seam-bolt.square", "seam-bolt.number"),
