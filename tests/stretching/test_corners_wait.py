@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.fold import CleanSides
+from longpoint.stretching.rehearsal import compare
 from longpoint.stretching.rehearsal.corners import corner_trials
 from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders import Order, OrderRun
 from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from_map
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.rehearse import hand_for_tension
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 from longpoint.stretching.staple_map import StapleMap, staple_map
 
@@ -110,3 +114,29 @@ def test_corner_trials_differ_only_in_pull_and_in_holding_staples() -> None:
     assert not any(run.takes_out for run in unheld.runs)
     drives = [name for run in even.runs for name in run.puts_in if not name.startswith("hold")]
     assert [name for run in unheld.runs for name in run.puts_in] == drives
+
+
+def test_orders_are_compared_with_folds_where_the_work_has_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    compared: list[Order] = []
+
+    def taken(_system: object, _frame: object, order: Order, *_rest: object, **_more: object) -> None:
+        compared.append(order)
+        if order.name == "side after side":
+            raise InterruptedError
+
+    monkeypatch.setattr(compare, "rehearse", taken)
+    grid = compare.rehearsal_grid(width=900.0, height=600.0, spacing=100.0)
+    give = np.zeros((2 * len(grid.edge),) * 2)
+    hand = hand_for_tension(0.2)
+    cloth = Cloth(
+        warp_stiffness=31.0, weft_stiffness=53.0, poisson_warp=0.19, shear_stiffness=2.3, warp_along="y"
+    )
+    early: dict[CleanSides, set[str]] = {}
+    for clean in CleanSides:
+        compared.clear()
+        with pytest.raises(InterruptedError):
+            compare.compare_orders(
+                grid, cloth, give, hand, tension=0.2, breaking=21.6, spacing=100.0, clean=clean
+            )
+        early[clean] = {one.name for one in compared if waiting_for_corners(one, clean) != one}
+    assert early == {clean: set() for clean in CleanSides}

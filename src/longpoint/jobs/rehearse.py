@@ -132,6 +132,7 @@ def rehearse_work(
         tension=bench.tension,
         breaking=bench.breaking,
         places=bench.places,
+        clean=bench.clean,
         settling=bench.settling,
         frame_creep=bench.frame_creep,
         shrinks=bench.shrinks.middle if bench.shrinks else 0.0,

@@ -14,6 +14,7 @@ from longpoint.frame.members import Frame
 from longpoint.model.batch import Batch
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.membrane.solve import Cloth
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.pull_limits import Wetting
 from longpoint.stretching.ranges import Range
 from longpoint.stretching.rehearsal.compare import ELEMENT_OF_SPACING, OneOrder, rehearsal_grid, rehearse_one
@@ -61,6 +62,7 @@ class RehearsalBench:
         frame_creep: How much more the frame gives in the long run, as a part.
         spacing: Widest spacing of its staples. [mm]
         places: Where its staples stay, as on its map.
+        clean: The pair of sides without folds.
         coarse: A coarser grid and the compliance on it, for the many tries of an improvement; None where the grid is
             no finer.
     """
@@ -77,6 +79,7 @@ class RehearsalBench:
     frame_creep: float
     spacing: float
     places: tuple[Place, ...]
+    clean: CleanSides
     coarse: tuple[MembraneGrid, Floats] | None = None
 
     @property
@@ -104,6 +107,7 @@ class RehearsalBench:
             self.hand,
             order,
             breaking=self.breaking,
+            clean=self.clean,
             settling=self.settling,
             frame_creep=self.frame_creep,
             shrinks=self.shrinks.middle if self.shrinks else 0.0,
@@ -182,6 +186,7 @@ def rehearsal_bench(
         frame_creep=creep(service_class=1).k_def,
         spacing=spacing,
         places=places_of_map(canvas.staples),
+        clean=CleanSides.LEVEL if canvas.corners[0].folded_side in ("left", "right") else CleanSides.UPRIGHT,
     )
 
 

@@ -17,6 +17,7 @@ import numpy as np
 from longpoint.errors import Caution, Where, refuse
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.corners import about_corners, corner_trials
 from longpoint.stretching.rehearsal.improve import Improvement, improve
 from longpoint.stretching.rehearsal.orders import Order, Place, usual_places
@@ -227,6 +228,7 @@ def rehearse_one(
     order: Order,
     *,
     breaking: float,
+    clean: CleanSides = CleanSides.UPRIGHT,
     slackness: float = 0.001,
     settling: float = 0.4,
     frame_creep: float = 0.0,
@@ -244,6 +246,7 @@ def rehearse_one(
         hand: How pulls are made.
         order: The order.
         breaking: Breaking tension of the cloth. [N/mm]
+        clean: The pair of sides without folds.
         slackness: How much too long the cloth lies at the start, as a part. Estimate.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run.
@@ -264,7 +267,7 @@ def rehearse_one(
     found = rehearse(
         system,
         frame,
-        waiting_for_corners(order),
+        waiting_for_corners(order, clean),
         hand,
         settling=settling,
         frame_creep=frame_creep,
@@ -296,6 +299,7 @@ def compare_orders(
     breaking: float,
     spacing: float | None = None,
     places: Iterable[Place] | None = None,
+    clean: CleanSides = CleanSides.UPRIGHT,
     slackness: float = 0.001,
     settling: float = 0.4,
     frame_creep: float = 0.0,
@@ -319,6 +323,7 @@ def compare_orders(
         breaking: Breaking tension of the cloth. [N/mm]
         spacing: Widest spacing of staples; the habit where None. [mm]
         places: Where the staples stay, such as those of a printed map; None: by the spacing.
+        clean: The pair of sides without folds.
         slackness: How much too long the cloth lies at the start, as a part. Estimate.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run.
@@ -346,7 +351,7 @@ def compare_orders(
     usual = [
         by_own_map.get(order.name, order) for order in usual_orders(width=width, height=height, places=kept)
     ]
-    orders = [waiting_for_corners(order) for order in (*usual, *corner_trials(usual[0]), *written)]
+    orders = [waiting_for_corners(order, clean) for order in (*usual, *corner_trials(usual[0]), *written)]
     found = [
         rehearse(
             system,
@@ -373,6 +378,7 @@ def compare_orders(
             hand,
             tension=tension,
             tear_load=tear_load,
+            clean=clean,
             most_force=most_force,
             settling=settling,
             frame_creep=frame_creep,

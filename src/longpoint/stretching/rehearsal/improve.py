@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from longpoint.strength.membrane.grid import Floats
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.hand_words import pulls_in_words
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal
 from longpoint.stretching.rehearsal.search import FITTED, MARGIN, Search, Task, Try
@@ -56,6 +57,7 @@ def improve(
     *,
     tension: float,
     tear_load: float,
+    clean: CleanSides = CleanSides.UPRIGHT,
     most_force: float | None = None,
     settling: float = 0.4,
     frame_creep: float = 0.0,
@@ -73,6 +75,7 @@ def improve(
         hand: The hand; its full pull may change.
         tension: Mean tension wished when settled, or when shrunk. [N/mm]
         tear_load: What a staple may carry. [N]
+        clean: The pair of sides without folds.
         most_force: Most that hand, cloth and staples allow at the pliers; a hard pull by hand where None. [N]
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run, as a part.
@@ -92,6 +95,7 @@ def improve(
         hand=hand,
         tension=tension,
         tear_load=tear_load,
+        clean=clean,
         top=most / hand.force,
         settling=settling,
         frame_creep=frame_creep,

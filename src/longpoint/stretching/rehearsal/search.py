@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from longpoint.strength.membrane.grid import Floats
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.fit import fitted_shares, load_limits
 from longpoint.stretching.rehearsal.hand_words import (
     FIRST,
@@ -87,6 +88,7 @@ class Task:
         hand: The hand; its full pull may change.
         tension: Mean wished when settled. [N/mm]
         tear_load: What a staple may carry. [N]
+        clean: The pair of sides without folds.
         top: Greatest share of the hand's full pull that hand, cloth and staples allow.
         settling: Part of the tension lost in the first days.
         frame_creep: How much more the frame gives in the long run, as a part.
@@ -100,6 +102,7 @@ class Task:
     hand: Hand
     tension: float
     tear_load: float
+    clean: CleanSides
     top: float
     settling: float
     frame_creep: float
@@ -281,7 +284,9 @@ class Search:
         """Tries a way with the pulls of the best so far."""
         best = self._leader.found
         places = [place for place in best.order.places if not place.holding]
-        order = way.order(width=best.order.width, height=best.order.height, places=places)
+        order = way.order(
+            width=best.order.width, height=best.order.height, places=places, clean=self.task.clean
+        )
         zones = zones_of(best.order)
         known = dict(zip((zone.name for zone in zones), self.task.shares(best, zones).tolist(), strict=True))
         unfitted = UNFITTED * max(known.values())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.orders import Order, Place
 from longpoint.stretching.rehearsal.orders_usual import EVEN, middles_outward
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
@@ -37,13 +38,16 @@ class Way:
         begin = "corners lightly, then middles outward" if self.corners else "middles outward"
         return f"{begin} {_RUNS[self.run]}{held}{', shorter sides first' if self.short_first else ''}"
 
-    def order(self, *, width: float, height: float, places: Iterable[Place]) -> Order:
+    def order(
+        self, *, width: float, height: float, places: Iterable[Place], clean: CleanSides = CleanSides.UPRIGHT
+    ) -> Order:
         """The order, evenly pulled, as it can be driven with folded corners.
 
         Args:
             width: Of the face. [mm]
             height: Of the face. [mm]
             places: Where staples stay.
+            clean: The pair of sides without folds.
         """
         made = middles_outward(
             width=width,
@@ -55,7 +59,7 @@ class Way:
             short_first=self.short_first,
             corners=CORNERS_LIGHT if self.corners else 0.0,
         )
-        return replace(waiting_for_corners(made), name=self.name)
+        return replace(waiting_for_corners(made, clean), name=self.name)
 
     def neighbours(self) -> tuple[Way, ...]:
         """Ways one change away: when corners are held, how long runs are, which pair of sides leads."""
