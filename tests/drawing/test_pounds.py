@@ -25,6 +25,7 @@ ZOLL = voice_of("de", LengthStyle("in", 16))
         ("need 75.60 g, 2.17 l", "need 75.60 g (2.7 oz), 2.17 l (2.3 qt)"),
         ("no shorter than 300 mm, within 10 mm", "no shorter than 12 in, within 3/8 in"),
         ("150 mm (6 in) from the blade", "150 mm (6 in) from the blade"),
+        ("it dips 5.1 mm here", "it dips 0.20 in here"),
         ("380 g/m², 10 N/mm², 420 kg/m³, N. 3", "380 g/m², 10 N/mm², 420 kg/m³, N. 3"),
     ],
 )

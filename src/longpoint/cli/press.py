@@ -13,10 +13,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from longpoint.cli.batch_file import BatchFile
+    from longpoint.drawing.words.voice import Voice
     from longpoint.errors import Caution, Fault
     from longpoint.stretching.press import PressAnswer
     from longpoint.stretching.press_place import PressPlan
 
+
+_INCHES = ("in", '"', "ft", "'")
+"""Endings of sizes in inches; the answer is then in inches, too."""
 
 HEAVIEST = 20_000.0
 """Nothing heavier is laid on a canvas. [g] Estimate."""
@@ -62,7 +66,7 @@ def press(
         str, typer.Option(help="Mass of cloth and ground per area; otherwise 600 g/m2.")
     ] = "",
     tension: Annotated[
-        float | None, typer.Option(help="Tension wished, N/m; otherwise as the batch says, or 200.")
+        float | None, typer.Option(help="Target tension, N/m; otherwise as the batch says, or 200.")
     ] = None,
     gap: Annotated[str, typer.Option(help="Room between canvas and the timber behind it.")] = "",
     upright_rail: Annotated[
@@ -77,7 +81,9 @@ def press(
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON.")] = False,
 ) -> None:
     """Press test turned round: from mass and dip to tension; without a dip, where to press and with what."""
+    from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError
+    from longpoint.units import LengthStyle
 
     faults: list[Fault] = []
     lengths = {
@@ -91,7 +97,7 @@ def press(
         faults.append(_fault("mass", f"a mass of {mass:g} g tells nothing.", remedy))
     if tension is not None and not SLACKEST <= tension <= TIGHTEST:
         remedy = f"State {SLACKEST:g} to {TIGHTEST:g}; 200 is usual."
-        faults.append(_fault("tension", f"a tension of {tension:g} N/m cannot be wished.", remedy))
+        faults.append(_fault("tension", f"a tension of {tension:g} N/m is no target.", remedy))
     faults += [
         _fault(key, f"{lengths[key]!r} is no size of a canvas or a pad.", "State 5 mm to 25 m.")
         for key in ("width", "height", "pad")
@@ -109,7 +115,9 @@ def press(
         ]
         if not work:
             faults.append(_fault("work", "no work of the batch is named.", "State --work and its name."))
-        answer = _of_work(_read_with(batch, work, faults), work, read, mass, tension, by_rule=by_rule)
+        file = _read_with(batch, work, faults)
+        answer = _of_work(file, work, read, mass, tension, by_rule=by_rule)
+        style = file.batch.style
     else:
         if work:
             faults.append(_fault("work", "--work names a work of a batch.", "Put the batch file first."))
@@ -119,6 +127,7 @@ def press(
             if not lengths[key]
         ]
         cloth = _cloth(state or "primed", cloth_mass or "600 g/m2", faults)
+        style = LengthStyle("in" if width.strip().endswith(_INCHES) else "mm")
         if dip and mass is None:
             faults.append(
                 _fault("mass", "a dip says nothing without the mass that made it.", "State --mass in grams.")
@@ -133,7 +142,7 @@ def press(
     if as_json:
         say_json(answer)
     else:
-        _show(answer)
+        _show(answer, voice_of(lengths=style))
 
 
 def _read_with(batch: Path, work: str, faults: list[Fault]) -> BatchFile:
@@ -343,17 +352,18 @@ def _gate(answer: dict[str, Any]) -> str:
     return f"{bears}: it is within that."
 
 
-def _show(answer: dict[str, Any]) -> None:
+def _show(answer: dict[str, Any], say: Voice) -> None:
+    """The answer in the units of the batch, or of the sizes stated: pounds behind every figure for inches."""
     from longpoint.cli.speaking import answers, say_cautions
+    from longpoint.drawing.words.pounds import with_pounds
     from longpoint.errors import Caution
 
+    left, below = (say.length(answer[key], unit=True) for key in ("x", "y"))
     lines = []
     if "work" in answer:
         lines.append(f"{answer['work']}, {answer['cloth']}:")
     if "verdict" in answer:
-        lines.append(
-            f"{answer['mass']:g} g at {answer['x']:.0f} mm from the left and {answer['y']:.0f} mm from below."
-        )
+        lines.append(f"{answer['mass']:g} g at {left} from the left and {below} from below.")
         sure = "" if answer["sure"] else " (the range reaches beyond that)"
         lines.append(
             f"Tension {answer['tension']:.0f} N/m, from {answer['from']:.0f} to {answer['to']:.0f} N/m: "
@@ -363,16 +373,17 @@ def _show(answer: dict[str, Any]) -> None:
         if "bears" in answer:
             lines.append(_gate(answer))
     else:
+        pad, clear = (say.length(answer[key], unit=True) for key in ("pad", "clear"))
         lines.append("Lay the work flat, canvas up, on blocks under its bars.")
         lines.append(
-            f"Press {answer['x']:.0f} mm from the left lip and {answer['y']:.0f} mm from the lower lip: "
-            f"{answer['clear']:.0f} mm clear of timber."
+            f"Press {left} from the left lip and {below} from the lower lip: {clear} clear of timber."
         )
-        lines.append(f"Lay {answer['mass']:.0f} g, pad included, on a round pad of {answer['pad']:.0f} mm.")
+        lines.append(f"Lay {answer['mass']:.0f} g, pad included, on a round pad of {pad}.")
         lines.extend(
-            f"  at {row['tension']:.0f} N/m it dips {row['dip']:.1f} mm" for row in answer["expected"]
+            f"  at {row['tension']:.0f} N/m it dips {say.small(row['dip'])} {say.unit}"
+            for row in answer["expected"]
         )
     console = answers()
     for line in lines:
-        console.print(line, markup=False)
-    say_cautions(Caution("press", what=text) for text in answer["mind"])
+        console.print(with_pounds(line, say), markup=False)
+    say_cautions((Caution("press", what=with_pounds(text, say)) for text in answer["mind"]), say)

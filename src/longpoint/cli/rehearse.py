@@ -11,8 +11,10 @@ from longpoint.cli.answer_json import say_json
 from longpoint.cli.out import named_folder
 
 if TYPE_CHECKING:
+    from longpoint.drawing.words.voice import Voice
     from longpoint.jobs.rehearse import RehearsedWork
     from longpoint.stretching.rehearsal.compare import OrderRow
+    from longpoint.stretching.rehearsal.field import Field
 
 
 def rehearse(
@@ -125,102 +127,93 @@ def rehearse(
             write_folder(out, rehearsed(folder_of(found.name)), files.items())
         if order_to is not None and found.improved is not None:
             write_file(order_to, order_text(found.improved).encode())
+    voice = voice_of(stated.language, stated.style)
     if as_json:
         say_json(rehearsal_document(found))
     else:
-        _show(found, out)
-        _say_printed(found, stated.cloth_of(stated.work[index_of(stated, work)]).order)
-        _say_how_to_name(found, batch, out, order_to)
-    say_cautions(found.cautions)
+        _show(found, out, stated.cloth_of(stated.work[index_of(stated, work)]).order, voice)
+        _say_how_to_name(found, batch, out, order_to, voice)
+    say_cautions(found.cautions, voice)
 
 
-_HEADS = (
-    "order",
-    "stapled",
-    "level",
-    "upright",
-    "spread",
-    "windows",
-    "at corners",
-    "slack",
-    "staple",
-    "bent",
-    "drawn in",
-)
-
-
-def _show(found: RehearsedWork, out: Path | None) -> None:
+def _show(found: RehearsedWork, out: Path | None, printed: str, say: Voice) -> None:
+    """A table, a picture of what the printed order leaves, and whether a better one is known."""
     from longpoint.cli.speaking import answers
+    from longpoint.drawing.sheets.staple_pages import order_words
 
     console = answers()
-    columns, rows = found.elements
-    console.print(
-        f"{found.name}: cloth {found.cloth_state}, {columns} × {rows} elements, pull {found.hand.force:.0f} N at "
-        f"{found.hand.jaw:.0f} mm jaws, {found.hand.at_lip:.0f} N of it at the lip; estimates throughout.",
-        markup=False,
-    )
-    if found.wetted:
-        console.print(
-            "Pulled only snug, then tightened as water-borne size or primer shrinks it; how far is a wide estimate, "
-            "the likely middle is taken.",
-            markup=False,
-        )
-    console.print(
-        f"Tension in N/m: stapled, mean and spread with the last staple in; the rest once "
-        f"{'dry' if found.wetted else 'settled'} ({1000 * found.tension:.0f} wished); windows of about 90 mm; drawn in "
-        f"and bent in mm. The long bars give {found.give:.2f} mm for 100 N in their middle.",
-        markup=False,
-    )
-    lines = [_HEADS, *(_cells(row, row.name) for row in found.comparison.rows)]
-    improved = found.comparison.improved_row
+    comparison = found.comparison
+    when = say("rehearsal.dry" if found.wetted else "rehearsal.settled")
+    told = {"name": found.name, "count": len(comparison.rows), "when": when}
+    console.print(say("rehearsal.told", **told), markup=False)
+    lines = [_heads(say)]
+    lines += [_cells(row, order_words(row.name, say), comparison.tear_load, say) for row in comparison.rows]
+    improved = comparison.improved_row
     if improved is not None:
-        lines.append(_cells(improved, f"improved: {improved.name}"))
-    widths = [max(len(line[column]) for line in lines) for column in range(len(_HEADS))]
+        lines.append(_cells(improved, say("rehearsal.improved"), comparison.tear_load, say))
+    widths = [max(len(line[column]) for line in lines) for column in range(len(lines[0]))]
     for line in lines:
         # Not a rich table: that would fold names and figures where the terminal is narrow.
         cells = [cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True)]
         console.print("  ".join([line[0].ljust(widths[0]), *cells]), markup=False)
-    console.print(
-        f"staple: greatest load at any time, and that over the {found.comparison.tear_load:.0f} N at which cloth "
-        "may tear.",
-        markup=False,
+    if any("!" in line[-2] for line in lines):
+        tear = _figure(comparison.tear_load, "N", say)
+        console.print(say("rehearsal.over", tear=f"{tear[0]} {tear[1]}"), markup=False)
+    shown = next(
+        (one for one in comparison.rehearsals if one.order.name == printed), comparison.rehearsals[0]
     )
-    console.print(found.comparison.corners, markup=False)
-    _say_improved(found)
+    _draw(shown.left, order_words(shown.order.name, say), say)
+    console.print(_of_printed(found, printed, say), markup=False)
     if out is not None:
-        console.print(f"Maps and steps: {out}", markup=False)
+        console.print(say("rehearsal.maps", out=out), markup=False)
 
 
-def _say_printed(found: RehearsedWork, printed: str) -> None:
-    """Whether the plan prints the best of the usual orders, and how to print that."""
+_TONES = " .:-=+*%#"
+"""From slack to tight."""
+
+
+def _draw(field: Field, order: str, say: Voice) -> None:
+    """The mean tension of both ways over the face, a sign for each window of a hand's breadth, seen from the front."""
     from longpoint.cli.speaking import answers
+    from longpoint.drawing.views.rehearsal import top_of
+
+    console = answers()
+    top = top_of([field])
+    tension, unit = _figure(1000 * top, "N/m", say)
+    console.print(say("rehearsal.drawn", order=order, tight=f"{tension} {unit}"), markup=False)
+    edge = f"  +{'-' * 2 * len(field.x)}+"
+    console.print(edge, markup=False)
+    for level, upright in zip(field.level[::-1], field.upright[::-1], strict=True):
+        shares = ((level + upright) / 2 / top).clip(0.0, 1.0)
+        signs = "".join(2 * _TONES[round(share * (len(_TONES) - 1))] for share in shares.tolist())
+        console.print(f"  |{signs}|", markup=False)
+    console.print(edge, markup=False)
+
+
+def _of_printed(found: RehearsedWork, printed: str, say: Voice) -> str:
+    """Whether the plan prints the best of the usual orders, and how to print that."""
+    from longpoint.drawing.sheets.staple_pages import order_words
     from longpoint.model.order import USUAL_ORDERS
 
     rows = {row.name: row for row in found.comparison.rows}
     usual = [row for row in found.comparison.rows if row.name in USUAL_ORDERS]
     if printed not in rows or not usual:
-        return
+        return ""
     best, now = usual[0], rows[printed]
-    told = f"The plan prints {printed}, spread {100 * now.spread:.0f} %"
-    if best.name == printed:
-        words = f"{told}: the best of the usual orders on this frame."
-    elif best.spread < now.spread - 0.01:
-        words = (
-            f'{told}; {best.name} leaves {100 * best.spread:.0f} %: say order = "{best.name}" under [cloth].'
-        )
-    else:
-        words = (
-            f"{told}: no usual order is better by more than one in a hundred, which is less than is known."
-        )
-    first = found.comparison.rows[0].name
-    if first not in (printed, best.name):
-        words += (
-            f" {first} ranks above it, for comparison only; --order-to writes an order that can be printed."
-        )
-    answers().print(words, markup=False)
+    key = "best" if best.name == printed else "better" if best.spread < now.spread - 0.01 else "same"
+    return say(
+        f"rehearsal.{key}",
+        printed=order_words(printed, say),
+        spread=_percent(now.spread, say),
+        best=order_words(best.name, say),
+        other=_percent(best.spread, say),
+        key=best.name,
+    )
 
 
-def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_to: Path | None) -> None:
+def _say_how_to_name(
+    found: RehearsedWork, batch: Path, out: Path | None, order_to: Path | None, say: Voice
+) -> None:
     """How the batch names the improved order, so that the plan prints it."""
     import os
 
@@ -234,54 +227,56 @@ def _say_how_to_name(found: RehearsedWork, batch: Path, out: Path | None, order_
     if written is None and out is not None:
         written = out / folder_of(found.name) / ORDER_FILE
     console = answers()
+    if not found.comparison.improvement or not found.comparison.improvement.changes:
+        console.print(say("rehearsal.nothing-better"), markup=False)
+        return
     if written is None:
-        console.print(
-            f"To print the improved order, write it down: --order-to {file_word(found.name)}.toml",
-            markup=False,
-        )
+        console.print(say("rehearsal.write-down", file=f"{file_word(found.name)}.toml"), markup=False)
         return
     name = Path(os.path.relpath(written, batch.parent)).as_posix()
-    console.print(
-        f"The improved order: {written}. To print it, say under this work in {batch.name}:", markup=False
-    )
+    console.print(say("rehearsal.written", file=written, batch=batch.name), markup=False)
     console.print(f'  [work.cloth]\n  order = "{name}"', markup=False)
 
 
-def _cells(row: OrderRow, name: str) -> tuple[str, ...]:
+def _heads(say: Voice) -> tuple[str, ...]:
+    tension, force = _figure(1.0, "N/m", say)[1], _figure(1.0, "N", say)[1]
+    return (
+        say("rehearsal.head-order"),
+        say("rehearsal.head-mean", unit=tension),
+        say("rehearsal.head-spread"),
+        say("rehearsal.head-windows"),
+        say("rehearsal.head-corners"),
+        say("rehearsal.head-slack"),
+        say("rehearsal.head-staple", unit=force),
+        say("rehearsal.head-bars", unit=say.unit),
+    )
+
+
+def _cells(row: OrderRow, name: str, tear_load: float, say: Voice) -> tuple[str, ...]:
     return (
         name,
-        f"{_per_metre(row.stapled)}, {100 * row.stapled_spread:.0f} %",
-        _per_metre(row.mean_level),
-        _per_metre(row.mean_upright),
-        f"{100 * row.spread:.0f} %",
-        f"{_per_metre(row.lowest)} to {_per_metre(row.highest)}",
-        f"{_per_metre(row.corner_lowest)} to {_per_metre(row.corner_highest)}",
-        f"{100 * row.slack:.0f} %",
-        f"{row.peak_load:.0f} N, {100 * row.tear:.0f} %",
-        f"{row.bent:.1f}",
-        f"{row.pulled_in:.2f}",
+        f"{_tension(row.mean_level, say)} × {_tension(row.mean_upright, say)}",
+        _percent(row.spread, say),
+        f"{_tension(row.lowest, say)}–{_tension(row.highest, say)}",
+        f"{_tension(row.corner_lowest, say)}–{_tension(row.corner_highest, say)}",
+        _percent(row.slack, say),
+        _figure(row.peak_load, "N", say)[0] + ("!" if row.peak_load > tear_load else ""),
+        say.small(row.pulled_in),
     )
 
 
-def _per_metre(tension: float) -> str:
-    """N/mm as N/m; slack cloth does not push, what is below nothing is a residue."""
-    return f"{max(0, round(1000 * tension))}"
+def _percent(share: float, say: Voice) -> str:
+    return f"{say.number(100 * share)} %"
 
 
-def _say_improved(found: RehearsedWork) -> None:
-    from longpoint.cli.speaking import answers
+def _tension(tension: float, say: Voice) -> str:
+    """N/mm as the sheets say it; slack cloth does not push, what is below nothing is a residue."""
+    return _figure(max(0.0, 1000 * tension), "N/m", say)[0]
 
-    improvement, row = found.comparison.improvement, found.comparison.improved_row
-    if improvement is None or row is None:
-        return
-    console = answers()
-    if not improvement.changes:
-        console.print(improvement.told, markup=False)
-        return
-    console.print(
-        f"The improved order: {improvement.told} Full pull {improvement.hand.force:.0f} N at the pliers.",
-        markup=False,
-    )
-    for where, pull in improvement.pulls:
-        console.print(f"  {where}: {pull}", markup=False)
-    console.print(f"  tried and kept: {', '.join(improvement.changes) or 'nothing'}", markup=False)
+
+def _figure(value: float, unit: str, say: Voice) -> tuple[str, str]:
+    """A figure and its unit, pounds for readers of inches."""
+    from longpoint.drawing.words.pounds import with_pounds
+
+    figure, _, unit = with_pounds(f"{value:.0f} {unit}", say, alone=True).rpartition(" ")
+    return figure, unit

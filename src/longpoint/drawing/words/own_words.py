@@ -133,7 +133,6 @@ _TABLES = {
     "region": "region",
     "side": "side-of",
     "order": "order-name",
-    "orders": "order-name",
     "piece": "piece",
 }
 """Tables of words that facts of these names are looked up in."""
@@ -151,6 +150,11 @@ def _fact(name: str, text: str, say: Voice) -> str:
         return product_words(text, say)
     if name == "into":
         return ", ".join(member_words(one, say) for one in text.split(", "))
+    if name == "orders":  # each with its load behind it
+        return ", ".join(
+            f"{_known('order-name', order, say)}{figures(bracket + load, say)}"
+            for order, bracket, load in (one.partition(" (") for one in text.split(", "))
+        )
     if name in _TABLES:
         return ", ".join(_known(_TABLES[name], one, say) for one in text.split(", "))
     return figures(text, say)

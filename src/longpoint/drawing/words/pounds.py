@@ -49,7 +49,7 @@ def with_pounds(text: str, say: Voice, *, alone: bool = False) -> str:
 def _said(found: re.Match[str], say: Voice, *, alone: bool) -> str:
     unit, figures = found["unit"], found["figures"]
     if unit == "mm":
-        return re.sub(_FIGURE, lambda one: _inches(_value(one[0])), figures) + " in"
+        return re.sub(_FIGURE, lambda one: _inches(one[0], say), figures) + " in"
     other, each = _UNITS[unit]
     pounds = re.sub(_FIGURE, lambda one: _rounded(each * _value(one[0]), say), figures)
     return f"{pounds} {other}" if alone else f"{found[0]} ({pounds} {other})"
@@ -63,8 +63,14 @@ def _rounded(value: float, say: Voice) -> str:
     return say.number(value, places=0 if value >= 9.95 else 1 if value >= 0.95 else 2)
 
 
-def _inches(length: float) -> str:
-    """A round measure as a person would say it: to half an inch, small ones to an eighth or a sixteenth."""
+def _inches(figure: str, say: Voice) -> str:
+    """A round measure as a person would say it: to half an inch, small ones to an eighth or a sixteenth.
+
+    A measure with tenths of a millimetre is said in hundredths.
+    """
+    length = _value(figure)
+    if not length.is_integer():
+        return say.number(length / 25.4, places=2)
     parts = 2 if length >= 60 else 8 if length >= 25 else 16
     whole, rest = divmod(max(round(length / 25.4 * parts), 1), parts)
     fraction = Fraction(rest, parts)
