@@ -63,7 +63,7 @@ def say_cautions(cautions: Iterable[Caution], say: Voice | None = None) -> None:
         return
     console = aside()
     for rank, some in ranked(listed):
-        console.print("Mind:" if say is None else say(f"summary.{rank}"), style="bold")
+        console.print("Note:" if say is None else say(f"summary.{rank}"), style="bold")
         for caution in some:
             voice = voice_of() if say is None else say
             words = with_pounds(caution_words(caution, voice), voice)

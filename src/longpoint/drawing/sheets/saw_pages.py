@@ -125,7 +125,8 @@ def saw_pages(
     ]
     section = say("section-name.saw")
     verdict = say(f"saw.verdict-{_verdict(plan)}", gap=say.number(100 * float(plan.gap), places=2))
-    lead = say("saw.lead", count=len(plan.boards), verdict=verdict)
+    one = "-one" if len(plan.boards) == 1 else ""
+    lead = say(f"saw.lead{one}", count=len(plan.boards), verdict=verdict)
     if plan.left_worth > 0:
         key = "most" if plan.left_proven else "plain" if plan.left_worth_at_most is None else "at-most"
         lead += " " + say(

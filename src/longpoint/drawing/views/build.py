@@ -29,6 +29,7 @@ from longpoint.drawing.paper.marks import (
 )
 from longpoint.drawing.paper.projection import Seen, projection_of
 from longpoint.drawing.paper.view import View, view_of
+from longpoint.drawing.words.own_words import figures
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Frame, Member, outline_xy, plates_of
 from longpoint.joinery import Bolt, BuildPlan, Dowel, Fixing, Joint, JointKind, Step
@@ -148,7 +149,12 @@ def joint_view(
             marks += _screw(fixing, place, scale)
         passed, thread = say.fine(fixing.passed), say.fine(fixing.thread)
         sentences.append(
-            say("joint.screw", name=fixing.screw.name.removeprefix("screw "), passed=passed, thread=thread)
+            say(
+                "joint.screw",
+                name=figures(fixing.screw.name.removeprefix("screw "), say),
+                passed=passed,
+                thread=thread,
+            )
         )
     words = "; ".join(dict.fromkeys(sentences))
     return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6, title=words)

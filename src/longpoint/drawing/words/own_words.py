@@ -120,7 +120,9 @@ def _told(thing: Told, say: Voice) -> dict[str, str]:
 
 
 def _about(about: str, say: Voice) -> str:
-    return say("use.all-works") if about == "all works" else section_words(about, say)
+    if about == "all works":
+        return say("use.all-works")
+    return ", ".join(section_words(one, say) for one in about.split(", "))
 
 
 _TABLES = {
@@ -144,8 +146,10 @@ _STATED = ("mine", "other", "name", "work")
 def _fact(name: str, text: str, say: Voice) -> str:
     if name in _STATED:
         return text
-    if name == "screw":
-        return screw_words(text, say)
+    if name in ("screw", "screws"):
+        return ", ".join(screw_words(one, say) for one in text.split(", "))
+    if name in ("litres", "grams"):
+        return text.replace(".", say.texts["sheet.decimal-sign"])
     if name in ("product", "timber", "roll"):
         return product_words(text, say)
     if name == "into":

@@ -62,7 +62,13 @@ def preparing(told: Telling) -> list[Step]:
     off = [fixing for fixing in told.fixings.values() if fixing.off_depth]
     off = [fixing for fixing in off if told.joint_of[fixing.joint].kind in _ON_THE_LINE]
     if off:
-        facts.append(("off the line", ", ".join(fixing.name for fixing in off)))
+        names = {fixing.name for fixing in off}
+        found = {
+            f"{mark.part} {told.show(mark.at)}": None
+            for mark in told.needs.holes
+            if mark.fixing in names and mark.purpose == "clearance hole" and mark.part
+        }
+        facts.append(("off the line", "; ".join(found)))
         do.append("holes.off-the-line")
     do.append("holes.bore")
     clear = [mark for mark in told.needs.holes if mark.purpose == "clearance hole" and mark.member in bars]
