@@ -147,15 +147,9 @@ def joint_view(
         x, y = float(fixing.start[0]), float(fixing.start[1])
         if window[0] - 1 <= x <= window[2] + 1 and window[1] - 1 <= y <= window[3] + 1:
             marks += _screw(fixing, place, scale)
+        name = figures(fixing.screw.name.removeprefix("screw "), say)
         passed, thread = say.fine(fixing.passed), say.fine(fixing.thread)
-        sentences.append(
-            say(
-                "joint.screw",
-                name=figures(fixing.screw.name.removeprefix("screw "), say),
-                passed=passed,
-                thread=thread,
-            )
-        )
+        sentences.append(say("joint.screw", name=name, passed=passed, thread=thread))
     words = "; ".join(dict.fromkeys(sentences))
     return view_of(f"joint-{joint.name}", marks, scale=scale, border=0.6, title=words)
 
