@@ -76,7 +76,6 @@ class OrderRow:
         tear: That load over what a staple may take; above 1 cloth may tear there.
         stopped_by_reach: Pulls that ended at the hand's reach and not at its force.
         stapled: Mean of both ways when the last staple is in, before cloth shrinks or settles. [N/mm]
-        stapled_spread: Spread then.
         stapled_slack: Slack part of the windows then.
     """
 
@@ -98,7 +97,6 @@ class OrderRow:
     tear: float
     stopped_by_reach: int
     stapled: float
-    stapled_spread: float
     stapled_slack: float
 
 
@@ -178,7 +176,6 @@ def row_of(found: Rehearsal, *, tear_load: float) -> OrderRow:
         tear=found.peak_load[0] / tear_load,
         stopped_by_reach=sum(step.stopped_by == "reach" for step in found.steps),
         stapled=0.5 * (found.at_once.mean_level + found.at_once.mean_upright),
-        stapled_spread=found.at_once.spread,
         stapled_slack=float(np.mean(found.at_once.rippled > 0.5)),
     )
 
