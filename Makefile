@@ -7,7 +7,7 @@
 #   make bench   speed, as ratios against named baselines
 #   make golden  write the reference drawings and tables again
 #   make docs    build the documentation
-#   make serve   the pages in the browser (not there yet)
+#   make serve   the workshop in the browser
 #   make lock    pin the requirements again
 
 PYTHON ?= python3
@@ -23,15 +23,21 @@ export PYTHONDONTWRITEBYTECODE ?=
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test check hunt attack bench golden docs pictures serve lock clean programs
+.PHONY: demo test check hunt attack bench golden docs pictures serve lock clean programs browser
 
 $(VENV)/run.ready: requirements/run.txt pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
 	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV) || { echo "python3-venv is missing: apt-get install python3-venv"; exit 1; }
 	@echo "Setting up (once, a minute or two) ..."
 	@$(PIP) --require-hashes -r requirements/run.txt
+	@$(MAKE) --no-print-directory browser
 	@$(PIP) --no-deps --no-build-isolation -e .
 	@touch $@
+
+# Browser code: Node.js comes as a package where the machine has none; without any, pages are plain forms.
+browser:
+	@! $(BIN)/python hatch_build.py --needs-node || $(PIP) --require-hashes -r requirements/node.txt || true
+	@$(BIN)/python hatch_build.py || echo "The browser code is not built: the pages will be plain forms."
 
 $(VENV)/dev.ready: requirements/dev.txt $(VENV)/run.ready
 	@echo "Setting up the tests (once, a minute or two) ..."
@@ -78,9 +84,10 @@ docs: $(VENV)/dev.ready
 pictures: $(VENV)/dev.ready programs
 	@$(BIN)/longpoint plan examples/winter-show.toml -o $(OUT)-pictures --unrehearsed
 	@$(BIN)/python tools/picture.py $(OUT)-pictures/pack.pdf docs/pictures/pack.png $(PAGES)
+	@$(BIN)/python tools/pages_picture.py docs/pictures/pages.png
 
-serve:
-	@echo "The pages in the browser are not there yet; use make demo and open $(OUT)/pack.pdf."
+serve: $(VENV)/run.ready
+	@$(BIN)/longpoint serve
 
 lock: $(VENV)/dev.ready
 	@$(BIN)/pip-compile -q --allow-unsafe --strip-extras --generate-hashes --no-emit-index-url --no-header -o requirements/dev.txt requirements/dev.in

@@ -69,7 +69,9 @@ def main() -> None:
     for name, (document, sign) in NAMED.items():
         found = [number for number, text in enumerate(words[document], 1) if sign in text]
         if not found:
-            raise SystemExit(f"docs pictures: no sheet of {document}.pdf says {sign!r}; see tools/docs_pictures.py")
+            raise SystemExit(
+                f"docs pictures: no sheet of {document}.pdf says {sign!r}; see tools/docs_pictures.py"
+            )
         shutil.copyfile(MADE / f"{document}-{found[0]:02}.png", MADE / f"{name}.png")
     shutil.rmtree(MADE / "out")
     mark.write_text(stamp())
@@ -86,7 +88,9 @@ def _pictures(name: str) -> list[str]:
     drawn.write_text(source, encoding="utf-8")
     made = typst.compile(str(drawn), format="png", ppi=WIDTH / 210 * 25.4)
     lines = []
-    for number, (png, text) in enumerate(zip([made] if isinstance(made, bytes) else made, texts, strict=True), 1):
+    for number, (png, text) in enumerate(
+        zip([made] if isinstance(made, bytes) else made, texts, strict=True), 1
+    ):
         picture = MADE / f"{name}-{number:02}.png"
         picture.write_bytes(png)
         head = next(line for line in text.splitlines() if line.strip())

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
-from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Annotated
 
@@ -12,19 +9,18 @@ import typer
 
 from longpoint.errors import Where, refuse
 
-_NOT_BATCHES = ("replan-",)
-
 
 def examples(
     copy: Annotated[str, typer.Argument(help="The one to copy to where you are; left out: list them.")] = "",
 ) -> None:
     """List example batches, or copy one to the folder you are in."""
     from longpoint.cli.writing import write_file
+    from longpoint.export.examples import about_example, example_files
 
-    found = {item.name.removesuffix(".toml"): item for item in _shelf().iterdir() if _is_batch(item.name)}
+    found = example_files()
     if not copy:
         for name, item in sorted(found.items()):
-            typer.echo(f"{name:<16} {_about(item)}")
+            typer.echo(f"{name:<16} {about_example(item)}")
         typer.echo("Copy one: longpoint examples NAME")
         return
     name = copy.removesuffix(".toml")
@@ -34,24 +30,3 @@ def examples(
     file = Path(f"{name}.toml")
     write_file(file, found[name].read_bytes())
     typer.echo(f"{file} is written. Look at it: longpoint look {file}   Plan it: longpoint plan {file}")
-
-
-def _shelf() -> Traversable:
-    """Where examples lie: in the installed program, or beside its source."""
-    inside = files("longpoint") / "examples"
-    return inside if inside.is_dir() else Path(__file__).parents[3] / "examples"
-
-
-def _is_batch(name: str) -> bool:
-    return name.endswith(".toml") and not name.startswith(_NOT_BATCHES)
-
-
-def _about(item: Traversable) -> str:
-    """Its first comment, or its title and how many works it has."""
-    text = item.read_text(encoding="utf-8")
-    first = text.lstrip().splitlines()[0]
-    if first.startswith("#"):
-        return first.lstrip("# ").strip()
-    read = tomllib.loads(text)
-    works = sum(int(work.get("how_many", 1)) for work in read.get("work", []))
-    return f"{read.get('title', 'A batch')}: {works} {'work' if works == 1 else 'works'}"

@@ -204,7 +204,14 @@ def _two_sides(text: str, unit: str, what: str) -> tuple[str, str]:
     if len(parts) != 2:
         msg = f"{text.strip()!r} is not {what}; write two lengths with x between"
         raise QuantityError(msg)
-    return _length(parts[0], unit), _length(parts[1], unit)
+    first, second = parts
+    said = _UNIT_BEHIND.search(second)
+    if said and re.fullmatch(r"[\d./ ]+", first):  # "120 x 80 cm" are centimetres both
+        first = f"{first} {said[0]}"
+    return _length(first, unit), _length(second, unit)
+
+
+_UNIT_BEHIND = re.compile(r"(?:mm|cm|m|in|ft)$")
 
 
 def _length(text: str, unit: str) -> str:

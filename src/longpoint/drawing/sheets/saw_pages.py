@@ -94,22 +94,7 @@ def saw_pages(
     boards = boards_alike(plan)
     room = paper.room[0]
     numbers = board_numbers(plan)
-    longest = max((millimetres(group[0].length) for group in boards), default=1.0)
-    drawing = BoardDrawing(
-        (room - 5.2) / longest,
-        {part.name: part for part in problem.parts},
-        millimetres(problem.shop.trim),
-        {
-            board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
-            for board in problem.boards
-        },
-        bevelled=any(part.is_mitred and part.lie is Lie.LIP_FIXED for part in problem.parts)
-        and all(part.lie is Lie.LIP_FIXED for part in problem.parts),
-        bevel_ends={
-            (board.board, board.copy): tuple(millimetres(at) for at in bevel_ends_at(problem, board))
-            for board in plan.boards
-        },
-    )
+    drawing = board_drawing(plan, problem, width=room)
     blocks: list[Block] = [
         Drawing(
             board_view(
@@ -158,6 +143,32 @@ def saw_pages(
             listed=False,
             flows=True,
         ),
+    )
+
+
+def board_drawing(plan: BoardPlan, problem: BoardProblem, *, width: float) -> BoardDrawing:
+    """How the boards of a section are drawn, all to one scale.
+
+    Args:
+        plan: The cutting plan.
+        problem: What was asked.
+        width: Room on paper for the longest. [mm]
+    """
+    longest = max((millimetres(board.length) for board in plan.boards), default=1.0)
+    return BoardDrawing(
+        (width - 5.2) / longest,
+        {part.name: part for part in problem.parts},
+        millimetres(problem.shop.trim),
+        {
+            board.name: tuple((millimetres(span.start), millimetres(span.end)) for span in board.spoiled)
+            for board in problem.boards
+        },
+        bevelled=any(part.is_mitred and part.lie is Lie.LIP_FIXED for part in problem.parts)
+        and all(part.lie is Lie.LIP_FIXED for part in problem.parts),
+        bevel_ends={
+            (board.board, board.copy): tuple(millimetres(at) for at in bevel_ends_at(problem, board))
+            for board in plan.boards
+        },
     )
 
 

@@ -1,0 +1,36 @@
+// What every page needs: answers that come while typing, ticks that are never lost, small helps.
+import "htmx.org";
+import { begin as ticks } from "./ticks";
+import { begin as saw } from "./saw";
+import { begin as stretch } from "./stretch";
+import { begin as clocks } from "./clock";
+
+document.documentElement.classList.add("js");
+
+function copying(): void {
+  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-copy]")) {
+    button.addEventListener("click", async () => {
+      const field = document.getElementById(button.dataset.copy ?? "") as HTMLTextAreaElement | null;
+      if (!field) return;
+      field.select();
+      try {
+        await navigator.clipboard.writeText(field.value);
+        button.setAttribute("aria-pressed", "true");
+      } catch {
+        // the text is selected: the person's own copy key does the rest
+      }
+    });
+  }
+}
+
+function begin(): void {
+  copying();
+  ticks();
+  saw();
+  stretch();
+  clocks();
+  if ("serviceWorker" in navigator) void navigator.serviceWorker.register("/keep.js").catch(() => undefined);
+}
+
+if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin);
+else begin();

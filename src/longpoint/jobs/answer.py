@@ -1,0 +1,112 @@
+"""One wish: how one work stands while it is being said, at once with a design like the last, then for good."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.bench import Bench
+from longpoint.choosing.candidates import Buildable, Price, candidates_of, price_of
+from longpoint.choosing.refusals import tension_faults
+from longpoint.errors import Fault
+from longpoint.frame.design import FrameDesign
+from longpoint.model.batch import Batch
+from longpoint.strength.choice import Candidate
+from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.threads import on_one_thread
+from longpoint.works.designed import Chooser, Designed
+from longpoint.works.draft import Draft, draft_of
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Answered:
+    """How one work stands.
+
+    Attributes:
+        draft: The work as its design makes it.
+        verdicts: What was judged of it.
+        price: What its frame takes; None where its design was not computed.
+        chosen: The design as the choice gives it; None where other designs were not looked at yet.
+    """
+
+    draft: Draft
+    verdicts: tuple[Verdict, ...]
+    price: Price | None
+    chosen: ChosenDesign | None = None
+
+
+@on_one_thread
+def first_answer(batch: Batch, index: int, like: FrameDesign | None) -> Answered | tuple[Fault, ...]:
+    """How a work stands with a design like one that was chosen before; no other is looked at.
+
+    Args:
+        batch: What is stated.
+        index: Which work, from 0.
+        like: The design chosen last for it; None: the one that takes least.
+
+    Returns:
+        The answer, or everything that stands against it.
+    """
+    work = batch.work[index]
+    if against := tension_faults(batch, index):
+        return against
+    candidates, faults = candidates_of(batch, work, index)
+    bench = Bench(batch, index)
+    makeable = [candidate for candidate in candidates if bench.has_screws(candidate)]
+    if not makeable:
+        return faults
+    candidate = next(
+        (one for one in makeable if like is not None and _alike(one.design.design, like)),
+        min(makeable, key=lambda one: (one.cost, one.name)),
+    )
+    verdicts, _ = bench.look(candidate)
+    verdicts = bench.weigh(candidate) if verdicts else ()
+    return Answered(
+        draft=_draft(batch, index, candidate),
+        verdicts=verdicts,
+        price=price_of(batch, candidate.design),
+    )
+
+
+def whole_answer(batch: Batch, index: int, choose: Chooser) -> Answered | tuple[Fault, ...]:
+    """How a work stands with the design that a plan would give it.
+
+    Args:
+        batch: What is stated.
+        index: Which work, from 0.
+        choose: Settles its design.
+
+    Returns:
+        The answer, or everything that stands against it.
+    """
+    found = choose(batch, index)
+    if not isinstance(found, Designed):
+        return found
+    draft = draft_of(batch, index, found)
+    if not isinstance(found, ChosenDesign):
+        return Answered(draft=draft, verdicts=(), price=None)
+    strength = found.strength
+    return Answered(draft=draft, verdicts=strength.verdicts, price=strength.price, chosen=found)
+
+
+def _draft(batch: Batch, index: int, candidate: Candidate[Buildable]) -> Draft:
+    option = candidate.design
+    return draft_of(batch, index, Designed(option.design, option.bars, option.rails))
+
+
+def _alike(one: FrameDesign, other: FrameDesign) -> bool:
+    """Whether two designs, perhaps of other sizes, are laid out alike of the same timber."""
+    return _layout(one) == _layout(other)
+
+
+def _layout(design: FrameDesign) -> tuple[object, ...]:
+    return (
+        design.bar_thickness,
+        design.bar_depth,
+        design.rail_thickness,
+        design.rail_depth,
+        len(design.cross_rails),
+        bool(design.middle_pieces),
+        design.end_rails,
+        design.corner,
+    )

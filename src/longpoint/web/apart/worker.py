@@ -1,0 +1,131 @@
+"""A process that stays warm beside the server and answers short wishes, one after the other.
+
+Run by the server: ``python -m longpoint.web.apart.worker``. A line of JSON on its standard input is a wish, a line on
+its standard output an answer with the wish's number; a wish may be answered twice, at once and for good.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import pickle
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from longpoint.web.apart.limits import keep_within
+
+CPU_SECONDS = 6 * 3600
+"""Computing until a fresh one takes over. [s]"""
+
+
+def main() -> None:
+    """Answers wishes until the server goes."""
+    keep_within(seconds=CPU_SECONDS)
+    out = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    os.dup2(2, 1)  # nothing that a library prints gets between the answers
+    desk = _Answers()
+    for line in sys.stdin:
+        wish = json.loads(line)
+        try:
+            for answer in desk.answers(wish):
+                out.write(json.dumps({"number": wish["number"], **answer}, ensure_ascii=False) + "\n")
+                out.flush()
+        except MemoryError:
+            os._exit(1)
+        except (
+            Exception
+        ) as error:  # the worker outlives what goes wrong with one wish; the server writes it down
+            told = {"number": wish["number"], "last": True, "broken": f"{type(error).__name__}: {error}"}
+            out.write(json.dumps(told) + "\n")
+            out.flush()
+
+
+class _Answers:
+    """What is kept between wishes."""
+
+    def __init__(self) -> None:
+        from longpoint.choosing.chooser import ComputedChooser
+
+        self._make = ComputedChooser
+        self._choosers: dict[str, ComputedChooser] = {}
+        self._like: dict[str, Any] = {}
+
+    def answers(self, wish: dict[str, Any]) -> Iterator[dict[str, Any]]:
+        """The answers to one wish, the last marked so."""
+        if wish["wish"] == "warm":
+            from longpoint.web.told import answer, files, rest  # noqa: F401 the heavy modules, loaded before they are asked for
+
+            yield {"last": True}
+        elif wish["wish"] == "tell":
+            self._tell(wish)
+            yield {"last": True}
+        elif wish["wish"] == "tell-rest":
+            self._tell_rest(wish)
+            yield {"last": True}
+        elif wish["wish"] == "rest":
+            yield {"last": True, "told": self._rest(wish)}
+        elif wish["wish"] == "work":
+            yield from self._work(wish)
+
+    @staticmethod
+    def _tell(wish: dict[str, Any]) -> None:
+        from longpoint.web.told.files import write_told
+
+        folder = Path(wish["folder"])
+        plan = pickle.loads((folder / "plan.pickle").read_bytes())
+        write_told(folder, plan, language=wish["language"], system=wish["system"])
+
+    @staticmethod
+    def _tell_rest(wish: dict[str, Any]) -> None:
+        from longpoint.web.told.rest import tell_rest
+
+        folder = Path(wish["folder"])
+        found = pickle.loads((folder / "rest.pickle").read_bytes())
+        tell_rest(folder, found, language=wish["language"], system=wish["system"])
+
+    @staticmethod
+    def _rest(wish: dict[str, Any]) -> dict[str, Any]:
+        from longpoint.web.told.rest import plan_rest
+
+        run, before, into = (Path(wish[name]) for name in ("run", "before", "into"))
+        return plan_rest(run, before, into, wish["events"], language=wish["language"], system=wish["system"])
+
+    def _work(self, wish: dict[str, Any]) -> Iterator[dict[str, Any]]:
+        from longpoint.errors import FaultsError
+        from longpoint.jobs.answer import first_answer, whole_answer
+        from longpoint.jobs.plan import fingerprint
+        from longpoint.web.batch_text import by_field, read
+        from longpoint.web.told.answer import told_answer, told_faults
+        from longpoint.web.told.voices import voice_for
+
+        say = voice_for(wish["language"], wish["system"])
+        try:
+            batch = read(wish["text"])
+            index = wish["index"]
+            shared = fingerprint(batch.model_copy(update={"work": (), "title": "x"}))
+            like = self._like.get(f"{wish['about']}")
+            only = bool(wish.get("only"))
+            first = first_answer(batch, index, like)
+            if isinstance(first, tuple):
+                yield {"last": only, "told": told_faults(by_field(first))}
+            else:
+                yield {"last": only, "told": told_answer(batch, first, say)}
+            if only:
+                return
+            if len(self._choosers) > 8:
+                self._choosers.pop(next(iter(self._choosers)))
+            choose = self._choosers.setdefault(shared, self._make())
+            whole = whole_answer(batch, index, choose)
+            if isinstance(whole, tuple):
+                yield {"last": True, "told": told_faults(by_field(whole))}
+                return
+            self._like[f"{wish['about']}"] = whole.draft.designed.design
+            yield {"last": True, "told": told_answer(batch, whole, say)}
+        except FaultsError as error:
+            yield {"last": True, "told": told_faults(by_field(error.faults))}
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,165 @@
+"""The server as a value: pages, API and guard put together over one desk."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+
+from fastapi import Depends, FastAPI, HTTPException, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import FileResponse, JSONResponse
+from starlette.exceptions import HTTPException as StarletteHTTPException
+from starlette.responses import Response
+
+import longpoint
+from longpoint.drawing.paper.lettering import font_files
+from longpoint.errors import FaultsError
+from longpoint.web.answers import Answers
+from longpoint.web.api import api
+from longpoint.web.desk import Desk, NotThereError
+from longpoint.web.pages import begin, bench, plans, wanted, works
+from longpoint.web.room import Room, page
+from longpoint.web.runs import Runs
+from longpoint.web.safety import SAFE_METHODS, Guard, has_key
+from longpoint.web.ticks import TicksOnDisk
+
+_STATIC = {
+    "pages.css": "text/css",
+    "built/pages.js": "text/javascript",
+    "built/space.js": "text/javascript",
+    "mark.svg": "image/svg+xml",
+}
+"""Every file that pages load, and what it is; no other is served."""
+
+_FONTS = ("regular", "semibold", "bold")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How the server is set up.
+
+    Attributes:
+        data: Folder of batches.
+        hosts: Names and ports it is asked under.
+        warm: Whether the process for short wishes is begun at once.
+    """
+
+    data: Path
+    hosts: frozenset[str]
+    warm: bool = False
+
+
+def make_app(settings: Settings) -> Guard:
+    """The server, guarded.
+
+    Args:
+        settings: How it is set up.
+    """
+    desk = Desk(settings.data)
+    room = Room(desk=desk, runs=Runs(desk), answers=Answers(), ticks=TicksOnDisk(), secret=desk.secret)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        if settings.warm:
+            room.answers.warm()
+        yield
+        room.runs.close()
+        room.answers.close()
+
+    app = FastAPI(
+        title="longpoint",
+        version=longpoint.__version__,
+        summary="Batches, plans and ticks of a workshop.",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        lifespan=lifespan,
+        dependencies=[Depends(_guarded)],
+    )
+    app.state.room = room
+    for router in (begin.router, wanted.router, plans.router, works.router, bench.router, api):
+        app.include_router(router)
+    _serve_files(app)
+    app.add_exception_handler(NotThereError, _not_there)
+    app.add_exception_handler(FaultsError, _refused)
+    app.add_exception_handler(RequestValidationError, _not_understood)
+    app.add_exception_handler(StarletteHTTPException, _said_so)
+    return Guard(app, settings.hosts)
+
+
+async def _guarded(request: Request) -> None:
+    """Every request that changes something carries the key of its browser."""
+    if request.method in SAFE_METHODS:
+        return
+    room: Room = request.app.state.room
+    if not await has_key(request, room.secret):
+        raise HTTPException(403, "This form is from another visit: load the page again and repeat it.")
+
+
+def _serve_files(app: FastAPI) -> None:
+    root = files("longpoint.web") / "static"
+
+    @app.get("/static/{name:path}", include_in_schema=False)
+    def static(name: str) -> Response:
+        path = Path(str(root)) / name
+        if name not in _STATIC or not path.is_file():
+            raise NotThereError(name)
+        return FileResponse(path, media_type=_STATIC[name], headers={"cache-control": "no-cache"})
+
+    @app.get("/fonts/{weight}.ttf", include_in_schema=False)
+    def font(weight: str) -> Response:
+        if weight not in _FONTS:
+            raise NotThereError(weight)
+        headers = {"cache-control": "public, max-age=31536000"}
+        return FileResponse(font_files()[weight], media_type="font/ttf", headers=headers)
+
+    @app.get("/keep.js", include_in_schema=False)
+    def keeper() -> Response:
+        path = Path(str(root)) / "built" / "keep.js"
+        if not path.is_file():
+            raise NotThereError("keep.js")
+        return FileResponse(path, media_type="text/javascript", headers={"cache-control": "no-cache"})
+
+
+def _wants_json(request: Request) -> bool:
+    return request.url.path.startswith("/api/")
+
+
+async def _not_there(request: Request, error: Exception) -> Response:
+    if _wants_json(request):
+        return JSONResponse({"faults": [{"what": "It is not there.", "key": str(error.args[0])}]}, 404)
+    return page(request, "gone.html", status=404)
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    assert isinstance(error, FaultsError)
+    if _wants_json(request):
+        faults = [
+            {"code": f.code, "what": f.what, "remedy": f.remedy, "key": f.where.key, "line": f.where.line}
+            for f in error.faults
+        ]
+        return JSONResponse({"faults": faults}, 422)
+    return page(request, "refused.html", status=422, faults=[str(fault) for fault in error.faults])
+
+
+async def _not_understood(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RequestValidationError)
+    if _wants_json(request):
+        faults = [
+            {"what": str(one["msg"]), "key": ".".join(str(step) for step in one["loc"][1:])}
+            for one in error.errors()
+        ]
+        return JSONResponse({"faults": faults}, 422)
+    return page(request, "gone.html", status=404)
+
+
+async def _said_so(request: Request, error: Exception) -> Response:
+    assert isinstance(error, StarletteHTTPException)
+    if _wants_json(request):
+        return JSONResponse({"faults": [{"what": str(error.detail)}]}, error.status_code, error.headers)
+    if error.status_code == 404:
+        return page(request, "gone.html", status=404)
+    return page(request, "refused.html", status=error.status_code, faults=[str(error.detail)])

@@ -1,0 +1,219 @@
+"""One work: what it looks like, whether it holds, how it is built, how its cloth goes on."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Path, Request
+from starlette.responses import JSONResponse, Response
+
+from longpoint.errors import FaultsError
+from longpoint.web.batch_text import fields_of, read, with_values
+from longpoint.web.desk import NotThereError
+from longpoint.web.pages.fitting import fitting
+from longpoint.web.pages.plans import no_plan, plan_or_none
+from longpoint.web.pages.wanted import Ident
+from longpoint.web.room import Planned, language_of, page, room_of, see, system_of
+from longpoint.web.words import voice
+
+router = APIRouter(include_in_schema=False)
+
+Code = Annotated[str, Path(pattern=r"^[A-Z]{1,3}$")]
+
+_CHANGES = frozenset(
+    {
+        *("inside.cross_rails", "inside.middle_pieces", "inside.end_rails", "inside.drop"),
+        *("inside.thickness", "inside.depth", "inside.stand"),
+        *("bars.corner", "bars.bevel", "bars.thickness", "bars.depth"),
+    }
+)
+"""Keys of a work that a remedy or another design may set."""
+
+
+def _work(request: Request, ident: str, code: str, template: str, here: str, **more: Any) -> Response:
+    found = plan_or_none(request, ident)
+    if found is None:
+        return no_plan(request, ident, here)
+    summary = found.read("plan")
+    room = room_of(request)
+    home = room.desk.home(ident)
+    return page(
+        request,
+        template,
+        here=here,
+        ident=ident,
+        plan=found,
+        title=summary["title"],
+        works=summary["works"],
+        work=found.read(f"work-{code}"),
+        past=room.desk.has_past(ident),
+        steps_done=room.ticks.now(home, "step"),
+        runs_done=room.ticks.now(home, "run"),
+        measured=room.ticks.now(home, "measure"),
+        ready=found.read("ready")["pages"] if here == "stretch" else [],
+        sides={
+            side: voice(language_of(request))(f"side.{side}") for side in ("bottom", "right", "top", "left")
+        },
+        **{"given": {"one": "", "other": "", "wind": ""}, "wrong": {}, "fitted": [], **more},
+    )
+
+
+@router.get("/b/{ident}/work/{code}")
+def work(request: Request, ident: Ident, code: Code) -> Response:
+    """One work from all sides."""
+    return _work(request, ident, code, "work.html", "plan")
+
+
+@router.get("/b/{ident}/work/{code}/space.json")
+def space(request: Request, ident: Ident, code: Code) -> Response:
+    """Its members in space, for the scene."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        raise NotThereError(code)
+    return JSONResponse(found.read(f"work-{code}")["space"])
+
+
+@router.post("/b/{ident}/work/{code}/change")
+async def change(request: Request, ident: Ident, code: Code) -> Response:
+    """Puts a remedy or another design into the batch file, one step that can be undone, and plans again."""
+    form = await request.form()
+    room = room_of(request)
+    number = _number(code)
+    fields = {
+        f"work[{number}].{name}": value
+        for name, value in form.items()
+        if name in _CHANGES and isinstance(value, str) and len(value) < 200
+    }
+    text = with_values(room.desk.text(ident), fields)
+    batch = read(text)
+    room.desk.put(ident, text, title=batch.title, works=len(batch.work), step="")
+    room.runs.begin(ident, rehearsing=True)
+    return see(f"/b/{ident}/plan")
+
+
+@router.post("/b/{ident}/work/{code}/rail")
+def rail(
+    request: Request,
+    ident: Ident,
+    code: Code,
+    rail: Annotated[int, Form(ge=0, le=60)],
+    at: Annotated[float, Form(ge=0, le=100_000, allow_inf_nan=False)],
+) -> Response:
+    """How the work stands with one cross rail moved; nothing is kept."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        raise NotThereError(code)
+    told = found.read(f"work-{code}")
+    moved = _moved(told, rail, at)
+    try:
+        text = with_values(room_of(request).desk.text(ident), _stated(told, moved, _number(code)))
+        read(text)
+    except FaultsError as error:
+        return page(request, "rail.html", ident=ident, code=code, found=None, moved=moved, at=at, rail=rail,
+                    wrong=[str(fault) for fault in error.faults])  # fmt: skip
+    answer = room_of(request).answers.work(
+        text, _number(code) - 1, batch=f"{ident}/rail", language=language_of(request),
+        system=system_of(request, fields_of(text).get("show", "mm")), wait=2.5, only_first=True,
+    )  # fmt: skip
+    return page(
+        request, "rail.html", ident=ident, code=code, found=answer, moved=moved, at=at, rail=rail, wrong=[]
+    )
+
+
+def _moved(told: dict[str, Any], rail: int, at: float) -> list[float]:
+    places = list(told["rails"]["at"])
+    if not 0 <= rail < len(places):
+        raise NotThereError(str(rail))
+    places[rail] = round(at, 1)
+    return sorted(places)
+
+
+def _stated(told: dict[str, Any], places: list[float], number: int) -> dict[str, str | None]:
+    """A work's inside stated as it is drawn, with its cross rails at places."""
+    stated = {f"work[{number}].{key}": value for key, value in told["rails"]["stated"].items()}
+    return {
+        **stated,
+        f"work[{number}].inside.cross_rails": ", ".join(f"{place:g} mm" for place in places) + ",",
+    }
+
+
+@router.get("/b/{ident}/glue")
+def glue_first(request: Request, ident: Ident) -> Response:
+    """Glueing: the first work."""
+    return _first(request, ident, "glue")
+
+
+@router.get("/b/{ident}/glue/{code}")
+def glue(request: Request, ident: Ident, code: Code) -> Response:
+    """Glue, turn over, fit: step by step."""
+    return _work(request, ident, code, "glue.html", "glue")
+
+
+@router.post("/b/{ident}/glue/{code}/fit")
+def fit(
+    request: Request,
+    ident: Ident,
+    code: Code,
+    one: Annotated[str, Form(max_length=40)] = "",
+    other: Annotated[str, Form(max_length=40)] = "",
+    wind: Annotated[str, Form(max_length=40)] = "",
+) -> Response:
+    """What measured diagonals and the lift of a corner say of a frame."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        return no_plan(request, ident, "glue")
+    told = found.read(f"work-{code}")
+    given = {"one": one, "other": other, "wind": wind}
+    system = found.told.name.split("-")[1]
+    wrong, fitted = fitting(told["space"], given, system=system, say=voice(language_of(request)))
+    return _work(request, ident, code, "glue.html", "glue", given=given, wrong=wrong, fitted=fitted)
+
+
+@router.get("/b/{ident}/stretch")
+def stretch_first(request: Request, ident: Ident) -> Response:
+    """Stretching: the first work."""
+    return _first(request, ident, "stretch")
+
+
+@router.get("/b/{ident}/stretch/{code}")
+def stretch(request: Request, ident: Ident, code: Code) -> Response:
+    """The cloth goes on, run by run."""
+    return _work(request, ident, code, "stretch.html", "stretch")
+
+
+@router.get("/b/{ident}/prime")
+def prime(request: Request, ident: Ident) -> Response:
+    """What is brushed on, and when."""
+    return _sheets(request, ident, "prime", ("after",))
+
+
+@router.get("/b/{ident}/wall")
+def wall(request: Request, ident: Ident) -> Response:
+    """Out of the studio and on to the wall."""
+    return _sheets(request, ident, "wall", ("wall",))
+
+
+def _sheets(request: Request, ident: str, here: str, names: tuple[str, ...]) -> Response:
+    found = plan_or_none(request, ident)
+    if found is None:
+        return no_plan(request, ident, here)
+    pages = [sheet for name in names for sheet in found.read(name)["pages"]]
+    summary = found.read("plan")
+    return page(
+        request, "sheet.html", here=here, ident=ident, plan=found, pages=pages, title=summary["title"]
+    )
+
+
+def _first(request: Request, ident: str, here: str) -> Response:
+    found: Planned | None = plan_or_none(request, ident)
+    if found is None:
+        return no_plan(request, ident, here)
+    return see(f"/b/{ident}/{here}/{found.read('plan')['works'][0]['code']}")
+
+
+def _number(code: str) -> int:
+    """Which work bears these letters, from 1: A … Z, AA, AB …"""
+    number = 0
+    for letter in code:
+        number = 26 * number + ord(letter) - 64
+    return number

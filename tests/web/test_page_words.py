@@ -1,0 +1,44 @@
+"""Pages say the same in both languages, and every word that a page asks for is there."""
+
+from __future__ import annotations
+
+import re
+from importlib.resources import files
+from string import Formatter
+
+from longpoint.web.pages.wanted import OPTIONS
+from longpoint.web.words import texts
+
+TEMPLATES = {
+    item.name: item.read_text(encoding="utf-8") for item in (files("longpoint.web") / "templates").iterdir()
+}
+
+
+def _holes(text: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+
+def test_both_languages_have_the_same_words_with_the_same_figures() -> None:
+    english, german = texts("en"), texts("de")
+    assert english.keys() == german.keys()
+    assert [key for key in english if _holes(english[key]) != _holes(german[key])] == []
+
+
+def test_every_word_that_a_page_asks_for_is_there_and_none_is_for_nothing() -> None:
+    asked = {
+        key for text in TEMPLATES.values() for key in re.findall(r'\bt\(["\']([a-z0-9.-]+)["\'][,)]', text)
+    }
+    whole = {key for key in asked if not key.endswith((".", "-"))}
+    begun = (
+        *("step.", "verdict.", "option.", "base.", "side.", "corner.", "fit.", "prime.", "wall.", "plan."),
+        *("wanted.more-", "sheets.group-", "work.at-", "saw.first-", "saw.swing-", "saw.n", "saw.of"),
+    )
+    assert whole - texts("en").keys() == set()
+    unasked = {key for key in texts("en") if key not in whole and not key.startswith(begun)}
+    assert unasked == set()
+
+
+def test_every_choice_of_a_field_has_its_word() -> None:
+    for some in OPTIONS.values():
+        for one in some:
+            assert f"option.{re.sub(r'[^a-z0-9]+', '-', one.lower())}" in texts("en")

@@ -1,0 +1,308 @@
+"""Every page in a real browser: its main wish, by keyboard, on a phone, over a reload and a lost line."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+from longpoint.web.room import built
+from web.conftest import BATCH, Served
+
+CHROMIUM = "/usr/bin/chromium"
+PATHS = (
+    "",
+    "/plan",
+    "/yard",
+    "/saw",
+    "/work/A",
+    "/glue/A",
+    "/stretch/A",
+    "/prime",
+    "/wall",
+    "/money",
+    "/sheets",
+)
+PHONE, DESK, NARROW = (
+    {"width": 390, "height": 844},
+    {"width": 1280, "height": 900},
+    {"width": 320, "height": 700},
+)
+
+expect.set_options(timeout=60_000)  # a laden machine is slow; nothing here asserts speed
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.slow,
+    pytest.mark.xdist_group("browser"),
+    pytest.mark.skipif(shutil.which("chromium") is None, reason="needs Debian's chromium"),
+    pytest.mark.skipif(not built(), reason="the browser code is not built: make browser"),
+]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        made = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
+        )
+        yield made
+        made.close()
+
+
+@pytest.fixture
+def context(browser: Browser, served: Served) -> Iterator[BrowserContext]:
+    made = browser.new_context(viewport=DESK, base_url=served.url, locale="en-GB")
+    made.set_default_timeout(60_000)
+    yield made
+    made.close()
+
+
+def watched(page: Page) -> list[str]:
+    """What goes wrong on a page, and every request that leaves this machine."""
+    found: list[str] = []
+    page.on("pageerror", lambda error: found.append(str(error)))
+    page.on(
+        "console",
+        lambda message: (
+            found.append(message.text)
+            if message.type == "error" and "ERR_INTERNET_DISCONNECTED" not in message.text
+            else None
+        ),
+    )
+    page.on(
+        "request",
+        lambda request: (
+            found.append(request.url)
+            if not request.url.startswith(("http://127.0.0.1:", "data:", "blob:"))
+            else None
+        ),
+    )
+    return found
+
+
+def test_a_first_batch_is_made_from_nothing_by_keyboard(context: BrowserContext) -> None:
+    page = context.new_page()
+    wrong = watched(page)
+    page.goto("/")
+    for _ in range(20):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "work":
+            break
+    page.keyboard.type("Slip: 70 x 50 cm")
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile("/b/[0-9a-f]{12}$"))
+    expect(page.locator("#work-1-name")).to_have_value("Slip")
+    expect(page.locator("#work-1-width")).to_have_value("70 cm")
+    expect(page.locator("#answer-1 .chip")).to_be_visible()
+    page.locator("#work-1-width").focus()
+    page.keyboard.press("Control+a")
+    page.keyboard.type("80 bananas")
+    expect(page.locator("#e-work-1-width")).to_contain_text("bananas")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("72 cm")
+    expect(page.locator("#e-work-1-width")).to_be_empty()
+    expect(page.locator("#answer-1 svg >> text=720").first).to_be_visible()
+    page.reload()
+    expect(page.locator("#work-1-width")).to_have_value("72 cm")
+    page.locator("#undo").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    expect(page.locator("#work-1-width")).to_have_value("70 cm")
+    page.locator("button.main").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile("/plan$"))
+    expect(page.locator(".doing")).to_be_visible()
+    page.goto("/")
+    page.go_back()
+    page.get_by_role("button", name="Stop it").click()
+    expect(page.locator("main")).to_contain_text("was stopped")
+    assert wrong == []
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_a_page_has_no_serious_finding_and_fits_every_width(
+    context: BrowserContext, served: Served, path: str
+) -> None:
+    page = context.new_page()
+    wrong = watched(page)
+    page.emulate_media(reduced_motion="reduce")
+    page.goto(f"/b/{served.ident}{path}")
+    if path == "":
+        expect(page.locator(".told").first).to_be_visible()
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        serious = _serious(page)
+        assert serious == [], (path, scheme)
+    for size in (DESK, PHONE, NARROW):
+        page.set_viewport_size(size)
+        assert page.evaluate("document.documentElement.scrollWidth") <= size["width"], size
+    assert wrong == []
+
+
+def test_the_first_page_and_the_page_for_programs_have_no_serious_finding(context: BrowserContext) -> None:
+    page = context.new_page()
+    for path in ("/", "/api", "/b/000000000000"):
+        page.goto(path)
+        assert _serious(page) == [], path
+
+
+def _serious(page: Page) -> list[tuple[str, str]]:
+    found: dict[str, Any] = Axe().run(page).response
+    return [
+        (one["id"], one["nodes"][0]["html"][:160])
+        for one in found["violations"]
+        if one["impact"] in ("serious", "critical")
+    ]
+
+
+def _cut(page: Page) -> str:
+    return page.locator("article.cut:visible").get_attribute("id") or ""
+
+
+def test_the_saw_keeps_its_place_over_a_reload_and_a_lost_line_and_no_tick_is_lost_or_doubled(
+    browser: Browser, served: Served
+) -> None:
+    context = browser.new_context(viewport=PHONE, base_url=served.url, has_touch=True)
+    page = context.new_page()
+    wrong = watched(page)
+    page.goto(f"/b/{served.ident}/saw")
+    page.evaluate("navigator.serviceWorker.ready")
+    assert _cut(page) == "cut-0"
+    expect(page.locator(".swing:visible")).to_contain_text("SWING LEFT")
+    expect(page.locator(".part:visible")).to_contain_text("first of two on this stop")
+    page.locator("article.cut:visible button.main").tap()
+    expect(page.locator(".part:visible")).to_contain_text("second of two on this stop")
+    page.wait_for_function("localStorage.getItem('longpoint-ticks') === '{}'")
+    page.reload()
+    assert _cut(page) == "cut-1"
+    context.set_offline(True)
+    page.reload()
+    assert _cut(page) == "cut-1"
+    page.locator("article.cut:visible button.main").tap()
+    page.locator("article.cut:visible button.main").tap()
+    expect(page.locator("[data-waiting]").first).to_contain_text("2")
+    page.reload()
+    assert _cut(page) == "cut-3"
+    state = context.request.get(f"/api/batches/{served.ident}/ticks").json()["cut"]
+    context.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.wait_for_function("localStorage.getItem('longpoint-ticks') === '{}'")
+    after = context.request.get(f"/api/batches/{served.ident}/ticks").json()["cut"]
+    assert (len(state), len(after)) == (1, 3)
+    assert set(after.values()) == {"done"}
+    assert wrong == []
+    context.close()
+
+
+def test_two_windows_tick_one_list_and_both_ticks_stay(context: BrowserContext, served: Served) -> None:
+    one, other = context.new_page(), context.new_page()
+    for page in (one, other):
+        page.goto(f"/b/{served.ident}/yard")
+    one.locator("button.box").nth(0).click()
+    other.locator("button.box").nth(1).click()
+    for page in (one, other):
+        page.wait_for_function("localStorage.getItem('longpoint-ticks') === '{}'")
+        page.reload()
+        expect(page.locator("button.box[aria-pressed=true]")).to_have_count(2)
+
+
+def test_a_work_stands_in_space_and_is_built_step_by_step(context: BrowserContext, served: Served) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/work/A")
+    canvas = page.locator(".space canvas")
+    expect(canvas).to_have_attribute("data-drawn", "7")
+    whole = _wooden(page)
+    assert whole > 1500  # pixels of wood among the paper
+    page.locator("#built-to").fill("5")
+    assert int(canvas.get_attribute("data-drawn") or 0) < 7
+    assert _wooden(page) < whole
+    canvas.focus()
+    before = page.evaluate("document.querySelector('.space canvas').toDataURL()")
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("document.querySelector('.space canvas').toDataURL()") != before
+
+
+def _wooden(page: Page) -> int:
+    return int(
+        page.evaluate(
+            """() => {
+            const from = document.querySelector('.space canvas');
+            const to = document.createElement('canvas');
+            to.width = 320; to.height = 220;
+            const pen = to.getContext('2d');
+            pen.drawImage(from, 0, 0, 320, 220);
+            const seen = pen.getImageData(0, 0, 320, 220).data;
+            let count = 0;
+            for (let at = 0; at < seen.length; at += 4) if (seen[at] - seen[at + 2] > 40) count += 1;
+            return count; }"""
+        )
+    )
+
+
+def test_a_moved_rail_gets_its_verdict_and_nothing_is_kept(context: BrowserContext, served: Served) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/work/A")
+    answer = page.locator("#rail-answer")
+    expect(answer.locator(".chip")).to_be_visible()
+    before = answer.locator("dl").inner_text()
+    page.locator("#at").fill("230")
+    expect(answer.locator("dl")).not_to_have_text(re.compile(re.escape(before.split("\n")[1])))
+    text = context.request.get(f"/api/batches/{served.ident}").json()["text"]
+    assert text == BATCH
+
+
+def test_the_order_of_stapling_is_played_and_a_run_is_ticked(context: BrowserContext, served: Served) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/stretch/A")
+    expect(page.locator(".run-card.now .huge")).to_have_text(re.compile("bottom", re.IGNORECASE))
+    page.get_by_role("button", name="Watch it run by run").click()
+    expect(page.locator(".run-card.now")).to_have_attribute("data-run", "3")
+    page.get_by_role("button", name="Watch it run by run").click()
+    page.reload()
+    expect(page.locator(".run-card.now")).to_have_attribute("data-run", "1")
+    page.get_by_role("button", name="Run done", exact=True).click()
+    page.reload()
+    expect(page.locator(".run-card.now")).to_have_attribute("data-run", "2")
+
+
+def test_the_glue_page_ticks_steps_keeps_the_clock_and_answers_diagonals(
+    context: BrowserContext, served: Served
+) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/glue/A")
+    page.locator(".clock button").first.click()
+    expect(page.locator(".clock output").first).to_have_text(re.compile(r"7:5\d|\d+:5\d"))
+    page.locator("#one").fill("1004")
+    page.locator("#other").fill("1000")
+    page.get_by_role("button", name="What does it say?").click()
+    expect(page.locator("#fit")).to_contain_text("Out of square")
+    page.locator("#one").fill("bananas")
+    page.get_by_role("button", name="What does it say?").click()
+    expect(page.locator("#e-one")).to_contain_text("bananas")
+
+
+def test_another_language_and_inches_at_one_click_each(context: BrowserContext, served: Served) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/yard")
+    page.get_by_role("button", name="in", exact=True).click()
+    page.goto(f"/b/{served.ident}/work/A")
+    expect(page.locator("main")).to_contain_text("31 1/2")
+    page.get_by_role("button", name="Deutsch").click()
+    expect(page.locator("main")).to_contain_text("Hält es?")
+    assert page.locator("html").get_attribute("lang") == "de"
+
+
+def test_every_file_can_be_taken_and_the_list_can_be_sent(context: BrowserContext, served: Served) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/sheets")
+    href = page.locator("a", has_text="pack.pdf").get_attribute("href")
+    assert context.request.get(str(href)).body()[:4] == b"%PDF"
+    page.goto(f"/b/{served.ident}/yard")
+    page.locator("summary").click()
+    assert "strip" in page.locator("#as-text").input_value()
