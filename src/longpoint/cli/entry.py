@@ -80,7 +80,6 @@ def _heard(command: Callable[..., int | None]) -> Callable[..., int | None]:
 for _command in (
     new.new, examples.examples, look.look, check.check, plan.plan, compare.compare, replan.replan, rehearse.rehearse,
     square.square, strips.strips, wind.wind, press.press, cut.cut, lay.lay, serve.serve,
-    square.square, strips.strips, wind.wind, press.press, cut.cut, lay.lay, serve.serve,
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))
 

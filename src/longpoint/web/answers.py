@@ -38,6 +38,7 @@ class Answers:
         self._lock = threading.Condition()
         self._queue: list[_Wish] = []
         self._known: dict[str, _Wish] = {}
+        self._last: dict[str, dict[str, Any]] = {}
         self._number = 0
         self._over = False
         self._process: subprocess.Popen[str] | None = None
@@ -94,21 +95,24 @@ class Answers:
             only_first: Whether the answer for the design like the last one is all that is asked for.
 
         Returns:
-            ``state``: "whole", "first" or "waiting"; ``told``: the answer, if there is one.
+            ``state``: "whole", "first" or "waiting"; ``told``: the answer, while it waits the last one, if there is one.
         """
         body = {"wish": "work", "text": text, "index": index, "language": language, "system": system}
         if only_first:
             body["only"] = True
         key = hashlib.sha256(json.dumps(body, sort_keys=True).encode()).hexdigest()
-        wish = self.ask(key, body, about=f"{batch}/{index}")
+        about = f"{batch}/{index}"
+        wish = self.ask(key, body, about=about)
         wish.first.wait(wait)
         if wish.broken:
             return {"state": "broken", "told": None}
+        if wish.told is not None and not wish.told["faults"]:
+            self._last[about] = wish.told
         if wish.done.is_set():
             return {"state": "whole", "told": wish.told}
         if wish.first.is_set():
             return {"state": "first", "told": wish.told}
-        return {"state": "waiting", "told": None}
+        return {"state": "waiting", "told": self._last.get(about)}
 
     def tell(self, folder: str, *, language: str, system: str, wait: float, rest: bool = False) -> bool:
         """Has a run's pages, or those of a rest, written in a language and a unit.

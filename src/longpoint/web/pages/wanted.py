@@ -214,8 +214,6 @@ def answer(request: Request, ident: Ident, number: Annotated[int, Path(ge=1, le=
         system=system_of(request, said.get("show", "mm")),
         wait=_FIRST_WAIT,
     )
-    if found["state"] == "waiting" and is_fragment(request) and "again" in request.query_params:
-        return Response(status_code=204, headers={"hx-trigger-after-settle": "", "x-waiting": "1"})
     return page(request, "answer.html", ident=ident, number=number, found=found)
 
 

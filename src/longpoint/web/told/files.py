@@ -104,7 +104,7 @@ def _by_key(*packs: Pack) -> dict[str, list[dict[str, Any]]]:
 def _summary(plan: Plan, say: Voice) -> dict[str, Any]:
     currency = plan.batch.currency
     total = bought(plan.buying)
-    hours = plan.cost.hours
+    hours = plan.cost.hours.middle
 
     def money(amount: object) -> str:
         return f"{say.number(float(str(amount)), places=2)} {currency}".strip()
