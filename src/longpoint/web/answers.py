@@ -95,7 +95,7 @@ class Answers:
             only_first: Whether the answer for the design like the last one is all that is asked for.
 
         Returns:
-            ``state``: "whole", "first" or "waiting"; ``told``: the answer, while it waits the last one, if there is one.
+            ``state``: "whole", "first" or "waiting"; ``told``: the answer; while it waits the last one.
         """
         body = {"wish": "work", "text": text, "index": index, "language": language, "system": system}
         if only_first:
