@@ -9,8 +9,9 @@ from typing import Any
 from longpoint.cutting.boards.numbering import board_numbers
 from longpoint.cutting.boards.saw import SawCut, StopSetting, saw_rounds
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, CutBoard, Swing, millimetres
-from longpoint.drawing.sheets.saw_pages import board_drawing, section_words
+from longpoint.drawing.sheets.saw_pages import board_drawing
 from longpoint.drawing.views.boards import BoardDrawing, board_view, board_words
+from longpoint.drawing.words.own_words import section_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.web.told.blocks import picture
 
