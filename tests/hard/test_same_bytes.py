@@ -7,7 +7,8 @@ import os
 from pathlib import Path
 
 import pytest
-from commands import longpoint
+
+from hard.commands import longpoint
 
 pytestmark = pytest.mark.slow
 

@@ -9,9 +9,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import CALL, longpoint
-from terminal import Terminal
 
+from hard.commands import CALL, longpoint
+from hard.terminal import Terminal
 from longpoint.model.answers import QUESTIONS
 from longpoint.model.reading import parse_batch
 

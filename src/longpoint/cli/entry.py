@@ -99,7 +99,7 @@ def main() -> None:
 def _run() -> int:
     try:
         # What a command returns is its exit code; most return nothing.
-        return app(standalone_mode=False) or DONE
+        return app(standalone_mode=False, prog_name="longpoint") or DONE
     except FaultsError as error:
         from longpoint.cli.speaking import say_faults
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 from unicodedata import category
 
 from pydantic import (
@@ -30,6 +30,18 @@ class Stated(BaseModel):
     """Base of everything a person states: frozen, unknown keys refused."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    __slots__ = ("_hash",)  # no field: neither compared nor copied nor sent to another process
+    if TYPE_CHECKING:
+        _hash: int
+
+    def __hash__(self) -> int:
+        """Worked out once: a batch is what results are remembered by, thousands of times, and fractions hash slowly."""
+        try:
+            return self._hash
+        except AttributeError:
+            made = hash(tuple(self.__dict__[name] for name in type(self).model_fields))
+            object.__setattr__(self, "_hash", made)
+            return made
 
 
 def shown(value: Any) -> str:
