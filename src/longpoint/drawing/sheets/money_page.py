@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from longpoint.costing.cost import CostSheet
+from longpoint.costing.cost import CostSheet, WorkCost
 from longpoint.costing.price import Amounts, PriceList
 from longpoint.drawing.paper.pages import Block, Column, Heading, Page, Paragraph, Table
 from longpoint.drawing.words.own_words import thing_words
@@ -16,7 +16,7 @@ Row = tuple[str, ...]
 
 
 def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice) -> Page:
-    """Cost, price, material and hours of a batch.
+    """Cost, price and material of a batch.
 
     Args:
         costs: What it costs.
@@ -24,7 +24,7 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
         currency: Word behind amounts.
         say: How the sheet speaks.
     """
-    blocks: list[Block] = [_cost_table(costs, say), Heading(say("cost.ask"), 2), _price_table(prices, say)]
+    blocks: list[Block] = [_work_table(costs, prices, say)]
     if prices.sums.hours and prices.sums.net:
         blocks.append(Paragraph(_earns(costs, prices, say), "small"))
     blocks += [Heading(say("cost.material"), 2), _material_table(costs, say)]
@@ -41,20 +41,26 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
     )
 
 
-def hours_page(costs: CostSheet, *, say: Voice) -> Page:
-    """How long everything takes, operation by operation.
+def hours_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice) -> Page:
+    """How long everything takes, operation by operation, and what each work's cost and price are made of.
 
     Args:
         costs: What the batch costs.
+        prices: What to ask.
+        currency: Word behind amounts.
         say: How the sheet speaks.
     """
+    blocks: list[Block] = [_time_table(costs, say)]
+    if costs.total:
+        behind = f" [{currency}]" if currency else ""
+        blocks += [Heading(say("cost.detail") + behind, 2), _detail_table(costs, prices, say)]
     return Page(
         key="hours",
         flows=True,
         section=say("section-name.money"),
         title=say("cost.time"),
         lead=say("cost.time-note"),
-        blocks=(_time_table(costs, say),),
+        blocks=tuple(blocks),
     )
 
 
@@ -70,61 +76,72 @@ def _table(columns: Sequence[Column], rows: Sequence[Row], sums: Row = ()) -> Ta
     )
 
 
-def _cost_table(costs: CostSheet, say: Voice) -> Table:
-    keys = ("timber", "cloth", "sundries", "waste", "labour", "overhead", "total")
+def _work_table(costs: CostSheet, prices: PriceList, say: Voice) -> Table:
+    """Cost and price of every work, of every set and of the batch."""
 
-    def cells(name: str, amounts: Sequence[Decimal], hours: Range, each: str) -> Row:
-        said = [_or_none(amount, say) for amount in amounts]
-        likely = say.number(hours.middle, places=1)
-        return (name, *said[:4], likely, spread(hours, say), *said[4:], each)
-
-    rows = [
-        cells(
-            _named(work.work, work.how_many),
-            [getattr(work, key) for key in keys],
-            work.hours,
-            money(work.each, say) if work.how_many > 1 else "",
-        )
-        for work in costs.works
-    ]
-    whole = [sum((getattr(work, key) for work in costs.works), Decimal(0)) for key in keys]
-    heads = ("timber", "cloth", "sundries", "waste", "hours", "spread", "labour", "overhead", "total", "each")
-    return _table(
-        (
-            Column(say("cost.work"), share=1.0),
-            *(Column(say(f"cost.{head}"), "end", strong=head == "total") for head in heads),
-        ),
-        rows,
-        cells(say("cost.sum"), whole, costs.hours, ""),
-    )
-
-
-def _price_table(prices: PriceList, say: Voice) -> Table:
-    def cells(each: str, sums: Amounts) -> Row:
+    def cells(name: str, members: Sequence[WorkCost], each: str, sums: Amounts) -> Row:
+        paid = [
+            sum((getattr(one, key) for one in members), Decimal(0))
+            for key in ("material", "waste", "labour", "overhead", "total")
+        ]
+        hours = say.number(sum(one.hours.middle for one in members), places=1)
         return (
+            name,
+            *(_or_none(amount, say) for amount in paid[:2]),
+            hours,
+            *(_or_none(amount, say) for amount in paid[2:]),
             each,
-            money(sums.gross, say),
+            money(sums.gross, say) if sums.gross else "",
             f"−{money(sums.discount, say)}" if sums.discount else "",
             money(sums.tax, say) if sums.tax else "",
             money(sums.total, say) if sums.tax or sums.discount else "",
-            percent(sums.margin, say),
-            percent(sums.markup, say),
-            "" if sums.per_hour is None else money(sums.per_hour, say),
+            money(sums.per_hour, say),
         )
 
-    rows = [(_named(one.work, one.how_many), *cells(money(one.each, say), one.sums)) for one in prices.works]
+    by_name = {cost.work: cost for cost in costs.works}
+    rows = [
+        cells(_named(one.work, one.how_many), [by_name[one.work]], money(one.each, say), one.sums)
+        for one in prices.works
+    ]
     rows += [
-        (say("cost.set", name=group.name) if group.name else say("cost.no-set"), *cells("", group.sums))
+        cells(
+            say("cost.set", name=group.name) if group.name else say("cost.no-set"),
+            [by_name[name] for name in group.works],
+            "",
+            group.sums,
+        )
         for group in prices.sets
     ]
-    heads = ("price", "gross", "discount", "tax", "paid", "margin", "markup", "per-hour")
+    heads = (
+        *("mat", "waste", "hours", "labour", "overhead", "total"),
+        *("price", "gross", "discount", "tax", "paid", "per-hour"),
+    )
     return _table(
         (
             Column(say("cost.work"), share=1.0),
-            *(Column(say(f"cost.{head}"), "end", strong=head == "price") for head in heads),
+            *(Column(say(f"cost.{head}"), "end", strong=head in ("total", "price")) for head in heads),
         ),
         rows,
-        (say("cost.sum"), *cells("", prices.sums)),
+        cells(say("cost.sum"), costs.works, "", prices.sums),
+    )
+
+
+def _detail_table(costs: CostSheet, prices: PriceList, say: Voice) -> Table:
+    rows = [
+        (
+            _named(cost.work, cost.how_many),
+            *(_or_none(getattr(cost, key), say) for key in ("timber", "cloth", "sundries")),
+            say.number(cost.hours.middle, places=1),
+            spread(cost.hours, say),
+            money(cost.each, say),
+            percent(price.sums.margin, say),
+            percent(price.sums.markup, say),
+        )
+        for cost, price in zip(costs.works, prices.works, strict=True)
+    ]
+    heads = ("timber", "cloth", "sundries", "hours", "spread", "each", "margin", "markup")
+    return _table(
+        (Column(say("cost.work"), share=1.0), *(Column(say(f"cost.{head}"), "end") for head in heads)), rows
     )
 
 
@@ -135,6 +152,9 @@ def _earns(costs: CostSheet, prices: PriceList, say: Voice) -> str:
     return say(
         "cost.earns",
         earned=money(earned, say),
+        margin=percent(sums.margin, say),
+        markup=percent(sums.markup, say),
+        spread=spread(costs.hours, say),
         slow=money(least, say),
         hours=say.number(slow, places=1),
         least=money(costs.total, say),

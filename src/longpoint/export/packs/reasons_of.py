@@ -41,7 +41,7 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         year_page(canvas, say=say, paper=paper),
         later_page(canvas, say=say),
         trouble_page(say=say),
-        hours_page(plan.cost, say=say),
+        hours_page(plan.cost, plan.prices, currency=plan.batch.currency, say=say),
     ]
     pack = Pack(
         title=say("reasons.of", title=plan.batch.title),
