@@ -33,6 +33,7 @@ from longpoint.works.hanging import (
     hung_work,
     rows_of,
 )
+from longpoint.works.lifting import lifted_work
 from longpoint.works.wood import wood_named
 
 TEXT = """
@@ -222,6 +223,7 @@ def test_the_card_tells_every_hook_and_no_words_lie_over_others(language: str, s
             mass=MASS,
             centre=1500.0,
             hung=one,
+            lifted=lifted_work(batch, work=one.work, design=made(n)[0].designed.design, mass=MASS),
         )
         for n, one in enumerate(works)
     ]

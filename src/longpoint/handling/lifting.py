@@ -23,7 +23,25 @@ _RATES = (0.2, 0.5, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15)
 """Lifts a minute."""
 
 _FREQUENCY: dict[Duration, tuple[float, ...]] = {
-    "short": (1.0, 0.97, 0.94, 0.91, 0.88, 0.84, 0.80, 0.75, 0.70, 0.60, 0.52, 0.45, 0.41, 0.37, 0.34, 0.31, 0.28),
+    "short": (
+        1.0,
+        0.97,
+        0.94,
+        0.91,
+        0.88,
+        0.84,
+        0.80,
+        0.75,
+        0.70,
+        0.60,
+        0.52,
+        0.45,
+        0.41,
+        0.37,
+        0.34,
+        0.31,
+        0.28,
+    ),
     "moderate": (0.95, 0.92, 0.88, 0.84, 0.79, 0.72, 0.60, 0.50, 0.42, 0.35, 0.30, 0.26, 0.23, 0.21, 0, 0, 0),
     "long": (0.85, 0.81, 0.75, 0.65, 0.55, 0.45, 0.35, 0.27, 0.22, 0.18, 0.15, 0.13, 0, 0, 0, 0, 0),
 }
@@ -142,8 +160,10 @@ TEAM = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 MOST_PEOPLE = 3
 
 
-def filter_mass(*, out: float, lowest: float, highest: float, who: Literal["women", "men"] = "women") -> float:
-    """What one person may lift by HSE's filter, the least of the zones that the hands pass; 0 above the shoulders' reach.
+def filter_mass(
+    *, out: float, lowest: float, highest: float, who: Literal["women", "men"] = "women"
+) -> float:
+    """What one person may lift by HSE's filter, the least of the zones that hands pass; 0 beyond them.
 
     Args:
         out: Of the hands before the ankles. [mm]

@@ -33,6 +33,7 @@ from longpoint.threads import on_one_thread
 from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.hanging import HungOnWall, HungWork, hanging_cautions, hung_work, rows_of
 from longpoint.works.leaving import WayOut, leaving_cautions, ways_out
+from longpoint.works.lifting import LiftedWork, lifted_work, lifting_cautions
 from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
@@ -59,6 +60,7 @@ class Plan:
         prices: What to ask for it.
         ways: Every work on every way out that is stated for it.
         hung: How each work hangs; none where it has no two hangers.
+        lifted: How each work is lifted.
         rows: Every work in its place on every wall that is stated.
         refereed: What the referees found of it.
         cautions: What a person should know.
@@ -75,6 +77,7 @@ class Plan:
     prices: PriceList
     ways: tuple[WayOut, ...]
     hung: tuple[HungWork, ...]
+    lifted: tuple[LiftedWork, ...]
     rows: tuple[HungOnWall, ...]
     refereed: tuple[Refereed, ...]
     cautions: tuple[Caution, ...]
@@ -143,6 +146,9 @@ def plan_batch(
     refereed = referees_on(batch, works, boards, cloths)
     ways = ways_of(batch, works)
     hung = hung_of(batch, works)
+    lifted = tuple(
+        lifted_work(batch, work=work.name, design=work.designed.design, mass=work.mass) for work in works
+    )
     buying = purchases_of(batch, works, boards, cloths)
     costs = costs_of(batch, works, boards, cloths, buying)
     return Plan(
@@ -157,11 +163,13 @@ def plan_batch(
         prices=prices_of(batch, costs),
         ways=ways,
         hung=hung,
+        lifted=lifted,
         rows=rows_of(batch, hung) if hung else (),
         refereed=refereed,
         cautions=(
             *leaving_cautions(batch, ways),
             *hanging_cautions(batch, hung),
+            *lifting_cautions(batch, lifted),
             *batch_cautions(batch, works, boards, cloths),
             *_refusals(refereed),
         ),

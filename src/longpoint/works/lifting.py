@@ -26,7 +26,7 @@ CARRIED = 300.0
 """How high a work is lifted off the floor to be carried. [mm] Estimate."""
 
 HANDS = 750.0
-"""Of the hands above the floor where a work stands: as high as hands hang, less where the work is lower. [mm] Estimate."""
+"""Of the hands above the floor where a work stands, as hands hang; less where the work is lower. [mm] Estimate."""
 
 BODY = 200.0
 """From the ankles to what is held against the body. [mm] NIOSH 94-110, 1.3.1: H = 20 cm + half of what is held."""
@@ -49,7 +49,7 @@ class LiftedWork:
         work: Its name.
         mass: Of one, wrapped [kg]: the finished work and a tenth for wrapping and hangers (estimate).
         people: How many lift it, 1 to 3; 4 where no three may.
-        why: What asks for them: "reach" (wider than one person's arms) or "mass".
+        why: What asks for them: "reach" (how far one person's arms go) or "mass".
         grips: Height of the hands above its lower edge. [mm]
         each: What one of them carries. [kg]
         limit: Recommended weight limit for one of them. [kg]
@@ -95,33 +95,28 @@ def lifted_work(batch: Batch, *, work: str, design: FrameDesign, mass: float) ->
     per_minute = max(0.2, LIFTS * pieces / 60)
     reach = width <= SPAN
     least = 1 if reach else 2
-    found: LiftedWork | None = None
-    for people in range(1, MOST_PEOPLE + 2):
+    people = least
+    while True:
         team = min(people, MOST_PEOPLE)
-        alone = people == 1
-        out = BODY + float(design.bar_depth) / 2 if alone else AT_THE_END
-        lift = Lift(
-            out=out, height=hands, travel=CARRIED, per_minute=per_minute, coupling="poor"
-        )  # no handles, and larger than 40 cm: poor by NIOSH 94-110 Table 6
-        by = multipliers(lift)
-        each = whole / team
+        out = BODY + float(design.bar_depth) / 2 if people == 1 else AT_THE_END
+        # no handles, and larger than 40 cm: poor by NIOSH 94-110 Table 6
+        by = multipliers(Lift(out=out, height=hands, travel=CARRIED, per_minute=per_minute, coupling="poor"))
         allowed = team_mass(filter_mass(out=out, lowest=hands, highest=hands + CARRIED), team)
-        found = LiftedWork(
-            work=work,
-            mass=whole,
-            people=people,
-            why="mass" if people > least else "reach",
-            grips=hands,
-            each=each,
-            limit=by.limit,
-            by=by,
-            filter=allowed,
-            stairs=_on_stairs(batch, work, whole, width, height, hands),
-        )
-        if people >= least and each <= by.limit and whole <= allowed:
+        if people > MOST_PEOPLE or (whole / team <= by.limit and whole <= allowed):
             break
-    assert found is not None
-    return found
+        people += 1
+    return LiftedWork(
+        work=work,
+        mass=whole,
+        people=people,
+        why="mass" if people > least else "reach",
+        grips=hands,
+        each=whole / team,
+        limit=by.limit,
+        by=by,
+        filter=allowed,
+        stairs=_on_stairs(batch, work, whole, width, height, hands),
+    )
 
 
 def _on_stairs(
@@ -142,12 +137,14 @@ def _on_stairs(
 
 
 def lifting_cautions(batch: Batch, lifted: Sequence[LiftedWork]) -> tuple[Caution, ...]:
-    """Works that ask for more people than the shop has.
+    """Works that ask for more people than are said to be there; nothing where the batch does not say.
 
     Args:
         batch: What is stated.
         lifted: How its works are lifted.
     """
+    if "people" not in batch.shop.model_fields_set:
+        return ()
     return tuple(
         Caution(
             TOO_HEAVY,

@@ -24,8 +24,10 @@ from longpoint.drawing.paper.view import View, view_of
 from longpoint.drawing.words.own_words import screw_size
 from longpoint.drawing.words.voice import Voice
 from longpoint.handling.hanging import OnWall, hook_height
+from longpoint.handling.lifting import MOST_PEOPLE
 from longpoint.model.walls import Wall
 from longpoint.works.hanging import HungWork
+from longpoint.works.lifting import LiftedWork
 
 _WALL_ROOM = (178.0, 62.0)
 _HOOK = 1.3
@@ -43,6 +45,7 @@ class Hung:
         mass: Of one, finished. [kg]
         centre: Of its middle above the floor. [mm]
         hung: How.
+        lifted: How it is lifted.
         face: Width and height of the face. [mm]
         seam: Where a frame in two halves comes apart, along the long direction; None for one piece. [mm]
     """
@@ -53,6 +56,7 @@ class Hung:
     mass: float
     centre: float
     hung: HungWork
+    lifted: LiftedWork
     face: tuple[float, float]
     seam: float | None = None
 
@@ -77,6 +81,7 @@ def hanging_page(
         Bullets(
             (
                 leans,
+                _lifting(works, say),
                 *(say(f"hang.rule-{n}", middles=_middles(say)) for n in (2, 3, 4)),
                 _backings(works, say),
             ),
@@ -92,6 +97,28 @@ def hanging_page(
         lead=say("hang.lead"),
         flows=True,
     )
+
+
+def _people(lifted: LiftedWork, say: Voice) -> str:
+    return str(lifted.people) if lifted.people <= MOST_PEOPLE else say("lift.more")
+
+
+def _lifting(works: Sequence[Hung], say: Voice) -> str:
+    """How many people and where they hold, by the work that asks most of one; on stairs by the one that does there."""
+    most = max((work.lifted for work in works), key=lambda one: one.each / max(one.limit, 1e-9))
+    words = say(
+        "lift.rule",
+        each=say.mass(most.each, unit=True),
+        work=most.work,
+        limit=say.mass(most.limit, unit=True),
+    )
+    stairs = [work.lifted for work in works if work.lifted.stairs is not None]
+    if stairs:
+        steepest = max(stairs, key=lambda one: one.stairs or 0.0)
+        words += " " + say(
+            "lift.stairs", mass=say.mass(steepest.stairs or 0.0, unit=True), work=steepest.work
+        )
+    return words
 
 
 BACKING_IN = 5.0
@@ -130,6 +157,7 @@ def _table(works: Sequence[Hung], say: Voice) -> Table:
             Column(say("start.mark"), strong=True),
             Column(say("start.work"), share=1.0),
             Column(say("hang.mass", unit=say.mass_unit), "end"),
+            Column(say("hang.people"), "end"),
             Column(say("hang.hangers", unit=say.unit), "end"),
             Column(say("hang.by", unit=say.unit)),
             Column(say("hang.drop", unit=say.unit), "end"),
@@ -168,6 +196,7 @@ def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
         )
     return (
         say.mass(work.mass),
+        _people(work.lifted, say),
         f"{say.place(hung.below_top)} / {say.fine(hung.from_left[0])}",
         by,
         say.place(hung.drop),

@@ -27,7 +27,11 @@ def cost_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice)
     blocks: list[Block] = [_work_table(costs, prices, say)]
     if prices.sums.hours and prices.sums.net:
         blocks.append(Paragraph(_earns(costs, prices, say), "small"))
-    blocks += [Heading(say("cost.material"), 2), _material_table(costs, say)]
+    whole = {
+        key: money(sum((getattr(use, key) for use in costs.materials), Decimal(0)), say)
+        for key in ("bought", "rack", "kept", "used")
+    }
+    blocks.append(Paragraph(say("cost.material-sum", **whole), "small"))
     if costs.missing:
         what = ", ".join(thing_words(what, say) for what in costs.missing)
         blocks.append(Paragraph(say("cost.missing", what=what), "small"))
@@ -53,7 +57,12 @@ def hours_page(costs: CostSheet, prices: PriceList, *, currency: str, say: Voice
     blocks: list[Block] = [_time_table(costs, say)]
     if costs.total:
         behind = f" [{currency}]" if currency else ""
-        blocks += [Heading(say("cost.detail") + behind, 2), _detail_table(costs, prices, say)]
+        blocks += [
+            Heading(say("cost.detail") + behind, 2),
+            _detail_table(costs, prices, say),
+            Heading(say("cost.material") + behind, 2),
+            _material_table(costs, say),
+        ]
     return Page(
         key="hours",
         flows=True,

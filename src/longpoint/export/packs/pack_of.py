@@ -340,10 +340,11 @@ def _hanging(plan: Plan, say: Voice) -> list[Page]:
             mass=work.mass,
             centre=centre_of(plan.batch, work.name),
             hung=hung,
+            lifted=lifted,
             face=(float(work.frame.design.width), float(work.frame.design.height)),
             seam=None if work.frame.design.seam is None else float(work.frame.design.seam),
         )
-        for work, hung in zip(plan.works, plan.hung, strict=True)
+        for work, hung, lifted in zip(plan.works, plan.hung, plan.lifted, strict=True)
     ]
     walls = [
         (wall, [(codes[one.work], one.place) for one in plan.rows if one.wall == index])

@@ -29,7 +29,16 @@ from longpoint.export.rows.money import (
     prices_row,
 )
 from longpoint.export.rows.row import Row
-from longpoint.export.rows.ways import HookRow, HungRow, WayRow, hook_rows, hung_row, way_row
+from longpoint.export.rows.ways import (
+    HookRow,
+    HungRow,
+    LiftedRow,
+    WayRow,
+    hook_rows,
+    hung_row,
+    lifted_row,
+    way_row,
+)
 from longpoint.export.rows.works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
 from longpoint.refereed import Refereed
@@ -75,6 +84,7 @@ class PlanDocument(Row):
     prices: PricesRow | None = Field(default=None, description="What to ask.")
     missing_prices: list[str]
     ways: list[WayRow] = Field(default=[], description="Every work on every way out stated for it.")
+    lifting: list[LiftedRow] = Field(default=[], description="How every work is lifted.")
     hanging: list[HungRow] = Field(default=[], description="How every work hangs on two hangers.")
     hooks: list[HookRow] = Field(default=[], description="Hooks on the walls that are stated.")
     refereed: list[RefereedRow] = Field(
@@ -106,6 +116,7 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         prices=prices_row(plan.prices),
         missing_prices=missing_prices(plan.cost),
         ways=[way_row(way, plan.batch) for way in plan.ways],
+        lifting=[lifted_row(one) for one in plan.lifted],
         hanging=[hung_row(one) for one in plan.hung],
         hooks=hook_rows(plan.rows, plan.batch),
         refereed=refereed_rows(plan.refereed),

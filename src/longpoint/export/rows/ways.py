@@ -1,4 +1,4 @@
-"""Rows of ``plan.json`` about ways out and hanging."""
+"""Rows of ``plan.json`` about ways out, lifting and hanging."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from longpoint.export.rows.row import Row, mm
 from longpoint.model.batch import Batch
 from longpoint.works.hanging import HungOnWall, HungWork
 from longpoint.works.leaving import WayOut
+from longpoint.works.lifting import LiftedWork
 
 
 class PassingRow(Row):
@@ -136,3 +137,46 @@ def hook_rows(rows: Iterable[HungOnWall], batch: Batch) -> list[HookRow]:
         for one in rows
         for x, y in one.place.hooks
     ]
+
+
+class LiftedRow(Row):
+    """How a work is lifted. Estimates; neither figure protects everyone."""
+
+    work: str
+    mass: float = Field(description="Wrapped and with its hangers [kg].")
+    people: int = Field(description="How many lift it; 4: more than three, or with a machine.")
+    why: str = Field(description='What asks for them: "reach" or "mass".')
+    grips: float = Field(description="Height of the hands above its lower edge [mm].")
+    each: float = Field(description="What one of them carries [kg].")
+    limit: float = Field(description="Recommended weight limit for one, revised NIOSH equation [kg].")
+    multipliers: dict[str, float]
+    index: float | None = Field(description="each / limit; null where nothing may be lifted so.")
+    filter: float = Field(description="What the team may lift by HSE's filter for women [kg].")
+    on_stairs: float | None = Field(
+        description="What the lower one of two carries on the steepest stair [kg]."
+    )
+
+
+def lifted_row(one: LiftedWork) -> LiftedRow:
+    """How a work is lifted as a row."""
+    by = one.by
+    return LiftedRow(
+        work=one.work,
+        mass=round(one.mass, 2),
+        people=one.people,
+        why=one.why,
+        grips=mm(one.grips),
+        each=round(one.each, 2),
+        limit=round(one.limit, 2),
+        multipliers={
+            "HM": round(by.horizontal, 4),
+            "VM": round(by.vertical, 4),
+            "DM": round(by.distance, 4),
+            "AM": round(by.asymmetric, 4),
+            "FM": round(by.frequency, 4),
+            "CM": round(by.coupling, 4),
+        },
+        index=round(one.index, 3) if one.limit else None,
+        filter=round(one.filter, 2),
+        on_stairs=None if one.stairs is None else round(one.stairs, 2),
+    )
