@@ -152,6 +152,13 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + "[[price.several]]\npieces = 5\ndiscount = 0.1\n[[price.several]]\npieces = 9\ndiscount = 0.05\n",
         {"discounts-turned-round"},
     ),
+    (
+        "packing for no work, twice for another, a divisor of 0",
+        WORK
+        + '[[packing]]\nname = "Out"\nworks = ["Reed"]\ndivisor = 0\n[[packing]]\nname = "Home"\nworks = ["Reeds"]\n'
+        + '[[packing]]\nname = "Again"\n',
+        {"bad-value", "unknown-name", "packed-twice"},
+    ),
     ("a negative price", WORK + YARD.replace("2.5", "-2.5"), {"bad-price"}),
     ("a missing price", WORK + YARD.replace("per_metre = 1.6\n", ""), {"price-missing"}),
     ("a face smaller than two bars", WORK.replace("700", "40"), {"face-too-small"}),

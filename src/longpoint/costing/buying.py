@@ -10,7 +10,9 @@ from typing import Literal
 
 from longpoint.units import CENT
 
-Group = Literal["timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised"]
+Group = Literal[
+    "timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "packing", "sundries", "advised"
+]
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.needs.boards import SectionCut, board_money
 from longpoint.needs.cloth import ClothCutting
 from longpoint.needs.hours import hours_range, operations_of, set_up_of
+from longpoint.needs.packing import Packs
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.stretching.ranges import Range
@@ -35,6 +36,7 @@ def purchases_of(
     works: Sequence[PlannedWork],
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
+    packs: Packs | None = None,
 ) -> tuple[BuyLine, ...]:
     """The buying list of a batch."""
     lines: list[BuyLine] = []
@@ -43,6 +45,7 @@ def purchases_of(
     for cloth in cloths:
         lines += _cloth(batch, cloth)
     lines += _sundries(batch, works)
+    lines += _packing(batch, packs)
     return tuple(lines)
 
 
@@ -52,6 +55,7 @@ def costs_of(
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
     buying: Sequence[BuyLine],
+    packs: Packs | None = None,
 ) -> CostSheet:
     """The cost of a batch, shared out to its works so that shares add up to the cent."""
     names = [work.name for work in works]
@@ -88,6 +92,9 @@ def costs_of(
         uses.append(_sundry_use(group, buying))
     weights = {work.name: float(work.piece.width + work.piece.height) * work.how_many for work in works}
     sundries = shared_out(sum((use.used for use in uses[2:]), Decimal(0)), weights)
+    uses.append(_sundry_use("packing", buying))
+    for name, share in shared_out(uses[-1].used, _packed_areas(works, packs)).items():
+        sundries[name] += share
     rates = batch.shop.rates
     set_up = set_up_of(batch)
     pieces = {work.name: float(work.how_many) for work in works}
@@ -124,6 +131,62 @@ def costs_of(
         set_up=set_up,
         missing=unpriced(buying),
     )
+
+
+def _packed_areas(works: Sequence[PlannedWork], packs: Packs | None) -> dict[str, float]:
+    """Faces of the works that are packed, by name: what packing costs is shared by them. [mm²]"""
+    faces = {work.name: float(work.frame.design.width * work.frame.design.height) for work in works}
+    found: dict[str, float] = {}
+    for one in () if packs is None else packs.alike:
+        for group in one.works:
+            for name in group:
+                found[name] = found.get(name, 0.0) + faces[name]
+    return found
+
+
+def _packing(batch: Batch, packs: Packs | None) -> list[BuyLine]:
+    """Boards and sheets that packs are made of."""
+    if packs is None:
+        return []
+    lines = []
+    style = batch.style
+    show = style.finer().show
+    for timber in packs.timber:
+        on_sale = {item.name: item for item in timber.section.on_sale}
+        section = f"{show(timber.section.thickness, with_unit=False)} × {show(timber.section.depth)}"
+        taken = Counter(board.board for board in timber.plan.boards)
+        for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
+            item = on_sale[name]
+            lines.append(
+                BuyLine(
+                    group="packing",
+                    what=_board(item.timber, section, style.show(item.length)),
+                    need=count,
+                    have=0,
+                    unit="boards",
+                    buy=count,
+                    pack=Told("board"),
+                    each=None if item.price is None else item.price.quantize(CENT),
+                    notes=(Told("for-packing"),),
+                )
+            )
+    prices = {float(one.sheet): one.sheet_price for one in batch.packing if one.sheet_price is not None}
+    for thickness, area in packs.sheets:
+        square = round(area, 2)
+        lines.append(
+            BuyLine(
+                group="packing",
+                what=Told("plywood", (("thickness", show(Fraction(thickness))),)),
+                need=square,
+                have=0,
+                unit="m²",
+                buy=square,
+                pack=Told("m²"),
+                each=prices.get(thickness),
+                notes=(Told("estimate"),),
+            )
+        )
+    return lines
 
 
 def _use(group: Group, buying: Sequence[BuyLine], *, rack: Decimal, used: Decimal) -> MaterialUse:

@@ -26,6 +26,7 @@ from longpoint.model.batch import Batch
 from longpoint.needs.boards import SectionCut, board_plans
 from longpoint.needs.cautions import batch_cautions
 from longpoint.needs.cloth import ClothCutting, lay_cloth
+from longpoint.needs.packing import Packs, packing_faults, packs_of, packs_refereed
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
@@ -61,6 +62,7 @@ class Plan:
         ways: Every work on every way out that is stated for it.
         hung: How each work hangs; none where it has no two hangers.
         lifted: How each work is lifted.
+        packs: How works are packed; None where nothing is said of it.
         rows: Every work in its place on every wall that is stated.
         refereed: What the referees found of it.
         cautions: What a person should know.
@@ -78,6 +80,7 @@ class Plan:
     ways: tuple[WayOut, ...]
     hung: tuple[HungWork, ...]
     lifted: tuple[LiftedWork, ...]
+    packs: Packs | None
     rows: tuple[HungOnWall, ...]
     refereed: tuple[Refereed, ...]
     cautions: tuple[Caution, ...]
@@ -143,14 +146,19 @@ def plan_batch(
         found_faults += error.faults
     if found_faults:
         raise FaultsError(_once(found_faults, names))
-    refereed = referees_on(batch, works, boards, cloths)
+    packs: Packs | None = None
+    try:
+        packs = packs_of(batch, works, solve=cut or _own_cut)
+    except FaultsError as error:
+        raise FaultsError(packing_faults(batch, error.faults)) from None
+    refereed = (*referees_on(batch, works, boards, cloths), *packs_refereed(packs))
     ways = ways_of(batch, works)
     hung = hung_of(batch, works)
     lifted = tuple(
         lifted_work(batch, work=work.name, design=work.designed.design, mass=work.mass) for work in works
     )
-    buying = purchases_of(batch, works, boards, cloths)
-    costs = costs_of(batch, works, boards, cloths, buying)
+    buying = purchases_of(batch, works, boards, cloths, packs)
+    costs = costs_of(batch, works, boards, cloths, buying, packs)
     return Plan(
         version=VERSION,
         revision=fingerprint(batch)[:7],
@@ -164,6 +172,7 @@ def plan_batch(
         ways=ways,
         hung=hung,
         lifted=lifted,
+        packs=packs,
         rows=rows_of(batch, hung) if hung else (),
         refereed=refereed,
         cautions=(

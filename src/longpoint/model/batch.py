@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Glue, Hanger, Primer, Screw, Size, Staple
 from longpoint.model.order import OrderWish
+from longpoint.model.packing import Packing
 from longpoint.model.price import Price
 from longpoint.model.quantities import OneLine, Stated, Text, YesNo
 from longpoint.model.shop import Climate, Limits, Shop
@@ -93,6 +94,7 @@ class Batch(Stated):
             besides. ``longpoint plan --as-stated`` says the same for once.
         way: Ways out of the studio.
         wall: Walls that works hang on.
+        packing: How works are packed.
     """
 
     title: OneLine = "Batch"
@@ -125,6 +127,7 @@ class Batch(Stated):
     as_stated: YesNo = False
     way: tuple[Way, ...] = ()
     wall: tuple[Wall, ...] = ()
+    packing: tuple[Packing, ...] = ()
 
     @model_validator(mode="before")
     @classmethod

@@ -71,6 +71,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _bends,
             _climate,
             _prices,
+            _packing,
         )
         for clash in check(batch)
         if not any(touches(rests, unread) for rests in (path_of(clash.fault.where.key), *clash.rests))
@@ -87,6 +88,7 @@ def _names_twice(batch: Batch) -> Iterator[_Clash]:
         ("order", [order.name for order in batch.order]),
         ("way", [way.name for way in batch.way]),
         ("wall", [wall.name for wall in batch.wall]),
+        ("packing", [one.name for one in batch.packing]),
     )
     for kind, names in listed:
         first: dict[str, int] = {}
@@ -557,6 +559,39 @@ def _prices(batch: Batch) -> Iterator[_Clash]:
                 Where(f"price.several[{index}].pieces"),
             )
             yield _Clash(fault, (("price", "several"),))
+
+
+def _packing(batch: Batch) -> Iterator[_Clash]:
+    """Packing for works that are not there, in timber that is not on sale, or twice."""
+    known = {work.name for work in batch.work} | {item.name for item in batch.set}
+    timbers = {timber.name for timber in batch.yard}
+    sets = {item.name: item.members for item in batch.set}
+    packed: dict[str, int] = {}
+    for index, one in enumerate(batch.packing):
+        key = f"packing[{index + 1}]"
+        names = one.works if one.works is not None else tuple(work.name for work in batch.work)
+        for name in dict.fromkeys(names):
+            if name not in known:
+                fault = Fault(
+                    "unknown-name",
+                    f"the packing {one.name!r} names {name!r}, which is no work and no set of this batch.",
+                    "Use the name of a work or a set, or leave works out for all.",
+                    Where(f"{key}.works"),
+                )
+                yield _Clash(fault, (("work", None, "name"), ("set", None, "name")))
+        for member in dict.fromkeys(each for name in names for each in sets.get(name, (name,))):
+            if packed.setdefault(member, index) != index:
+                fault = Fault(
+                    "packed-twice",
+                    f"{member!r} is packed twice: {batch.packing[packed[member]].name!r} and {one.name!r}.",
+                    "Name under each packing the works that go into it.",
+                    Where(f"{key}.works"),
+                )
+                yield _Clash(fault, (("packing", packed[member]), ("set",)))
+        if one.timber not in ("auto", *timbers):
+            yield _Clash(
+                _no_such(f"{key}.timber", one.timber, "timber", "[[yard]]"), (("yard", None, "name"),)
+            )
 
 
 def _no_such(key: str, name: str, what: str, table: str) -> Fault:

@@ -14,7 +14,18 @@ from longpoint.drawing.words.voice import Voice
 _ALWAYS = (0, 1, 3)
 """Columns that stand also where they are empty: what, how much, what to buy."""
 
-_GROUPS = ("timber", "cloth", "screws", "glue", "staples", "primer", "hangers", "sundries", "advised")
+_GROUPS = (
+    "timber",
+    "cloth",
+    "screws",
+    "glue",
+    "staples",
+    "primer",
+    "hangers",
+    "packing",
+    "sundries",
+    "advised",
+)
 
 
 def buying_page(lines: Sequence[BuyLine], *, currency: str, say: Voice) -> Page:
@@ -123,4 +134,4 @@ def _need(value: float, unit: str, say: Voice) -> str:
     """How much is needed; things are counted without their name, which stands before."""
     if unit == "g":  # no bench weighs glue finer
         value = 10 * math.ceil(value / 10 - 1e-9)
-    return f"{_plain(value, say)} {unit}" if unit in ("g", "l", "m", "yd") else _plain(value, say)
+    return f"{_plain(value, say)} {unit}" if unit in ("g", "l", "m", "yd", "m²") else _plain(value, say)

@@ -17,7 +17,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "cloth": ("cloth",),
     "staple": ("canvas-ready", "corner", "corner-cut", "stapling"),
     "finish": ("canvas-after",),
-    "wall": ("labels", "hanging"),
+    "wall": ("labels", "leave", "hanging", "packing"),
     "money": ("cost",),
 }
 """Kinds of sheet by the word they are asked for with, in the order of the work."""

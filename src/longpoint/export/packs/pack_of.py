@@ -23,6 +23,7 @@ from longpoint.drawing.sheets.days_pages import days_page, tools_page
 from longpoint.drawing.sheets.full_size import NO_CORRECTION, Correction
 from longpoint.drawing.sheets.hanging_page import Hung, hanging_page
 from longpoint.drawing.sheets.money_page import cost_page
+from longpoint.drawing.sheets.packing_page import packing_page
 from longpoint.drawing.sheets.ripping import RipFirst
 from longpoint.drawing.sheets.saw_pages import saw_pages
 from longpoint.drawing.sheets.stapling_card import ready_page, stapling_page
@@ -94,6 +95,7 @@ def pack_of(plan: Plan, *, say: Voice, paper: Paper, correction: Correction = NO
         *label_pages(_labels(plan, say), _rest_labels(plan, say), say=say, paper=paper),
         *_ways(plan, say),
         *_hanging(plan, say),
+        *_packing(plan, say),
         *_money(plan, say),
     ]
     pack = Pack(
@@ -385,6 +387,14 @@ def _works(sheets: Sequence[WorkSheet], say: Voice, paper: Paper) -> list[Page]:
         for number, sheet in enumerate(sheets)
         for page in work_pages(sheet, say=say, paper=paper, more=more[number])
     ]
+
+
+def _packing(plan: Plan, say: Voice) -> list[Page]:
+    """How works are packed, where that is stated."""
+    if plan.packs is None:
+        return []
+    codes = {work.name: work.code for work in plan.works}
+    return [packing_page(plan.packs, codes, batch=plan.batch, say=say)]
 
 
 def _labels(plan: Plan, say: Voice) -> tuple[WorkLabel, ...]:

@@ -28,6 +28,7 @@ from longpoint.export.rows.money import (
     missing_prices,
     prices_row,
 )
+from longpoint.export.rows.packing import PacksRow, packs_row
 from longpoint.export.rows.row import Row
 from longpoint.export.rows.ways import (
     HookRow,
@@ -87,6 +88,7 @@ class PlanDocument(Row):
     lifting: list[LiftedRow] = Field(default=[], description="How every work is lifted.")
     hanging: list[HungRow] = Field(default=[], description="How every work hangs on two hangers.")
     hooks: list[HookRow] = Field(default=[], description="Hooks on the walls that are stated.")
+    packing: PacksRow | None = Field(default=None, description="How works are packed, where that is stated.")
     refereed: list[RefereedRow] = Field(
         default=[], description="What the referees found before this was written."
     )
@@ -119,6 +121,7 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         lifting=[lifted_row(one) for one in plan.lifted],
         hanging=[hung_row(one) for one in plan.hung],
         hooks=hook_rows(plan.rows, plan.batch),
+        packing=None if plan.packs is None else packs_row(plan.packs, plan.batch),
         refereed=refereed_rows(plan.refereed),
         cautions=[
             CautionRow(code=caution.code, what=sentence_of(caution, say), about=caution.about)
