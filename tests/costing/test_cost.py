@@ -182,8 +182,9 @@ def test_sums_agree_to_the_cent_in_every_direction(made: tuple[Batch, PriceList]
         assert one.each * one.how_many == one.sums.gross
         assert sum(one.copies) == one.sums.total
         assert max(one.copies) - min(one.copies) <= CENT
-        assert abs(one.sums.discount - one.sums.gross * Decimal(str(prices.discount))) < CENT
-        assert abs(one.sums.tax - one.sums.net * Decimal(str(prices.tax))) < CENT
+        # half a cent of the whole's own rounding beside the one of a share
+        assert abs(one.sums.discount - one.sums.gross * Decimal(str(prices.discount))) < CENT * 3 / 2
+        assert abs(one.sums.tax - one.sums.net * Decimal(str(prices.tax))) < CENT * 3 / 2
         assert 0 <= one.sums.discount <= one.sums.gross
     assert prices.sums.discount == (prices.sums.gross * Decimal(str(prices.discount))).quantize(CENT)
     assert prices.sums.tax == (prices.sums.net * Decimal(str(prices.tax))).quantize(CENT)
