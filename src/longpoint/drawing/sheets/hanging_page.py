@@ -111,6 +111,7 @@ def _lifting(works: Sequence[Hung], say: Voice) -> str:
         each=say.mass(most.each, unit=True),
         work=most.work,
         limit=say.mass(most.limit, unit=True),
+        grips=say.length(50 * round(most.grips / 50), unit=True),
     )
     stairs = [work.lifted for work in works if work.lifted.stairs is not None]
     if stairs:
