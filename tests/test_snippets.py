@@ -1,9 +1,9 @@
 """Every snippet of the pages is read, and every command on them is called, in the order of the page.
 
 A fence says what it is by its language: ``toml`` a batch or a part of one, ``json`` a list, ``console`` commands after
-``$ `` with what they answer below (``…`` stands for anything), ``python`` calls into the store by names that it has. The comment at its head, or above it, names the file it
-stands for; ``<!-- events -->`` and ``<!-- order -->`` name other kinds of file, ``<!-- minutes -->`` commands whose
-options alone are looked at. A fence that is none of this fails the test.
+``$ `` with what they answer below (``…`` stands for anything), ``python`` calls into the store by names it has. The
+comment at its head, or above it, names the file it stands for; ``<!-- events -->`` and ``<!-- order -->`` name other
+kinds of file, ``<!-- minutes -->`` commands whose options alone are looked at. A fence that is none of this fails.
 """
 
 from __future__ import annotations
