@@ -52,11 +52,11 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         pack: The pages.
         paper: The sheet.
     """
+    bench = _Measured(pack, paper)
     levels = [
-        fills_of(pack, paper=paper, settings=dict.fromkeys(range(len(pack.pages)), Setting(level)))
-        for level in range(len(LEVELS))
+        bench.fills(dict.fromkeys(range(len(pack.pages)), Setting(level))) for level in range(len(LEVELS))
     ]
-    found, fills = _least(pack, levels, paper=paper)
+    found, fills = _least(pack, levels, bench=bench)
     thin = [
         group for group in groups_of(fills, found) if _sheets(group, fills) > 1 and _is_thin(group, fills)
     ]
@@ -65,7 +65,7 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         tighter = found | {
             n: replace(found.get(n, AS_DESIGNED), level=level, foot=foot) for group in thin for n in group
         }
-        tried = fills_of(pack, paper=paper, settings=tighter, only=[n for group in thin for n in group])
+        tried = bench.fills(tighter, only=[n for group in thin for n in group])
         for group in thin:
             if _sheets(group, tried) <= _sheets(group, fills) and not _is_thin(group, tried):
                 found |= {number: tighter[number] for number in group}
@@ -73,17 +73,35 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
     return found
 
 
+class _Measured:
+    """Pages measured as they are set; what shares a sheet is measured once for each way it is set."""
+
+    def __init__(self, pack: Pack, paper: Paper) -> None:
+        self.pack, self.paper = pack, paper
+        self._known: dict[tuple[tuple[int, Setting], ...], dict[int, Fill]] = {}
+
+    def fills(self, settings: Mapping[int, Setting], *, only: Sequence[int] | None = None) -> dict[int, Fill]:
+        """How pages fill their sheets; as `fills_of`."""
+        groups = groups_of(range(len(self.pack.pages)) if only is None else only, settings)
+        keys = [tuple((number, settings.get(number, AS_DESIGNED)) for number in group) for group in groups]
+        new = [n for key, group in zip(keys, groups, strict=True) if key not in self._known for n in group]
+        found = fills_of(self.pack, paper=self.paper, settings=settings, only=new)
+        for key, group in zip(keys, groups, strict=True):
+            self._known.setdefault(key, {number: found[number] for number in group if number in found})
+        return {number: fill for key in keys for number, fill in self._known[key].items()}
+
+
 def _least(
-    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, paper: Paper
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, bench: _Measured
 ) -> tuple[dict[int, Setting], dict[int, Fill]]:
     """Settings with the fewest sheets as they come out, and how they fill them; of more or less hopeful guesses."""
     found: list[tuple[int, int, dict[int, Setting], dict[int, Fill]]] = []
     for at_a_break in _AT_A_BREAK:
-        seams = [seam / paper.room[1] for seam in _SEAMS]
+        seams = [seam / bench.paper.room[1] for seam in _SEAMS]
         settings = _shared(pack, levels, seams=seams, at_a_break=at_a_break)
         if any(settings == other for _, _, other, _ in found):
             continue
-        fills = fills_of(pack, paper=paper, settings=settings)
+        fills = bench.fills(settings)
         groups = groups_of(fills, settings)
         sheets = sum(_sheets(group, fills) for group in groups)
         thin = sum(_sheets(group, fills) > 1 and _is_thin(group, fills) for group in groups)
