@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
+from heapq import heapify, heappop, heappush
 from math import ceil
+from typing import Any
 
 from longpoint.choosing.designs import (
     corners_for,
@@ -24,7 +25,8 @@ from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.choice import Candidate
 from longpoint.works.mass import mass_of_timber
-from longpoint.works.sections import bar_choices, edge_choices, rail_choices
+from longpoint.works.remembered import remembered
+from longpoint.works.sections import bar_choices, drop_for, edge_choices, rail_choices
 from longpoint.works.stock import Section, metre_price, ordinary_sections, sections_for
 
 MOST_CROSS_RAILS = 8
@@ -80,6 +82,14 @@ class Buildable:
     rails: Section | None
 
 
+Wanted = Callable[[Buildable], bool]
+"""Whether a design is asked of."""
+
+
+def _any(_option: Buildable) -> bool:
+    return True
+
+
 @dataclass(frozen=True, slots=True)
 class Price:
     """What a design takes.
@@ -104,7 +114,7 @@ class Price:
         return self.litres if self.money is None else self.money
 
 
-@lru_cache(maxsize=32)
+@remembered(32)
 def candidates_of(
     batch: Batch, work: Work, index: int
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
@@ -133,13 +143,26 @@ def candidates_of(
     return found, faults
 
 
-def wider_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
+def wider_candidates_of(
+    batch: Batch, work: Work, index: int, *, wanted: Wanted
+) -> tuple[Candidate[Buildable], ...]:
     """The same and more, where the file leaves it open: bars of any depth on sale, every corner joint that holds.
 
     Crossings may be halved.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        index: Which work of the batch, from 0.
+        wanted: Of which designs it is asked.
     """
     bars = bar_choices(batch, work, any_depth=True)
-    return _found(batch, work, index, _joined(batch, work), bars=bars)[0]
+    joined = _joined(batch, work)
+    some, _, reached = _of_sections(batch, work, index, joined, bars=_whole(batch, work, bars), wanted=wanted)
+    if reached:  # what is not asked of need not be worked out
+        return tuple(some.values())
+    found, _ = _found(batch, work, index, joined, bars=bars)
+    return tuple(one for one in found if wanted(one.design))
 
 
 def edge_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
@@ -148,9 +171,18 @@ def edge_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[
     return _found(batch, work, index, _joined(batch, work), bars=edge)[0] if edge else ()
 
 
-def bought_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
-    """Designs with timber of an ordinary yard besides, whatever depth and thickness the file states."""
-    sections = ordinary_sections(batch, "bars")
+def bought_groups_of(batch: Batch, work: Work, index: int) -> Iterator[tuple[Candidate[Buildable], ...]]:
+    """Designs with timber of an ordinary yard besides, whatever depth and thickness the file states.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        index: Which work of the batch, from 0.
+
+    Yields:
+        Designs of the same timber, by price: those with the fewest kinds to be bought first, then those whose cheapest
+        costs least. A group is worked out when its turn comes.
+    """
     own = bar_choices(batch, work, any_depth=True)
     stand = batch.bars_of(work).stand == "flat"
     known = {(bars.thickness, bars.depth) for bars in own}
@@ -158,12 +190,69 @@ def bought_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidat
         *own,
         *(
             section
-            for section in sections
+            for section in ordinary_sections(batch, "bars")
             if (section.thickness > section.depth) == stand
             and (section.thickness, section.depth) not in known
         ),
     ]
-    return _found(batch, work, index, _joined(batch, work), bars=bars, buying=True)[0]
+    for some, reaching in ((_whole(batch, work, bars), True), (bars, True), (bars, False)):
+        groups = _bought_in_turn(batch, work, index, bars=some, reaching=reaching)
+        if (first := next(groups, None)) is not None:
+            yield first
+            yield from groups
+            return
+
+
+def _bought_in_turn(
+    batch: Batch, work: Work, index: int, *, bars: Sequence[Section], reaching: bool
+) -> Iterator[tuple[Candidate[Buildable], ...]]:
+    """Groups in turn: each waits with a price that none of its designs goes below until that is the least of all."""
+    joined = _joined(batch, work)
+    waiting: list[tuple[int, float, bool, int, Callable[[], tuple[Candidate[Buildable], ...]]]] = []
+
+    def worked_out(bar: Section, rails: Section | None, first: Section | None) -> Callable[..., Any]:
+        def wanted(option: Buildable) -> bool:
+            return option.rails is rails
+
+        def group() -> tuple[Candidate[Buildable], ...]:
+            found, _, reached = _of_rails(
+                batch, work, index, joined, bar=bar, choices=[rails or first], wanted=wanted
+            )
+            some = found.values() if reached or not reaching else ()
+            return tuple(sorted(some, key=lambda one: (one.cost, one.name)))
+
+        return group
+
+    known = set()
+    for bar in bars:
+        choices = _rails_tried(batch, work, bar, buying=True)
+        least = _bare_price(batch, work, bar)
+        for rails in (None, *(rails for rails in choices if rails is not None)):
+            timber = [section for section in (bar, rails) if section is not None]
+            sizes = tuple((section.real_thickness, section.real_depth) for section in timber)
+            bought = {frozenset((section.thickness, section.depth)) for section in timber if section.assumed}
+            if bought and sizes not in known:
+                group = worked_out(bar, rails, choices[0])
+                waiting.append((len(bought), least, False, len(waiting), group))
+            known.add(sizes)
+    heapify(waiting)
+    while waiting:
+        things, _, is_next, order, group = heappop(waiting)
+        found = group()
+        if is_next:
+            yield found
+        elif found:
+            heappush(waiting, (things, found[0].cost, True, order, lambda found=found: found))
+
+
+def _bare_price(batch: Batch, work: Work, bar: Section) -> float:
+    """What no design with these bars costs less than: the four of them."""
+    bare = settle(batch, work, bars=bar, rails=None, cross_rails=0, middle_pieces=False, end_rails=False)
+    plain = replace(
+        bare, corner="mitre", end_rails=(), cross_rails=(), middle_pieces=False, joins=(), seam=None
+    )
+    price = price_of(batch, Buildable(plain, bar, None))
+    return min(price.litres, price.measure)
 
 
 def _joined(batch: Batch, work: Work) -> Joined:
@@ -193,75 +282,99 @@ def _held_corners(design: FrameDesign) -> tuple[FrameDesign, ...]:
 
 
 def _found(
-    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], buying: bool = False
+    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section]
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     """Candidates with bars of some sections; where some give every bar whole, those that do not are not worked out."""
-    whole = [bar for bar in bars if _comes_whole(batch, work, bar)]
-    if 0 < len(whole) < len(bars):
-        found, _, reached = _of_sections(batch, work, index, joined, bars=whole, buying=buying)
+    whole = _whole(batch, work, bars)
+    if len(whole) < len(bars):
+        found, _, reached = _of_sections(batch, work, index, joined, bars=whole)
         if reached:
             return tuple(found.values()), ()
-    found, faults, _ = _of_sections(batch, work, index, joined, bars=bars, buying=buying)
+    found, faults, _ = _of_sections(batch, work, index, joined, bars=bars)
     return tuple(found.values()), () if found else faults
 
 
-def _comes_whole(batch: Batch, work: Work, bar: Section) -> bool:
-    """Whether a design with these bars may be one that `_boards_reach`; where not, its bars would have to be joined."""
+def _whole(batch: Batch, work: Work, bars: Sequence[Section]) -> Sequence[Section]:
+    """Sections that give every bar whole, so that a design may be one that `_boards_reach`; all where none does."""
     stated = batch.bars_of(work).join != "auto" or bool(batch.inside_of(work).in_halves)
-    return stated or max(work.width, work.height) <= longest_boards(batch, bar)[0]
+    longest = max(work.width, work.height)
+    return [bar for bar in bars if stated or longest <= longest_boards(batch, bar)[0]] or bars
 
 
 def _of_sections(
-    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], buying: bool
+    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], wanted: Wanted = _any
 ) -> tuple[dict[FrameDesign, Candidate[Buildable]], tuple[Fault, ...], bool]:
-    """Candidates by their designs, the first faults, and whether boards reach for those that are answered."""
+    """Candidates by their designs, the first faults, and whether boards reach for those that are answered.
+
+    A section of which no board is long enough is not chosen where another one's are.
+    """
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
+    reached = False
     for bar in bars:
-        choices = rail_choices(batch, work, bar, buying=buying)
-        flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]
-        edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
-        sections: list[Section | None] = [*edge, *flat] or [None]
-        for rails in sections:
-            layouts = layouts_of(batch, work, bars=bar, rails=rails)
-            for design in (each for layout in layouts for each in joined(layout)):
-                if design.has_rails and rails is None:
-                    continue
-                if not design.has_rails:  # the same whatever rails there might have been
-                    design = replace(design, rail_thickness=bar.real_thickness, rail_depth=bar.real_depth)
-                if design in found:
-                    continue
-                against = faults_of(batch, index, design)
-                if against:
-                    faults = faults or against
-                    continue
-                option = Buildable(design, bar, rails if design.has_rails else None)
-                found[design] = candidate_of(batch, option)
-    # a section of which no board is long enough is not chosen where another one's are
-    longest: dict[tuple[int, tuple[str, ...]], Fraction] = {}
+        choices = _rails_tried(batch, work, bar)
+        some, against, reach = _of_rails(batch, work, index, joined, bar=bar, choices=choices, wanted=wanted)
+        faults = faults or against
+        if reach and not reached:
+            found, reached = {}, True
+        if reach or not reached:
+            found |= {design: candidate for design, candidate in some.items() if design not in found}
+    return found, faults, reached
 
-    def longest_of(section: Section, *grades: str) -> Fraction:
-        asked = id(section), grades
-        if asked not in longest:
-            longest[asked] = longest_boards(batch, section, grades=grades)[0]
-        return longest[asked]
 
-    reached = {
-        design: candidate
-        for design, candidate in found.items()
-        if _boards_reach(batch, work, candidate, longest_of)
-    }
+def _rails_tried(
+    batch: Batch, work: Work, bar: Section, *, buying: bool = False
+) -> Sequence[Section | None]:
+    """Sections of rails that are tried with these bars, the likeliest first; None where there are none."""
+    choices = rail_choices(batch, work, bar, buying=buying)
+    flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]
+    edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
+    return [*edge, *flat] or [None]
+
+
+def _of_rails(
+    batch: Batch,
+    work: Work,
+    index: int,
+    joined: Joined,
+    *,
+    bar: Section,
+    choices: Sequence[Section | None],
+    wanted: Wanted = _any,
+) -> tuple[dict[FrameDesign, Candidate[Buildable]], tuple[Fault, ...], bool]:
+    """The same with bars of one section: every layout with every section of rails."""
+    found: dict[FrameDesign, Candidate[Buildable]] = {}
+    reached: dict[FrameDesign, Candidate[Buildable]] = {}
+    faults: tuple[Fault, ...] = ()
+    for rails in choices:
+        layouts = layouts_of(batch, work, bars=bar, rails=rails)
+        for design in (each for layout in layouts for each in joined(layout)):
+            if design.has_rails and rails is None:
+                continue
+            if not design.has_rails:  # the same whatever rails there might have been
+                drop = drop_for(batch, batch.inside_of(work), room=bar.real_depth)
+                design = replace(
+                    design, rail_thickness=bar.real_thickness, rail_depth=bar.real_depth, drop=drop
+                )
+            option = Buildable(design, bar, rails if design.has_rails else None)
+            if design in found or not wanted(option):
+                continue
+            against = faults_of(batch, index, design)
+            if against:
+                faults = faults or against
+                continue
+            found[design] = candidate_of(batch, option)
+            if _boards_reach(batch, work, option):
+                reached[design] = found[design]
     return reached or found, faults, bool(reached)
 
 
-def _boards_reach(
-    batch: Batch, work: Work, candidate: Candidate[Buildable], longest_of: Callable[..., Fraction]
-) -> bool:
+def _boards_reach(batch: Batch, work: Work, option: Buildable) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined, and every rail."""
-    design = candidate.design.design
-    if not _rails_reach(candidate.design, longest_of):
+    design = option.design
+    if not _rails_reach(batch, option):
         return False
-    longest = longest_of(candidate.design.bars, "bars")
+    longest = _longest(batch, option.bars, "bars")
     if design.joins:  # a join that is not asked for is a way out, not a choice
         return batch.bars_of(work).join != "auto"
     if design.seam is not None:
@@ -269,14 +382,19 @@ def _boards_reach(
     return design.length <= longest
 
 
-def _rails_reach(option: Buildable, longest_of: Callable[..., Fraction]) -> bool:
+@remembered(512)
+def _longest(batch: Batch, section: Section, *grades: str) -> Fraction:
+    return longest_boards(batch, section, grades=grades)[0]
+
+
+def _rails_reach(batch: Batch, option: Buildable) -> bool:
     """Whether every rail comes whole from a board of its section."""
     if option.rails is None:
         return True
     frame = derive_frame(option.design)
     for kind, grades in ((Kind.END_RAIL, ("bars",)), (Kind.CROSS_RAIL, ("bars", "rails"))):
         longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
-        if longest and longest + MEASURED_EXTRA > longest_of(option.rails, *grades):
+        if longest and longest + MEASURED_EXTRA > _longest(batch, option.rails, *grades):
             return False
     return True
 
@@ -384,7 +502,7 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
 
-@lru_cache(maxsize=128)
+@remembered(128)
 def _per_metre(batch: Batch, section: Section) -> float | None:
     """What a metre counts for; of assumed timber as much as a like volume of what is on sale with a price."""
     price = metre_price(section, rack_share=batch.shop.rack_share)
@@ -400,7 +518,7 @@ def _per_metre(batch: Batch, section: Section) -> float | None:
     return min(like) * area if like else None
 
 
-@lru_cache(maxsize=32)
+@remembered(32)
 def _per_screw(batch: Batch) -> float:
     prices = [float(screw.price) / screw.box for screw in batch.screw if screw.price is not None]
     return min(prices, default=0.0)

@@ -18,7 +18,7 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.candidates import (
     Buildable,
     Price,
-    bought_candidates_of,
+    bought_groups_of,
     candidate_of,
     candidates_of,
     edge_candidates_of,
@@ -124,12 +124,12 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     if not choice.passes and not batch.as_stated and _near(choice):
         known = {candidate.name for candidate in candidates}
         near = _nearest_layouts(choice)
-        wider = [
-            c
-            for c in wider_candidates_of(batch, work, index)
-            if c.name not in known
-            and (_layout(c) in near or _layout(c)[0] not in {bars for bars, *_ in near})
-        ]
+        bars = {bars for bars, _ in near}
+
+        def wanted(option: Buildable) -> bool:
+            return _layout(option) in near or option.bars not in bars
+
+        wider = [c for c in wider_candidates_of(batch, work, index, wanted=wanted) if c.name not in known]
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
     if not choice.passes and (edge := edge_candidates_of(batch, work, index)):
@@ -171,13 +171,12 @@ def _nearest_layouts(choice: Choice[Buildable]) -> set[tuple[Section, object]]:
     if all(
         tried.bound == UNBUILDABLE for tried in choice.tried[:-1]
     ):  # screws may fit other joints of any of them
-        return {_layout(tried.candidate) for tried in choice.tried}
-    return {_layout(tried.candidate) for tried in solved[:OTHER_JOINTS_ON]}
+        return {_layout(tried.candidate.design) for tried in choice.tried}
+    return {_layout(tried.candidate.design) for tried in solved[:OTHER_JOINTS_ON]}
 
 
-def _layout(candidate: Candidate[Buildable]) -> tuple[Section, object]:
+def _layout(option: Buildable) -> tuple[Section, object]:
     """A design but for its corners and crossings."""
-    option = candidate.design
     design = option.design
     inside = design.cross_rails, design.middle_pieces, design.end_rails, design.drop
     return option.bars, (option.rails, inside)
@@ -204,21 +203,9 @@ def _bought(
     hold: Callable[[Sequence[Candidate[Buildable]]], bool],
 ) -> Choice[Buildable] | None:
     """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found."""
-    groups: dict[tuple[Section, Section | None], list[Candidate[Buildable]]] = {}
-    for candidate in bought_candidates_of(batch, work, index):
-        option = candidate.design
-        if option.bars.assumed or (option.rails is not None and option.rails.assumed):
-            groups.setdefault((option.bars, option.rails), []).append(candidate)
-
-    def order(group: tuple[tuple[Section, Section | None], list[Candidate[Buildable]]]) -> tuple[int, float]:
-        (bars, rails), candidates = group
-        things = {frozenset((s.thickness, s.depth)) for s in (bars, rails) if s is not None and s.assumed}
-        return len(things), min(candidate.cost for candidate in candidates)
-
-    for _, candidates in sorted(groups.items(), key=order):
-        ordered = sorted(candidates, key=lambda candidate: (candidate.cost, candidate.name))
-        if hold(ordered[-PROBES:]):
-            return chosen_of(ordered)
+    for group in bought_groups_of(batch, work, index):
+        if hold(group[-PROBES:]):
+            return chosen_of(group)
     return None
 
 

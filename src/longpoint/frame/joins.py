@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 
@@ -244,18 +245,38 @@ def _places(
     design = frame.design
     if kind != "scarf" and bar.side in design.end_rails:
         return []
-    length = join_length(design, kind)
+    return list(
+        _ranked(
+            free_stretches(frame, bar),
+            bar=(bar.start, bar.stop),
+            length=join_length(design, kind),
+            taken=_taken(design, kind),
+            boards=boards,
+        )
+    )
+
+
+@lru_cache(maxsize=256)
+def _ranked(
+    stretches: tuple[tuple[Fraction, Fraction], ...],
+    *,
+    bar: tuple[Fraction, Fraction],
+    length: Fraction,
+    taken: Fraction,
+    boards: tuple[Fraction, Fraction],
+) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Places in free stretches of a bar from ``bar[0]`` to ``bar[1]``; many layouts ask for the same."""
     ranked: list[tuple[Fraction, Fraction, Fraction]] = []
-    for low, high in free_stretches(frame, bar):
+    for low, high in stretches:
         if high <= low:
             continue
-        for centre in _tried(low, high, taken=_taken(design, kind)):
-            pieces = sorted((centre - bar.start + length / 2, bar.stop - centre + length / 2))
+        for centre in _tried(low, high, taken=taken):
+            pieces = sorted((centre - bar[0] + length / 2, bar[1] - centre + length / 2))
             if pieces[1] > boards[0] or pieces[0] > boards[1]:
                 continue
             share = min(centre - low, high - centre) / (high - low)
             ranked.append((abs(share - BEST_IN_BAY), pieces[1], centre))
-    return [(off, centre) for off, _, centre in sorted(ranked)]
+    return tuple((off, centre) for off, _, centre in sorted(ranked))
 
 
 def free_stretches(frame: Frame, bar: Member) -> tuple[tuple[Fraction, Fraction], ...]:

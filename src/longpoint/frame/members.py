@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from longpoint.frame.design import Axis, FrameDesign, Side
 
@@ -142,8 +143,9 @@ def bays_along(design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
     return tuple((start, stop) for start, stop in bays if not start == stop == design.seam)
 
 
+@lru_cache(maxsize=256)
 def derive_frame(design: FrameDesign) -> Frame:
-    """The frame a design describes.
+    """The frame a design describes; kept for a while, since price, faults, screws and strength each ask for it.
 
     Args:
         design: A design without faults (see `longpoint.frame.faults.design_faults`).

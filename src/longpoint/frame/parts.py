@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
+from functools import lru_cache
+from typing import Any, Literal
 
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.halves import as_built
 from longpoint.frame.joins import BarPiece, pieces_of, plates_of
-from longpoint.frame.members import Frame, Kind, Member
+from longpoint.frame.members import Frame, Kind, Member, derive_frame
 from longpoint.frame.profile import bevelled_off, lap_kept, lapped_off
 
 EndCut = Literal["square", "mitre", "half-lap", "keyed mitre", "scarf", "spliced lap"]
@@ -174,13 +175,25 @@ def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
     Returns:
         Kind and volume of each piece. [mm³]
     """
-    frame = as_built(frame)
+    rails = (member for member in frame.members if member.kind is not Kind.BAR)
+    bars = frame.design if frame.design.seam else replace(frame.design, **_BARE)
+    return (
+        *_volumes_of_bars(bars),
+        *((member.kind, member.length * member.thickness * member.depth) for member in rails),
+    )
+
+
+_BARE: dict[str, Any] = {"end_rails": (), "cross_rails": (), "middle_pieces": False, "halved": False, "shift": Fraction(0)}
+"""What bars do not depend on: many designs share theirs."""
+
+
+@lru_cache(maxsize=256)
+def _volumes_of_bars(design: FrameDesign) -> tuple[tuple[Kind, Fraction], ...]:
+    """Volumes of the pieces of its bars and of the plates over their joins. [mm³]"""
+    frame = as_built(derive_frame(design))
     found: dict[tuple[object, ...], Fraction] = {}
     volumes: list[tuple[Kind, Fraction]] = []
-    for member in (*frame.members, *plates_of(frame)):
-        if member.kind is not Kind.BAR:
-            volumes.append((member.kind, member.length * member.thickness * member.depth))
-            continue
+    for member in (*frame.of_kind(Kind.BAR), *plates_of(frame)):
         for cut in _cuts(frame, member, marked=False):
             alike = member.kind, cut.length, cut.ends, cut.overlap, _lap(frame.design, cut)
             if alike not in found:

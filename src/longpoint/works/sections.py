@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 
 from longpoint.model.batch import Batch
 from longpoint.model.works import BarsWish, InsideWish, Work
+from longpoint.works.remembered import remembered
 from longpoint.works.stock import Section, assumed_section, ordinary_sections, sections_for
 
 USUAL_GAP = Fraction(8)
@@ -41,7 +41,7 @@ LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
 
-@lru_cache(maxsize=64)
+@remembered(64)
 def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[Section, ...]:
     """Sections the bars of a work may have, the likeliest first.
 
@@ -99,15 +99,15 @@ def _nearest(found: Sequence[Section], wish: BarsWish) -> list[Section]:
     return [section for section in standing if off(section) == least]
 
 
+@remembered(32)
 def edge_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
     """Bars standing on edge for a work that says they lie flat; none where nothing else than stated is planned."""
     wish = batch.bars_of(work)
     if wish.stand != "flat" or batch.as_stated:
         return ()
     edge = {"stand": "on edge"}
-    # in both places: a work that only names what is usual anyway is equal to one that says nothing
     own = work.model_copy(update={"bars": work.bars.model_copy(update=edge)})
-    return bar_choices(batch.model_copy(update={"bars": batch.bars.model_copy(update=edge)}), own)
+    return bar_choices(batch, own)
 
 
 def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 from typing import Literal
 
 from longpoint.errors import Caution, Fault, Where
@@ -20,6 +19,7 @@ from longpoint.works.ordinary import (
     region_words,
     timber_of,
 )
+from longpoint.works.remembered import remembered
 from longpoint.works.ripping import Ripped, rip, strip_widths
 
 Use = Literal["bars", "rails"]
@@ -125,7 +125,7 @@ def metre_price(section: Section, *, rack_share: float) -> float | None:
     return float(price) if section.on_sale else float(price) * rack_share
 
 
-@lru_cache(maxsize=64)
+@remembered(64)
 def sections_for(batch: Batch, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
     """Sections that can be had for a use, both ways up, in the order of the batch file.
 
@@ -205,7 +205,7 @@ def _strips_of(item: OnSale, how: Ripped) -> OnSale:
     )
 
 
-@lru_cache(maxsize=32)
+@remembered(32)
 def ordinary_sections(batch: Batch, use: Use) -> tuple[Section, ...]:
     """Sections that an ordinary shop has for a use, both ways up, without prices.
 

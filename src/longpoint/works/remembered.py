@@ -1,0 +1,45 @@
+"""Answers kept for the very values they were asked of, never for equal ones.
+
+Two batches are equal where one states what the other leaves to its default; they are not planned alike. Comparing
+whole batches would take longer than most answers, too.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Keeps the latest answers of a pure function.
+
+    Args:
+        most: How many are kept. Each keeps what it was asked of alive, so that no other value takes its place.
+    """
+
+    def keeping(function: Callable[P, R]) -> Callable[P, R]:
+        kept: OrderedDict[tuple[object, ...], tuple[object, R]] = OrderedDict()
+
+        @wraps(function)
+        def asked(*given: P.args, **named: P.kwargs) -> R:
+            key = (*map(_the_very, given), *((name, _the_very(value)) for name, value in sorted(named.items())))
+            found = kept.get(key)
+            if found is None:
+                found = kept[key] = (given, named), function(*given, **named)
+                if len(kept) > most:
+                    kept.popitem(last=False)
+            return found[1]
+
+        return asked
+
+    return keeping
+
+
+def _the_very(value: Any) -> object:
+    """Words and numbers by what they say, everything else by what it is."""
+    return value if isinstance(value, str | int) else id(value)
