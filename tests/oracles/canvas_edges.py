@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
-from longpoint.strength.membrane.edge import condensed
 from longpoint.strength.membrane.grid import (
     Floats,
     MembraneGrid,
@@ -29,6 +29,26 @@ from longpoint.strength.membrane.solve import (
     tension_forces,
 )
 from longpoint.threads import on_one_thread
+
+
+def condensed(matrix: csr_matrix, edge: Whole, inner: Whole) -> tuple[Floats, Floats]:
+    """A symmetric sparse matrix condensed on to some of its freedoms.
+
+    Args:
+        matrix: Symmetric, with a regular inner block, shape (n, n).
+        edge: Freedoms kept, shape (a,).
+        inner: Freedoms taken out, shape (b,).
+
+    Returns:
+        Dense symmetric block, shape (a, a); inner movement per edge movement, shape (b, a).
+    """
+    kept = matrix[edge][:, edge].toarray()
+    if not len(inner):
+        return kept, np.zeros((0, len(edge)))
+    across = matrix[inner][:, edge].toarray()
+    follow = -splu(matrix[inner][:, inner].tocsc()).solve(across)
+    block = kept + across.T @ follow
+    return 0.5 * (block + block.T), follow
 
 
 def condense_on_edge(grid: MembraneGrid, cloth: Cloth, tension: ArrayLike) -> EdgeBlock:

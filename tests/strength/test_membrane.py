@@ -12,11 +12,14 @@ import pytest
 from numpy.typing import NDArray
 
 from longpoint.errors import OutOfRangeError
+from longpoint.strength.membrane.edge import on_edge
 from longpoint.strength.membrane.grid import MembraneGrid, graded_grid, locate, rectangle_grid
 from longpoint.strength.membrane.solve import (
     Cloth,
     dip,
+    geometric_blocks,
     geometric_stiffness,
+    in_plane_blocks,
     in_plane_freedoms,
     in_plane_stiffness,
     patch_forces,
@@ -25,7 +28,13 @@ from longpoint.strength.membrane.solve import (
     tension_from_strain,
     tensions_of,
 )
-from oracles.canvas_edges import condense_on_edge, mapped_grid, movement_everywhere, strain_from_tension
+from oracles.canvas_edges import (
+    condense_on_edge,
+    condensed,
+    mapped_grid,
+    movement_everywhere,
+    strain_from_tension,
+)
 
 LINEN = Cloth(
     warp_stiffness=23.0,
@@ -217,6 +226,25 @@ def test_even_prestress_pulls_the_edge_with_its_tension_times_length() -> None:
     assert pull[top, 1].sum() == pytest.approx(-0.17 * 433)
     assert np.abs(block.inside_rest).max() < 1e-12
     assert tension_forces(grid, (0.31, 0.17, 0.0)).sum() == pytest.approx(0, abs=1e-12)
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(7, 5), (5, 7), (1, 1), (1, 4), (4, 1), (16, 3)])
+def test_lines_taken_out_between_strips_leave_what_one_solve_of_the_inside_leaves(
+    columns: int, rows: int
+) -> None:
+    uneven, even = skewed(columns, rows), rectangle_grid(width=90.7, height=61.3, columns=columns, rows=rows)
+    for grid, blocks in (
+        (uneven, in_plane_blocks(uneven, LINEN)),
+        (even, in_plane_blocks(even, LINEN)[:1]),
+    ):
+        plain, _ = condensed(
+            in_plane_stiffness(grid, LINEN), in_plane_freedoms(grid.edge), in_plane_freedoms(grid.inner)
+        )
+        np.testing.assert_allclose(on_edge(grid, blocks), plain, rtol=0, atol=1e-9 * np.abs(plain).max())
+    tension = np.random.default_rng(3).uniform(0.05, 0.4, (len(uneven.elements), 3)) * [1, 1, 0.3]
+    plain, _ = condensed(geometric_stiffness(uneven, tension), uneven.edge, uneven.inner)
+    found = on_edge(uneven, geometric_blocks(uneven, tension))
+    np.testing.assert_allclose(found, plain, rtol=0, atol=1e-9 * np.abs(plain).max())
 
 
 def test_condensed_edge_answers_as_the_whole_sheet_does() -> None:

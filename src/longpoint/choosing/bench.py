@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from itertools import pairwise
 from typing import TypeVar
 
@@ -164,12 +165,24 @@ class Bench:
         cases = judged_cases(look, later=later, winding_later=winding_later)
         return all_verdicts(cases, self.own, touching=touching)
 
-    def values(self, candidate: Candidate[Buildable]) -> dict[str, Verdict]:
-        """Every verdict of a design by its key, as it is judged; ranges are not those of `judge`."""
+    def values(self, candidate: Candidate[Buildable], keys: Set[str]) -> dict[str, Verdict]:
+        """Verdicts of a design by their keys, those asked for among them; no more is solved than they take.
+
+        Values and answers are those of `judge`; ranges are not.
+        """
         look = self._look(candidate)
+        found = {verdict.key: verdict for verdict in first_verdicts(look, self.own)}
+        if keys <= found.keys():
+            return found
         later = later_look(look)
+        found |= {verdict.key: verdict for verdict in later_verdicts(look, later, self.own)}
+        if keys <= found.keys():
+            return found
         cases = judged_cases(look, later=later, winding_later=find_winding(later.system, later.state))
-        return {verdict.key: verdict for verdict in all_verdicts(cases, self.own)}
+        touching = None
+        if not any(key.startswith("touch") for key in keys):
+            touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
+        return {verdict.key: verdict for verdict in all_verdicts(cases, self.own, touching=touching)}
 
     def judge(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
         """Every verdict of a design."""

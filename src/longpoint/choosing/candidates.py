@@ -322,9 +322,7 @@ def _of_sections(
     return found, faults, reached
 
 
-def _rails_tried(
-    batch: Batch, work: Work, bar: Section, *, buying: bool = False
-) -> Sequence[Section | None]:
+def _rails_tried(batch: Batch, work: Work, bar: Section, *, buying: bool = False) -> Sequence[Section | None]:
     """Sections of rails that are tried with these bars, the likeliest first; None where there are none."""
     choices = rail_choices(batch, work, bar, buying=buying)
     flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]

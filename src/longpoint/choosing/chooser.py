@@ -293,7 +293,7 @@ def _with_remedies(
             break
         candidate = candidate_of(batch, change.option)
         try:
-            after = bench.values(candidate)
+            after = bench.values(candidate, open_keys - found.keys())
         except FaultsError:
             continue
         price = price_of(batch, change.option)

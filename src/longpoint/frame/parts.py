@@ -183,7 +183,13 @@ def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
     )
 
 
-_BARE: dict[str, Any] = {"end_rails": (), "cross_rails": (), "middle_pieces": False, "halved": False, "shift": Fraction(0)}
+_BARE: dict[str, Any] = {
+    "end_rails": (),
+    "cross_rails": (),
+    "middle_pieces": False,
+    "halved": False,
+    "shift": Fraction(0),
+}
 """What bars do not depend on: many designs share theirs."""
 
 

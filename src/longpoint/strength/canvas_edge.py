@@ -12,19 +12,25 @@ from functools import lru_cache
 
 import numpy as np
 from scipy.sparse import csr_matrix
-from scipy.sparse.linalg import splu
 
 from longpoint.strength.beams.beam import Floats, Whole
-from longpoint.strength.membrane.edge import condensed
+from longpoint.strength.membrane.edge import on_edge
 from longpoint.strength.membrane.grid import MembraneGrid, frozen, rectangle_grid
 from longpoint.strength.membrane.slack import (
+    NO_MATRIX,
     NO_VALUES,
     Sheet,
     nothing_solves,
     prepare_sheet,
     tension_without_compression,
 )
-from longpoint.strength.membrane.solve import Cloth, geometric_stiffness, in_plane_freedoms
+from longpoint.strength.membrane.solve import (
+    Cloth,
+    geometric_blocks,
+    geometric_stiffness,
+    in_plane_blocks,
+    in_plane_freedoms,
+)
 from longpoint.threads import on_one_thread
 
 #: Size of canvas elements where none is asked for. [mm]
@@ -47,7 +53,7 @@ class EdgeCanvas:
         edge_xy: In-plane freedoms of the edge, shape (2 m,).
         inner_xy: In-plane freedoms of the inside, shape (2 k,).
         block: In-plane stiffness of the edge, symmetric, shape (2 m, 2 m). [N/mm]
-        follow: Movement of the inside per movement of the edge, shape (2 k, 2 m).
+        across: In-plane stiffness between inside and edge, sparse, shape (2 k, 2 m). [N/mm]
         solve_inside: Movement of the inside from forces on it, edge held.
         even: Holding forces of an even tension, per Tx Ty Txy, shape (2 n_nodes, 3). [mm]
         windows: Averages points over windows, shape (rows × columns, n_points).
@@ -63,7 +69,7 @@ class EdgeCanvas:
     edge_xy: Whole
     inner_xy: Whole
     block: Floats
-    follow: Floats
+    across: csr_matrix
     solve_inside: Callable[[Floats], Floats]
     even: Floats
     windows: csr_matrix
@@ -72,7 +78,7 @@ class EdgeCanvas:
     def settled(self) -> EdgeCanvas:
         """The canvas without its matrices: what is left once nothing is solved any more."""
         return replace(
-            self, sheet=self.sheet.settled(), block=NO_VALUES, follow=NO_VALUES, solve_inside=nothing_solves
+            self, sheet=self.sheet.settled(), block=NO_VALUES, across=NO_MATRIX, solve_inside=nothing_solves
         )
 
     @property
@@ -92,7 +98,7 @@ class EdgeCanvas:
         edge, inner = forces[self.edge_xy], forces[self.inner_xy]
         if _is_nothing(inner, edge):  # an even prestress pulls on the edge alone
             return edge
-        return np.asarray(edge + inner @ self.follow)
+        return np.asarray(edge - self.across.T @ self.solve_inside(inner))
 
     def everywhere(self, edge_movement: Floats, forces: Floats | None = None) -> Floats:
         """Movement of every node from that of the edge and forces on the inside.
@@ -106,9 +112,10 @@ class EdgeCanvas:
         """
         out = np.zeros(2 * self.grid.node_count)
         out[self.edge_xy] = edge_movement
-        out[self.inner_xy] = self.follow @ edge_movement
+        inside = -(self.across @ edge_movement)
         if forces is not None and not _is_nothing(forces[self.inner_xy], forces[self.edge_xy]):
-            out[self.inner_xy] += self.solve_inside(forces[self.inner_xy])
+            inside += forces[self.inner_xy]
+        out[self.inner_xy] = self.solve_inside(inside)
         return out
 
     def tension(self, movement: Floats, prestrain: Floats, *, slackens: bool) -> tuple[Floats, Floats]:
@@ -138,9 +145,7 @@ class EdgeCanvas:
         Returns:
             Dense symmetric block.
         """
-        matrix = geometric_stiffness(self.grid, tension.reshape(-1, 4, 3))
-        block, _ = condensed(matrix, self.edge, self.grid.inner)
-        return block
+        return on_edge(self.grid, geometric_blocks(self.grid, tension.reshape(-1, 4, 3)))
 
     def plane_block(self, tension: Floats) -> Floats:
         """In-plane geometric stiffness seen by the edge, the inside following elastically, shape (2 m, 2 m)."""
@@ -148,7 +153,7 @@ class EdgeCanvas:
         shape = np.zeros((self.grid.node_count, 2, len(self.edge_xy)))
         flat = shape.reshape(2 * self.grid.node_count, -1)
         flat[self.edge_xy] = np.eye(len(self.edge_xy))
-        flat[self.inner_xy] = self.follow
+        flat[self.inner_xy] = self.solve_inside(-self.across.toarray())
         return np.asarray(sum(shape[:, k].T @ (matrix @ shape[:, k]) for k in (0, 1)))
 
 
@@ -195,13 +200,15 @@ def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:
     """
     edge_xy, inner_xy = in_plane_freedoms(grid.edge), in_plane_freedoms(grid.inner)
     sheet = prepare_sheet(grid, cloth, held=edge_xy)
-    block, follow = condensed(sheet.stiffness, edge_xy, inner_xy)
-    inside = splu(
-        sheet.stiffness[inner_xy][:, inner_xy].tocsc(),
-        permc_spec="MMD_AT_PLUS_A",
-        diag_pivot_thresh=0.0,
-        options={"SymmetricMode": True},
-    )
+    blocks = in_plane_blocks(grid, cloth)
+    if np.allclose(blocks, blocks[:1], rtol=1e-9, atol=0.0):
+        blocks = blocks[:1]
+
+    def solve_inside(forces: Floats) -> Floats:
+        everywhere = np.zeros((2 * grid.node_count, *forces.shape[1:]))
+        everywhere[inner_xy] = forces
+        return sheet.solve(everywhere)[inner_xy]
+
     width, height = (float(v) for v in np.ptp(grid.nodes, axis=0))
     windows, shape = _windows(grid, sheet.areas, width, height)
     return EdgeCanvas(
@@ -213,9 +220,9 @@ def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:
         edge=grid.edge,
         edge_xy=edge_xy,
         inner_xy=inner_xy,
-        block=frozen(block),
-        follow=frozen(follow),
-        solve_inside=inside.solve,
+        block=frozen(on_edge(grid, blocks)),
+        across=sheet.stiffness[inner_xy][:, edge_xy],
+        solve_inside=solve_inside,
         even=frozen(sheet.forces @ np.tile(np.eye(3), (len(sheet.areas), 1))),
         windows=windows,
         window_shape=shape,

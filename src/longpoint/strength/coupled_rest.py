@@ -193,8 +193,9 @@ def _let_slacken(
         tension, _ = canvas.tension(cloth, prestrain, slackens=True)
         gap = cloth_own - canvas.sheet.forces @ tension.ravel()
         on_frame = own - held @ frame + edge.T @ gap[canvas.edge_xy]
-        step = system.solve(on_frame + edge.T @ (gap[inner] @ canvas.follow))
-        inside = canvas.follow @ (edge @ step) + canvas.solve_inside(gap[inner])
+        loose = canvas.solve_inside(gap[inner])
+        step = system.solve(on_frame - edge.T @ (canvas.across.T @ loose))
+        inside = loose - canvas.solve_inside(canvas.across @ (edge @ step))
         return np.concatenate([step, inside]), np.concatenate([on_frame, gap[inner]])
 
     if start is None:

@@ -27,7 +27,10 @@ def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
         @wraps(function)
         def asked(*given: P.args, **named: P.kwargs) -> R:
-            key = (*map(_the_very, given), *((name, _the_very(value)) for name, value in sorted(named.items())))
+            key = (
+                *map(_the_very, given),
+                *((name, _the_very(value)) for name, value in sorted(named.items())),
+            )
             found = kept.get(key)
             if found is None:
                 found = kept[key] = (given, named), function(*given, **named)

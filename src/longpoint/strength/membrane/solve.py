@@ -172,13 +172,22 @@ def in_plane_stiffness(grid: MembraneGrid, material: Cloth | Floats) -> csr_matr
     Returns:
         Sparse symmetric matrix, shape (2 n_nodes, 2 n_nodes). [N/mm]
     """
+    return _gathered(in_plane_blocks(grid, material), element_freedoms(grid), 2 * grid.node_count)
+
+
+def in_plane_blocks(grid: MembraneGrid, material: Cloth | Floats) -> Floats:
+    """The same of each element, shape (n_elements, 8, 8). [N/mm]
+
+    Args:
+        grid: The grid.
+        material: As for `in_plane_stiffness`.
+    """
     matrix = material.matrix if isinstance(material, Cloth) else np.asarray(material)
     if matrix.ndim == 3:
         matrix = matrix[:, None]
     strains, area = strain_matrices(grid)
     law = np.broadcast_to(matrix, (*area.shape, 3, 3)) * area[..., None, None]
-    blocks = (np.swapaxes(strains, -1, -2) @ (law @ strains)).sum(axis=1)
-    return _gathered(blocks, element_freedoms(grid), 2 * grid.node_count)
+    return np.asarray((np.swapaxes(strains, -1, -2) @ (law @ strains)).sum(axis=1))
 
 
 def _per_point(tension: ArrayLike, grid: MembraneGrid) -> Floats:
@@ -202,11 +211,20 @@ def geometric_stiffness(grid: MembraneGrid, tension: ArrayLike) -> csr_matrix:
     Returns:
         Sparse symmetric matrix, shape (n_nodes, n_nodes). [N/mm]
     """
+    return _gathered(geometric_blocks(grid, tension), grid.elements, grid.node_count)
+
+
+def geometric_blocks(grid: MembraneGrid, tension: ArrayLike) -> Floats:
+    """The same of each element, shape (n_elements, 4, 4). [N/mm]
+
+    Args:
+        grid: The grid.
+        tension: As for `geometric_stiffness`.
+    """
     slopes, area = gradients(grid)
     t = _per_point(tension, grid) * area[..., None]
     stress = np.stack([t[..., 0], t[..., 2], t[..., 2], t[..., 1]], axis=-1).reshape(*area.shape, 2, 2)
-    blocks = (np.swapaxes(slopes, -1, -2) @ (stress @ slopes)).sum(axis=1)
-    return _gathered(blocks, grid.elements, grid.node_count)
+    return np.asarray((np.swapaxes(slopes, -1, -2) @ (stress @ slopes)).sum(axis=1))
 
 
 def tension_forces(grid: MembraneGrid, tension: ArrayLike) -> Floats:
