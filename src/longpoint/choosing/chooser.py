@@ -65,20 +65,23 @@ class ComputedChooser:
 
     def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
         self._say = say
+        self._batch: Batch | None = None
         self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
 
     @on_one_thread
     def __call__(self, batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
         """The design of one work, or everything that stands against it."""
         work = batch.work[index]
+        wishes = batch.bars_of(work), batch.inside_of(work), batch.cloth_of(work)
+        # a wish that is stated is not left to the program, even where it says what would be taken anyway
         key = (
             work.width,
             work.height,
             work.strings,
-            batch.bars_of(work),
-            batch.inside_of(work),
-            batch.cloth_of(work),
+            *((wish, frozenset(wish.model_fields_set)) for wish in wishes),
         )
+        if batch is not self._batch:
+            self._batch, self._done = batch, {}
         if key not in self._done:
             self._done[key] = _chosen(batch, index, self._say)
         return self._done[key]
