@@ -144,7 +144,7 @@ def candidates_of(
 
 
 def wider_candidates_of(
-    batch: Batch, work: Work, index: int, *, wanted: Wanted
+    batch: Batch, work: Work, index: int, *, wanted: Wanted = _any
 ) -> tuple[Candidate[Buildable], ...]:
     """The same and more, where the file leaves it open: bars of any depth on sale, every corner joint that holds.
 
@@ -236,13 +236,14 @@ def _bought_in_turn(
                 waiting.append((len(bought), least, False, len(waiting), group))
             known.add(sizes)
     heapify(waiting)
+    found: dict[int, tuple[Candidate[Buildable], ...]] = {}
     while waiting:
         things, _, is_next, order, group = heappop(waiting)
-        found = group()
         if is_next:
-            yield found
-        elif found:
-            heappush(waiting, (things, found[0].cost, True, order, lambda found=found: found))
+            yield found.pop(order)
+        elif some := group():
+            found[order] = some
+            heappush(waiting, (things, some[0].cost, True, order, group))
 
 
 def _bare_price(batch: Batch, work: Work, bar: Section) -> float:
