@@ -271,6 +271,25 @@ def test_the_order_of_stapling_is_played_and_a_run_is_ticked(context: BrowserCon
     expect(page.locator(".run-card.now")).to_have_attribute("data-run", "2")
 
 
+def test_the_rehearsal_is_played_with_tension_and_bending_bars(
+    context: BrowserContext, served: Served
+) -> None:
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/stretch/A")
+    if page.get_by_role("button", name="Rehearse it on this frame").count():
+        page.get_by_role("button", name="Rehearse it on this frame").click()
+    status = page.locator(".rehearsed")
+    expect(status).to_contain_text("N/m upright", timeout=150_000)
+    first = status.inner_text()
+    bars = page.locator("[data-bars] path").first.get_attribute("d")
+    page.get_by_role("button", name="Watch it run by run").click()
+    expect(status).not_to_have_text(first)
+    page.wait_for_timeout(3000)
+    assert page.locator("[data-bars] path").first.get_attribute("d") != bars
+    assert page.locator("[data-tiles] rect").count() >= 4
+    assert int(page.locator("[data-tiles] text").first.inner_text()) >= 0
+
+
 def test_the_glue_page_ticks_steps_keeps_the_clock_and_answers_diagonals(
     context: BrowserContext, served: Served
 ) -> None:

@@ -59,7 +59,14 @@ def make_app(settings: Settings) -> Guard:
         settings: How it is set up.
     """
     desk = Desk(settings.data)
-    room = Room(desk=desk, runs=Runs(desk), answers=Answers(), ticks=TicksOnDisk(), secret=desk.secret)
+    room = Room(
+        desk=desk,
+        runs=Runs(desk),
+        answers=Answers(),
+        teller=Answers(),
+        ticks=TicksOnDisk(),
+        secret=desk.secret,
+    )
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -68,6 +75,7 @@ def make_app(settings: Settings) -> Guard:
         yield
         room.runs.close()
         room.answers.close()
+        room.teller.close()
 
     app = FastAPI(
         title="longpoint",

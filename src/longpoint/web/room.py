@@ -38,7 +38,8 @@ class Room:
     Attributes:
         desk: Batches on disk.
         runs: Plans that run apart.
-        answers: The warm process.
+        answers: The warm process that answers works while they are said.
+        teller: Another, for what a page waits for: another language, the rest after a spoiled piece, a rehearsal.
         ticks: Where ticks are kept.
         secret: Behind the keys of forms.
     """
@@ -46,6 +47,7 @@ class Room:
     desk: Desk
     runs: Runs
     answers: Answers
+    teller: Answers
     ticks: Ticks
     secret: bytes
 
@@ -192,7 +194,7 @@ def planned(request: Request, ident: str) -> Planned | None:
         system = system_of(request, own.get("system", "mm"))
         told = told_folder(folder, language=language, system=system)
         if not told.exists():
-            room.answers.tell(str(folder), language=language, system=system, wait=60.0)
+            room.teller.tell(str(folder), language=language, system=system, wait=60.0)
         if not told.exists():
             told = told_folder(folder, language=own.get("language", "en"), system=own.get("system", "mm"))
         stale = (folder / "batch.toml").read_text(encoding="utf-8") != room.desk.text(ident)

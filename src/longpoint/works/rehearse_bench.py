@@ -87,11 +87,12 @@ class RehearsalBench:
         """Whether the cloth is pulled only snug because water will tighten it."""
         return self.shrinks is not None
 
-    def one(self, order: Order, *, say: Say | None = None) -> OneOrder:
+    def one(self, order: Order, *, maps: bool = False, say: Say | None = None) -> OneOrder:
         """Rehearses one order.
 
         Args:
             order: For this work's face.
+            maps: Whether a map after every run is kept.
             say: Told what is being done.
 
         Returns:
@@ -112,6 +113,7 @@ class RehearsalBench:
             frame_creep=self.frame_creep,
             shrinks=self.shrinks.middle if self.shrinks else 0.0,
             may_shrink=(self.shrinks.low, self.shrinks.high) if self.shrinks else (),
+            maps=maps,
             say=say,
         )
 

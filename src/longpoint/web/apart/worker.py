@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from longpoint.web.apart.limits import keep_within
+from longpoint.web.desk import write_whole
 
 CPU_SECONDS = 6 * 3600
 """Computing until a fresh one takes over. [s]"""
@@ -64,6 +65,9 @@ class _Answers:
         elif wish["wish"] == "tell-rest":
             self._tell_rest(wish)
             yield {"last": True}
+        elif wish["wish"] == "rehearse":
+            self._rehearse(wish)
+            yield {"last": True, "told": {}}
         elif wish["wish"] == "rest":
             yield {"last": True, "told": self._rest(wish)}
         elif wish["wish"] == "work":
@@ -84,6 +88,15 @@ class _Answers:
         folder = Path(wish["folder"])
         found = pickle.loads((folder / "rest.pickle").read_bytes())
         tell_rest(folder, found, language=wish["language"], system=wish["system"])
+
+    @staticmethod
+    def _rehearse(wish: dict[str, Any]) -> None:
+        from longpoint.web.told.rehearsed import told_rehearsal
+
+        folder = Path(wish["folder"])
+        plan = pickle.loads((folder / "plan.pickle").read_bytes())
+        told = told_rehearsal(plan, wish["code"])
+        write_whole(folder / f"rehearsed-{wish['code']}.json", json.dumps(told).encode())
 
     @staticmethod
     def _rest(wish: dict[str, Any]) -> dict[str, Any]:

@@ -67,7 +67,7 @@ def _standing(request: Request, found: Planned) -> tuple[int, dict[str, Any]]:
     language, system = language_of(request), found.told.name.split("-")[1]
     told = told_folder(stages[-1], language=language, system=system) / "saw.json"
     if not told.exists():
-        room_of(request).answers.tell(str(stages[-1]), language=language, system=system, wait=30.0, rest=True)
+        room_of(request).teller.tell(str(stages[-1]), language=language, system=system, wait=30.0, rest=True)
     read = read_json(told, None)
     if read is None:
         raise refuse("not-told", "the rest cannot be shown just now.", "Load the page again.")
@@ -106,7 +106,7 @@ def rest(request: Request, ident: Ident) -> Response:
         "language": language_of(request),
         "system": system_of(request, found.told.name.split("-")[1]),
     }
-    wish = room_of(request).answers.ask(f"rest {secrets.token_hex(4)}", body, about=f"rest {found.run}")
+    wish = room_of(request).teller.ask(f"rest {secrets.token_hex(4)}", body, about=f"rest {found.run}")
     if not wish.done.wait(_REST_WAIT) or wish.broken or wish.told is None:
         raise refuse("not-planned", "the rest could not be planned just now.", "Try again.")
     if wish.told["faults"]:

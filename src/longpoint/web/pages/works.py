@@ -9,7 +9,7 @@ from starlette.responses import JSONResponse, Response
 
 from longpoint.errors import FaultsError
 from longpoint.web.batch_text import fields_of, read, with_values
-from longpoint.web.desk import NotThereError
+from longpoint.web.desk import NotThereError, read_json
 from longpoint.web.pages.fitting import fitting
 from longpoint.web.pages.plans import no_plan, plan_or_none
 from longpoint.web.pages.wanted import Ident
@@ -179,6 +179,31 @@ def stretch_first(request: Request, ident: Ident) -> Response:
 def stretch(request: Request, ident: Ident, code: Code) -> Response:
     """The cloth goes on, run by run."""
     return _work(request, ident, code, "stretch.html", "stretch")
+
+
+@router.post("/b/{ident}/stretch/{code}/rehearse")
+def rehearse(request: Request, ident: Ident, code: Code) -> Response:
+    """Begins to rehearse the order of a work, unless that was done."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        raise NotThereError(code)
+    found.read(f"work-{code}")
+    if not (found.folder / f"rehearsed-{code}.json").exists():
+        body = {"wish": "rehearse", "folder": str(found.folder), "code": code}
+        room_of(request).teller.ask(
+            f"rehearse {found.run} {code}", body, about=f"rehearse {found.run} {code}"
+        )
+    return see(f"/b/{ident}/stretch/{code}")
+
+
+@router.get("/b/{ident}/stretch/{code}/rehearsed.json")
+def rehearsed(request: Request, ident: Ident, code: Code) -> Response:
+    """What was rehearsed, run by run; nothing while it is not there."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        raise NotThereError(code)
+    told = read_json(found.folder / f"rehearsed-{code}.json", None)
+    return Response(status_code=204) if told is None else JSONResponse(told)
 
 
 @router.get("/b/{ident}/prime")
