@@ -17,10 +17,11 @@ from starlette.responses import Response
 import longpoint
 from longpoint.drawing.paper.lettering import font_files
 from longpoint.errors import FaultsError
+from longpoint.store import ConflictError, open_store, place_of
 from longpoint.web.answers import Answers
 from longpoint.web.api import api
 from longpoint.web.desk import Desk, NotThereError
-from longpoint.web.pages import begin, bench, plans, wanted, works
+from longpoint.web.pages import begin, bench, keeping, plans, wanted, works
 from longpoint.web.room import Room, page
 from longpoint.web.runs import Runs
 from longpoint.web.safety import SAFE_METHODS, Guard, has_key
@@ -65,6 +66,7 @@ def make_app(settings: Settings) -> Guard:
         answers=Answers(),
         teller=Answers(),
         ticks=TicksOnDisk(),
+        store=open_store(place_of(str(settings.data), {})),
         secret=desk.secret,
     )
 
@@ -76,6 +78,7 @@ def make_app(settings: Settings) -> Guard:
         room.runs.close()
         room.answers.close()
         room.teller.close()
+        room.store.close()
 
     app = FastAPI(
         title="longpoint",
@@ -88,11 +91,20 @@ def make_app(settings: Settings) -> Guard:
         dependencies=[Depends(_guarded)],
     )
     app.state.room = room
-    for router in (begin.router, wanted.router, plans.router, works.router, bench.router, api):
+    for router in (
+        begin.router,
+        wanted.router,
+        plans.router,
+        works.router,
+        bench.router,
+        keeping.router,
+        api,
+    ):
         app.include_router(router)
     _serve_files(app)
     app.add_exception_handler(NotThereError, _not_there)
     app.add_exception_handler(FaultsError, _refused)
+    app.add_exception_handler(ConflictError, _was_quicker)
     app.add_exception_handler(RequestValidationError, _not_understood)
     app.add_exception_handler(StarletteHTTPException, _said_so)
     return Guard(app, settings.hosts)
@@ -151,6 +163,13 @@ async def _refused(request: Request, error: Exception) -> Response:
         ]
         return JSONResponse({"faults": faults}, 422)
     return page(request, "refused.html", status=422, faults=[str(fault) for fault in error.faults])
+
+
+async def _was_quicker(request: Request, error: Exception) -> Response:
+    """What was seen is no longer so: nothing is changed, and the page says what is."""
+    if _wants_json(request):
+        return JSONResponse({"faults": [{"what": str(error)}]}, 409)
+    return page(request, "refused.html", status=409, faults=[str(error)])
 
 
 async def _not_understood(request: Request, error: Exception) -> Response:

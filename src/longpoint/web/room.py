@@ -14,6 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from longpoint.store import Store
 from longpoint.web.answers import Answers
 from longpoint.web.desk import Desk, NotThereError, read_json
 from longpoint.web.runs import Runs
@@ -41,6 +42,7 @@ class Room:
         answers: The warm process that answers works while they are said.
         teller: Another, for what a page waits for: another language, the rest after a spoiled piece, a rehearsal.
         ticks: Where ticks are kept.
+        store: The rack and the build book.
         secret: Behind the keys of forms.
     """
 
@@ -49,6 +51,7 @@ class Room:
     answers: Answers
     teller: Answers
     ticks: Ticks
+    store: Store
     secret: bytes
 
 

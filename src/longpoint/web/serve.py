@@ -7,16 +7,15 @@ from pathlib import Path
 
 import uvicorn
 
+from longpoint.store import place_of
 from longpoint.web.app import Settings, make_app
 
 LOOPBACK = "127.0.0.1"
 
 
 def data_folder() -> Path:
-    """Where batches lie if nothing else is said: the user's own folder for data of programs."""
-    said = os.environ.get("XDG_DATA_HOME", "")
-    root = Path(said) if said.startswith("/") else Path.home() / ".local" / "share"
-    return root / "longpoint"
+    """Where batches lie if nothing else is said: beside the store."""
+    return place_of("", os.environ).folder
 
 
 def hosts_of(port: int) -> frozenset[str]:
