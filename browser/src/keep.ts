@@ -7,7 +7,7 @@ interface ServiceWorkerGlobalScope {
 }
 
 const STORE = "longpoint-1";
-const WAIT = 2500;
+const WAIT = 10000; // a server that thinks is not a line that is gone; at the saw nobody waits longer
 
 addEventListener("install", () => void self.skipWaiting());
 addEventListener("activate", (event) => (event as unknown as { waitUntil(p: Promise<unknown>): void }).waitUntil(self.clients.claim()));
@@ -25,7 +25,7 @@ async function fresh(request: Request): Promise<Response> {
   const store = await caches.open(STORE);
   const kept = await store.match(request, { ignoreVary: true });
   try {
-    const answer = await (kept ? within(fetch(request)) : fetch(request));
+    const answer = await (kept && new URL(request.url).pathname.endsWith("/saw") ? within(fetch(request)) : fetch(request));
     if (answer.ok && !answer.redirected) await store.put(request, answer.clone());
     return answer;
   } catch (error) {

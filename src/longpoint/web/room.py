@@ -198,8 +198,9 @@ def planned(request: Request, ident: str) -> Planned | None:
         told = told_folder(folder, language=language, system=system)
         if not told.exists():
             room.teller.tell(str(folder), language=language, system=system, wait=60.0)
-        if not told.exists():
+        old = not told.exists()  # a plan that an earlier version of this program made cannot be told anew
+        if old:
             told = told_folder(folder, language=own.get("language", "en"), system=own.get("system", "mm"))
-        stale = (folder / "batch.toml").read_text(encoding="utf-8") != room.desk.text(ident)
+        stale = old or (folder / "batch.toml").read_text(encoding="utf-8") != room.desk.text(ident)
         return Planned(run, folder, end["revision"], stale, told)
     return None
