@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated, Any, cast
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Path, Request
 from pydantic import ValidationError
@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from longpoint.drawing.words.voice import Voice
 from longpoint.store.book.plans import add_plan, batches
-from longpoint.store.book.ticks import STATES, State, copies, set_state
+from longpoint.store.book.ticks import STATES, copies, set_state
 from longpoint.store.rack.facts import NM, Board
 from longpoint.store.rack.stock import Thing, Wish, listed, put, take
 from longpoint.web.pages.plans import plan_or_none
@@ -127,7 +127,7 @@ def move_on(
     """A copy of a work comes to another state, unless somebody was quicker."""
     if state in STATES:
         with room_of(request).store.writing(WHO) as desk:
-            set_state(desk, label, cast("State", state), seen=seen)
+            set_state(desk, label, state, seen=seen)
     return see("/book")
 
 
