@@ -159,6 +159,11 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         + '[[packing]]\nname = "Again"\n',
         {"bad-value", "unknown-name", "packed-twice"},
     ),
+    (
+        "a wire shorter than between its hangers, hangers below the middle",
+        WORK + "[hanger]\nwire = 800\nbelow_top = 400\n",
+        {"wire-too-short", "hanger-outside"},
+    ),
     ("a negative price", WORK + YARD.replace("2.5", "-2.5"), {"bad-price"}),
     ("a missing price", WORK + YARD.replace("per_metre = 1.6\n", ""), {"price-missing"}),
     ("a face smaller than two bars", WORK.replace("700", "40"), {"face-too-small"}),

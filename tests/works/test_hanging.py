@@ -16,6 +16,7 @@ from longpoint.drawing.paper.pages import Table, drawings_of
 from longpoint.drawing.sheets.hanging_page import Hung, hanging_page
 from longpoint.drawing.words.voice import voice_of
 from longpoint.handling.hanging import GRAVITY
+from longpoint.joinery.referee import check_hangers
 from longpoint.joinery.screws.strength import plate_lateral
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
@@ -85,7 +86,7 @@ def hung(index: int, *, hanger: str = "", mass: float = MASS) -> HungWork:
     return hung_work(
         batch_of(hanger),
         work=draft.batch.work[index].name,
-        design=draft.designed.design,
+        frame=draft.build().frame,
         mass=mass,
         wood=wood_named(draft.designed.bars.wood),
         joints=draft.build().joints,
@@ -133,7 +134,7 @@ def test_a_screw_of_the_frame_in_the_way_moves_the_hanger() -> None:
     here = Fraction(height) - Fraction(free.below_top) + Fraction(APART) / 2
     moved = replace(one, start=(Fraction(0), here, one.start[2]), axis=(1, 0, 0))
     found = hung_work(
-        batch_of(), work="Marsh", design=draft.designed.design, mass=MASS, wood=wood_named("C16"),
+        batch_of(), work="Marsh", frame=draft.build().frame, mass=MASS, wood=wood_named("C16"),
         joints=(*joints, replace(joints[0], fixings=(moved,))), staples=canvas.staples,
     )  # fmt: skip
     place = float(height) - found.below_top
@@ -146,7 +147,7 @@ def with_staples(staples: tuple[MappedStaple, ...]) -> HungWork:
     return hung_work(
         batch_of(),
         work="Marsh",
-        design=draft.designed.design,
+        frame=draft.build().frame,
         mass=MASS,
         wood=wood_named("C16"),
         joints=draft.build().joints,
@@ -175,6 +176,23 @@ def test_the_hangers_carry_the_weight_and_nothing_else() -> None:
     assert two.drop == two.below_top
 
 
+def test_a_wire_of_a_given_length_has_the_sag_it_must_have_and_is_told_where_it_is_flat_or_too_long() -> None:
+    span = 900 - float(made(1)[0].designed.design.bar_thickness)
+    for length, codes in ((span * 1.15, []), (span * 1.005, ["wire-flat"]), (span * 2, ["hook-seen"])):
+        found = hung(1, hanger=f"wire = {length:.1f}")
+        assert found.wire is not None
+        assert found.wire.length == approx(length, abs=0.06)
+        assert 2 * found.wire.tension * sin(found.wire.angle) == approx(MASS * GRAVITY)
+        cautions = hanging_cautions(batch_of(), [found])
+        assert [one.code for one in cautions if one.code in ("wire-flat", "hook-seen")] == codes
+
+
+def test_hangers_go_as_near_to_where_they_are_wanted_as_screws_and_staples_let_them() -> None:
+    found = hung(1, hanger="below_top = 200")
+    assert found.moved is not None
+    assert found.below_top == approx(200, abs=found.moved + 1e-6)
+
+
 def test_heavy_works_hang_on_two_hooks_where_nothing_is_said() -> None:
     assert hung(1, mass=3.0).wire is not None
     assert hung(1, mass=20.0).wire is None
@@ -186,6 +204,25 @@ def test_a_screw_through_a_plate_by_hand() -> None:
     assert across == approx(
         0.6 / 1.3 * min(0.4 * 24.67 * 30 * 2.933, 1.15 * (2 * 1968 * 24.67 * 2.933) ** 0.5), rel=2e-3
     )
+
+
+@pytest.mark.parametrize("index", [0, 1, 2])
+def test_the_build_referee_knows_the_screws_of_hangers(index: int) -> None:
+    draft, found = made(index)[0], hung(index)
+    build = draft.build()
+    assert len(found.fixings) == 4
+    assert check_hangers(draft.frame, build, found.fixings) == ()
+    first = found.fixings[0]
+    into = build.frame.named(first.into)
+    assert first.start[2] + first.passed == into.back
+    assert into.back + first.thread < into.front - draft.designed.design.bevel_fall
+    aside = replace(first, start=(Fraction(-3), *first.start[1:]))
+    assert any("leaves the wood" in wrong for wrong in check_hangers(draft.frame, build, [aside]))
+    long = replace(first, screw=replace(first.screw, length=Fraction(60)))
+    assert any("leaves the wood" in wrong for wrong in check_hangers(draft.frame, build, [long]))
+    other = next(fixing for joint in build.joints for fixing in joint.fixings)
+    met = replace(other, name="H9", into=other.members[-1])
+    assert any("apart" in wrong for wrong in check_hangers(draft.frame, build, [met]))
 
 
 def test_what_bears_less_than_it_carries_is_said() -> None:

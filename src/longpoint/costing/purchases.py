@@ -23,6 +23,7 @@ from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.stretching.ranges import Range
 from longpoint.units import CENT, MILLIMETRES
 from longpoint.works.build import staples_of
+from longpoint.works.hanging import HungWork
 from longpoint.works.ordinary import lengths_words, ordinary_screws, region_words
 
 SUNDRIES: tuple[Group, ...] = ("screws", "glue", "staples", "primer", "hangers", "sundries")
@@ -37,6 +38,7 @@ def purchases_of(
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
     packs: Packs | None = None,
+    hung: Sequence[HungWork] = (),
 ) -> tuple[BuyLine, ...]:
     """The buying list of a batch."""
     lines: list[BuyLine] = []
@@ -44,7 +46,7 @@ def purchases_of(
         lines += _timber(batch, board)
     for cloth in cloths:
         lines += _cloth(batch, cloth)
-    lines += _sundries(batch, works)
+    lines += _sundries(batch, works, hung)
     lines += _packing(batch, packs)
     return tuple(lines)
 
@@ -331,9 +333,9 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
     return lines
 
 
-def _sundries(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
+def _sundries(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]) -> list[BuyLine]:
     return [
-        *_screws(batch, works),
+        *_screws(batch, works, hung),
         *_hardware(works),
         *_extra(batch, works),
         *_glue(batch, works),
@@ -344,11 +346,15 @@ def _sundries(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     ]
 
 
-def _screws(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
+def _screws(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]) -> list[BuyLine]:
     counts: Counter[str] = Counter()
     for work in works:
         for line in work.build.screws:
             counts[line.screw.name] += line.count * work.how_many
+    many = {work.name: work.how_many for work in works}
+    for one in hung:
+        for fixing in one.fixings:
+            counts[fixing.screw.name] += many[one.work]
     lines = []
     offered: list[tuple[Screw, tuple[Told, ...]]] = [(screw, ()) for screw in batch.screw]
     offered += [(screw, (_from_shop(batch),)) for screw in ordinary_screws(batch)]
@@ -510,7 +516,7 @@ def _coatings(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
 
 def _hangers(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     hangers = batch.hanger.per_work * sum(work.how_many for work in works)
-    if not hangers:
+    if not hangers or batch.hanger.by == "split batten":
         return []
     item, notes = batch.hanger, _usual(batch, "hanger")
     pack = _box(item.box), item.box

@@ -30,7 +30,8 @@ from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.prices import SizeTable
 from longpoint.joinery import BuildPlan
-from longpoint.joinery.joints.joint import Point, along
+from longpoint.joinery.joints.joint import Fixing, Point, along
+from longpoint.joinery.screws.hanger import HANGER
 from longpoint.joinery.screws.holes import DEEPER
 from longpoint.needs.planned import PlannedWork
 
@@ -117,6 +118,7 @@ def sheet_drawings(pack: Pack, *, folder: str = "sheets") -> Iterator[tuple[str,
 
 def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
     """Every drawing and solid of the works: path and contents."""
+    hangers = {one.work: one.fixings for one in plan.hung}
     for work in plan.works:
         stem = f"{work.code}-{file_word(work.name)}"
         for view in views_of(work, say=say):
@@ -128,10 +130,11 @@ def drawings(plan: Plan, *, say: Voice) -> Iterable[tuple[str, bytes]]:
         for part in work.parts:
             marks = part_marks(part, work.frame.design, say=say)
             yield f"drawings/parts/{file_word(part.mark)}.dxf", dxf_of(marks)
-        solids = frame_solids(work.build.frame, bores=bores_of(work.build))
+        bores = bores_of(work.build, hangers.get(work.name, ()))
+        solids = frame_solids(work.build.frame, bores=bores)
         yield f"solids/{stem}.glb", glb_of(solids, name=work.name)
         if step_is_there():
-            yield f"solids/{stem}.step", step_of(work.build.frame, name=work.name, bores=bores_of(work.build))
+            yield f"solids/{stem}.step", step_of(work.build.frame, name=work.name, bores=bores)
 
 
 def views_of(work: PlannedWork, *, say: Voice) -> tuple[View, ...]:
@@ -143,8 +146,8 @@ def views_of(work: PlannedWork, *, say: Voice) -> tuple[View, ...]:
     )
 
 
-def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
-    """The holes of a build plan as bores, by name of the member."""
+def bores_of(build: BuildPlan, hangers: Sequence[Fixing] = ()) -> dict[str, list[Bore]]:
+    """The holes of a build plan and of hangers as bores, by name of the member."""
     bores: dict[str, list[Bore]] = {}
     for joint in build.joints:
         for bolt in joint.bolts:
@@ -156,21 +159,20 @@ def bores_of(build: BuildPlan) -> dict[str, list[Bore]]:
             ends = (along(dowel.centre, dowel.axis, -reach), along(dowel.centre, dowel.axis, reach))
             for name in dowel.members:
                 bores.setdefault(name, []).append(Bore(_spot(ends[0]), _spot(ends[1]), float(dowel.diameter)))
-        for fixing in joint.fixings:
-            passed = float(fixing.passed)
-            deep = passed + float(fixing.pilot_depth)
-            start = tuple(float(value) for value in fixing.start)
-            axis = fixing.axis
+    for fixing in (*(each for joint in build.joints for each in joint.fixings), *hangers):
+        passed = float(fixing.passed)
+        deep = passed + float(fixing.pilot_depth)
+        start = tuple(float(value) for value in fixing.start)
+        axis = fixing.axis
 
-            def at(distance: float, start: tuple[float, ...] = start, axis: tuple[int, ...] = axis) -> _Spot:
-                x, y, z = (start[k] + axis[k] * distance for k in range(3))
-                return (x, y, z)
+        def at(distance: float, start: tuple[float, ...] = start, axis: tuple[int, ...] = axis) -> _Spot:
+            x, y, z = (start[k] + axis[k] * distance for k in range(3))
+            return (x, y, z)
 
-            for name in fixing.through:
+        for name in fixing.through:
+            if name != HANGER:
                 bores.setdefault(name, []).append(Bore(at(-1.0), at(passed), float(fixing.clearance_hole)))
-            bores.setdefault(fixing.into, []).append(
-                Bore(at(passed - 0.5), at(deep), float(fixing.pilot_hole))
-            )
+        bores.setdefault(fixing.into, []).append(Bore(at(passed - 0.5), at(deep), float(fixing.pilot_hole)))
     return bores
 
 

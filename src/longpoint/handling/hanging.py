@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, pi, sin, tan
+from math import asin, atan2, cos, hypot, pi, sin, sqrt, tan
 
 GRAVITY = 9.81
 """[m/s²]"""
@@ -63,6 +63,19 @@ def wire(*, weight: float, span: float, sag: float, hooks_apart: float = 0.0) ->
         inward=tension * cos(angle),
         length=2 * hypot(free, sag) + hooks_apart,
     )
+
+
+def wire_of(*, weight: float, span: float, length: float) -> Wire | None:
+    """A wire of a given length over one hook; None where it does not reach.
+
+    Args:
+        weight: Of the work. [N]
+        span: From ring to ring. [mm]
+        length: From ring to ring over the hook. [mm]
+    """
+    if length <= span:
+        return None
+    return wire(weight=weight, span=span, sag=sqrt(length**2 - span**2) / 2)
 
 
 def wire_for(*, weight: float, span: float, below_top: float) -> Wire | None:

@@ -16,7 +16,7 @@ from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import PriceList, prices_of
 from longpoint.costing.purchases import costs_of, purchases_of
-from longpoint.cutting.boards.values import BoardPlan, BoardProblem
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem, millimetres
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError
@@ -39,6 +39,8 @@ from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
 )
+from longpoint.works.split_batten import Offcut, batten_cautions, batten_work, from_offcuts
+from longpoint.works.stock import Section
 from longpoint.works.wood import wood_named
 
 VERSION = 1
@@ -151,13 +153,13 @@ def plan_batch(
         packs = packs_of(batch, works, solve=cut or _own_cut)
     except FaultsError as error:
         raise FaultsError(packing_faults(batch, error.faults)) from None
-    refereed = (*referees_on(batch, works, boards, cloths), *packs_refereed(packs))
+    hung = hung_of(batch, works, boards)
+    refereed = (*referees_on(batch, works, boards, cloths, hung), *packs_refereed(packs))
     ways = ways_of(batch, works)
-    hung = hung_of(batch, works)
     lifted = tuple(
         lifted_work(batch, work=work.name, design=work.designed.design, mass=work.mass) for work in works
     )
-    buying = purchases_of(batch, works, boards, cloths, packs)
+    buying = purchases_of(batch, works, boards, cloths, packs, hung)
     costs = costs_of(batch, works, boards, cloths, buying, packs)
     return Plan(
         version=VERSION,
@@ -178,6 +180,7 @@ def plan_batch(
         cautions=(
             *leaving_cautions(batch, ways),
             *hanging_cautions(batch, hung),
+            *batten_cautions(hung),
             *lifting_cautions(batch, lifted),
             *batch_cautions(batch, works, boards, cloths),
             *_refusals(refereed),
@@ -201,15 +204,43 @@ def ways_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
     )
 
 
-def hung_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[HungWork, ...]:
-    """How each work hangs on two hangers; none where the batch gives works fewer."""
+def hung_of(
+    batch: Batch, works: Sequence[PlannedWork], boards: Sequence[SectionCut] = ()
+) -> tuple[HungWork, ...]:
+    """How each work hangs on two hangers or a split batten; none where the batch gives works fewer hangers.
+
+    Args:
+        batch: What is stated.
+        works: Its works, planned.
+        boards: How its boards are cut: split battens are ripped from what they leave.
+    """
+    if batch.hanger.by == "split batten":
+        battens = (
+            batten_work(
+                batch,
+                work=work.name,
+                frame=work.build.frame,
+                mass=work.mass,
+                wood=wood_named(work.designed.bars.wood),
+                joints=work.build.joints,
+                staples=work.canvas.staples,
+                sides=_sides(work.designed.bars),
+            )
+            for work in works
+        )
+        left = [
+            Offcut(board.board, _sides(cut.section), millimetres(board.remains))
+            for cut in boards
+            for board in cut.plan.boards
+        ]
+        return from_offcuts(battens, left, {work.name: work.how_many for work in works})
     if batch.hanger.per_work < 2:
         return ()
     return tuple(
         hung_work(
             batch,
             work=work.name,
-            design=work.designed.design,
+            frame=work.build.frame,
             mass=work.mass,
             wood=wood_named(work.designed.bars.wood),
             joints=work.build.joints,
@@ -217,6 +248,11 @@ def hung_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[HungWork, ...]:
         )
         for work in works
     )
+
+
+def _sides(section: Section) -> tuple[float, float]:
+    thin, wide = sorted((float(section.real_thickness), float(section.real_depth)))
+    return thin, wide
 
 
 def fingerprint(batch: Batch) -> str:

@@ -7,13 +7,15 @@ from collections.abc import Sequence
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.errors import Fault, Where
-from longpoint.joinery.referee import check_build_plan
+from longpoint.joinery.joints.joint import Fixing
+from longpoint.joinery.referee import check_build_plan, check_hangers
 from longpoint.model.batch import Batch
 from longpoint.needs.boards import SectionCut
 from longpoint.needs.cloth import ClothCutting
 from longpoint.needs.planned import PlannedWork
 from longpoint.refereed import Refereed
 from longpoint.strength.equilibrium import check_equilibrium
+from longpoint.works.hanging import HungWork
 
 OUT_OF_BALANCE, WHERE_SLACK = 1e-6, 1e-3
 """Share of the canvas's pull on one side that may be left over; answers are solved to about 1e-9 of it, and where
@@ -25,6 +27,7 @@ def referees_on(
     works: Sequence[PlannedWork],
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
+    hung: Sequence[HungWork] = (),
 ) -> tuple[Refereed, ...]:
     """What the referees found of buildings, strength figures, board plans and lays.
 
@@ -33,13 +36,14 @@ def referees_on(
         works: Its works.
         boards: How its boards are cut.
         cloths: How its cloth is laid.
+        hung: How its works hang, in their order; () where none does.
 
     Returns:
         One entry for each answer, in that order.
     """
     found: list[Refereed] = []
-    for work in works:
-        found.append(_build(batch, work))
+    for index, work in enumerate(works):
+        found.append(_build(batch, work, hung[index].fixings if hung else ()))
         if isinstance(work.designed, ChosenDesign):
             found.append(_balance(batch, work, work.designed))
     found += [section.plan.refereed for section in boards if section.plan.refereed is not None]
@@ -47,8 +51,9 @@ def referees_on(
     return tuple(found)
 
 
-def _build(batch: Batch, work: PlannedWork) -> Refereed:
+def _build(batch: Batch, work: PlannedWork, hangers: Sequence[Fixing]) -> Refereed:
     wrong = check_build_plan(work.frame, work.build, drill=batch.shop.drill)
+    wrong += check_hangers(work.frame, work.build, hangers)
     faults = tuple(_fault("build-refused", f"{work.name}: {what}.", work.name) for what in wrong)
     return Refereed("build", work.name, faults, case=_case(batch, work) if faults else "")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longpoint.frame.halves import as_built, half_frames
@@ -22,6 +23,7 @@ from longpoint.joinery.order.solid import Prism, solids_of
 from longpoint.joinery.plan import BuildPlan
 from longpoint.joinery.referee_seam import seam_problems
 from longpoint.joinery.screws.clash import find_clashes
+from longpoint.joinery.screws.hanger import meeting
 from longpoint.model.shop import Drill
 
 SAMPLES_ALONG = 24
@@ -73,6 +75,21 @@ def check_build_plan(frame: Frame, plan: BuildPlan, *, drill: Drill) -> tuple[st
     wrong += seam_problems(frame, plan.joints, fixings)
     wrong += _counted(frame, plan, fixings)
     return tuple(text for text in wrong if text)
+
+
+def check_hangers(frame: Frame, plan: BuildPlan, hangers: Sequence[Fixing]) -> tuple[str, ...]:
+    """Everything wrong with the screws of a work's hangers: beside the wood, through its lip, in another's way.
+
+    Args:
+        frame: The frame it is for, its bars whole.
+        plan: How it goes together.
+        hangers: The screws of its hangers.
+    """
+    frame = as_built(frame)
+    solids = solids_of(frame)
+    own = [fixing for joint in plan.joints for fixing in joint.fixings]
+    wrong = [_outside(frame, fixing, solids) for fixing in hangers]
+    return (*(text for text in wrong if text), *meeting(hangers, own))
 
 
 LEAST_IN_LINE = 5

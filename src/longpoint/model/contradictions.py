@@ -72,6 +72,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _climate,
             _prices,
             _packing,
+            _hanging,
         )
         for clash in check(batch)
         if not any(touches(rests, unread) for rests in (path_of(clash.fault.where.key), *clash.rests))
@@ -592,6 +593,38 @@ def _packing(batch: Batch) -> Iterator[_Clash]:
             yield _Clash(
                 _no_such(f"{key}.timber", one.timber, "timber", "[[yard]]"), (("yard", None, "name"),)
             )
+
+
+def _hanging(batch: Batch) -> Iterator[_Clash]:
+    """Hangers beside their work, a wire that does not reach from one to the other."""
+    hanger = batch.hanger
+    show = batch.style.show
+    for index, work in enumerate(batch.work):
+        rests: tuple[Rest, ...] = (("unit",), ("work", index))
+        if hanger.below_top is not None and 2 * hanger.below_top >= work.height:
+            fault = Fault(
+                "hanger-outside",
+                f"{work.name} is {show(work.height)} high; hangers {show(hanger.below_top)} below its top edge would "
+                "lie below its middle or beside it, and it would turn over.",
+                "Give a smaller below_top, or leave it out.",
+                Where("hanger.below_top"),
+            )
+            yield _Clash(fault, rests)
+        # hangers lie on the bars' middles: two half bars closer than the face is wide
+        thickness = batch.bars_of(work).thickness
+        span = work.width - (thickness if isinstance(thickness, Fraction) else WIDE_BAR)
+        if hanger.wire is not None and hanger.by in ("auto", "wire") and hanger.wire <= span:
+            fault = Fault(
+                "wire-too-short",
+                f"{work.name}: a wire of {show(hanger.wire)} does not reach over the {show(span)} between its hangers.",
+                "Give a longer wire, or leave it out; a wire at 30 degrees is about a sixth longer than the span.",
+                Where("hanger.wire"),
+            )
+            yield _Clash(fault, (*rests, ("bars", "thickness")))
+
+
+WIDE_BAR = Fraction(60)
+"""No usual bar is thicker, seen from the front. [mm] Estimate."""
 
 
 def _no_such(key: str, name: str, what: str, table: str) -> Fault:

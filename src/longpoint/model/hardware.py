@@ -151,8 +151,11 @@ class Hanger(Stated):
         name: Its name.
         per_work: How many one work takes.
         stands_off: How far one holds the back off the wall. Estimate.
-        by: Whether a wire leads from one to the other, or each hangs on a hook of its own; ``auto``: a wire where it is
-            steep enough and the work is light, else two hooks.
+        by: Whether a wire leads from one to the other, each hangs on a hook of its own, or one half of a split batten
+            hooks over the other on the wall; ``auto``: a wire where it is steep enough and the work is light, else two
+            hooks.
+        below_top: Of the hangers' middles below the top edge; left out: as the hanger's place is chosen.
+        wire: Length of the wire from hanger to hanger; left out: as it is steep enough and stays hidden.
         screws: How many screws hold one.
         holds: What one bears by its label. [kg]
         box: How many in a box.
@@ -163,7 +166,9 @@ class Hanger(Stated):
     name: Name = "D-ring plate"
     per_work: Whole = Field(default=2, ge=0, le=12)
     stands_off: Length = Fraction(5)
-    by: Literal["wire", "two hooks"] | Auto = "auto"
+    by: Literal["wire", "two hooks", "split batten"] | Auto = "auto"
+    below_top: LengthAboveZero | None = None
+    wire: LengthAboveZero | None = None
     screws: Annotated[Whole, Field(ge=1, le=6)] = 2
     holds: Annotated[Number, Field(gt=0, le=10_000)] | None = None
     box: Count = 10

@@ -117,6 +117,8 @@ _EXAMPLES: dict[str, str | tuple[str, str]] = {
     "limits.touch": "8",
     "limits.mass": "18",
     "hanger.holds": "10",
+    "hanger.below_top": ('"180 mm"', '"7 in"'),
+    "hanger.wire": ('"1.1 m"', '"44 in"'),
     "wall.name": '"Long wall"',
     "wall.works": '["First work"]',
     "wall.width": ('"4.2 m"', '"14 ft"'),

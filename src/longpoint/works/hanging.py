@@ -8,8 +8,21 @@ from math import hypot, sqrt
 
 from longpoint.errors import Caution
 from longpoint.frame.design import FrameDesign
-from longpoint.handling.hanging import GRAVITY, Lean, OnWall, Wire, lean, on_wall, place_clear, wire_for
-from longpoint.joinery.joints.joint import Joint, ScrewSize
+from longpoint.frame.members import Frame
+from longpoint.handling.hanging import (
+    FLATTEST,
+    GRAVITY,
+    Lean,
+    OnWall,
+    Wire,
+    lean,
+    on_wall,
+    place_clear,
+    wire_for,
+    wire_of,
+)
+from longpoint.joinery.joints.joint import Fixing, Joint, ScrewSize
+from longpoint.joinery.screws.hanger import hanger_fixings
 from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.joinery.screws.strength import plate_lateral
 from longpoint.model.batch import Batch
@@ -49,12 +62,37 @@ MEETS = "hanger-meets"
 """Code of the caution that no place for a work's hangers is clear of screws and staples."""
 
 
+HOOK_SEEN = "hook-seen"
+"""Code of the caution that a stated wire brings the hook above the work's top edge."""
+
+WIRE_FLAT = "wire-flat"
+"""Code of the caution that a stated wire is flat and pulls hard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SplitBatten:
+    """A batten ripped along its middle at 45°: one half on the frame, its slope down, hooks over the one on the wall.
+
+    Attributes:
+        length: Of both halves. [mm]
+        thickness: How far it holds the work off the wall; a strip as thick goes below. [mm]
+        width: Of the batten before it is ripped. [mm]
+        offcut: The board that its offcut is left of; "" where no offcut is long enough.
+    """
+
+    length: float
+    thickness: float
+    width: float
+    offcut: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HungWork:
     """One work as it hangs.
 
     Attributes:
         work: Its name.
+        height: Of its face. [mm]
         below_top: Of its hangers' middles. [mm]
         from_left: Of each hanger's middle, seen from the front. [mm]
         moved: How far the hangers were moved along the bar, clear of screws and staples [mm]; None where no place is.
@@ -68,9 +106,12 @@ class HungWork:
         carries: What one screw carries across, by design. [N]
         holds: What one screw holds along, allowed. [N]
         on_hook: Load of one hook. [N]
+        fixings: The screws of its hangers, or of its half of a split batten, in their places.
+        batten: The split batten; None where it hangs otherwise.
     """
 
     work: str
+    height: float
     below_top: float
     from_left: tuple[float, float]
     moved: float | None
@@ -84,6 +125,8 @@ class HungWork:
     carries: float
     holds: float
     on_hook: float
+    fixings: tuple[Fixing, ...] = ()
+    batten: SplitBatten | None = None
 
     @property
     def times(self) -> float:
@@ -113,7 +156,7 @@ def hung_work(
     batch: Batch,
     *,
     work: str,
-    design: FrameDesign,
+    frame: Frame,
     mass: float,
     wood: Wood,
     joints: Sequence[Joint],
@@ -124,24 +167,27 @@ def hung_work(
     Args:
         batch: What is stated.
         work: Its name.
-        design: Its design.
+        frame: Its frame as it is built.
         mass: Of one, finished. [kg]
         wood: Of its bars.
         joints: Its joints, whose screws the hangers keep clear of.
         staples: Its staples, which they keep clear of, too.
     """
+    design = frame.design
     width, height = float(design.width), float(design.height)
     thick = float(design.bar_thickness)
     upright = set(design.strings) == {"left", "right"}
     along = height if upright else width
     wished = along * (1 - HANGERS_DOWN) if upright else along * HANGERS_DOWN
+    if upright and batch.hanger.below_top is not None:
+        wished = height - float(batch.hanger.below_top)
     screws = batch.hanger.screws
     found = place_clear(
         wished,
         low=2 * thick + APART,
         high=along - 2 * thick - APART,
         screws=[APART * (number - (screws - 1) / 2) for number in range(screws)],
-        taken=_taken(design, joints, staples, upright=upright),
+        taken=taken_along(design, joints, staples, upright=upright),
     )
     place = wished if found is None else found
     weight = mass * GRAVITY
@@ -152,7 +198,10 @@ def hung_work(
     span = from_left[1] - from_left[0]
     by = batch.hanger.by
     hung = None
-    if by == "wire" or (by == "auto" and mass <= LIGHT):
+    own = batch.hanger.wire
+    if by in ("auto", "wire") and own is not None:
+        hung = wire_of(weight=weight, span=span, length=float(own))
+    elif by == "wire" or (by == "auto" and mass <= LIGHT):
         hung = wire_for(weight=weight, span=span, below_top=below)
     off = float(batch.hanger.stands_off) if hung is None else WIRE_OFF
     leaning = lean(
@@ -162,10 +211,11 @@ def hung_work(
         ring_off=off,
         centre_off=CENTRE_OFF * float(design.bar_depth),
     )
-    screw = _screw(batch, design)
+    screw = hanger_screw(batch, design)
     sideways = hypot(weight / 2, 0.0 if hung is None else hung.inward) / screws
     return HungWork(
         work=work,
+        height=height,
         below_top=below,
         from_left=from_left,
         moved=None if found is None else abs(found - wished),
@@ -176,13 +226,32 @@ def hung_work(
         screw=screw,
         sideways=sideways,
         pulled=leaning.push / 2 / screws,
-        carries=0.0 if screw is None else _across(screw, wood),
-        holds=0.0 if screw is None else _along(screw, wood),
+        carries=0.0 if screw is None else across_of(screw, wood),
+        holds=0.0 if screw is None else along_of(screw, wood),
         on_hook=weight / (2 if hung is None else 1),
+        fixings=()
+        if screw is None
+        else hanger_fixings(frame, _spots(place, from_left, height, below, screws, upright=upright), screw),
     )
 
 
-def _taken(
+def _spots(
+    place: float,
+    from_left: tuple[float, float],
+    height: float,
+    below: float,
+    screws: int,
+    *,
+    upright: bool,
+) -> list[tuple[float, float]]:
+    """Where each screw of both hangers goes in, from the left and from below. [mm]"""
+    shifts = [APART * (number - (screws - 1) / 2) for number in range(screws)]
+    if upright:
+        return [(x, place + shift) for x in from_left for shift in shifts]
+    return [(x + shift, height - below) for x in from_left for shift in shifts]
+
+
+def taken_along(
     design: FrameDesign, joints: Sequence[Joint], staples: StapleMap, *, upright: bool
 ) -> list[tuple[float, float]]:
     """Places of screws and staples along the bars that carry the hangers, on either of the two, and how far to keep."""
@@ -206,33 +275,41 @@ def _taken(
     return found
 
 
-def _screw(batch: Batch, design: FrameDesign) -> ScrewSize | None:
-    """The screw of the hangers: the thickest that keeps its distances, as long as the bar's depth lets it."""
-    room = float(design.bar_depth - design.bevel_fall) - KEPT
+def hanger_screw(batch: Batch, design: FrameDesign, *, passed: float = 0.0) -> ScrewSize | None:
+    """The screw of the hangers: the thickest that keeps its distances, as long as the bar's depth lets it.
+
+    Args:
+        batch: For the screws on sale.
+        design: Of the frame.
+        passed: Of a batten that it holds. [mm]
+    """
+    room = float(design.bar_depth - design.bevel_fall) - KEPT + passed
     thick = float(design.bar_thickness) / 6  # three diameters to either edge, bored: EN 1995-1-1 Table 8.2
     for offered in (batch.screw, () if batch.screw and batch.as_stated else ordinary_screws(batch)):
         fit = [
             size
             for size in sizes_on_sale(offered)
-            if size.diameter <= thick and 6 * size.diameter <= size.length <= room
+            if size.diameter <= thick and 6 * size.diameter + passed <= size.length <= room
         ]
         if fit:
             return max(fit, key=lambda size: (size.diameter, size.length))
     return None
 
 
-def _across(screw: ScrewSize, wood: Wood) -> float:
+def across_of(screw: ScrewSize, wood: Wood, *, passed: float = 0.0) -> float:
+    """What a screw carries across, by design. [N]"""
     return plate_lateral(
-        diameter=float(screw.diameter), received=float(screw.length), density=wood.weak_density
+        diameter=float(screw.diameter), received=float(screw.length) - passed, density=wood.weak_density
     )
 
 
-def _along(screw: ScrewSize, wood: Wood) -> float:
+def along_of(screw: ScrewSize, wood: Wood, *, passed: float = 0.0) -> float:
+    """What a screw holds along, allowed. [N]"""
     tip = screw_rule("tip not counted").value * float(screw.diameter)
     return screw_withdrawal_allowed(
         assigned_gravity=wood.specific_gravity,
         diameter=float(screw.diameter),
-        thread_in_wood=max(float(screw.length) - tip, 0.0),
+        thread_in_wood=max(float(screw.length) - passed - tip, 0.0),
     )
 
 
@@ -282,9 +359,17 @@ def hanging_cautions(batch: Batch, hung: Sequence[HungWork]) -> tuple[Caution, .
         for one in hung
         if one.times < 1
         or (
-            batch.hanger.holds is not None
+            one.batten is None
+            and batch.hanger.holds is not None
             and one.sideways * batch.hanger.screws > batch.hanger.holds * GRAVITY
         )
     ]
     meets = [one.work for one in hung if one.moved is None]
-    return (*(Caution(NO_HOLD, about=name) for name in weak), *(Caution(MEETS, about=name) for name in meets))
+    seen = [one.work for one in hung if one.wire is not None and one.drop <= 0]
+    flat = [one.work for one in hung if one.wire is not None and one.wire.angle < FLATTEST]
+    return (
+        *(Caution(NO_HOLD, about=name) for name in weak),
+        *(Caution(MEETS, about=name) for name in meets),
+        *(Caution(HOOK_SEEN, about=name) for name in seen),
+        *(Caution(WIRE_FLAT, about=name) for name in flat),
+    )

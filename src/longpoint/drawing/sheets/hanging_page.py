@@ -80,7 +80,7 @@ def hanging_page(
     blocks += [
         Bullets(
             (
-                leans,
+                leans if works[0].hung.batten is None else say("hang.batten-rule", gap=high),
                 _lifting(works, say),
                 *(say(f"hang.rule-{n}", middles=_middles(say)) for n in (2, 3, 4)),
                 _backings(works, say),
@@ -177,7 +177,14 @@ def _table(works: Sequence[Hung], say: Voice) -> Table:
 def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
     hung = work.hung
     hook = hook_height(centre=work.centre, height=work.height, drop=hung.drop)
-    if hung.wire is None:
+    if hung.batten is not None:
+        by = say(
+            "hang.batten" if hung.batten.offcut else "hang.batten-bought",
+            length=say.part(hung.batten.length),
+            offcut=hung.batten.offcut,
+            screws=", ".join(say.place(float(fixing.start[0])) for fixing in hung.fixings),
+        )
+    elif hung.wire is None:
         by = say("hang.two-hooks", apart=say.place(hung.hooks[1] - hung.hooks[0]))
     else:
         by = say(
@@ -193,6 +200,7 @@ def _figures(work: Hung, say: Voice) -> tuple[str, ...]:
         screw = say(
             "hang.screw-bears",
             size=screw_size(hung.screw.name, say),
+            bore=say.fine(hung.fixings[0].pilot_hole) if hung.fixings else "–",
             times=say.number(hung.times, places=1 if hung.times < 10 else 0),
         )
     return (

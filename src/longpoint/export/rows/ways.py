@@ -77,6 +77,25 @@ def way_row(one: WayOut, batch: Batch) -> WayRow:
     )
 
 
+class HangerHoleRow(Row):
+    """A hole for a screw of a hanger, bored from the back."""
+
+    bar: str
+    from_left: float = Field(description="Seen from the front [mm].")
+    below_top: float = Field(description="[mm]")
+    diameter: float = Field(description="[mm]")
+    depth: float = Field(description="[mm]")
+
+
+class BattenRow(Row):
+    """A split batten."""
+
+    length: float = Field(description="Of both halves [mm].")
+    thickness: float = Field(description="How far it holds the work off the wall [mm].")
+    width: float = Field(description="Before it is ripped along its middle at 45 degrees [mm].")
+    offcut: str = Field(description="Boards of whose remains it is ripped; empty: none is long enough.")
+
+
 class HungRow(Row):
     """How a work hangs. Estimates."""
 
@@ -88,6 +107,7 @@ class HungRow(Row):
     wire: float | None = Field(description="Its length from hanger to hanger [mm]; null: two hooks.")
     wire_angle: float | None = Field(description="Of its ends to the level [degrees].")
     wire_pull: float | None = Field(description="In the wire [N].")
+    batten: BattenRow | None = Field(default=None, description="The split batten; null: none.")
     drop: float = Field(description="From the top edge to the hook or hooks [mm].")
     hooks: list[float] = Field(description="Each from the left edge [mm].")
     on_hook: float = Field(description="Load of one hook [N].")
@@ -97,6 +117,7 @@ class HungRow(Row):
     screw_across: float = Field(description="Load of one screw across [N].")
     screw_along: float = Field(description="Load of one screw along [N].")
     times: float = Field(description="How many times that load a screw may carry, both together.")
+    holes: list[HangerHoleRow] = Field(default=[], description="Bored from the back for the hangers' screws.")
 
 
 class HookRow(Row):
@@ -118,6 +139,14 @@ def hung_row(one: HungWork) -> HungRow:
         wire=None if wire is None else mm(wire.length),
         wire_angle=None if wire is None else round(degrees(wire.angle), 2),
         wire_pull=None if wire is None else round(wire.tension, 2),
+        batten=None
+        if one.batten is None
+        else BattenRow(
+            length=mm(one.batten.length),
+            thickness=mm(one.batten.thickness),
+            width=mm(one.batten.width),
+            offcut=one.batten.offcut,
+        ),
         drop=mm(one.drop),
         hooks=[mm(at) for at in one.hooks],
         on_hook=round(one.on_hook, 2),
@@ -127,6 +156,16 @@ def hung_row(one: HungWork) -> HungRow:
         screw_across=round(one.sideways, 2),
         screw_along=round(one.pulled, 2),
         times=round(one.times, 2),
+        holes=[
+            HangerHoleRow(
+                bar=fixing.into,
+                from_left=mm(fixing.start[0]),
+                below_top=mm(one.height - float(fixing.start[1])),
+                diameter=mm(fixing.pilot_hole),
+                depth=mm(fixing.pilot_depth),
+            )
+            for fixing in one.fixings
+        ],
     )
 
 
