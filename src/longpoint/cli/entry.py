@@ -13,15 +13,18 @@ import typer
 
 import longpoint
 from longpoint.cli import (
+    book,
     check,
     compare,
     cut,
     examples,
+    keeping,
     lay,
     look,
     new,
     plan,
     press,
+    rack,
     rehearse,
     replan,
     serve,
@@ -82,6 +85,12 @@ for _command in (
     square.square, strips.strips, wind.wind, press.press, cut.cut, lay.lay, serve.serve,
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))
+
+for _room in (rack.app, book.app, keeping.app):
+    for _info in _room.registered_commands:
+        assert _info.callback is not None
+        _info.callback = _heard(_info.callback)
+    app.add_typer(_room)
 
 
 def main() -> None:

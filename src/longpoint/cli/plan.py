@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from longpoint.cli.at_store import Data
 from longpoint.cli.out import beside, named_folder
 
 
@@ -63,6 +64,21 @@ def plan(
             "not hold or cannot be built.",
         ),
     ] = False,
+    rack: Annotated[
+        bool,
+        typer.Option(
+            "--rack",
+            help="With what lies free in the rack instead of [[rack]]; its boards are then kept for this plan.",
+        ),
+    ] = False,
+    measured_here: Annotated[
+        bool,
+        typer.Option(
+            "--measured-here",
+            help="With what was measured here where the batch states nothing; each is said.",
+        ),
+    ] = False,
+    data: Data = "",
     unrehearsed: Annotated[
         bool,
         typer.Option(
@@ -72,10 +88,13 @@ def plan(
     ] = False,
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
+    from dataclasses import replace
+
     from longpoint.choosing.by_rule import design_of
     from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
+    from longpoint.cli.planned_from_store import from_store, keep, say_plan, undone
     from longpoint.cli.progress import progress
     from longpoint.cli.rehearsals import side_by_side
     from longpoint.cli.speaking import aside, say_cautions, say_early
@@ -108,6 +127,10 @@ def plan(
     given.tried(lambda: check_folder(folder, PLANNED))
     read = given.needed(found)
     stated = read.batch.model_copy(update={"as_stated": True}) if as_stated else read.batch
+    if rack or measured_here:
+        stated, more = from_store(stated, rack=rack, measured_here=measured_here, data=data)
+    else:
+        more = ()
     say_early(stated)
     with progress() as say:
         try:
@@ -121,15 +144,20 @@ def plan(
             sizes = price_table(stated, say=say) if offer else None
         except FaultsError as error:
             raise FaultsError(read.placed(error.faults)) from None
+        planned = replace(planned, cautions=(*planned.cautions, *more))
+        kept = keep(planned, data) if rack else None
         say("Drawing and writing the sheets")
         counts: dict[str, int] = {}
         files = result_files(planned, paper=paper, measured=bars, wanted=wanted, people=people, sizes=sizes)
-        write_folder(folder, PLANNED, _counted(files, counts))
+        with undone(kept, data):
+            write_folder(folder, PLANNED, _counted(files, counts))
     print_summary(planned, out=folder, sheets=counts)
     # what does not hold was said first
     rest = [caution for caution in planned.cautions if rank_of(caution) not in GRAVE]
     say_cautions(rest, voice_of(stated.language, stated.style))
     print_end(planned, aside())
+    if kept is not None:
+        say_plan(kept, data)
 
 
 def _counted(files: Iterable[tuple[str, bytes]], counts: dict[str, int]) -> Iterator[tuple[str, bytes]]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from longpoint.cli.answer_json import say_json
+from longpoint.cli.at_store import Data
 from longpoint.cli.out import named_folder
 
 if TYPE_CHECKING:
@@ -32,12 +33,20 @@ def replan(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON instead of tables.")] = False,
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+    rack: Annotated[
+        bool,
+        typer.Option(
+            "--rack", help="With what lies free in the rack now; new boards from there are kept for the rest."
+        ),
+    ] = False,
+    data: Data = "",
     starter: Annotated[
         Path | None, typer.Option(help="Write a file of events with a comment for every key, and stop.")
     ] = None,
 ) -> None:
     """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
     from longpoint.cli.folder import REPLANNED, check_folder, write_folder
+    from longpoint.cli.planned_from_store import keep_document, say_plan, undone, with_free_boards
     from longpoint.cli.progress import progress
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
@@ -72,16 +81,22 @@ def replan(
         given.tried(lambda: check_folder(out, REPLANNED))
     old, stated = given.needed(before), in_plain_names(given.needed(happened).whole())
     sheet = paper_named(paper or old.batch.paper)
+    if rack:
+        old = with_free_boards(old, data)
+    kept = None
     with progress() as say:
         try:
             found = replan_after(old, stated, say=say)
         except FaultsError as error:
             source = given.needed(happened).source
             raise FaultsError(placed(error.faults, source, file=events.name)) from None
+        if rack:
+            kept = keep_document(replan_json(found), data)
         if out is not None:
             say("Drawing the saw pages")
             files = replan_files(found, paper=sheet)
-            write_folder(out, REPLANNED, files.items())
+            with undone(kept, data):
+                write_folder(out, REPLANNED, files.items())
             document = files[REPLANNED.ledger]
         else:
             document = replan_json(found)
@@ -90,6 +105,8 @@ def replan(
     else:
         _show(found, out)
     say_cautions(found.cautions, voice_of(found.batch.language, found.batch.style))
+    if kept is not None:
+        say_plan(kept, data)
 
 
 def _write_starter(file: Path) -> None:

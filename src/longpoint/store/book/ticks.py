@@ -134,6 +134,28 @@ def tick_board(desk: Desk, plan: int, board: BoardToCut) -> Ticked:
     return last
 
 
+def tick_roll(desk: Desk, plan: int, roll: str) -> Ticked:
+    """The pieces that a plan lays on a roll of the rack are cut off it: what they take leaves the rack, once.
+
+    Args:
+        desk: A transaction that writes.
+        plan: Number of the plan in the store.
+        roll: Label of the roll.
+
+    Raises:
+        FaultsError: If the plan keeps nothing of that roll.
+    """
+    plan_row(desk, plan, for_change=True)
+    if any(one.key == roll for one in ticks(desk, plan, "roll")):
+        return Ticked(new=False)
+    kept = kept_by(desk, plan).get(roll, 0)
+    if not kept:
+        raise refuse("no-such-roll", f"the plan keeps nothing of {roll}.", "Look at the plan again.")
+    _add(desk, plan, "roll", roll, True, "", None)
+    take(desk, roll, kept, plan=plan, note="cut")
+    return Ticked(new=True, taken=roll)
+
+
 def tick_step(
     desk: Desk, label: str, step: int, *, done: bool = True, uid: str = "", at: datetime | None = None
 ) -> Ticked:

@@ -1,0 +1,118 @@
+"""A plan made from the rack: what lies there goes in, what it takes is kept for it, the plan stands in the book."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from longpoint.cli.at_store import changing, looking
+from longpoint.errors import Caution
+from longpoint.model.batch import Batch
+
+if TYPE_CHECKING:
+    from longpoint.jobs.plan import Plan
+    from longpoint.replanning.old import OldPlan
+    from longpoint.store.book.plans import PlanLine
+
+
+def from_store(
+    stated: Batch, *, rack: bool, measured_here: bool, data: str
+) -> tuple[Batch, tuple[Caution, ...]]:
+    """A batch with what the store knows.
+
+    Args:
+        stated: The batch.
+        rack: Whether the rack is taken instead of its ``[[rack]]``.
+        measured_here: Whether what was measured here is taken where it states nothing.
+        data: Where the store lies.
+
+    Returns:
+        The batch, and what is to be said of it.
+    """
+    cautions: list[Caution] = []
+    with looking(data) as desk:
+        if rack:
+            from longpoint.store.rack.for_plan import MOST, with_rack
+
+            stated, left_out = with_rack(desk, stated)
+            for section, count in left_out.items():
+                more = (("section", section), ("count", str(count)), ("most", str(MOST)))
+                cautions.append(Caution("rack-large", facts=more))
+        if measured_here:
+            from longpoint.store.book.learned import hours_measured, with_learned
+
+            stated, used = with_learned(desk, stated)
+            for one in used:
+                facts = (
+                    *(("where", one.where), ("value", one.value), ("count", str(one.learned.count))),
+                    *(("low", f"{one.learned.low:.3g}"), ("high", f"{one.learned.high:.3g}")),
+                    *(("about", one.learned.about), ("unit", one.learned.unit)),
+                )
+                cautions.append(Caution("measured-here", facts=facts))
+            hours = hours_measured(desk)
+            if hours is not None:
+                longer = (("times", f"{hours.median:.2g}"), ("count", str(hours.count)))
+                cautions.append(Caution("measured-hours", facts=longer))
+    return stated, tuple(cautions)
+
+
+def with_free_boards(old: OldPlan, data: str) -> OldPlan:
+    """A plan whose rest may be cut from what lies free in the rack now, beside the boards that it has in hand.
+
+    Args:
+        old: The plan, or the rest planned last.
+        data: Where the store lies.
+    """
+    from longpoint.store.rack.for_plan import with_rack
+
+    with looking(data) as desk:
+        now, _ = with_rack(desk, old.batch)
+    hand = {board.board for section in old.sections for board in section.boards}
+    hand |= {board.board for stage in old.stages for boards in stage.sections for board in boards}
+    mine = tuple(board for board in old.batch.rack if board.name in hand)
+    free = tuple(board for board in now.rack if board.name not in {one.name for one in mine})
+    return replace(old, batch=old.batch.model_copy(update={"rack": (*mine, *free)}))
+
+
+def keep(planned: Plan, data: str) -> PlanLine:
+    """Keeps a plan in the book, and what it takes of the rack for it.
+
+    Raises:
+        FaultsError: If somebody was quicker to take something of that.
+    """
+    from longpoint.export.rows.plan import plan_json
+
+    return keep_document(plan_json(planned), data)
+
+
+def keep_document(contents: bytes, data: str) -> PlanLine:
+    """Keeps a plan file in the book, and what it takes of the rack for it."""
+    from longpoint.store.book.plans import add_plan
+
+    with changing(data) as desk:
+        return add_plan(desk, json.loads(contents), from_rack=True)
+
+
+@contextlib.contextmanager
+def undone(kept: PlanLine | None, data: str) -> Iterator[None]:
+    """Drops a plan that was kept where its sheets cannot be written after all."""
+    try:
+        yield
+    except BaseException:
+        if kept is not None:
+            from longpoint.store.book.plans import drop_plan
+
+            with contextlib.suppress(Exception), changing(data) as desk:
+                drop_plan(desk, kept.id)
+        raise
+
+
+def say_plan(kept: PlanLine, data: str) -> None:
+    """Says where a plan is kept, and what it keeps."""
+    from longpoint.cli.book import say_kept
+
+    with looking(data) as desk:
+        say_kept(desk, kept)

@@ -1,0 +1,1 @@
+"""Keeping a store: backup, restore, check; everything out and everything in."""

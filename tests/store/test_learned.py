@@ -1,0 +1,101 @@
+"""What was measured here becomes a default where it is asked for and nothing is stated, always with its number."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from longpoint.model.reading import parse_batch
+from longpoint.store import Store
+from longpoint.store.book.compare import compared
+from longpoint.store.book.learned import estimate, hours_measured, learned, with_learned
+from longpoint.store.book.plans import add_plan
+from longpoint.store.book.values import measure
+from longpoint.store.rack.for_plan import MOST, with_rack
+from longpoint.store.rack.stock import put, take
+from store.making import RACK, board, cloth, fill
+
+
+@pytest.mark.parametrize("values", [[3.0], [1.0, 9.0], [2.0, 7.0, 4.0], [5.0, 1.0, 8.0, 2.5, 40.0]])
+def test_medians_and_quartiles_are_those_of_numpy(values: list[float]) -> None:
+    """Against numpy's percentile, method "linear"."""
+    found = estimate("mass", "", values)
+    assert (found.low, found.median, found.high) == tuple(np.percentile(values, [25, 50, 75]))
+    assert found.count == len(values)
+
+
+def test_a_cloth_measured_often_enough_is_used_where_nothing_is_stated(lite: Store) -> None:
+    batch = parse_batch(RACK)
+    with lite.writing("Mara") as desk:
+        put(desk, [cloth(cloth="linen 340", fibre="linen")])
+        for value in (300.0, 340.0):
+            measure(desk, "water tension", value, about="linen 340")
+        assert with_learned(desk, batch) == (batch, ())  # two readings are no estimate
+        measure(desk, "water tension", 310.0, about="linen 340")
+        stated, used = with_learned(desk, batch)
+        assert [(one.where, one.value, one.learned.count) for one in used] == [
+            ("roll[1].water_tension", "310", 3)
+        ]
+        assert stated.roll[0].water_tension == 310.0
+        assert "measured here, n = 3" in used[0].learned.words
+        own = batch.model_copy(update={"roll": (batch.roll[0].model_copy(update={"water_tension": 200.0}),)})
+        assert with_learned(desk, own) == (own, ())
+
+
+def test_bends_of_a_yards_timber_are_given_to_its_boards_that_were_not_measured(lite: Store) -> None:
+    with lite.writing("Mara") as desk:
+        put(desk, [board(2000, crook=c, yard="North") for c in (4, 8, 6)])
+        put(desk, [board(1000, yard="North"), board(1000, yard="South")])
+        stated, _ = with_rack(desk, parse_batch(RACK))
+        learnt, used = with_learned(desk, stated)
+    by = {one.name: one.crook for one in learnt.rack}
+    # 6 mm over 2 m is a circle's 1.5 mm over 1 m: bend grows with the square of length
+    assert (by["B4"], by["B5"], by["B1"]) == (1.5, None, 4)
+    assert [one.where.split(".")[1] for one in used] == ["crook"]
+
+
+def test_hours_of_building_are_told_over_those_planned(lite: Store, document: dict[str, Any]) -> None:
+    with lite.writing("Mara") as desk:
+        add_plan(desk, document)
+        planned = document["works"][0]["build"]["minutes"] / 60
+        for copy, times in (("W1", 1.5), ("W2", 1.0), ("W3", 2.0)):
+            measure(desk, "hours join", 9.0, label=copy)
+            measure(desk, "hours join", times * planned, label=copy)  # the last one holds
+        found = hours_measured(desk)
+        assert found is not None and found.count == 3 and found.median == pytest.approx(1.5)
+        assert [one.what for one in learned(desk)] == ["hours join"]
+
+
+def test_the_rack_goes_into_a_plan_but_what_others_keep(lite: Store, document: dict[str, Any]) -> None:
+    batch = parse_batch(RACK)
+    fill(lite)
+    with lite.writing("Mara") as desk:
+        put(desk, [board(1000, thickness=18)])
+        add_plan(desk, {**document, "title": "Another"}, from_rack=True)
+        found, left_out = with_rack(desk, batch)
+        assert [one.name for one in found.rack] == ["B3"] and left_out == {}
+        assert found.roll[0].name == "R1" and float(found.roll[0].length or 0) < 6000
+    with lite.writing("Mara") as desk:
+        own = batch.model_copy(update={"title": "Another"})
+        assert [one.name for one in with_rack(desk, own)[0].rack] == ["B1", "B2", "O1", "B3"]
+        take(desk, "B3")
+        put(desk, [board() for _ in range(MOST + 5)])
+        found, left_out = with_rack(desk, batch)
+        assert len(found.rack) == MOST and left_out == {"21 × 44": 5}
+
+
+def test_two_plans_are_told_apart_by_what_is_other(document: dict[str, Any]) -> None:
+    import copy
+
+    assert compared(document, document) == []
+    other = copy.deepcopy(document)
+    other["works"][0]["parts"][0]["long_point"] = 519.0
+    other["costs"][0]["total"] = "99.00"
+    other["boards"][0]["boards"][0]["cuts"].pop()
+    assert [(one.about, one.what) for one in compared(document, other)] == [
+        ("parts", "A1"),
+        ("boards", "bars 21 × 44 mm: B1 no. 1"),
+        ("costs", "Small, total"),
+    ]
