@@ -22,6 +22,7 @@ from longpoint.store.book.ticks import (
     ticks_of_copy,
 )
 from longpoint.store.book.values import measure, values_about, values_of
+from longpoint.store.book.work_file import copy_by_code
 from longpoint.store.rack.days import differences
 from longpoint.store.rack.stock import history, listed, thing
 from store.making import BEGAN, fill
@@ -149,3 +150,15 @@ def test_the_rack_shows_a_remnant_of_cloth_after_cutting(store: Store, document:
         add_plan(desk, document, from_rack=True)
         roll = next(one for one in listed(desk) if one.kind == "roll")
         assert 0 < roll.reserved < roll.amount
+
+
+def test_a_labels_square_code_opens_its_copy(lite: Store, document: dict[str, Any]) -> None:
+    with lite.writing("Mara") as desk:
+        add_plan(desk, document)
+        code = f"Small · 507 × 391 mm · 2 of 3 · Reed beds · {document['revision']}"
+        assert [getattr(copy_by_code(desk, each), "label", None) for each in (code, "W3", "W9", "x · y")] == [
+            "W2",
+            "W3",
+            None,
+            None,
+        ]

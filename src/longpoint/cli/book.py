@@ -262,6 +262,28 @@ def photograph(
 
 
 @app.command()
+def file(
+    copy: Copy,
+    out: Annotated[Path, typer.Option("-o", "--out", help="New file, .pdf.")],
+    paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
+    data: Data = "",
+) -> None:
+    """Prints the page for a work's file: how its support was made, and what was measured."""
+    from longpoint.cli.writing import check_file, write_file
+    from longpoint.drawing.paper.pages import paper_named
+    from longpoint.drawing.words.voice import voice_of
+    from longpoint.export.packs.book_pack import file_pdf
+    from longpoint.store.book.work_file import work_file
+
+    check_file(out)
+    with looking(data) as desk:
+        found = work_file(desk, copy)
+    sheet = paper_named(paper or found.paper)
+    write_file(out, file_pdf(found.page, revision=found.revision, say=voice_of(found.language), paper=sheet))
+    typer.echo(f"{out}: {found.page.work}, {copy}.")
+
+
+@app.command()
 def learned(data: Data = "") -> None:
     """What was measured here: medians, spreads, counts; used by plan --measured-here."""
     from longpoint.store.book.learned import LEAST

@@ -257,6 +257,36 @@ def correct(
 
 
 @app.command()
+def labels(
+    named: Labels,
+    out: Annotated[Path, typer.Option("-o", "--out", help="New file, .pdf.")],
+    language: Annotated[str, typer.Option(help="en or de.")] = "en",
+    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    data: Data = "",
+) -> None:
+    """Prints labels for things in the rack, with a square code."""
+    from longpoint.cli.writing import check_file, write_file
+    from longpoint.drawing.paper.pages import paper_named
+    from longpoint.drawing.words.voice import voice_of
+    from longpoint.export.packs.book_pack import rack_labels_pdf
+    from longpoint.store.rack.stock import thing
+
+    check_file(out)
+    sheet, say = paper_named(paper), voice_of(language)
+    with looking(data) as desk:
+        things = [thing(desk, label) for label in named]
+    made = [
+        (
+            one.label,
+            [one.words, *([say("book.from-board", board=cut)] if (cut := one.facts.get("cut_from")) else [])],
+        )
+        for one in things
+    ]
+    write_file(out, rack_labels_pdf(made, say=say, paper=sheet))
+    typer.echo(f"{out}: {len(made)} labels.")
+
+
+@app.command()
 def day(
     date: Annotated[str, typer.Argument(help="The day, e.g. 2026-11-30.")],
     as_json: Json = False,

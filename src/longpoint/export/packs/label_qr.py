@@ -80,7 +80,7 @@ def label_view(label: WorkLabel, *, width: float, way_up: str) -> View:
     Args:
         label: What it says.
         width: Of the label. [mm]
-        way_up: The words beside the arrow.
+        way_up: The words beside the arrow; "" for none, of what has no top.
     """
     size = _CODE
     marks: list[Mark] = [
@@ -88,7 +88,8 @@ def label_view(label: WorkLabel, *, width: float, way_up: str) -> View:
     ]
     code = View("code", qr_marks(label.code, size=size), Box(0, 0, size, size))
     marks += code.at((width - size - 1.5, 1.0)).marks
-    marks += _way_up(way_up, (width - size + 3.0, _HEIGHT - 8.2), size - 8.0)
+    if way_up:
+        marks += _way_up(way_up, (width - size + 3.0, _HEIGHT - 8.2), size - 8.0)
     room = width - size - 7.0
     y = _HEIGHT - 8.0
     for line in broken(label.title, width=room, height=4.2, weight="bold")[:2]:
@@ -137,7 +138,13 @@ class RestLabel:
 
 
 def label_pages(
-    labels: Sequence[WorkLabel], rests: Sequence[RestLabel] = (), *, say: Voice, paper: Paper
+    labels: Sequence[WorkLabel],
+    rests: Sequence[RestLabel] = (),
+    *,
+    say: Voice,
+    paper: Paper,
+    title: str = "",
+    section: str = "",
 ) -> tuple[Page, ...]:
     """Labels two in a row, those of left-over cloth three in a row below them.
 
@@ -146,9 +153,11 @@ def label_pages(
         rests: Of left-over cloth.
         say: How the sheet speaks.
         paper: The sheet.
+        title: Of the page, where the labels are of things in the rack, which have no top; "" for works.
+        section: The part of the work it belongs to, then.
     """
     width = (paper.room[0] - 2.0 - _APART) / 2
-    up = say("label.way-up")
+    up = "" if title else say("label.way-up")
     views = [label_view(label, width=width, way_up=up) for label in labels]
     narrow = (paper.room[0] - 2.0 - 2 * _APART) / 3
     left = [rest_view(rest, width=narrow) for rest in rests]
@@ -156,8 +165,8 @@ def label_pages(
     return (
         Page(
             "labels",
-            say("section-name.wall"),
-            say("label.title"),
+            section or say("section-name.wall"),
+            title or say("label.title"),
             tuple(blocks),
             flows=True,
         ),
