@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from longpoint.strength.choice import Candidate, Choice, choose
+from longpoint.strength.choice import UNBUILDABLE, Candidate, Choice, choose
 from longpoint.strength.verdicts.verdict import Verdict
 
 
@@ -75,6 +77,37 @@ def test_where_nothing_passes_the_nearest_miss_is_named_with_the_limit_it_misses
     assert choice.chosen.candidate.name == "both"
     assert choice.decided is not None
     assert choice.decided.key == "pulled-in-now"
+
+
+def test_a_limit_kept_to_within_a_tenth_never_decides() -> None:
+    """An estimate overrun by 8 % is kept; a published limit overrun by 3 % is not, and it is what decided."""
+
+    def verdicts(candidate: Candidate[str]) -> tuple[Verdict, ...]:
+        bending = replace(verdict("bending", 1.03 if candidate.name == "thin" else 0.5, 1.0), tag="read")
+        return (verdict("hollow", 2.16, 2.0), bending)
+
+    choice = choose(
+        [Candidate("thin", "thin", 1.0, 1.0, 1.0), Candidate("thick", "thick", 2.0, 1.0, 1.0)],
+        bound=lambda _c: "",
+        look=lambda _c: ((), ""),
+        judge=verdicts,
+    )
+    assert (choice.chosen.candidate.name, choice.passes) == ("thick", True)
+    assert choice.decided is not None
+    assert choice.decided.key == "bending"
+    assert not choice.led
+
+
+def test_where_screws_decided_no_limit_is_named() -> None:
+    choice = choose(
+        [Candidate("thin", "thin", 1.0, 1.0, 1.0), Candidate("thick", "thick", 2.0, 1.0, 1.0)],
+        bound=lambda _c: "",
+        look=lambda _c: ((), ""),
+        judge=lambda _c: (verdict("hollow", 1.0, 2.0),),
+        together=lambda c: c.name == "thick",
+    )
+    assert choice.chosen.candidate.name == "thick"
+    assert (choice.decided, choice.led, choice.rivals[0].broken) == (None, False, UNBUILDABLE)
 
 
 def test_a_design_that_gives_way_is_passed_over() -> None:

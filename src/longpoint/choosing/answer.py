@@ -49,7 +49,9 @@ class WorkStrength:
         price: What it takes.
         stated: Whether everything was stated, so that nothing was chosen.
         passes: Whether every limit of a design is kept.
-        decided: The limit that decided the choice; None where the first design passed.
+        decided: The limit that decided the choice; None where the first design passed, or where a nearer one keeps all
+            and cannot be built.
+        led: Whether the first design passed.
         rivals: The two nearest rivals.
         unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
         solved: How many designs were solved.
@@ -65,6 +67,7 @@ class WorkStrength:
     stated: bool
     passes: bool
     decided: Verdict | None
+    led: bool
     rivals: tuple[Other, ...]
     unbeaten: tuple[Other, ...]
     solved: int

@@ -250,6 +250,7 @@ def _settled(
         stated=stated,
         passes=not missed,
         decided=choice.decided,
+        led=choice.led,
         rivals=tuple(_other(batch, t, price) for t in choice.rivals),
         unbeaten=tuple(_other(batch, t, price) for t in choice.unbeaten),
         solved=choice.solved,
@@ -267,7 +268,6 @@ def _settled(
 def _other(batch: Batch, tried: Tried[Buildable], base: Price) -> Other:
     price = price_of(batch, tried.candidate.design)
     both = price.money is not None and base.money is not None
-    worst = tried.worst
     return Other(
         option=tried.candidate.design,
         more=(price.money or 0.0) - (base.money or 0.0) if both else None,
@@ -275,7 +275,7 @@ def _other(batch: Batch, tried: Tried[Buildable], base: Price) -> Other:
         mass=price.mass,
         pulled_in=tried.pulled_in,
         passes=tried.passes,
-        misses=None if tried.passes or worst is None or worst.passes else worst,
+        misses=tried.missed,
         broken=tried.broken,
     )
 

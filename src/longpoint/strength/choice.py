@@ -90,6 +90,12 @@ class Tried(Generic[Design]):
         return worst_of(self.verdicts) if self.verdicts else None
 
     @property
+    def missed(self) -> Verdict | None:
+        """The limit that is missed by most; None where all that is known of is kept, estimates to within a tenth."""
+        missed = [verdict for verdict in self.verdicts if not holds(verdict)]
+        return max(missed, key=lambda verdict: (verdict.use, verdict.key), default=None)
+
+    @property
     def pulled_in(self) -> float:
         """Greatest pull-in now; infinite where nothing was solved. [mm]"""
         for verdict in self.verdicts:
@@ -105,8 +111,9 @@ class Choice(Generic[Design]):
     Attributes:
         chosen: The first that passes, or the nearest miss.
         passes: Whether it passes.
-        decided: The limit that threw out the nearest miss among the designs before it in order: the one that
-            decided; None where the very first passed.
+        decided: The limit that the nearest miss among the designs before it in order does not keep: the one that
+            decided; None where the very first passed, or where it keeps all and cannot be built.
+        led: Whether none before it in order was thrown out once it was solved.
         rivals: The two nearest: the nearest miss of those before it, the first of those after it that passes.
         unbeaten: Designs that no other passing one beats in cost, mass and pull-in.
         tried: Everything tried, in order.
@@ -116,6 +123,7 @@ class Choice(Generic[Design]):
     chosen: Tried[Design]
     passes: bool
     decided: Verdict | None
+    led: bool
     rivals: tuple[Tried[Design], ...]
     unbeaten: tuple[Tried[Design], ...]
     tried: tuple[Tried[Design], ...]
@@ -256,13 +264,12 @@ def _answer(found: Tried[Design], tried: Sequence[Tried[Design]], solved: int) -
     rivals += [*holding[1:], *nearest[1:], *spare][: max(0, 2 - len(rivals))]
     passing = [t for t in tried if t.passes]
     unbeaten = tuple(t for t in passing if not any(_beats(other, t) for other in passing))
-    decided = nearest[0].worst if nearest and found.passes else None
-    if not found.passes:
-        decided = found.worst
+    decided = (nearest[0].missed if nearest else None) if found.passes else found.missed
     return Choice(
         chosen=found,
         passes=found.passes,
         decided=decided,
+        led=not nearest,
         rivals=tuple(rivals),
         unbeaten=unbeaten,
         tried=tuple(tried),

@@ -138,7 +138,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
         remedy = _way_out(strength, worst, currency, say)
         return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
-    if strength.decided is None:
+    if strength.led:
         return say("reason.only", design=words, first=first)
     before = strength.rivals[0]
     less = ""
@@ -151,7 +151,7 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
     rival = design_words(before.option.design, say)
     if before.broken == UNBUILDABLE:
         return say("reason.chosen-unbuildable", design=words, first=first, rival=rival, less=less)
-    if before.broken:
+    if before.broken or strength.decided is None:
         return say("reason.chosen-broken", design=words, first=first, rival=rival, less=less)
     return say(
         "reason.chosen",
