@@ -110,7 +110,10 @@ def test_where_nothing_on_sale_holds_the_first_line_says_what_to_buy_and_that_ho
     other = found.strength.would_hold
     assert other is not None
     assert other.passes
-    assert "buy bars" in told(cautions(stated, found)[0], voice_of())
+    said = told(cautions(stated, found)[0], voice_of())
+    assert "buy bars" in said
+    assert 0 < found.strength.looked <= found.strength.possible
+    assert f"{found.strength.possible} designs" in said
     section = other.option.bars
     bars = {"name": "b", "thickness": section.thickness, "depth": section.depth, "lengths": (2400,)}
     deep = {"depth": section.depth}

@@ -16,9 +16,9 @@ from contextlib import redirect_stderr, redirect_stdout
 from io import StringIO
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from batches import small_text
+from hunt.batches import small_text
 
 
 def line_of(seed: int) -> str:

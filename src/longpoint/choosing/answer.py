@@ -55,6 +55,8 @@ class WorkStrength:
         rivals: The two nearest rivals.
         unbeaten: Designs that hold and that no other beats in cost, mass and pull-in, this one among them.
         solved: How many designs were solved.
+        looked: How many designs were looked at where nothing that is stated holds, each solved or beyond a bound.
+        possible: Of how many that could be laid out.
         would_hold: Where nothing on sale holds: a design with timber to be bought that does; None where none was found.
         tensions: Its tensions at each stage, which the verdicts are held against.
     """
@@ -71,6 +73,8 @@ class WorkStrength:
     rivals: tuple[Other, ...]
     unbeaten: tuple[Other, ...]
     solved: int
+    looked: int = 0
+    possible: int = 0
     would_hold: Other | None = None
     tensions: Tensions
 

@@ -22,6 +22,7 @@ from longpoint.choosing.candidates import (
     candidate_of,
     candidates_of,
     edge_candidates_of,
+    name_of,
     price_of,
     wider_candidates_of,
 )
@@ -123,20 +124,25 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
         )
 
     choice = chosen_of(candidates)
+    looked = possible = {candidate.name for candidate in candidates}
     would_hold: Choice[Buildable] | None = None
     if not choice.passes and not batch.as_stated and _near(choice):
-        known = {candidate.name for candidate in candidates}
         near = _nearest_layouts(choice)
         bars = {bars for bars, _ in near}
 
+        laid_out: set[str] = set()
+
         def wanted(option: Buildable) -> bool:
+            laid_out.add(name_of(option))
             return _layout(option) in near or option.bars not in bars
 
-        wider = [c for c in wider_candidates_of(batch, work, index, wanted=wanted) if c.name not in known]
+        wider = [c for c in wider_candidates_of(batch, work, index, wanted=wanted) if c.name not in looked]
+        looked, possible = looked | {c.name for c in wider}, possible | laid_out
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
     if not choice.passes and (edge := edge_candidates_of(batch, work, index)):
         on_edge = chosen_of(edge)
+        looked, possible = (names | {c.name for c in edge} for names in (looked, possible))
         choice = on_edge if on_edge.passes else choice  # flat was wished: it is left only for what holds
     if not choice.passes and not batch.as_stated:
         would_hold = _bought(
@@ -156,7 +162,14 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     if not choice.chosen.verdicts:
         return (gives_way(batch, index, choice.chosen.broken),)
     return _settled(
-        batch, index, bench, choice, stated=stated, helps=would_hold.chosen if would_hold else None, say=say
+        batch,
+        index,
+        bench,
+        choice,
+        stated=stated,
+        looked=(len(looked), len(possible)),
+        helps=would_hold.chosen if would_hold else None,
+        say=say,
     )
 
 
@@ -226,6 +239,7 @@ def _settled(
     choice: Choice[Buildable],
     *,
     stated: bool,
+    looked: tuple[int, int],
     helps: Tried[Buildable] | None,
     say: Callable[[str], None],
 ) -> ChosenDesign:
@@ -254,6 +268,8 @@ def _settled(
         rivals=tuple(_other(batch, t, price) for t in choice.rivals),
         unbeaten=tuple(_other(batch, t, price) for t in choice.unbeaten),
         solved=choice.solved,
+        looked=looked[0],
+        possible=looked[1],
         would_hold=None if helps is None else _other(batch, helps, price),
         tensions=bench.tensions(cases.likely),
     )

@@ -37,7 +37,8 @@ def told(caution: Caution, say: Voice) -> str:
     match caution.of:
         case Missed(strength, currency):
             worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: (v.use, v.key))
-            return f"{answer_words(strength.verdicts, say)} {_way_out(strength, worst, currency, say)}"
+            parts = answer_words(strength.verdicts, say), _way_out(strength, worst, currency, say)
+            return " ".join((*parts, *_looked_words(strength, say)))
         case Bought(option):
             return say("ways.bought", things=bought_words(option, say))
         case Refereed(what, _about, faults, instead):
@@ -93,6 +94,14 @@ def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) 
     return say("ways.no-way")
 
 
+def _looked_words(strength: WorkStrength, say: Voice) -> tuple[str, ...]:
+    """How far it was looked before it was said that nothing holds."""
+    if strength.stated:
+        return ()
+    some = "all" if strength.looked == strength.possible else "some"
+    return (say(f"ways.looked-{some}", looked=strength.looked, possible=strength.possible),)
+
+
 def to_buy(strength: WorkStrength, say: Voice) -> str:
     """The least timber to buy with which every limit is kept; "" where none was found or none is needed."""
     other = strength.would_hold
@@ -137,7 +146,8 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
     if not strength.passes:
         worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: v.use)
         remedy = _way_out(strength, worst, currency, say)
-        return say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
+        missed = say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
+        return " ".join((missed, *_looked_words(strength, say)))
     if strength.led:
         return say("reason.only", design=words, first=first)
     before = strength.rivals[0]
