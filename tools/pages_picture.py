@@ -58,7 +58,9 @@ def main(picture: Path) -> None:
             for path, (width, height) in SHOTS:
                 page = browser.new_page(viewport={"width": width, "height": height})
                 page.goto(url + path.format(ident=ident))
-                page.wait_for_timeout(15_000 if path.endswith("{ident}") else 3_000)
+                if path.endswith("{ident}"):
+                    page.wait_for_selector(".told", timeout=120_000)
+                page.wait_for_timeout(3_000)
                 taken.append(Image.open(io.BytesIO(page.screenshot())).convert("RGB"))
             browser.close()
         server.should_exit = True

@@ -52,13 +52,10 @@ def first_answer(batch: Batch, index: int, like: FrameDesign | None) -> Answered
         return against
     candidates, faults = candidates_of(batch, work, index)
     bench = Bench(batch, index)
-    makeable = [candidate for candidate in candidates if bench.has_screws(candidate)]
-    if not makeable:
+    likely = sorted(candidates, key=lambda one: (not _alike(one.design.design, like), one.cost, one.name))
+    candidate = next((one for one in likely if bench.has_screws(one)), None)
+    if candidate is None:
         return faults
-    candidate = next(
-        (one for one in makeable if like is not None and _alike(one.design.design, like)),
-        min(makeable, key=lambda one: (one.cost, one.name)),
-    )
     verdicts, _ = bench.look(candidate)
     verdicts = bench.weigh(candidate) if verdicts else ()
     return Answered(
@@ -94,9 +91,9 @@ def _draft(batch: Batch, index: int, candidate: Candidate[Buildable]) -> Draft:
     return draft_of(batch, index, Designed(option.design, option.bars, option.rails))
 
 
-def _alike(one: FrameDesign, other: FrameDesign) -> bool:
+def _alike(one: FrameDesign, other: FrameDesign | None) -> bool:
     """Whether two designs, perhaps of other sizes, are laid out alike of the same timber."""
-    return _layout(one) == _layout(other)
+    return other is not None and _layout(one) == _layout(other)
 
 
 def _layout(design: FrameDesign) -> tuple[object, ...]:

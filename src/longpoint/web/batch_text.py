@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -139,7 +140,7 @@ def without_entry(text: str, kind: str, number: int) -> str:
 
 def fields_of(text: str) -> dict[str, Any]:
     """What the text states, as plain values."""
-    return dict(tomlkit.parse(text).unwrap())
+    return tomllib.loads(text)
 
 
 def by_field(faults: Iterable[Fault]) -> dict[str, list[str]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import resource
-import sys
 import threading
 
 MEMORY = 6 * 1024**3
@@ -31,8 +30,10 @@ def go_with_the_server() -> None:
     """Ends this process when the server's end of its standard input is closed."""
 
     def watch() -> None:
-        with contextlib.suppress(OSError, ValueError):
-            while sys.stdin.buffer.read(4096):
+        with contextlib.suppress(OSError):
+            while os.read(
+                0, 4096
+            ):  # not the buffered stream: a thread that holds it would keep this process from ending
                 pass
         os._exit(1)
 

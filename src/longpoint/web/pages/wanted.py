@@ -47,10 +47,9 @@ _FIRST_WAIT = 0.22
 MOST_FIELDS = 60
 
 
-def rows_of(text: str, kind: str, fields: tuple[str, ...]) -> list[dict[str, str]]:
+def rows_of(said: dict[str, Any], kind: str, fields: tuple[str, ...]) -> list[dict[str, str]]:
     """The tables of a kind as fields show them."""
-    said = fields_of(text).get(kind, [])
-    return [{name: shown(row[name]) if name in row else "" for name in fields} for row in said]
+    return [{name: shown(row[name]) if name in row else "" for name in fields} for row in said.get(kind, [])]
 
 
 @router.get("/b/{ident}")
@@ -79,10 +78,10 @@ def _wanted(
         unit=said.get("unit", "mm"),
         system=system_of(request, said.get("show", "mm")),
         head={name: shown(said[name]) if name in said else "" for name in HEAD_FIELDS},
-        works=rows_of(text, "work", WORK_FIELDS),
-        yards=rows_of(text, "yard", YARD_FIELDS),
-        rolls=rows_of(text, "roll", ROLL_FIELDS),
-        sets=rows_of(text, "set", SET_FIELDS),
+        works=rows_of(said, "work", WORK_FIELDS),
+        yards=rows_of(said, "yard", YARD_FIELDS),
+        rolls=rows_of(said, "roll", ROLL_FIELDS),
+        sets=rows_of(said, "set", SET_FIELDS),
         options=OPTIONS,
         past=room.desk.has_past(ident),
         plan=planned(request, ident),

@@ -20,6 +20,9 @@ router = APIRouter(include_in_schema=False)
 
 Code = Annotated[str, Path(pattern=r"^[A-Z]{1,3}$")]
 
+_RAIL_WAIT = 20.0
+"""Longest that a moved rail waits for its answer; a newer move takes its place. [s]"""
+
 _CHANGES = frozenset(
     {
         *("inside.cross_rails", "inside.middle_pieces", "inside.end_rails", "inside.drop"),
@@ -113,7 +116,7 @@ def rail(
                     wrong=[str(fault) for fault in error.faults])  # fmt: skip
     answer = room_of(request).answers.work(
         text, _number(code) - 1, batch=f"{ident}/rail", language=language_of(request),
-        system=system_of(request, fields_of(text).get("show", "mm")), wait=2.5, only_first=True,
+        system=system_of(request, fields_of(text).get("show", "mm")), wait=_RAIL_WAIT, only_first=True,
     )  # fmt: skip
     return page(
         request, "rail.html", ident=ident, code=code, found=answer, moved=moved, at=at, rail=rail, wrong=[]
