@@ -110,7 +110,8 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     def look(candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
         nonlocal count
         count += 1
-        say(f"Computing {work.name}: design {count}")
+        of = f"{index + 1} of {len(batch.work)}"
+        say(f"Computing {work.name}, {of}: design {count} of at most {max(count, len(candidates))}")
         return bench.look(candidate)
 
     def chosen_of(candidates: Sequence[Candidate[Buildable]]) -> Choice[Buildable]:
