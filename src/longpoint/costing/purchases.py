@@ -173,18 +173,21 @@ def _packing(batch: Batch, packs: Packs | None) -> list[BuyLine]:
                 )
             )
     prices = {float(one.sheet): one.sheet_price for one in batch.packing if one.sheet_price is not None}
+    feet = batch.show == "in"
+    unit, one = ("ft²", Decimal("0.09290304")) if feet else ("m²", Decimal(1))
     for thickness, area in packs.sheets:
-        square = round(area, 2)
+        square = round(area / float(one), 2)
+        rate = prices.get(thickness)
         lines.append(
             BuyLine(
                 group="packing",
                 what=Told("plywood", (("thickness", show(Fraction(thickness))),)),
                 need=square,
                 have=0,
-                unit="m²",
+                unit=unit,
                 buy=square,
-                pack=Told("m²"),
-                each=prices.get(thickness),
+                pack=Told(unit),
+                each=None if rate is None else (rate * one).quantize(CENT),
                 notes=(Told("estimate"),),
             )
         )

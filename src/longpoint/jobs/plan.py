@@ -180,7 +180,7 @@ def plan_batch(
         cautions=(
             *leaving_cautions(batch, ways),
             *hanging_cautions(batch, hung),
-            *batten_cautions(hung),
+            *batten_cautions(batch, hung),
             *lifting_cautions(batch, lifted),
             *batch_cautions(batch, works, boards, cloths),
             *_refusals(refereed),

@@ -168,10 +168,15 @@ def _batten(one: HungWork) -> SplitBatten:
     return one.batten
 
 
-def batten_cautions(hung: Iterable[HungWork]) -> tuple[Caution, ...]:
-    """Works whose batten no offcut of the plan gives."""
+def batten_cautions(batch: Batch, hung: Iterable[HungWork]) -> tuple[Caution, ...]:
+    """Works whose batten no offcut of the plan gives.
+
+    Args:
+        batch: For how lengths are shown.
+        hung: How its works hang.
+    """
     return tuple(
-        Caution(NO_OFFCUT, about=one.work, facts=(("length", f"{one.batten.length:.0f} mm"),))
+        Caution(NO_OFFCUT, about=one.work, facts=(("length", batch.style.show(one.batten.length)),))
         for one in hung
         if one.batten is not None and not one.batten.offcut
     )

@@ -134,4 +134,6 @@ def _need(value: float, unit: str, say: Voice) -> str:
     """How much is needed; things are counted without their name, which stands before."""
     if unit == "g":  # no bench weighs glue finer
         value = 10 * math.ceil(value / 10 - 1e-9)
-    return f"{_plain(value, say)} {unit}" if unit in ("g", "l", "m", "yd", "m²") else _plain(value, say)
+    return (
+        f"{_plain(value, say)} {unit}" if unit in ("g", "l", "m", "yd", "m²", "ft²") else _plain(value, say)
+    )
