@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
+import jsonschema
 import pytest
 
+from longpoint.export.rows.plan import plan_document, plan_schema
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.needs.days import BenchDays, days_of
@@ -117,3 +119,23 @@ def test_tools_are_counted_from_joints_and_days() -> None:
     assert filler_grams(made.works) == pytest.approx(
         sum(0.4 * heads[work.code] * work.how_many for work in made.works), abs=0.1 * len(made.works) * 5
     )
+
+
+def test_days_and_tools_stand_in_the_plan_as_json() -> None:
+    made, found = plan(7), days(7)
+    document = plan_document(made).model_dump(mode="json")
+    jsonschema.validate(document, plan_schema())
+    rows = document["days"]
+    assert rows["ready"] == found.ready
+    assert [(row["first"], row["last"], round(60 * row["hours"])) for row in rows["days"]] == [
+        (day.first, day.last, pytest.approx(day.minutes, abs=3.1)) for day in found.days
+    ]
+    glued = sum(
+        task["works"].get("A", 0)
+        for row in rows["days"]
+        for task in row["tasks"]
+        if task["kind"] == "corners"
+    )
+    assert glued == 2  # both copies of the first work
+    tools = tools_of(made.batch, made.works, found)
+    assert {row["key"]: row["count"] for row in document["tools"]} == {one.key: one.count for one in tools}

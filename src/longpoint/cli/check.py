@@ -92,6 +92,7 @@ def _print(
     from longpoint.cli.speaking import answers
     from longpoint.drawing.sheets.stages_table import stage_lines
     from longpoint.drawing.words.choice import reason_words, rival_words, to_buy
+    from longpoint.drawing.words.pounds import with_pounds
     from longpoint.drawing.words.strength import (
         answer_words,
         check_lines,
@@ -106,14 +107,18 @@ def _print(
 
     console = answers()
     say = voice_of(batch.language, batch.style)
+
+    def told(text: str) -> str:
+        return _plain(with_pounds(text, say))
+
     for item in checked:
         strength = item.chosen.strength
         console.print()
         console.print(f"[bold]{_plain(item.name)}[/bold]  {say.face(item.width, item.height)}")
-        console.print(f"[bold]{_plain(answer_words(strength.verdicts, say))}[/bold]")
-        console.print(_plain(kept_words(strength.verdicts, say)))
+        console.print(f"[bold]{told(answer_words(strength.verdicts, say))}[/bold]")
+        console.print(told(kept_words(strength.verdicts, say)))
         reason = reason_words(item.chosen, batch, batch.work[item.index], say)
-        console.print(reason.replace("**", ""), markup=False)
+        console.print(told(reason.replace("**", "")))
         if not sentences:
             for line in _table(strength.verdicts, say):
                 console.print(line, markup=False)
@@ -128,23 +133,23 @@ def _print(
                 if verdict.limit is not None
                 else ""
             )
-            _hanging(console, mark, f"[bold]{_plain(name)}.[/bold] {_plain(words)} [dim]{_plain(held)}[/dim]")
+            _hanging(console, mark, f"[bold]{told(name)}.[/bold] {told(words)} [dim]{told(held)}[/dim]")
             if verdict.remedy is not None or (verdict.answer == "not" and verdict.judge == "design"):
                 _hanging(
                     console,
                     " ",
-                    _plain(way_out_words(verdict, say, currency=batch.currency, otherwise=otherwise)),
+                    told(way_out_words(verdict, say, currency=batch.currency, otherwise=otherwise)),
                 )
         for line in () if not sentences else stage_lines(strength.tensions, say):
-            console.print(f"  {line}", markup=False)
+            console.print(f"  {told(line)}")
         for line in check_lines(strength.verdicts, say):
-            _hanging(console, "→", _plain(line.replace("`", "")))
+            _hanging(console, "→", told(line.replace("`", "")))
         if strength.rivals and sentences:
             console.print(say("strength.rivals-title"), style="bold")
         for rival in strength.rivals if sentences else ():
             console.print(f"  {rival_words(rival, say, currency=batch.currency)}", markup=False)
         for line in study_words(studies[item.name], say) if item.name in studies else ():
-            console.print(f"  {line}", markup=False)
+            console.print(f"  {told(line)}")
     console.print()
     if not sentences:
         console.print(say("strength.table-note"), markup=False)
@@ -153,9 +158,13 @@ def _print(
 
 def _table(verdicts: Sequence[Verdict], say: Voice) -> list[str]:
     """Every verdict in a line of its own, in columns that line up."""
+    from longpoint.drawing.words.pounds import with_pounds
     from longpoint.drawing.words.strength import verdict_rows
 
-    rows = verdict_rows(verdicts, say)
+    rows = [
+        (verdict, tuple(with_pounds(cell, say, alone=True) for cell in cells))
+        for verdict, cells in verdict_rows(verdicts, say)
+    ]
     head = tuple(say(f"strength.table-{key}") for key in ("what", "likely", "range", "limit"))
     wide = [max(len(cells[k]) for cells in (head, *(cells for _, cells in rows))) for k in range(4)]
 

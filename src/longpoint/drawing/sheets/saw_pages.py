@@ -257,9 +257,12 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
             )
             blocks.append(Paragraph(say("saw.crosscuts", cuts=cuts)))
         if turn.before_bevel:
+            places: dict[str, list[int]] = {}
+            for board, copy, at in turn.before_bevel:
+                places.setdefault(say.length(millimetres(at)), []).append(numbers[board, copy])
             cuts = "; ".join(
-                say("saw.crosscut", board=numbers[board, copy], at=say.length(millimetres(at)))
-                for board, copy, at in turn.before_bevel
+                say("saw.crosscut" if len(boards) == 1 else "saw.crosscut-many", board=ranges(boards), at=at)
+                for at, boards in places.items()
             )
             blocks.append(Paragraph(say("saw.before-bevel", cuts=cuts, unit=say.unit)))
         way = say("saw.longest-first" if turn.longest_first else "saw.shortest-first")

@@ -198,9 +198,9 @@ def miss_words(verdict: Verdict, say: Voice) -> str:
 
 
 def price_words(price: float | None, timber: float, say: Voice, *, currency: str = "") -> str:
-    """A price, or metres of timber where nothing is priced."""
+    """A price, or metres (feet) of timber where nothing is priced."""
     if price is None:
-        return f"{say.number(timber, places=1)} m"
+        return say.run(1000.0 * timber)
     return f"{say.number(price, places=2)} {currency}".strip()
 
 
@@ -334,7 +334,7 @@ def doubts_of(verdicts: Sequence[Verdict], say: Voice, *, texts: str = "answer")
             found.append(say(f"{texts}.estimate", miss=miss_words(verdict, say)))
         elif verdict.judge == "wish" and verdict.answer == "not":
             found.append(say(f"{texts}.wish", miss=miss_words(verdict, say)))
-    return " ".join(found)
+    return " ".join(words if n == 0 else words[:1].upper() + words[1:] for n, words in enumerate(found))
 
 
 def remark_words(doubt: str, verdict: Verdict, say: Voice) -> str:

@@ -17,6 +17,7 @@ from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import refuse
 from longpoint.export.manifest import FileRow
 from longpoint.export.rows.cutting import ClothRow, SectionRow, cloth_row, section_row
+from longpoint.export.rows.days import DaysRow, ToolRow, days_row, tool_row
 from longpoint.export.rows.money import (
     BuyRow,
     CostRow,
@@ -42,6 +43,8 @@ from longpoint.export.rows.ways import (
 )
 from longpoint.export.rows.works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
+from longpoint.needs.days import days_of
+from longpoint.needs.tools import tools_of
 from longpoint.refereed import Refereed
 
 FORMAT = "longpoint plan"
@@ -92,6 +95,10 @@ class PlanDocument(Row):
     refereed: list[RefereedRow] = Field(
         default=[], description="What the referees found before this was written."
     )
+    days: DaysRow | None = Field(
+        default=None, description="What is done when, by one pair of hands; estimates."
+    )
+    tools: list[ToolRow] = Field(default=[], description="Tools, clamps and jigs to have ready.")
     cautions: list[CautionRow]
     files: list[FileRow] = Field(
         default=[], description="What was written beside this file, so that only that is ever replaced."
@@ -101,6 +108,7 @@ class PlanDocument(Row):
 def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
     """The document of a plan, and of the files written with it."""
     say = voice_of(plan.batch.language, plan.batch.style)
+    days = days_of(plan.batch, plan.works)
     return PlanDocument(
         format=FORMAT,
         version=VERSION,
@@ -123,6 +131,8 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         hooks=hook_rows(plan.rows, plan.batch),
         packing=None if plan.packs is None else packs_row(plan.packs, plan.batch),
         refereed=refereed_rows(plan.refereed),
+        days=days_row(days),
+        tools=[tool_row(tool) for tool in tools_of(plan.batch, plan.works, days)],
         cautions=[
             CautionRow(code=caution.code, what=sentence_of(caution, say), about=caution.about)
             for caution in plan.cautions

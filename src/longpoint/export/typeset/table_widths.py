@@ -93,12 +93,16 @@ def _in_two_lines(title: str, height: float) -> float:
     )
 
 
+_WHOLE = 27.0
+"""A column this narrow is not made narrower beside one that takes what is left. [mm]"""
+
+
 def _shared_widths(
     columns: Sequence[Column], natural: Sequence[float], least: Sequence[float], room: float
 ) -> list[float] | None:
     """Widths where columns with a share take what the others leave; None where that leaves too little."""
     widths = [
-        0.0 if column.share else max(m, min(n, 0.24 * room))
+        0.0 if column.share else max(m, min(n, max(0.24 * room, _WHOLE)))
         for column, n, m in zip(columns, natural, least, strict=True)
     ]
     open_columns = [i for i, column in enumerate(columns) if column.share]
