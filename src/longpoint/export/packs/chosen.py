@@ -10,6 +10,7 @@ from longpoint.errors import Fault, FaultsError
 
 KINDS: dict[str, tuple[str, ...]] = {
     "start": ("start",),
+    "days": ("days", "tools"),
     "yard": ("yard", "buying"),
     "saw": ("bevel", "cards", "saw-stops", "saw-boards"),
     "build": ("joints", "build-card"),
@@ -22,7 +23,7 @@ KINDS: dict[str, tuple[str, ...]] = {
 }
 """Kinds of sheet by the word they are asked for with, in the order of the work."""
 
-_HANDOUT = ("build", "work", "staple", "finish")
+_HANDOUT = ("days", "build", "work", "staple", "finish")
 """What one person of a class needs."""
 
 
