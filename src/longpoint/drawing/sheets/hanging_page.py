@@ -156,11 +156,11 @@ def _table(works: Sequence[Hung], say: Voice) -> Table:
     return Table(
         (
             Column(say("start.mark"), strong=True),
-            Column(say("start.work"), share=1.0),
+            Column(say("start.work")),
             Column(say("hang.mass", unit=say.mass_unit), "end"),
             Column(say("hang.people"), "end"),
             Column(say("hang.hangers", unit=say.unit), "end"),
-            Column(say("hang.by", unit=say.unit)),
+            Column(say("hang.by", unit=say.unit), share=1.0),
             Column(say("hang.drop", unit=say.unit), "end"),
             Column(say("hang.hook", unit=say.unit), "end"),
             Column(say("hang.screw"), "end"),
