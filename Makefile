@@ -73,6 +73,8 @@ bench: $(VENV)/dev.ready programs
 attack: $(VENV)/dev.ready
 	@$(BIN)/python tests/hard/attack.py $(SECONDS) $(SEED)
 	@$(BIN)/python tests/hard/kills.py $(KILLS) $(SEED)
+	@$(BIN)/python tests/hard/store_kills.py 200 $(SEED)
+	@$(BIN)/python tests/bench/contention.py 300
 
 golden: $(VENV)/dev.ready
 	@LONGPOINT_WRITE_GOLDEN=1 LONGPOINT_WRITE_DOCS=1 $(BIN)/python -m pytest -q -k "golden or written_docs or docs_table"

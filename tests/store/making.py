@@ -79,3 +79,18 @@ def fill(store: Store) -> list[str]:
         return put(
             desk, [board(2600), board(2300), board(1250, serves="bar"), cloth(), board(3000), supply()]
         )
+
+
+def plan_of(title: str, revision: int, labels: list[str]) -> dict[str, Any]:
+    """As much of a plan file as the store reads, with these boards of the rack."""
+    cut = {"part": "A1", "stop": 500.0, "start": 0.0, "end": 500.0}
+    boards = [
+        {"board": label, "copy_number": 1, "length": 2400.0, "at_hand": True, "cuts": [cut], "remains": 700.0,
+         "good_for": "bar"}
+        for label in labels
+    ]  # fmt: skip
+    part = {"mark": "A1", "kind": "bar", "thickness": 21.0, "depth": 44.0, "bevel_fall": 6.0, "how_many": 1}
+    work = {"name": "Reeds", "code": "A", "how_many": 1, "parts": [{**part, "long_point": 500.0}]}
+    section = {"section": "bars 21 × 44 mm", "use": "bars", "ripped": None, "boards": boards}
+    head = {"format": "longpoint plan", "title": title, "revision": str(revision)}
+    return {**head, "batch": {}, "works": [work], "boards": [section], "cloth": []}
