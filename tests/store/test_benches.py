@@ -144,9 +144,15 @@ def test_a_work_whose_runner_died_waits_again_and_the_dead_cannot_end_it(store: 
         assert queue.take_next(desk, "dead", ("study",)) is not None
         assert queue.take_next(desk, "other", ("study",)) is None
     store._clock.now += queue.LOST
-    assert queue.run_one(store, "alive", {"study": done_by("alive", [])})
-    with pytest.raises(ConflictError), store.writing("dead") as desk:
-        queue.end(desk, number, "dead", answer={})
+
+    def do(given: Mapping[str, Any], say: queue.Say) -> dict[str, Any]:
+        with pytest.raises(ConflictError), store.writing("dead") as desk:
+            queue.end(desk, number, "dead", answer={})
+        with pytest.raises(queue.Cancelled), store.writing("dead") as desk:
+            queue.say_on(desk, number, "dead")
+        return dict(given)
+
+    assert queue.run_one(store, "alive", {"study": do})
     with store.reading() as desk:
         assert (queue.work(desk, number).state, queue.work(desk, number).tries) == ("done", 2)
 
