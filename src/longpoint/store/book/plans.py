@@ -111,11 +111,12 @@ def add_plan(
     )  # fmt: skip
     desk.session.add(plan)
     desk.session.flush()
-    _copies_for(desk, row.id, document)
     wanted = _kept_on(document, held) if kind == "replan" else {}
     if from_rack:
         wanted |= uses_of(desk, document)
     reserve(desk, plan.id, wanted)
+    # last, since whoever takes new labels keeps all others from theirs until it is done
+    _copies_for(desk, row.id, document)
     return line_of(plan)
 
 
