@@ -1,17 +1,14 @@
 """Every snippet of the pages is read, and every command on them is called, in the order of the page.
 
 A fence says what it is by its language: ``toml`` a batch or a part of one, ``json`` a list, ``console`` commands after
-``$ `` with what they answer below (``…`` stands for anything), ``python`` calls into the store by names it has. The
-comment at its head, or above it, names the file it stands for; ``<!-- events -->`` and ``<!-- order -->`` name other
-kinds of file, ``<!-- minutes -->`` commands whose options alone are looked at. A fence that is none of this fails.
+``$ `` with what they answer below (``…`` stands for anything). The comment at its head, or above it, names the file it
+stands for; ``<!-- events -->`` and ``<!-- order -->`` name other kinds of file, ``<!-- minutes -->`` commands whose
+options alone are looked at. A fence that is none of this fails the test.
 """
 
 from __future__ import annotations
 
-import ast
-import importlib
 import json
-import pkgutil
 import re
 import shlex
 import subprocess
@@ -22,7 +19,6 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from longpoint import store
 from longpoint.cli.entry import app
 from longpoint.cutting.boards.lists import parse_cut_list
 from longpoint.cutting.lay.list import read_lay_list
@@ -102,9 +98,7 @@ TOML = [fence for fence in ALL if fence.kind == "toml"]
 
 
 def test_no_snippet_is_left_out() -> None:
-    assert [
-        str(fence) for fence in ALL if fence.kind not in ("toml", "json", "console", "python", "", *QUIET)
-    ] == []
+    assert [str(fence) for fence in ALL if fence.kind not in ("toml", "json", "console", "", *QUIET)] == []
     assert [
         str(fence)
         for fence in ALL
@@ -147,22 +141,6 @@ def test_a_list_is_read(fence: Fence) -> None:
         read_lay_list(stated)
     else:
         parse_cut_list(fence.text)
-
-
-@pytest.mark.parametrize("fence", [fence for fence in ALL if fence.kind == "python"], ids=str)
-def test_a_call_is_to_something_that_is_there(fence: Fence) -> None:
-    called = {
-        node.func.id
-        for node in ast.walk(ast.parse(fence.text))
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
-    }
-    there = {
-        name
-        for room in pkgutil.walk_packages(store.__path__, "longpoint.store.")
-        if ".migrations" not in room.name
-        for name in dir(importlib.import_module(room.name))
-    }
-    assert called and called - there == set()
 
 
 def commands(fence: Fence) -> list[tuple[str, list[str]]]:

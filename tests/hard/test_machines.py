@@ -94,6 +94,15 @@ def test_a_full_disk_leaves_no_file(tmp_path: Path) -> None:
         batch.write_text('[[work]]\nname = "a"\nwidth = 500\nheight = 400\n')
         plan = longpoint("plan", "b.toml", "-o", "small/out", "--by-rule", "--unrehearsed", cwd=tmp_path)
         assert plan.returncode == 2 and b"no space left" in plan.stderr and spoke_plainly(plan)
+        elsewhere = longpoint(
+            "plan", "b.toml", "-o", "out", "--by-rule", "--unrehearsed", cwd=tmp_path, seconds=300
+        )
+        assert elsewhere.returncode == 0, elsewhere.stderr
+        assert longpoint("replan", "--starter", "e.toml", cwd=tmp_path).returncode == 0
+        again = longpoint("replan", "out/plan.json", "e.toml", "-o", "small/rest", cwd=tmp_path, seconds=300)
+        assert again.returncode == 2 and b"no space left" in again.stderr and spoke_plainly(again), (
+            again.stderr
+        )
         assert [path.name for path in small.iterdir()] == ["mine.txt"]
     finally:
         subprocess.run(["umount", str(small)], check=True)
