@@ -20,8 +20,8 @@ router = APIRouter(include_in_schema=False)
 
 Code = Annotated[str, Path(pattern=r"^[A-Z]{1,3}$")]
 
-_RAIL_WAIT = 20.0
-"""Longest that a moved rail waits for its answer; a newer move takes its place. [s]"""
+_RAIL_WAIT = 1.0
+"""Longest that a moved rail waits for its answer before the page says that it is worked out, and asks again. [s]"""
 
 _CHANGES = frozenset(
     {
