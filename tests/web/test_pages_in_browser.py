@@ -341,3 +341,21 @@ def test_every_file_can_be_taken_and_the_list_can_be_sent(context: BrowserContex
     page.goto(f"/b/{served.ident}/yard")
     page.locator("summary").click()
     assert "strip" in page.locator("#as-text").input_value()
+
+
+def test_a_spoiled_piece_is_planned_anew_and_the_cuts_go_on_from_there(
+    context: BrowserContext, served: Served
+) -> None:
+    """Last of all: what is planned here takes the place of the first plan at the saw."""
+    page = context.new_page()
+    page.goto(f"/b/{served.ident}/saw")
+    while _cut(page) != "cut-3":
+        page.locator("article.cut:visible button.main").click()
+    page.locator("article.cut:visible").get_by_role("button", name="Spoiled").click()
+    all_sent(page)
+    page.get_by_role("button", name="Plan the rest").click()
+    expect(page.locator("#rest")).to_be_visible()
+    expect(page.locator(".cuts")).to_contain_text("0 of 4 cut")  # one bar again, and three rails
+    page.reload()
+    page.locator("#rest summary").click()
+    expect(page.locator("#rest")).to_contain_text("A2")

@@ -126,7 +126,7 @@ def _summary(plan: Plan, say: Voice) -> dict[str, Any]:
                     answer.status, ""
                 ),
                 "line": answer.line,
-                "svg": picture(back_view(work.frame, say=say, room=(70.0, 52.0)), work.name),
+                "svg": picture(back_view(work.frame, say=say, room=(140.0, 104.0)), work.name),
                 "rails": len(design.cross_rails),
             }
         )

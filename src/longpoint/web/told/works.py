@@ -161,7 +161,7 @@ def _others(work: PlannedWork, strength: WorkStrength, plan: Plan, say: Voice) -
         design = other.option.design
         if design == work.designed.design:
             continue
-        view = back_view(derive_frame(design), say=say, room=(70.0, 60.0))
+        view = back_view(derive_frame(design), say=say, room=(130.0, 100.0))
         inside = {"inside.cross_rails": str(len(design.cross_rails)), **_stated(design)}
         found.append(
             {
