@@ -47,12 +47,16 @@ def sentence_of(caution: Caution, say: Voice) -> str:
 
 
 def figures(text: str, say: Voice) -> str:
-    """Figures of an engine with the language's decimal sign."""
-    return _MEASURE.sub(lambda found: found[0].replace(".", say.texts["sheet.decimal-sign"]), text)
+    """Figures of an engine with the language's decimal sign; where that is the comma, lists have semicolons."""
+    sign = say.texts["sheet.decimal-sign"]
+    if sign == ".":
+        return text
+    return _MEASURES.sub(lambda found: found[0].replace(", ", "; ").replace(".", sign), text)
 
 
-_MEASURE = re.compile(r"(?<![\d.])\d+\.\d+(?= (?:×|mm|g|kg|l|m)(?!\w))")
-"""A number with decimals before a unit or a times sign; sections of a standard have neither."""
+_NUMBER = r"(?<![\d.])\d+(?:\.\d+)?"
+_MEASURES = re.compile(rf"{_NUMBER}(?:, {_NUMBER})*(?= (?:×|mm|cm|g|kg|l|m)(?!\w))")
+"""Numbers before a unit or a times sign, alone or in a list; sections of a standard have neither."""
 
 
 def section_words(section: str, say: Voice) -> str:

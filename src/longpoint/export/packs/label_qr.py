@@ -146,7 +146,7 @@ def label_pages(
     title: str = "",
     section: str = "",
 ) -> tuple[Page, ...]:
-    """Labels two in a row, those of left-over cloth three in a row below them.
+    """Labels two in a row, those of left-over cloth three in a row below them; the first of those fill a free place.
 
     Args:
         labels: Of finished works.
@@ -161,6 +161,9 @@ def label_pages(
     views = [label_view(label, width=width, way_up=up) for label in labels]
     narrow = (paper.room[0] - 2.0 - 2 * _APART) / 3
     left = [rest_view(rest, width=narrow) for rest in rests]
+    if len(views) % 2 and left:
+        views.append(_stacked(left[:_STACK]))
+        left = left[_STACK:]
     blocks = [*_rows(views, width, count=2), *_rows(left, narrow, count=3)]
     return (
         Page(
@@ -187,6 +190,18 @@ def _rows(views: Sequence[View], width: float, *, count: int) -> list[Drawing]:
 
 _REST_HEIGHT = 19.0
 """Height of a label for left-over cloth. [mm]"""
+
+
+_STACK = int((_HEIGHT + _APART) // (_REST_HEIGHT + _APART))
+"""Labels of left-over cloth in the place of one of a work."""
+
+
+def _stacked(views: Sequence[View]) -> View:
+    """Labels of left-over cloth one below the other, in the place of one of a work."""
+    marks: list[Mark] = []
+    for number, view in enumerate(views):
+        marks += view.at((0.0, _HEIGHT - _REST_HEIGHT - number * (_REST_HEIGHT + _APART))).marks
+    return View("rests", tuple(marks), Box(-0.3, -0.3, views[0].edge.right, _HEIGHT + 0.3), 1.0)
 
 
 def rest_view(rest: RestLabel, *, width: float) -> View:
