@@ -24,9 +24,10 @@ main()
 """
 
 A_PARENT = """
-import os, sys, time
+import os, signal, sys, time
 from longpoint.cli.processes import pool_of
 if __name__ == "__main__":
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # ignored where the tests run in the background
     with pool_of(2) as pool:
         waiting = [pool.submit(time.sleep, 600) for _ in range(4)]
         pool.submit(os.getpid)
