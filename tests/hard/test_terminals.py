@@ -72,7 +72,6 @@ def test_nothing_is_silent_for_long_in_a_pipe(tmp_path: Path) -> None:
     done = longpoint(
         "plan",
         "b.toml",
-        "--unrehearsed",
         cwd=tmp_path,
         env={"NUMBA_CACHE_DIR": str(kept), "LC_ALL": "C"},
         seconds=300,

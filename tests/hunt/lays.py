@@ -335,7 +335,7 @@ def check_rolls(seed: int) -> Checked:
     )
     # A wide piece that may be turned is turned rather than sewn, dearer or not; the solver would sew it.
     if simple and plan.cost > 0 and not any(piece.may_seam for piece in problem.pieces):
-        from test_cloth_constraints import cheapest
+        from cutting.test_cloth_constraints import cheapest
 
         least = cheapest(problem)
         at_least, cost = measure(plan)

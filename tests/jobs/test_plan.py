@@ -227,6 +227,10 @@ def test_every_screw_and_staple_of_the_plan_is_on_the_buying_list() -> None:
         for joint in work.build.joints:
             for fixing in joint.fixings:
                 screws[fixing.screw.name] += work.how_many
+    copies = {work.name: work.how_many for work in plan.works}
+    for hung in plan.hung:
+        for fixing in hung.fixings:
+            screws[fixing.screw.name] += copies[hung.work]
     bought = {buy_row(line).what: line for line in plan.buying if line.group == "screws"}
     assert {name: line.need for name, line in bought.items()} == screws
     for line in bought.values():

@@ -101,6 +101,10 @@ def test_the_referee_of_building_agrees_and_screws_and_bolts_are_on_the_list() -
     taken = Counter(
         fixing.screw.name for work in plan.works for joint in work.build.joints for fixing in joint.fixings
     )
+    copies = {work.name: work.how_many for work in plan.works}
+    for hung in plan.hung:
+        for fixing in hung.fixings:
+            taken[fixing.screw.name] += copies[hung.work]
     assert {name: listed[name] for name in taken} == dict(taken)
     bolts = [bolt for work in plan.works for joint in work.build.joints for bolt in joint.bolts]
     assert listed["bolt M6 × 60 mm"] == listed["nut M6"] == len(bolts) == 6

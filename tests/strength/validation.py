@@ -385,7 +385,7 @@ def _section_rows() -> list[Row]:
 
 
 def _torsion_only(rigid: bool) -> FrameCase:
-    from test_strength_winding import four_bars
+    from strength.test_winding import four_bars
 
     return four_bars(stouter=3e3, in_plane=1e13 if rigid else 0.0, pieces=24)
 
@@ -413,7 +413,7 @@ def _membrane_rows() -> list[Row]:
 
 def calculix_rows() -> list[Row]:
     """CalculiX's solids, from the numbers recorded by the last run, beside our beams."""
-    from test_strength_calculix import CASES, LIMITS, WINDING, ours
+    from strength.test_calculix import CASES, LIMITS, WINDING, ours
 
     recorded = json.loads(RECORDED.read_text()) if RECORDED.exists() else {}
     rows = []
