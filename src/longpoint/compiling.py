@@ -20,8 +20,10 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     Returns:
         The compiled function, called the same way.
     """
-    from numba import njit, types  # a heavy module: loaded where something is compiled, not before
+    from numba import config, njit, types  # a heavy module: loaded where something is compiled, not before
 
+    if config.DISABLE_JIT:  # somebody looks for a fault, plainly and slowly
+        return function
     try:
         made = njit(cache=True)(function)
     except RuntimeError:  # no folder that can be written

@@ -52,6 +52,13 @@ def test_without_a_place_to_keep_what_was_compiled_the_command_runs_and_says_so_
     assert done.stderr.decode().count("NUMBA_CACHE_DIR") == 1
 
 
+def test_without_a_compiler_the_same_comes_out_plainly(tmp_path: Path) -> None:
+    (tmp_path / "l.json").write_text('{"roll_width": 9, "wanted": [{"name": "a", "across": 2, "along": 3}]}')
+    done = longpoint("lay", "l.json", "--json", cwd=tmp_path, env={"NUMBA_DISABLE_JIT": "1"}, seconds=300)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["proven"] is True
+
+
 def test_a_spoilt_store_of_compiled_parts_is_made_again(tmp_path: Path) -> None:
     (tmp_path / "l.json").write_text('{"roll_width": 9, "wanted": [{"name": "a", "across": 2, "along": 3}]}')
     kept = tmp_path / "kept"
