@@ -86,7 +86,7 @@ def test_nothing_on_a_label_runs_off_or_over(title: str, language: str) -> None:
     assert overlaps(rest_view(rest, width=58).marks, within=rest_view(rest, width=58).edge) == ()
 
 
-def test_labels_stand_two_in_a_row_and_left_over_cloth_three() -> None:
+def test_labels_stand_two_in_a_row_and_left_over_cloth_in_a_free_place_then_three_in_a_row() -> None:
     labels = tuple(WorkLabel(title=f"w{i}", lines=(), code=f"w{i}") for i in range(5))
     rests = tuple(RestLabel(title=f"r{i}", lines=()) for i in range(4))
     (page,) = label_pages(labels, rests, say=voice_of("de"), paper=A4)
@@ -97,4 +97,4 @@ def test_labels_stand_two_in_a_row_and_left_over_cloth_three() -> None:
         cut = [box_round(m.points) for m in view.marks if isinstance(m, Polygon) and m.layer is Layer.CUT]
         rows.append(sorted(round(box.left) for box in cut))
         assert not any(a.meets(b) for n, a in enumerate(cut) for b in cut[n + 1 :])
-    assert rows == [[0, 92], [0, 92], [0], [0, 61, 122], [0]]
+    assert rows == [[0, 92], [0, 92], [0, 92, 92], [0, 61]]
