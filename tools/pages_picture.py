@@ -24,7 +24,7 @@ PORT = 8427
 BATCH = Path(__file__).parents[1] / "examples" / "four-insides.toml"
 SHOTS = (
     ("/b/{ident}", (900, 1000)),
-    ("/b/{ident}/work/D", (900, 1000)),
+    ("/b/{ident}/works/D", (900, 1000)),
     ("/b/{ident}/saw", (390, 844)),
 )
 HIGH = 820

@@ -31,7 +31,7 @@ PATHS = (
     "/plan",
     "/yard",
     "/saw",
-    "/work/A",
+    "/works/A",
     "/glue/A",
     "/stretch/A",
     "/prime",

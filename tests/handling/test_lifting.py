@@ -1,7 +1,7 @@
 """Lifting by hand against the published equation, its worked examples and plain statics.
 
 Sources: Waters, Putz-Anderson, Garg, Applications Manual for the Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110.
-Its example 4 (package inspection, figure 14) was read in a published transcription; its example 1 (loading punch press
+Its example 4 (package inspection, figure 14) was read in a published reprint; its example 1 (loading punch press
 stock) is from memory. Worksheets of the manual multiply multipliers that are rounded to two places and inches that are
 not exact centimetres, hence the tolerances. HSE's filter is from memory.
 """

@@ -20,7 +20,7 @@ PATHS = (
     "/plan",
     "/yard",
     "/saw",
-    "/work/A",
+    "/works/A",
     "/glue/A",
     "/stretch/A",
     "/prime",
@@ -230,7 +230,7 @@ def test_two_windows_tick_one_list_and_both_ticks_stay(context: BrowserContext, 
 
 def test_a_work_stands_in_space_and_is_built_step_by_step(context: BrowserContext, served: Served) -> None:
     page = context.new_page()
-    page.goto(f"/b/{served.ident}/work/A")
+    page.goto(f"/b/{served.ident}/works/A")
     canvas = page.locator(".space canvas")
     expect(canvas).to_have_attribute("data-drawn", "7")
     whole = _wooden(page)
@@ -263,7 +263,7 @@ def _wooden(page: Page) -> int:
 
 def test_a_moved_rail_gets_its_verdict_and_nothing_is_kept(context: BrowserContext, served: Served) -> None:
     page = context.new_page()
-    page.goto(f"/b/{served.ident}/work/A")
+    page.goto(f"/b/{served.ident}/works/A")
     answer = page.locator("#rail-answer")
     expect(answer.locator(".chip")).to_be_visible()
     before = answer.locator("dl").inner_text()
@@ -326,7 +326,7 @@ def test_another_language_and_inches_at_one_click_each(context: BrowserContext, 
     page = context.new_page()
     page.goto(f"/b/{served.ident}/yard")
     page.get_by_role("button", name="in", exact=True).click()
-    page.goto(f"/b/{served.ident}/work/A")
+    page.goto(f"/b/{served.ident}/works/A")
     expect(page.locator("main")).to_contain_text("31 1/2")
     page.get_by_role("button", name="Deutsch").click()
     expect(page.locator("main")).to_contain_text("Hält es?")

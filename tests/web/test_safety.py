@@ -116,7 +116,7 @@ def test_no_path_from_outside_is_opened(client: TestClient, tmp_path: Path) -> N
     ident = _batch(client)
     for path in ("/static/../app.py", "/static/%2e%2e/app.py", "/static/built/../../safety.py", "/fonts/../x.ttf",
                  f"/b/{ident}/take/../../../secret/0", f"/b/{ident}/take/0123456789ab/0",
-                 f"/b/{ident}/work/..%2f..", "/b/../../secret"):  # fmt: skip
+                 f"/b/{ident}/works/..%2f..", "/b/../../secret"):  # fmt: skip
         answer = client.get(path)
         assert answer.status_code in (404, 307), path
         assert "nobody may read" not in answer.text and "def " not in answer.text

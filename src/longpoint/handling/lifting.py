@@ -47,7 +47,7 @@ _FREQUENCY: dict[Duration, tuple[float, ...]] = {
 }
 """Frequency multipliers for lifts that begin at 75 cm or higher; up to one hour, two, eight. NIOSH 94-110 Table 5.
 
-The first row was read in two published transcriptions, the others are from memory."""
+The first row was read in two published reprints, the others are from memory."""
 
 _LOW_ENDS: dict[Duration, float] = {"short": 12, "moderate": 10, "long": 8}
 """Lifts a minute above which nothing may be lifted from below 75 cm. NIOSH 94-110 Table 5, from memory."""

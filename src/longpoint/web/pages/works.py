@@ -61,13 +61,13 @@ def _work(request: Request, ident: str, code: str, template: str, here: str, **m
     )
 
 
-@router.get("/b/{ident}/work/{code}")
+@router.get("/b/{ident}/works/{code}")
 def work(request: Request, ident: Ident, code: Code) -> Response:
     """One work from all sides."""
     return _work(request, ident, code, "work.html", "plan")
 
 
-@router.get("/b/{ident}/work/{code}/space.json")
+@router.get("/b/{ident}/works/{code}/space.json")
 def space(request: Request, ident: Ident, code: Code) -> Response:
     """Its members in space, for the scene."""
     found = plan_or_none(request, ident)
@@ -76,7 +76,7 @@ def space(request: Request, ident: Ident, code: Code) -> Response:
     return JSONResponse(found.read(f"work-{code}")["space"])
 
 
-@router.post("/b/{ident}/work/{code}/change")
+@router.post("/b/{ident}/works/{code}/change")
 async def change(request: Request, ident: Ident, code: Code) -> Response:
     """Puts a remedy or another design into the batch file, one step that can be undone, and plans again."""
     form = await request.form()
@@ -94,7 +94,7 @@ async def change(request: Request, ident: Ident, code: Code) -> Response:
     return see(f"/b/{ident}/plan")
 
 
-@router.post("/b/{ident}/work/{code}/rail")
+@router.post("/b/{ident}/works/{code}/rail")
 def rail(
     request: Request,
     ident: Ident,
