@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from fractions import Fraction
 from functools import cache
@@ -12,7 +13,7 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.cutting import Certificate, Kind, check_board_plan, nanometres, verify_certificate
 from longpoint.cutting.boards.proof.referee import certificate_bound
 from longpoint.drawing.paper.marks import Text
-from longpoint.drawing.paper.pages import Paragraph, drawings_of, paper_named
+from longpoint.drawing.paper.pages import Paragraph, Table, drawings_of, paper_named
 from longpoint.drawing.sheets.saw_pages import saw_pages
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
@@ -181,3 +182,25 @@ def test_a_kept_piece_is_said_in_its_kinds_word() -> None:
     for one in kept:
         word = {"bar": "bar with bevel", "block": "blocks"}.get(one.good_for, one.good_for)
         assert any("keep " in words and words.endswith(f": {word}") for words in texts)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("unit", "said"), [("mm", "4"), ("in", "1/8")])
+def test_the_saw_page_says_how_much_is_kept_for_fitting_and_the_board_has_it(unit: str, said: str) -> None:
+    plan = planned(f'show = "{unit}"\nfraction = 16\n' + WORKS + YARD)
+    bars, rails = (next(one for one in plan.boards if one.use == use) for use in ("bars", "rails"))
+    say = voice_of("en", plan.batch.style)
+    told = {}
+    for section in (bars, rails):
+        page, _ = saw_pages(section.plan, section.problem, say=say, paper=paper_named("A4"))
+        (told[section.use],) = (block for block in page.blocks if isinstance(block, Table))
+    heads = [column.title for column in told["rails"].columns if column.blank is None]
+    assert {row[heads.index(f"Spare [{say.unit}]")] for row in told["rails"].rows} == {said}
+    assert not any("Spare" in column.title for column in told["bars"].columns)
+    for board in rails.plan.boards:
+        # each is as long on the board as its stop and the 4 mm together, and the saw's cut lies between
+        assert all(cut.end - cut.start == cut.stop + nanometres(4) for cut in board.cuts)
+        assert all(
+            after.start - before.end >= rails.problem.shop.kerf
+            for before, after in itertools.pairwise(board.cuts)
+        )

@@ -277,14 +277,21 @@ def _stops(plan: BoardPlan, problem: BoardProblem, say: Voice) -> list[Block]:
                 for name, boards in taken.items()
             )
             total = say("saw.of", done=setting.done, wanted=setting.wanted)
-            rows.append((say.part(millimetres(setting.stop)), str(len(setting.cuts)), total, where))
+            kept = say.limit(millimetres(setting.kept)) if setting.kept else ""
+            rows.append((say.part(millimetres(setting.stop)), kept, str(len(setting.cuts)), total, where))
     columns = [
         Column(say("saw.stop", unit=say.unit), "end", strong=True),
+        Column(say("saw.spare", unit=say.unit), "end"),
         Column(say("saw.count"), "end"),
         Column(say("saw.so-far"), "end"),
         Column(say("saw.parts"), share=1.0),
     ]
     if measured:
-        columns.insert(1, Column(say("worksheet.measured", unit=say.unit), blank=22.0))
+        columns.insert(2, Column(say("worksheet.measured", unit=say.unit), blank=22.0))
+    else:
+        del columns[1]
+        rows = [(stop, *others) for stop, _, *others in rows]
     blocks.append(Table(tuple(columns), tuple(rows), tick=True, heads=tuple(heads), close=True))
+    if measured:
+        blocks.append(Paragraph(say("saw.spare-is"), "small"))
     return blocks
