@@ -8,9 +8,11 @@ from fractions import Fraction
 from pathlib import Path
 
 import longpoint
-from longpoint.drawing.words.own_words import source_words
+from longpoint.drawing.words.own_words import order_words, sentence_of, source_words
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 from longpoint.errors import Caution, gathered
+from longpoint.model.order import USUAL_ORDERS
+from longpoint.stretching.rehearsal.ways import NAMED, improved_name
 from longpoint.works.assumed import AssumedDesign
 
 Found = dict[str, frozenset[str] | None]
@@ -52,7 +54,6 @@ def test_every_caution_is_said_in_every_language_with_its_figures() -> None:
 
 WORDS = {
     "glue-carries": frozenset({"short"}),
-    "staple-meets": frozenset({"what"}),
 }
 """Figures that another language may leave out, for they are English words of the engine."""
 
@@ -92,3 +93,19 @@ def test_works_of_which_the_same_was_assumed_are_told_together_and_others_apart(
 
     told = gathered([assumed("A", 21), assumed("B", 28), assumed("C", 21)])
     assert [caution.about for caution in told] == ["A, C", "B"]
+
+
+def test_every_order_that_is_tried_or_improved_has_a_german_name() -> None:
+    german = voice_of("de")
+    for name in (*USUAL_ORDERS, *NAMED):
+        assert order_words(name, voice_of("en")) == name
+        said = order_words(name, german)
+        assert said != name
+        assert not any(word in said for word in ("outward", "corner", "held", "first", "one by one", "in t"))
+        assert order_words(improved_name(name), german) == f"{said}, verbessert"
+    assert order_words("my own, twice", german) == "my own, twice"  # a name that a person gave
+    torn = "middles outward, even pull (35 N); pinwheel, improved (34 N)"
+    caution = Caution("staple-tear-order", facts=(("most", "33 N"), ("orders", torn)))
+    assert "von den Mitten, gleich gezogen (35 N); reihum, verbessert (34 N)" in sentence_of(
+        caution, german
+    )

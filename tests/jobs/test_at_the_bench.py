@@ -13,6 +13,8 @@ from fractions import Fraction
 import pytest
 
 from longpoint.choosing.by_rule import design_of
+from longpoint.drawing.words.own_words import sentence_of
+from longpoint.drawing.words.voice import voice_of
 from longpoint.frame.members import Kind
 from longpoint.joinery.joints.joint import JointKind
 from longpoint.joinery.referee import check_build_plan
@@ -142,12 +144,12 @@ def test_the_corner_screw_lies_deeper_than_the_staple_above_it_goes():
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"along": 10.5}, "the glue line of a mitre"),  # on the mitre
-        ({"along": 4.0}, "of the edge of the wood"),
-        ({"across": 44.0 + 3.0}, "of the edge of the wood"),
-        ({"across": 44.0 + 18.0}, "of the edge of the wood"),  # 3 mm from the inner edge of a 21 mm bar
-        ({"across": 22.0, "along": 577.0}, "the head of J"),  # down the side, on a cross rail's screw
-        ({"along": 61.0}, "mm apart"),
+        ({"along": 10.5}, "staple-in-mitre"),  # on the mitre
+        ({"along": 4.0}, "staple-near-edge"),
+        ({"across": 44.0 + 3.0}, "staple-near-edge"),
+        ({"across": 44.0 + 18.0}, "staple-near-edge"),  # 3 mm from the inner edge of a 21 mm bar
+        ({"across": 22.0, "along": 577.0}, "screw-head"),  # down the side, on a cross rail's screw
+        ({"along": 61.0}, "staple-meets-staple"),
     ],
 )
 def test_the_referee_finds_a_staple_that_was_planted_wrong(change, said):
@@ -158,13 +160,18 @@ def test_the_referee_finds_a_staple_that_was_planted_wrong(change, said):
     staples = list(mapped.staples)
     staples[at] = replace(staples[at], **change)
     wrong = check_staples(build.frame, build.joints, replace(mapped, staples=tuple(staples)))
-    assert any(said in sentence for sentence in wrong), wrong
+    assert any(said in (one.code, dict(one.facts).get("metal")) for one in wrong), wrong
+    for language in ("en", "de"):
+        for one in wrong:
+            sentence = sentence_of(replace(one, facts=(*one.facts, ("count", "1"))), voice_of(language))
+            assert "Klammer" in sentence if language == "de" else "taple" in sentence
+            assert not any(word in sentence for word in ("bottom", "screw")) or language == "en", sentence
 
 
 def test_the_referee_finds_legs_that_reach_the_corner_screw():
     _, _, _, build, _, canvas = eleven()
     longer = replace(canvas.staples, seat=replace(canvas.staples.seat, leg=14.0, slant=0.0))
-    assert any("screw J1" in sentence for sentence in check_staples(build.frame, build.joints, longer))
+    assert any(("metal", "screw") in one.facts for one in check_staples(build.frame, build.joints, longer))
 
 
 def any_work(seed):

@@ -14,6 +14,7 @@ import pytest
 from longpoint.choosing.by_rule import design_of
 from longpoint.cli import rehearsals
 from longpoint.cli.batch_file import read_batch
+from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rehearsal_files import order_text
 from longpoint.export.rows.plan import plan_document
@@ -65,7 +66,7 @@ def own_order(full_pull: float = 0.35) -> str:
     plain = SMALL.replace('cloth = { order = "own.toml" }', "")
     mapped = canvas_work(parse_batch(plain), "Own way", choose=design_of).canvas.staples
     order = usual_orders(width=397.0, height=311.0, places=places_of_map(mapped))[1]
-    return order_text(ImprovedOrder("mine", (397.0, 311.0), full_pull, form_of(order)))
+    return order_text(ImprovedOrder("mine", (397.0, 311.0), full_pull, form_of(order)), voice_of())
 
 
 @cache

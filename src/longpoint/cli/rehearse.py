@@ -105,6 +105,7 @@ def rehearse(
         given.tried(lambda: check_file(order_to))
     read = given.needed(found_batch)
     stated = read.batch
+    voice = voice_of(stated.language, stated.style)
     with progress() as say:
         try:
             found = rehearse_work(
@@ -123,11 +124,10 @@ def rehearse(
             raise FaultsError(read.placed(error.faults)) from None
         if out is not None:
             say("Drawing the maps")
-            files = rehearsal_files(found, say=voice_of(stated.language, stated.style))
+            files = rehearsal_files(found, say=voice)
             write_folder(out, rehearsed(folder_of(found.name)), files.items())
         if order_to is not None and found.improved is not None:
-            write_file(order_to, order_text(found.improved).encode())
-    voice = voice_of(stated.language, stated.style)
+            write_file(order_to, order_text(found.improved, voice).encode())
     if as_json:
         say_json(rehearsal_document(found))
     else:
@@ -139,7 +139,7 @@ def rehearse(
 def _show(found: RehearsedWork, out: Path | None, printed: str, say: Voice) -> None:
     """A table, a picture of what the printed order leaves, and whether a better one is known."""
     from longpoint.cli.speaking import answers
-    from longpoint.drawing.sheets.staple_pages import order_words
+    from longpoint.drawing.words.own_words import order_words
 
     console = answers()
     comparison = found.comparison
@@ -192,7 +192,7 @@ def _draw(field: Field, order: str, say: Voice) -> None:
 
 def _of_printed(found: RehearsedWork, printed: str, say: Voice) -> str:
     """Whether the plan prints the best of the usual orders, and how to print that."""
-    from longpoint.drawing.sheets.staple_pages import order_words
+    from longpoint.drawing.words.own_words import order_words
     from longpoint.model.order import USUAL_ORDERS
 
     rows = {row.name: row for row in found.comparison.rows}

@@ -8,12 +8,13 @@ from typing import Any
 
 from longpoint.drawing.paper.view import View
 from longpoint.drawing.views.rehearsal import field_view, top_of
-from longpoint.drawing.words.own_words import caution_words
+from longpoint.drawing.words.own_words import caution_words, order_words
 from longpoint.drawing.words.voice import Voice, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.results import file_word
 from longpoint.export.shapes.svg import svg_of
 from longpoint.jobs.rehearse import ImprovedOrder, RehearsedWork
+from longpoint.stretching.rehearsal.ways import improved_name
 
 ORDER_FILE = "order.toml"
 """Name of the improved order's file beside the pictures."""
@@ -28,7 +29,7 @@ def rehearsal_views(found: RehearsedWork, *, say: Voice) -> tuple[View, ...]:
     listed = [(one.order.name, one.left) for one in comparison.rehearsals]
     if comparison.improvement is not None:
         listed.append(
-            (f"{comparison.improvement.best.order.name}, improved", comparison.improvement.best.left)
+            (improved_name(comparison.improvement.best.order.name), comparison.improvement.best.left)
         )
     top = top_of([field for _, field in listed])
     design = found.frame.design
@@ -36,7 +37,7 @@ def rehearsal_views(found: RehearsedWork, *, say: Voice) -> tuple[View, ...]:
         field_view(
             field,
             name=file_word(name),
-            order=name,
+            order=order_words(name, say),
             size=(float(design.width), float(design.height)),
             top=top,
             say=say,
@@ -70,11 +71,12 @@ def rehearsal_document(found: RehearsedWork) -> dict[str, Any]:
     }
 
 
-def order_text(improved: ImprovedOrder) -> str:
+def order_text(improved: ImprovedOrder, say: Voice) -> str:
     """An improved order as a TOML file that a batch names and a person may change.
 
     Args:
         improved: The order.
+        say: In whose language it is named.
 
     Returns:
         The file's text; the same order gives the same text.
@@ -84,7 +86,7 @@ def order_text(improved: ImprovedOrder) -> str:
         f"# An order of stapling, improved on {width:g} × {height:g} mm by longpoint rehearse. Estimates throughout.",
         "# Staples count from the left or lower end of a side, the work seen from the front; 1.5 is a holding staple",
         "# between 1 and 2. pull: share of the full pull, 0 for only laid in; out: what is taken out first.",
-        f"name = {json.dumps(improved.name, ensure_ascii=False)}",
+        f"name = {json.dumps(order_words(improved.name, say), ensure_ascii=False)}",
         f"full_pull = {_plain(1000 * improved.full_pull, 1)}          # N/m at the lip",
     ]
     for run in improved.runs:
@@ -115,7 +117,7 @@ def rehearsal_files(found: RehearsedWork, *, say: Voice) -> dict[str, bytes]:
     stem = folder_of(found.name)
     files = {f"{stem}/{view.name}.svg": svg_of(view).encode() for view in rehearsal_views(found, say=say)}
     if found.improved is not None:
-        files[f"{stem}/{ORDER_FILE}"] = order_text(found.improved).encode()
+        files[f"{stem}/{ORDER_FILE}"] = order_text(found.improved, say).encode()
     return {**files, f"{stem}/rehearsal.json": rehearsal_json(found, files=manifest_of(files.items()))}
 
 

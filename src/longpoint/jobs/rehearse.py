@@ -17,6 +17,7 @@ from longpoint.stretching.rehearsal.improve import Improvement
 from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of_form
 from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.rehearse import Hand
+from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.threads import on_one_thread
 from longpoint.works.designed import Chooser, Say
 from longpoint.works.draft import canvas_work
@@ -174,7 +175,7 @@ def _improved(name: str, found: Improvement | None) -> ImprovedOrder | None:
     if found is None:
         return None
     order = found.best.order
-    return ImprovedOrder(f"{name}, improved", (order.width, order.height), found.hand.tension, form_of(order))
+    return ImprovedOrder(improved_name(name), (order.width, order.height), found.hand.tension, form_of(order))
 
 
 def _give_at_middle(give: Floats, grid: MembraneGrid) -> float:

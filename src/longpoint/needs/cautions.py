@@ -25,8 +25,7 @@ def _staple_cautions(work: PlannedWork) -> tuple[Caution, ...]:
     if not wrong:
         return ()
     first = wrong[0]
-    facts = (("what", first[0].upper() + first[1:]), ("count", str(len(wrong))))
-    return (Caution("staple-meets", about=work.name, facts=facts),)
+    return (replace(first, about=work.name, facts=(*first.facts, ("count", str(len(wrong))))),)
 
 
 _TOLD_AT_THE_JOINT = frozenset({"glue-carries"})

@@ -12,6 +12,7 @@ from math import cos, pi, sin
 import numpy as np
 from shapely import Polygon, contains_xy, unary_union
 
+from longpoint.errors import Caution
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joints.joint import Joint
 from longpoint.joinery.order.solid import solids_of
@@ -32,7 +33,7 @@ Bools = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 _Place = tuple[float, float, float]
 
 
-def check_staples(frame: Frame, joints: Iterable[Joint], mapped: StapleMap) -> tuple[str, ...]:
+def check_staples(frame: Frame, joints: Iterable[Joint], mapped: StapleMap) -> tuple[Caution, ...]:
     """Everything wrong with a staple map.
 
     Args:
@@ -41,25 +42,30 @@ def check_staples(frame: Frame, joints: Iterable[Joint], mapped: StapleMap) -> t
         mapped: The map.
 
     Returns:
-        One sentence for each thing wrong; none: no staple meets a screw, a hole, another staple or an edge.
+        A caution for each thing wrong; none: no staple meets a screw, a hole, another staple or an edge.
     """
     points = {staple.label: _points(_legs(staple, mapped)) for staple in mapped.staples}
     legs = np.array([points[staple.label][: 2 * _POINTS] for staple in mapped.staples])
-    names = [f"staple {s.label} ({s.side}, {s.along:.1f} mm along)" for s in mapped.staples]
+
+    def wrong_at(code: str, at: int, **facts: str) -> Caution:
+        staple = mapped.staples[at]
+        where = (("staple", staple.label), ("edge", staple.side), ("along", f"{staple.along:.1f} mm"))
+        return Caution(code, facts=(*where, *facts.items()))
+
     wrong = [
-        f"{names[at]} stands within {BESIDE_LEG:g} mm of the edge of the wood"
-        for at in np.flatnonzero(~_in_wood(legs, mapped, frame))
+        wrong_at("staple-near-edge", at, least=f"{BESIDE_LEG:g} mm")
+        for at in np.flatnonzero(~_in_wood(legs, mapped, frame)).tolist()
     ]
     if frame.design.corner != "half-lap" and mapped.seat.on_back:
         wrong += [
-            f"{names[at]} stands in the glue line of a mitre"
-            for at in np.flatnonzero(_off_mitre(legs, mapped) < BESIDE_MITRE)
+            wrong_at("staple-in-mitre", at)
+            for at in np.flatnonzero(_off_mitre(legs, mapped) < BESIDE_MITRE).tolist()
         ]
     for what, start, stop, radius in _metal(joints):
         apart = _to_line(legs, np.array(start), np.array(stop)) - radius
         wrong += [
-            f"{names[at]} comes within {apart[at]:.1f} mm of {what}"
-            for at in np.flatnonzero(apart < BESIDE_METAL)
+            wrong_at("staple-meets-metal", at, apart=f"{max(apart[at], 0.0):.1f} mm", metal=what)
+            for at in np.flatnonzero(apart < BESIDE_METAL).tolist()
         ]
     for first, second in _near_pairs([points[staple.label] for staple in mapped.staples]):
         one, two = mapped.staples[first], mapped.staples[second]
@@ -68,9 +74,7 @@ def check_staples(frame: Frame, joints: Iterable[Joint], mapped: StapleMap) -> t
         gaps = ((points[one.label][:, None, :] - points[two.label][None, :, :]) ** 2).sum(-1)
         apart_by = float(np.sqrt(gaps.min()))
         if apart_by < BETWEEN_STAPLES:
-            wrong.append(
-                f"staples {one.label} and {two.label} ({one.side}, {two.side}) are {apart_by:.1f} mm apart"
-            )
+            wrong.append(wrong_at("staple-meets-staple", first, apart=f"{apart_by:.1f} mm", second=two.label))
     return tuple(wrong)
 
 
@@ -146,12 +150,12 @@ def _metal(joints: Iterable[Joint]) -> Iterable[tuple[str, _Place, _Place, float
         for fixing in joint.fixings:
             axis = fixing.axis
             start = _place(fixing.start)
-            yield f"screw {fixing.name}", start, _place(fixing.tip), float(fixing.screw.diameter) / 2
+            yield "screw", start, _place(fixing.tip), float(fixing.screw.diameter) / 2
             head = fixing.sunk + fixing.screw.diameter / 2
             end = tuple(s + w * float(head) for s, w in zip(start, axis, strict=True))
-            yield f"the head of {fixing.name}", start, (end[0], end[1], end[2]), float(fixing.countersink) / 2
+            yield "screw-head", start, (end[0], end[1], end[2]), float(fixing.countersink) / 2
         for bolt in joint.bolts:
-            yield f"bolt {bolt.name}", _place(bolt.start), _place(bolt.end), 1.5 * float(bolt.diameter)
+            yield "bolt", _place(bolt.start), _place(bolt.end), 1.5 * float(bolt.diameter)
         for dowel in joint.dowels:
             middle, half = _place(dowel.centre), float(dowel.length) / 2
             ends = [
@@ -159,7 +163,7 @@ def _metal(joints: Iterable[Joint]) -> Iterable[tuple[str, _Place, _Place, float
                 for sign in (-1, 1)
             ]
             yield (
-                f"dowel {dowel.name}",
+                "dowel",
                 (ends[0][0], ends[0][1], ends[0][2]),
                 (ends[1][0], ends[1][1], ends[1][2]),
                 float(dowel.diameter) / 2,

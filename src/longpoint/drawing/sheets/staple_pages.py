@@ -9,6 +9,7 @@ from longpoint.drawing.sheets.canvas_sheet import CanvasSheet
 from longpoint.drawing.sheets.rehearsed_page import left_lines
 from longpoint.drawing.views.canvas import staple_map_view
 from longpoint.drawing.words.members import ranges
+from longpoint.drawing.words.own_words import order_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.stretching.piece import Fastening
 from longpoint.stretching.pull_zones import SidePull, side_pulls
@@ -66,12 +67,6 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
         stamp=say("stamp.face-down"),
         lead=say("canvas.order-lead", order=order_words(work.order, say)),
     )
-
-
-def order_words(order: str, say: Voice) -> str:
-    """The name of an order: of a usual one in the sheet's language, of the user's own as it was written."""
-    key = f"order-name.{order.replace(' ', '-')}"
-    return say(key) if say.has(key) else order
 
 
 def order_key(order: str, say: Voice) -> str:

@@ -21,8 +21,9 @@ from longpoint.drawing.paper.pages import (
 )
 from longpoint.drawing.sheets.canvas_pages import strip_blocks
 from longpoint.drawing.sheets.canvas_sheet import CanvasSheet
-from longpoint.drawing.sheets.staple_pages import firmness, order_key, order_words, pull_words, zones
+from longpoint.drawing.sheets.staple_pages import firmness, order_key, pull_words, zones
 from longpoint.drawing.views.canvas import staple_map_view
+from longpoint.drawing.words.own_words import order_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.stretching.steps import BenchStep

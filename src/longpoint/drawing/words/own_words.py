@@ -16,6 +16,7 @@ from longpoint.drawing.words.voice import Voice
 from longpoint.errors import Caution
 from longpoint.frame.joins import SCARF_SLOPE
 from longpoint.joinery import Hardware, Joint
+from longpoint.stretching.rehearsal.ways import NAMED, before_improving
 
 
 def caution_words(caution: Caution, say: Voice) -> str:
@@ -90,6 +91,24 @@ def note_words(joint: Joint, say: Voice) -> str:
     return say(f"joint-note.{joint.note}", slope=SCARF_SLOPE)
 
 
+def order_words(order: str, say: Voice) -> str:
+    """The name of an order of stapling: in the reader's language, but for the user's own, which stays as written."""
+    before = before_improving(order)
+    if before:
+        return say("order-name.improved", order=order_words(before, say))
+    way = NAMED.get(order)
+    if way is None:
+        return _known("order-name", order, say)
+    told = [
+        f"{say('order-way.corners' if way.corners else 'order-way.middles')} {say(f'order-way.run-{way.run}')}"
+    ]
+    if way.holding:
+        told.append(say(f"order-way.held-{way.holding}"))
+    if way.short_first:
+        told.append(say("order-way.short-first"))
+    return ", ".join(told)
+
+
 def source_words(source: str, say: Voice) -> str:
     """Where a limit comes from; citations stay as they are, words are said."""
     return _known("source", source, say)
@@ -138,7 +157,8 @@ _TABLES = {
     "tag": "tag",
     "region": "region",
     "side": "side-of",
-    "order": "order-name",
+    "edge": "side",
+    "metal": "metal",
     "piece": "piece",
 }
 """Tables of words that facts of these names are looked up in."""
@@ -158,10 +178,12 @@ def _fact(name: str, text: str, say: Voice) -> str:
         return product_words(text, say)
     if name == "into":
         return ", ".join(member_words(one, say) for one in text.split(", "))
+    if name == "order":
+        return order_words(text, say)
     if name == "orders":  # each with its load behind it
-        return ", ".join(
-            f"{_known('order-name', order, say)}{figures(bracket + load, say)}"
-            for order, bracket, load in (one.partition(" (") for one in text.split(", "))
+        return "; ".join(
+            f"{order_words(order, say)}{figures(bracket + load, say)}"
+            for order, bracket, load in (one.partition(" (") for one in text.split("; "))
         )
     if name in _TABLES:
         return ", ".join(_known(_TABLES[name], one, say) for one in text.split(", "))

@@ -26,6 +26,7 @@ from longpoint.stretching.rehearsal.plain_values import rehearsal_as_dict
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
+from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.tables import canvas_constant, habit
 from longpoint.threads import on_one_thread
 
@@ -408,14 +409,10 @@ def _cautions(
     made = [Caution("rehearsal-estimate")]
     named = [(one.order.name, one) for one in found]
     if improved is not None:
-        named.append((f"improved {improved.order.name}", improved))
-    torn = [
-        f"{name} ({one.peak_load[0]:.0f} N at {one.peak_load[1]})"
-        for name, one in named
-        if stands_out(one, tear_load)
-    ]
+        named.append((improved_name(improved.order.name), improved))
+    torn = [f"{name} ({one.peak_load[0]:.0f} N)" for name, one in named if stands_out(one, tear_load)]
     if torn:
         made.append(
-            Caution("staple-tear-order", facts=(("most", f"{tear_load:.0f} N"), ("orders", ", ".join(torn))))
+            Caution("staple-tear-order", facts=(("most", f"{tear_load:.0f} N"), ("orders", "; ".join(torn))))
         )
     return tuple(made)

@@ -15,6 +15,19 @@ CORNERS_LIGHT = 0.5
 _RUNS = {1: "one by one", 2: "in twos", 3: "in threes"}
 
 
+_IMPROVED = ", improved"
+
+
+def improved_name(order: str) -> str:
+    """What an order is called once it is improved."""
+    return f"{order}{_IMPROVED}"
+
+
+def before_improving(order: str) -> str:
+    """What an order was called before it was improved; "" where it was not."""
+    return order.removesuffix(_IMPROVED) if order.endswith(_IMPROVED) else ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
     """One way of going outwards.
@@ -70,6 +83,16 @@ class Way:
             changed.insert(0, replace(self, holding=0 if self.holding else 2))
         return tuple(changed)
 
+
+#: Every way by its name.
+NAMED: dict[str, Way] = {
+    way.name: way
+    for run in _RUNS
+    for holding in (0, 1, 2)
+    for short_first in (False, True)
+    for corners in (False, True)
+    for way in (Way(run=run, holding=holding, short_first=short_first, corners=corners),)
+}
 
 #: Where a search begins.
 BEGIN: tuple[Way, ...] = (Way(run=1), Way(holding=2))

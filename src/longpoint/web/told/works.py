@@ -8,13 +8,14 @@ from longpoint.choosing.answer import Other, WorkStrength
 from longpoint.drawing.paper.pages import Paper
 from longpoint.drawing.sheets.build_pages import joint_page, step_words
 from longpoint.drawing.sheets.rehearsed_page import left_lines
-from longpoint.drawing.sheets.staple_pages import order_words, share_words
+from longpoint.drawing.sheets.staple_pages import share_words
 from longpoint.drawing.views.build import step_view
 from longpoint.drawing.views.frame import back_view, front_view
 from longpoint.drawing.views.section import section_view
 from longpoint.drawing.views.strength import movement_view, tension_view
 from longpoint.drawing.words.choice import reason_words
 from longpoint.drawing.words.members import member_words
+from longpoint.drawing.words.own_words import order_words
 from longpoint.drawing.words.strength import (
     design_words,
     limit_words,
