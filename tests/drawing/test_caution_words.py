@@ -106,6 +106,4 @@ def test_every_order_that_is_tried_or_improved_has_a_german_name() -> None:
     assert order_words("my own, twice", german) == "my own, twice"  # a name that a person gave
     torn = "middles outward, even pull (35 N); pinwheel, improved (34 N)"
     caution = Caution("staple-tear-order", facts=(("most", "33 N"), ("orders", torn)))
-    assert "von den Mitten, gleich gezogen (35 N); reihum, verbessert (34 N)" in sentence_of(
-        caution, german
-    )
+    assert "von den Mitten, gleich gezogen (35 N); reihum, verbessert (34 N)" in sentence_of(caution, german)
