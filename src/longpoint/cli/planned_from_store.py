@@ -42,7 +42,7 @@ def from_store(
                 more = (("section", section), ("count", str(count)), ("most", str(MOST)))
                 cautions.append(Caution("rack-large", facts=more))
         if measured_here:
-            from longpoint.store.book.learned import hours_measured, with_learned
+            from longpoint.store.book.learned import with_learned
 
             stated, used = with_learned(desk, stated)
             for one in used:
@@ -51,11 +51,9 @@ def from_store(
                     *(("low", f"{one.learned.low:.3g}"), ("high", f"{one.learned.high:.3g}")),
                     *(("about", one.learned.about), ("unit", one.learned.unit)),
                 )
-                cautions.append(Caution("measured-here", facts=facts))
-            hours = hours_measured(desk)
-            if hours is not None:
-                longer = (("times", f"{hours.median:.2g}"), ("count", str(hours.count)))
-                cautions.append(Caution("measured-hours", facts=longer))
+                cautions.append(
+                    Caution("measured-here" if one.learned.about else "measured-factor", facts=facts)
+                )
     return stated, tuple(cautions)
 
 

@@ -44,6 +44,7 @@ def strips(
             "tension_low": round(low, 1),
             "tension_high": round(high, 1),
             "far": found.far,
+            "stiffness": round(1000 * found.stiffness),
         }
         typer.echo(json.dumps(values, ensure_ascii=False, indent=1))
         return
@@ -55,6 +56,8 @@ def strips(
         f"Held still, this cloth will pull about {_tens(likely)} N/m once it is dry, anything from {_tens(low)} to "
         f"{_tens(high)} (estimate). A frame that gives leaves less of it: longpoint check says how much.",
         f"Write it under its [[roll]]: water_tension = {_tens(likely)}",
+        f"Where the strips lay along the warp: stiffness = {1000 * found.stiffness:.3g}, shrinkage {found.loose:.3f}. "
+        "From three tests on, longpoint book measure CLOTH keeps them for plans.",
     ]
     if found.far:
         lines.append(

@@ -468,7 +468,8 @@ def _product(name: str) -> Told:
 
 
 def _glue(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
-    grams = round(sum(work.build.glue_grams * work.how_many for work in works), 1)
+    used = batch.shop.factors.glue or 1.0
+    grams = round(used * sum(work.build.glue_grams * work.how_many for work in works), 1)
     if not grams:
         return []
     glue, notes = batch.glue, _usual(batch, "glue", "estimate")
@@ -490,6 +491,7 @@ def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
     lines = []
     for leg, need in sorted(chosen.items()):
         staple = next(item for item in staples_of(batch) if float(item.leg) == leg)
+        need = ceil(round(need * (batch.shop.factors.staples or 1.0), 6))
         what = Told("staples", (("product", staple.name), ("leg", _sold_as(batch, staple.leg))))
         notes = () if batch.staple else (_from_shop(batch),)
         pack = _box(staple.box), staple.box

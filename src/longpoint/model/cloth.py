@@ -57,6 +57,8 @@ class Roll(Stated):
         fibre: Cotton, linen or polyester.
         water_tension: What raw cloth pulls once size or primer is dry, on a frame that does not give, N/m, as
             ``longpoint strips`` says; left out: the wide estimate for its fibre.
+        stiffness: Of the cloth with its coats along the warp, N/m, as ``longpoint strips`` says: what would stretch it
+            to twice its length, were it as stiff all the way; left out: the wide estimate for what is brushed on it.
         selvedge: Left off on each edge.
         flaws: Places to avoid.
     """
@@ -71,6 +73,7 @@ class Roll(Stated):
     state: ClothState = "raw"
     fibre: Literal["cotton", "linen", "polyester"] = "cotton"
     water_tension: Number | None = Field(default=None, gt=0, le=3000)
+    stiffness: Number | None = Field(default=None, gt=0, le=5_000_000)
     selvedge: Length = Fraction(0)
     flaws: tuple[Flaw, ...] = ()
 

@@ -140,6 +140,30 @@ class Minutes(Stated):
     coat: OwnTime = None
 
 
+Factor = Annotated[Number, Field(gt=0, le=20)] | None
+"""Measured over estimated. [1]"""
+
+
+class Factors(Stated):
+    """What clock and scales of this shop said over what is estimated: 1.2 is a fifth more. Left out: as estimated.
+
+    Attributes:
+        saw: Time at the saw, bevels with it, where ``[shop.minutes]`` does not state it.
+        build: Time of boring, screwing, gluing.
+        stretch: Time of cutting cloth and stapling.
+        coat: Time of brushing.
+        glue: Glue used.
+        staples: Staples used.
+    """
+
+    saw: Factor = None
+    build: Factor = None
+    stretch: Factor = None
+    coat: Factor = None
+    glue: Factor = None
+    staples: Factor = None
+
+
 KeptShare = Annotated[Number, Field(ge=0, lt=1)]
 """A share below one: an offcut that kept its whole price would be worth buying."""
 
@@ -181,6 +205,7 @@ class Shop(Stated):
         drill: The drill.
         rates: Rates.
         minutes: Your own times.
+        factors: What was measured here over what is estimated.
         offcuts: What an offcut is worth.
         less_sorting: How much dearer than the least cost boards may be, as a share of it, where that means picking
             them up less often at the saw; 0 takes only what is free; left out, it is not sought.
@@ -196,6 +221,7 @@ class Shop(Stated):
     drill: Drill = Drill()
     rates: Rates = Rates()
     minutes: Minutes = Minutes()
+    factors: Factors = Factors()
     offcuts: Offcuts = Offcuts()
     less_sorting: Share | None = None
     rack_share: Share = 0.5

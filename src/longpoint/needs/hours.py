@@ -1,6 +1,7 @@
 """How long a work takes, stage by stage and operation by operation, and what each stage waits for.
 
-Every figure of time at work is an estimate, from and to, unless ``[shop.minutes]`` says otherwise; the one published
+Every figure of time at work is an estimate, from and to, unless ``[shop.minutes]`` says otherwise or ``[shop.factors]``
+says how much longer it takes here; the one published
 time, a practised maker's hour for a frame of 60 × 75 in (Robbins 2016), lies near what they give for building alone.
 
 The second of two alike works is made more quickly: unit n takes ``n^(ln r / ln 2)`` of the first (Wright 1936), where r
@@ -40,6 +41,18 @@ ASSEMBLING = Range(0.7, 1.0, 1.6)
 """Glue, clamps, checks and turning over: of what the building steps say beside holes and screws. [1] Estimate."""
 
 OperationKind = Literal["set-up", "cut", "bevel", "hole", "screw", "assemble", "cloth", "staple", "coat"]
+
+STAGE_OF: dict[OperationKind, Literal["saw", "build", "stretch", "coat"]] = {
+    "cut": "saw",
+    "bevel": "saw",
+    "hole": "build",
+    "screw": "build",
+    "assemble": "build",
+    "cloth": "stretch",
+    "staple": "stretch",
+    "coat": "coat",
+}
+"""Which hours an operation is measured with; setting up is of the batch and with none."""
 
 StageKind = Literal["saw", "join", "corners", "halves", "inside", "stretch", "coat"]
 
@@ -139,6 +152,12 @@ def _each(batch: Batch, kind: str) -> tuple[Range, bool]:
     return (EACH[kind], False) if own is None else (Range(own, own, own), True)
 
 
+def _longer(batch: Batch, operation: Operation) -> Operation:
+    """An estimated time as it is here."""
+    factor = None if operation.own else getattr(batch.shop.factors, STAGE_OF[operation.kind])
+    return operation if factor is None else replace(operation, minutes=operation.minutes.times(factor))
+
+
 def _first_copy(batch: Batch, work: PlannedWork) -> tuple[Operation, ...]:
     """What is done for the first copy."""
 
@@ -159,7 +178,7 @@ def _first_copy(batch: Batch, work: PlannedWork) -> tuple[Operation, ...]:
     found += [of("cloth", 1), of("staple", work.canvas.staples.driven)]
     if work.canvas.priming is not None:
         found.append(of("coat", work.canvas.priming.area * len(work.canvas.priming.steps)))
-    return tuple(one for one in found if one.count)
+    return tuple(_longer(batch, one) for one in found if one.count)
 
 
 def _holes(work: PlannedWork) -> int:

@@ -31,6 +31,7 @@ class StripsAnswer:
         load: Tension of the loaded strip. [N/mm]
         tension: What the cloth pulls, held still. [N/mm]
         far: Whether that lies so far beyond the load that a heavier mass should be hung.
+        stiffness: Of the cloth with what was brushed on it, along the strips. [N/mm]
     """
 
     loose: float
@@ -38,6 +39,7 @@ class StripsAnswer:
     load: float
     tension: Range
     far: bool
+    stiffness: float
 
 
 def read_strips(*, marks: float, loose: float, hung: float, mass: float, width: float) -> StripsAnswer:
@@ -110,4 +112,5 @@ def read_strips(*, marks: float, loose: float, hung: float, mass: float, width: 
             min(tension / MEASURED_APART, *misread), tension, max(tension * MEASURED_APART, *misread)
         ),
         far=tension > BEYOND * load,
+        stiffness=load * marks / (hung - loose),
     )

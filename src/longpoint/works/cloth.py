@@ -7,7 +7,7 @@ of the same cloth serve it alike: a batch is never painted on two cloths because
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from longpoint.errors import Caution
@@ -16,8 +16,10 @@ from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Primer, Size
 from longpoint.model.works import Work
 from longpoint.strength.membrane.solve import Cloth
+from longpoint.stretching.pull_limits import MEASURED_APART
 from longpoint.stretching.ranges import Range
-from longpoint.tables import ClothState, cloth_state, coating
+from longpoint.tables import ClothState, Source, Tag, cloth_state, coating
+from longpoint.units import N_PER_METRE
 from longpoint.works.ordinary import ordinary_roll
 from longpoint.works.piece import turnover_of, warp_of
 from longpoint.works.sections import shallowest
@@ -116,6 +118,8 @@ def cloth_of(batch: Batch, work: Work) -> WorkCloth:
     for item in coats:
         settled = cloth_state(_BRUSHED[item.kind])
         sized = settled if isinstance(item, Size) else sized
+    if roll.stiffness is not None:
+        settled = _measured(settled, roll.stiffness / N_PER_METRE)
     rows = [(coating(item.kind), item.coats) for item in coats]
     return WorkCloth(
         roll=roll,
@@ -131,6 +135,19 @@ def cloth_of(batch: Batch, work: Work) -> WorkCloth:
             sum(row.dry_high * count for row, count in rows) / 1000,
         ),
     )
+
+
+def _measured(row: ClothState, warp: float) -> ClothState:
+    """A row of the tables with a stiffness that was measured along the warp; weft and shear in the table's proportion.
+
+    Strips that were cut beside one another differ; the band is that of a canvas and its strips. Estimate.
+    """
+    ratio = warp / row.warp
+    return replace(
+        row, warp_low=warp / MEASURED_APART, warp_high=warp * MEASURED_APART, weft_low=row.weft_low * ratio,
+        weft_high=row.weft_high * ratio, shear_low=row.shear_low * ratio, shear_high=row.shear_high * ratio,
+        source=Source("measured on strips of this cloth", Tag.COMPUTED),
+    )  # fmt: skip
 
 
 def rolls_of(batch: Batch, work: Work) -> tuple[Roll, ...]:
@@ -153,12 +170,8 @@ def rolls_of(batch: Batch, work: Work) -> tuple[Roll, ...]:
 
 def same_cloth(one: Roll, other: Roll) -> bool:
     """Whether two rolls are of the same cloth, so that it does not matter which one serves a work."""
-    return (one.state, one.fibre, one.mass, one.water_tension) == (
-        other.state,
-        other.fibre,
-        other.mass,
-        other.water_tension,
-    )
+    said = ("state", "fibre", "mass", "water_tension", "stiffness")
+    return all(getattr(one, key) == getattr(other, key) for key in said)
 
 
 def _wide_enough(batch: Batch, work: Work, roll: Roll) -> bool:

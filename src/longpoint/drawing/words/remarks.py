@@ -26,7 +26,7 @@ _KNOW = frozenset(
     {
         *("yard-assumed", "roll-assumed", "screws-assumed", "shop-assumed", "units-assumed"),
         *("pick-at-the-yard", "look-for-flaws", "long-length", "mark-right-side", "glue-carries"),
-        *("safe-stub-costs", "rehearsal-estimate", "measured-here", "measured-hours", "rack-large"),
+        *("safe-stub-costs", "rehearsal-estimate", "measured-here", "measured-factor", "rack-large"),
     }
 )
 

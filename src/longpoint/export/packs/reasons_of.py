@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from longpoint.drawing.paper.pages import Pack, Page, Paper
+from longpoint.drawing.paper.pages import Pack, Page, Paper, Paragraph
 from longpoint.drawing.sheets.build_pages import build_pages
 from longpoint.drawing.sheets.canvas_pages import map_pages, stages_page
 from longpoint.drawing.sheets.later_page import later_page
@@ -13,6 +13,7 @@ from longpoint.drawing.sheets.limits_page import limits_page
 from longpoint.drawing.sheets.money_page import hours_page
 from longpoint.drawing.sheets.trouble_page import trouble_page
 from longpoint.drawing.sheets.year_page import year_page
+from longpoint.drawing.words.own_words import sentence_of
 from longpoint.drawing.words.pounds import pack_with_pounds
 from longpoint.drawing.words.voice import Voice, frame_words
 from longpoint.export.packs.pack_of import Group, alike, canvas_sheet
@@ -37,11 +38,16 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         *strength_pages_of(plan, say=say, paper=paper),
         *_builds(alike(plan), say, paper),
         *map_pages(canvas, say=say, paper=paper),
-        stages_page(canvas, say=say),
+        _measured(stages_page(canvas, say=say), plan, "measured-here", say),
         year_page(canvas, say=say, paper=paper),
         later_page(canvas, say=say),
         trouble_page(say=say),
-        hours_page(plan.cost, plan.prices, currency=plan.batch.currency, say=say),
+        _measured(
+            hours_page(plan.cost, plan.prices, currency=plan.batch.currency, say=say),
+            plan,
+            "measured-factor",
+            say,
+        ),
     ]
     pack = Pack(
         title=say("reasons.of", title=plan.batch.title),
@@ -51,6 +57,16 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
         words=frame_words(say),
     )
     return pack_with_pounds(pack, say)
+
+
+def _measured(page: Page, plan: Plan, code: str, say: Voice) -> Page:
+    """A page whose figures rest on what was measured in the shop says so, each with its number of readings."""
+    said = tuple(
+        Paragraph(sentence_of(caution, say), size="small")
+        for caution in plan.cautions
+        if caution.code == code
+    )
+    return replace(page, blocks=(*page.blocks, *said)) if said else page
 
 
 def _builds(groups: Sequence[Group], say: Voice, paper: Paper) -> list[Page]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from longpoint.errors import refuse
+from longpoint.needs.hours import STAGE_OF
 
 Document = Mapping[str, Any]
 
@@ -131,20 +132,37 @@ class WorkOf:
         code: Its letters.
         how_many: How many copies.
         row: Everything the plan says of it; less in the rest of a plan.
+        hours: Hours of one copy by stage (`longpoint.needs.hours.STAGE_OF`), as planned; empty in the rest of a plan.
+        estimated: Whether the hours of a stage are estimates throughout, not the shop's own times.
     """
 
     name: str
     code: str
     how_many: int
     row: Mapping[str, Any]
+    hours: Mapping[str, float] = field(default_factory=dict)
+    estimated: Mapping[str, bool] = field(default_factory=dict)
 
 
 def works_of(document: Document) -> list[WorkOf]:
     """The works of a plan."""
     rows = document["works"] if kind_of(document) == "plan" else document["begun"]["works"]
-    return [
-        WorkOf(name=row["name"], code=row["code"], how_many=int(row["how_many"]), row=row) for row in rows
-    ]
+    costs = {row["work"]: row.get("operations", ()) for row in document.get("costs", ())}
+    found = []
+    for row in rows:
+        hours: dict[str, float] = {}
+        estimated: dict[str, bool] = {}
+        many = int(row["how_many"])
+        for operation in costs.get(row["name"], ()):
+            stage = STAGE_OF[operation["kind"]]
+            hours[stage] = hours.get(stage, 0.0) + operation["minutes"]["middle"] / 60 / many
+            estimated[stage] = estimated.get(stage, True) and not operation["own"]
+        found.append(
+            WorkOf(
+                name=row["name"], code=row["code"], how_many=many, row=row, hours=hours, estimated=estimated
+            )
+        )
+    return found
 
 
 def batch_of(document: Document) -> Mapping[str, Any]:

@@ -6,7 +6,7 @@ They become defaults only where that is asked for, never where the batch states 
 from __future__ import annotations
 
 import statistics
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -14,9 +14,11 @@ from typing import Any
 from sqlalchemy import func, select
 
 from longpoint.model.batch import Batch as Stated
-from longpoint.store.book.values import UNITS
+from longpoint.store.book.document import batch_of, works_of
+from longpoint.store.book.plans import begun
+from longpoint.store.book.values import UNITS, planned_of
 from longpoint.store.opening import Desk
-from longpoint.store.tables import Item, Measured
+from longpoint.store.tables import Copy, Item, Measured
 
 LEAST = 3
 """Fewer values are shown and not used. Estimate: with three the median is no longer a single reading."""
@@ -123,12 +125,56 @@ def _bends(desk: Desk) -> list[Learned]:
     return [estimate(what, about, values) for (what, about), values in sorted(groups.items())]
 
 
-def hours_measured(desk: Desk) -> Learned | None:
-    """Measured over planned hours of building; None where too few were measured."""
-    newest = select(func.max(Measured.id)).where(Measured.what == "hours join").group_by(Measured.copy_id)
-    rows = desk.session.scalars(select(Measured).where(Measured.id.in_(newest))).all()
-    ratios = [row.value / row.planned for row in rows if row.copy_id is not None and row.planned]
-    return estimate("hours over planned", "", ratios) if len(ratios) >= LEAST else None
+FACTORS = {
+    "saw": ("hours saw",),
+    "build": ("hours build", "hours join"),
+    "stretch": ("hours stretch",),
+    "coat": ("hours coat",),
+    "glue": ("glue",),
+    "staples": ("staples",),
+}
+"""Keys of ``[shop.factors]``, and what is measured of a copy for them."""
+
+
+def factors_measured(desk: Desk) -> dict[str, Learned]:
+    """What was measured of copies over what the tables estimate of them, by key of ``[shop.factors]``.
+
+    A plan that was made with factors already is held against its estimate without them, so that what was learned
+    once is not learned again on top.
+    """
+    found: dict[str, Learned] = {}
+    for key, measures in FACTORS.items():
+        newest = select(func.max(Measured.id)).where(Measured.what.in_(measures)).group_by(Measured.copy_id)
+        asked = (
+            select(Measured.value, Copy.batch_id, Copy.work)
+            .join(Copy, Measured.copy_id == Copy.id)
+            .where(Measured.id.in_(newest))
+            .order_by(Measured.id)
+        )
+        ratios = []
+        for value, batch, name in desk.session.execute(asked):
+            estimated = _estimated(desk, batch, name, key)
+            if estimated:
+                ratios.append(value / estimated)
+        if ratios:
+            found[key] = estimate(f"{key} over estimated", "", ratios)
+    return found
+
+
+def _estimated(desk: Desk, batch: int, name: str, key: str) -> float:
+    """What the tables say of one copy; 0 where the shop states its own time."""
+    said = begun(desk, batch)
+    if said is None:
+        return 0.0
+    work = next((one for one in works_of(said) if one.name == name), None)
+    if work is None:
+        return 0.0
+    planned = planned_of(work, FACTORS[key][0]).likely or 0.0
+    if key in ("glue", "staples"):
+        return planned
+    if not work.estimated.get(key, False):
+        return 0.0
+    return planned / (batch_of(said).get("shop", {}).get("factors", {}).get(key) or 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +195,10 @@ class Used:
 def with_learned(desk: Desk, stated: Stated) -> tuple[Stated, tuple[Used, ...]]:
     """A batch with what was measured here where it states nothing.
 
-    Raw rolls without ``water_tension`` get that of the cloth named like them (or like the rack's roll they are);
-    boards of the rack without bow or crook that of their timber and yard, or of their timber.
+    Rolls without ``stiffness`` get that of the cloth named like them (or like the rack's roll they are), raw ones
+    without ``water_tension`` theirs: as it was measured, else shrinkage times stiffness, which is the straight line of
+    two strips; boards of the rack without bow or crook that of their timber and yard, or of their timber; the shop's
+    factors what was measured over what is estimated.
 
     Args:
         desk: A transaction.
@@ -166,23 +214,50 @@ def with_learned(desk: Desk, stated: Stated) -> tuple[Stated, tuple[Used, ...]]:
     for number, roll in enumerate(stated.roll, start=1):
         item = items.get(roll.name)
         name = str(item.facts.get("cloth", "")) if item is not None and item.kind == "roll" else ""
-        one = known.get(("water tension", name or roll.name))
-        if one is None or roll.state != "raw" or roll.water_tension is not None:
-            rolls.append(roll)
-            continue
-        value = round(one.median, 1)
-        rolls.append(roll.model_copy(update={"water_tension": value}))
-        used.append(Used(f"roll[{number}].water_tension", one, f"{value:g}"))
+        told: dict[str, float] = {}
+        for key, one in (
+            ("stiffness", known.get(("stiffness", name or roll.name))),
+            ("water_tension", _pull(known, name or roll.name) if roll.state == "raw" else None),
+        ):
+            if one is not None and getattr(roll, key) is None:
+                told[key] = round(one.median, 1)
+                used.append(Used(f"roll[{number}].{key}", one, f"{told[key]:.12g}"))
+        rolls.append(roll.model_copy(update=told) if told else roll)
     boards: list[Any] = []
     for number, board in enumerate(stated.rack, start=1):
         item = items.get(board.name)
         yard = item.name if item is not None else ""
-        update: dict[str, Fraction] = {}
+        bends: dict[str, Fraction] = {}
         for what in ("bow", "crook"):
             one = known.get((what, f"{board.timber}, {yard}")) or known.get((what, board.timber))
             if one is not None and getattr(board, what) is None:
                 bend = round(one.median * (float(board.length) / 1000) ** 2, 1)
-                update[what] = Fraction(str(bend))
+                bends[what] = Fraction(str(bend))
                 used.append(Used(f"rack[{number}].{what}", one, f"{bend:g}"))
-        boards.append(board.model_copy(update=update) if update else board)
-    return stated.model_copy(update={"roll": tuple(rolls), "rack": tuple(boards)}), tuple(used)
+        boards.append(board.model_copy(update=bends) if bends else board)
+    factors: dict[str, float] = {}
+    for key, one in factors_measured(desk).items():
+        if one.is_enough and getattr(stated.shop.factors, key) is None:
+            factors[key] = round(min(max(one.median, 0.05), 20.0), 2)
+            used.append(Used(f"shop.factors.{key}", one, f"{factors[key]:g}"))
+    update: dict[str, Any] = {"roll": tuple(rolls), "rack": tuple(boards)}
+    if factors:
+        shop = stated.shop
+        update["shop"] = shop.model_copy(update={"factors": shop.factors.model_copy(update=factors)})
+    return (stated.model_copy(update=update) if used else stated), tuple(used)
+
+
+def _pull(known: Mapping[tuple[str, str], Learned], cloth: str) -> Learned | None:
+    """What a raw cloth pulls once it is dry: measured, else what keeps it from shrinking."""
+    found = known.get(("water tension", cloth))
+    shrinks, stiff = known.get(("shrinkage", cloth)), known.get(("stiffness", cloth))
+    if found is not None or shrinks is None or stiff is None:
+        return found
+    low, median, high = (
+        getattr(shrinks, which) * getattr(stiff, which) for which in ("low", "median", "high")
+    )
+    return (
+        Learned("water tension", cloth, median, low, high, min(shrinks.count, stiff.count), "N/m")
+        if median > 0
+        else None
+    )

@@ -36,7 +36,10 @@ UNITS: dict[str, str] = {
     "shrinkage": "",
     "stiffness": "N/m",
     "mass": "kg",
-    **{f"hours {stage}": "h" for stage in ("saw", "join", "corners", "halves", "inside", "stretch", "coat")},
+    **{
+        f"hours {stage}": "h"
+        for stage in ("saw", "build", "join", "corners", "halves", "inside", "stretch", "coat")
+    },
     "hours": "h",
     "staples": "",
     "glue": "g",
@@ -207,9 +210,20 @@ def planned_of(work: WorkOf, what: str) -> Planned:
     )
     if verdict is not None:
         return Planned(float(verdict["likely"]), 0.0, float(verdict["limit"]))
-    if what == "hours join":
-        return Planned(float((row.get("build") or {}).get("minutes", 0.0)) / 60 or None)
+    if what in _STAGE:
+        return Planned(work.hours.get(_STAGE[what]))
+    if what == "glue":
+        return Planned((row.get("build") or {}).get("glue_grams") or None)
+    if what == "staples":
+        return Planned(
+            float(sum(len(run["puts_in"]) for run in (row.get("canvas") or {}).get("runs", ()))) or None
+        )
     return Planned()
+
+
+_STAGE = {
+    "hours saw": "saw", "hours build": "build", "hours join": "build", "hours stretch": "stretch", "hours coat": "coat",
+}  # fmt: skip
 
 
 def _judged(row: Measured, work: WorkOf | None, there: Mapping[str, float]) -> Value:

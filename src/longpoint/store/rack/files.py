@@ -19,8 +19,8 @@ from longpoint.store.tables import Item
 
 HEAD = (
     "label", "kind", "thickness", "depth", "length", "timber", "grade", "serves", "bevelled", "bow", "crook", "twist",
-    "avoid", "width", "cloth", "fibre", "state", "mass", "water_tension", "selvedge", "flaws", "what", "supply",
-    "amount", "opened", "place", "yard", "cost", "worth", "came", "cut_from", "how_many",
+    "avoid", "width", "cloth", "fibre", "state", "mass", "water_tension", "stiffness", "selvedge", "flaws", "what",
+    "supply", "amount", "opened", "place", "yard", "cost", "worth", "came", "cut_from", "how_many",
 )  # fmt: skip
 """Columns of a table of the rack; lengths in mm. ``supply`` says which table of the batch file a supply goes with."""
 
@@ -217,7 +217,7 @@ def _value(name: str, cell: Any) -> Any:
         if str(text).lower() not in _YES:
             raise ValueError(f"{text!r} is neither yes nor no.")
         return _YES[str(text).lower()]
-    if name in ("how_many", "amount", "mass", "water_tension"):
+    if name in ("how_many", "amount", "mass", "water_tension", "stiffness"):
         number = float(str(text).replace(",", ".")) if isinstance(text, str) else text
         return int(number) if name == "how_many" and float(number).is_integer() else number
     if name in ("avoid", "flaws"):
