@@ -5,17 +5,28 @@ export interface Tick {
   kind: string;
   key: string;
   state: string;
+  at: number;
+}
+
+// As it waits on this machine: who said it is not sent along, the server knows who is signed in.
+interface Waiting extends Tick {
+  who: string;
 }
 
 const KEPT = "longpoint-ticks";
+const SENT = "longpoint-ticks-sent";
+const LATE = 20; // seconds that a page may have been on its way while a tick overtook it
 
-function waiting(): Record<string, Tick[]> {
+function read(name: string): Record<string, Waiting[]> {
   try {
-    return JSON.parse(localStorage.getItem(KEPT) ?? "{}") as Record<string, Tick[]>;
+    return JSON.parse(localStorage.getItem(name) ?? "{}") as Record<string, Waiting[]>;
   } catch {
     return {};
   }
 }
+
+const waiting = () => read(KEPT);
+const justSent = (ident: string) => (read(SENT)[ident] ?? []).filter((tick) => tick.at > Date.now() / 1000 - LATE);
 
 export function batch(): string {
   return /^\/b\/([0-9a-f]{12})/.exec(location.pathname)?.[1] ?? "";
@@ -23,16 +34,25 @@ export function batch(): string {
 
 export function waitingFor(ident: string, kind: string): Map<string, string> {
   const found = new Map<string, string>();
-  for (const tick of waiting()[ident] ?? []) if (tick.kind === kind) found.set(tick.key, tick.state);
+  for (const tick of [...justSent(ident), ...(waiting()[ident] ?? [])]) if (tick.kind === kind) found.set(tick.key, tick.state);
   return found;
 }
 
 export function say(kind: string, key: string, state: string): void {
   const all = waiting();
   const own = (all[batch()] ??= []);
-  own.push({ id: crypto.randomUUID(), kind, key, state });
+  own.push({ id: fresh(), kind, key, state, at: Date.now() / 1000, who: who() });
   localStorage.setItem(KEPT, JSON.stringify(all));
   void send();
+}
+
+// Not crypto.randomUUID: over a line that is not encrypted a browser does not have it.
+function fresh(): string {
+  return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+function who(): string {
+  return document.body.dataset.who ?? "";
 }
 
 let sending = false;
@@ -42,14 +62,16 @@ export async function send(): Promise<void> {
   sending = true;
   try {
     for (const [ident, ticks] of Object.entries(waiting())) {
-      if (ticks.length === 0) continue;
-      const some = ticks.slice(0, 400);
+      // what somebody else said on this machine waits until they are signed in again: it is theirs
+      const some = ticks.filter((tick) => (tick.who ?? "") === who()).slice(0, 400);
+      if (some.length === 0) continue;
       const answer = await fetch(`/api/batches/${ident}/ticks`, {
         method: "POST",
         headers: { "content-type": "application/json", "x-longpoint-key": await freshKey() },
-        body: JSON.stringify({ ticks: some }),
+        body: JSON.stringify({ ticks: some.map(({ who: _, ...tick }) => tick) }),
       });
       if (!answer.ok && answer.status !== 404 && answer.status !== 422) break;
+      localStorage.setItem(SENT, JSON.stringify({ [ident]: [...justSent(ident), ...some] }));
       const sent = new Set(some.map((tick) => tick.id));
       const all = waiting();
       all[ident] = (all[ident] ?? []).filter((tick) => !sent.has(tick.id));

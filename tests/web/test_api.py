@@ -28,14 +28,16 @@ def test_a_batch_goes_in_is_changed_and_comes_out_as_it_was_written(client: Test
     assert client.get(f"/api/batches/{ident}").status_code == 404
 
 
-def test_ticks_sent_again_are_not_counted_again(client: TestClient) -> None:
+def test_ticks_about_nothing_are_refused_by_name(client: TestClient) -> None:
     key = with_key(client)
     ident = client.post("/api/batches", json={"text": BATCH}, headers=key).json()["ident"]
     tick = {"id": "0123456789", "kind": "buy", "key": "boards", "state": "done"}
-    for kept in (1, 0):
-        answer = client.post(f"/api/batches/{ident}/ticks", json={"ticks": [tick]}, headers=key)
-        assert answer.json() == {"kept": kept}
-    assert client.get(f"/api/batches/{ident}/ticks").json()["buy"] == {"boards": "done"}
+    answer = client.post(f"/api/batches/{ident}/ticks", json={"ticks": [tick]}, headers=key)
+    assert answer.json() == {"kept": 0, "refused": ["0123456789"]}
+    assert client.get(f"/api/batches/{ident}/ticks").json()["buy"] == {}
+    assert (
+        client.post("/api/batches/0123456789ab/ticks", json={"ticks": [tick]}, headers=key).status_code == 404
+    )
 
 
 def test_the_page_of_the_interface_names_every_way_in(client: TestClient) -> None:

@@ -26,7 +26,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-CHAIN = ("m0001", "m0002", "m0003")
+CHAIN = ("m0001", "m0002", "m0003", "m0004")
 """Every shape that a store ever had, oldest first; a store of another shape is newer than this program."""
 
 Key = BigInteger().with_variant(Integer, "sqlite")
@@ -177,10 +177,11 @@ class PlanRow(Base):
         kind: ``plan`` or ``replan``.
         state: ``standing``, ``replaced``, ``done`` or ``dropped``; only a standing plan keeps boards.
         document: ``plan.json`` or ``replan.json``, packed.
+        on_desk: Its name on the desk of the pages, as `longpoint.store.book.on_desk` gives it; "" where none made it.
     """
 
     __tablename__ = "plan"
-    __table_args__ = (UniqueConstraint("batch_id", "number"), Index(None, "revision"))
+    __table_args__ = (UniqueConstraint("batch_id", "number"), Index(None, "revision"), Index(None, "on_desk"))
 
     id: Mapped[int] = mapped_column(Key, primary_key=True)
     batch_id: Mapped[int] = mapped_column(ForeignKey("batch.id"))
@@ -192,6 +193,7 @@ class PlanRow(Base):
     who: Mapped[str] = mapped_column(String(80))
     note: Mapped[str] = mapped_column(Text, default="")
     document: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
+    on_desk: Mapped[str] = mapped_column(String(40), default="", server_default="")
     version: Mapped[int] = mapped_column(Integer)
 
     __mapper_args__ = {"version_id_col": version}  # noqa: RUF012
@@ -241,8 +243,10 @@ class Tick(Base):
 
     Attributes:
         uid: Made where it was ticked, so that a tick sent twice counts once.
-        kind: ``cut``, ``step`` or ``state``.
-        key: Which cut, step or state.
+        kind: ``cut``, ``step``, ``state``, ``board`` or ``roll``; from pages also ``buy``, ``run``,
+            ``measure`` and ``place``.
+        key: Which of them.
+        state: What is so where that is more than done or not: ``spoiled``, ``split``, what was measured.
     """
 
     __tablename__ = "tick"
@@ -255,6 +259,7 @@ class Tick(Base):
     kind: Mapped[str] = mapped_column(String(10))
     key: Mapped[str] = mapped_column(String(200))
     done: Mapped[bool]
+    state: Mapped[str] = mapped_column(String(80), default="", server_default="")
     at: Mapped[datetime]
     who: Mapped[str] = mapped_column(String(80))
 

@@ -11,9 +11,9 @@ from starlette.responses import JSONResponse, Response
 
 from longpoint.web.batch_text import MOST_TEXT, read
 from longpoint.web.desk import read_json
-from longpoint.web.room import page, room_of
+from longpoint.web.room import page, room_of, who_of
 from longpoint.web.safety import COOKIE, HEADER, fresh_cookie, key_for
-from longpoint.web.ticks import Tick
+from longpoint.web.ticks import KINDS, Tick
 
 api = APIRouter(prefix="/api")
 
@@ -92,9 +92,11 @@ class Ticked(BaseModel):
 
     Attributes:
         kept: How many were new.
+        refused: Names of those about nothing that a plan of the batch has.
     """
 
     kept: int
+    refused: list[str] = []
 
 
 class TickList(BaseModel):
@@ -227,15 +229,17 @@ def plan_json(request: Request, ident: Ident) -> Response:
 def all_ticks(request: Request, ident: Ident) -> dict[str, dict[str, str]]:
     """What is so of everything that was ticked, by kind."""
     room = room_of(request)
-    home = room.desk.home(ident)
-    return {kind: room.ticks.now(home, kind) for kind in ("cut", "buy", "step", "run", "measure", "place")}
+    room.desk.home(ident)
+    return room.ticks.now(ident, *KINDS)
 
 
 @api.post("/batches/{ident}/ticks", responses=_REFUSED)
 def add_ticks(request: Request, ident: Ident, given: TickList) -> Ticked:
     """Keeps ticks; those that are known by their id are not counted again."""
     room = room_of(request)
-    return Ticked(kept=room.ticks.add(room.desk.home(ident), given.ticks))
+    room.desk.home(ident)
+    kept = room.ticks.add(ident, given.ticks, who=who_of(request).name)
+    return Ticked(kept=kept.new, refused=list(kept.refused))
 
 
 def _known(state: dict[str, Any]) -> dict[str, Any]:

@@ -25,7 +25,7 @@ from longpoint.web.pages import begin, bench, keeping, plans, wanted, works
 from longpoint.web.room import Room, page
 from longpoint.web.runs import Runs
 from longpoint.web.safety import SAFE_METHODS, Guard, has_key
-from longpoint.web.ticks import TicksOnDisk
+from longpoint.web.ticks import Ticks
 
 _STATIC = {
     "pages.css": "text/css",
@@ -60,13 +60,14 @@ def make_app(settings: Settings) -> Guard:
         settings: How it is set up.
     """
     desk = Desk(settings.data)
+    store = open_store(place_of(str(settings.data), {}))
     room = Room(
         desk=desk,
         runs=Runs(desk),
         answers=Answers(),
         teller=Answers(),
-        ticks=TicksOnDisk(),
-        store=open_store(place_of(str(settings.data), {})),
+        ticks=Ticks(desk, store),
+        store=store,
         secret=desk.secret,
     )
 

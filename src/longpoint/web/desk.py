@@ -1,6 +1,6 @@
-"""Batches, what was before them, runs and ticks in one folder on disk; names in it are made here, never taken.
+"""Batches, what was before them and runs in one folder on disk; names in it are made here, never taken.
 
-A batch is a folder with ``batch.toml``, the earlier texts of it in ``past``, its runs and its ticks. A text is
+A batch is a folder with ``batch.toml``, the earlier texts of it in ``past`` and its runs. A text is
 written whole or not at all.
 """
 
@@ -24,6 +24,9 @@ IDENT = re.compile(r"^[0-9a-f]{12}$")
 
 MOST_PAST = 200
 """Steps that can be undone."""
+
+MOST_RESTS = 60
+"""Of one plan. Estimate."""
 
 
 class NotThereError(KeyError):
@@ -201,6 +204,18 @@ class Desk:
         """Keeps other threads of this server off the desk."""
         with self._lock:
             yield
+
+
+def rests(folder: Path) -> list[Path]:
+    """Rests planned after a plan, the oldest first.
+
+    Args:
+        folder: Of the plan's run.
+    """
+    found: list[Path] = []
+    while (rest := folder / f"rest-{len(found) + 1}").is_dir() and len(found) < MOST_RESTS:
+        found.append(rest)
+    return found
 
 
 def write_whole(path: Path, contents: bytes) -> None:

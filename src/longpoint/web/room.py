@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from longpoint.store import Store
+from longpoint.store.benches.people import Who
 from longpoint.web.answers import Answers
 from longpoint.web.desk import Desk, NotThereError, read_json
 from longpoint.web.runs import Runs
@@ -53,6 +54,16 @@ class Room:
     ticks: Ticks
     store: Store
     secret: bytes
+
+
+NOBODY = Who("in the browser", "own")
+"""Who asks where the pages are not shared: nobody signs in on a loopback address."""
+
+
+def who_of(request: Request) -> Who:
+    """Who asks."""
+    who: Who = getattr(request.state, "who", NOBODY)
+    return who
 
 
 def room_of(request: Request) -> Room:

@@ -77,7 +77,14 @@ class BatchLine:
 
 
 def add_plan(
-    desk: Desk, document: Document, *, batch: int | None = None, from_rack: bool = False, note: str = ""
+    desk: Desk,
+    document: Document,
+    *,
+    batch: int | None = None,
+    from_rack: bool = False,
+    note: str = "",
+    on_desk: str = "",
+    stands: bool = True,
 ) -> PlanLine:
     """Keeps a plan: the next one of its batch, which lets go what the one before kept.
 
@@ -87,13 +94,15 @@ def add_plan(
         batch: Number of its batch; None: the open batch of the same title, else a new one.
         from_rack: Whether its boards and rolls at hand are those of the rack, which are then kept for it.
         note: Remark.
+        on_desk: Its name on the desk of the pages, whose batch is never one of the same title that is not theirs.
+        stands: Whether it is the one that holds; False where another has come after it already.
 
     Raises:
         FaultsError: If it is no plan, or what it takes from the rack is no longer free.
     """
     kind = kind_of(document)
-    row = _batch_for(desk, str(document["title"]), batch)
-    before = _standing(desk, row.id)
+    row = _batch_for(desk, str(document["title"]), batch, new=bool(on_desk))
+    before = _standing(desk, row.id) if stands else None
     kept = packed(document)
     if before is not None and before.document == kept:
         return line_of(before)
@@ -107,16 +116,17 @@ def add_plan(
     )
     plan = PlanRow(
         batch_id=row.id, number=(number or 0) + 1, revision=str(document["revision"]), kind=kind, at=desk.now,
-        who=desk.who, note=note, document=kept, state="standing",
+        who=desk.who, note=note, document=kept, state="standing" if stands else "replaced", on_desk=on_desk,
     )  # fmt: skip
     desk.session.add(plan)
     desk.session.flush()
-    wanted = _kept_on(document, held) if kind == "replan" else {}
-    if from_rack:
-        wanted |= uses_of(desk, document)
-    reserve(desk, plan.id, wanted)
-    # last, since whoever takes new labels keeps all others from theirs until it is done
-    _copies_for(desk, row.id, document)
+    if stands:
+        wanted = _kept_on(document, held) if kind == "replan" else {}
+        if from_rack:
+            wanted |= uses_of(desk, document)
+        reserve(desk, plan.id, wanted)
+        # last, since whoever takes new labels keeps all others from theirs until it is done
+        _copies_for(desk, row.id, document)
     return line_of(plan)
 
 
@@ -313,13 +323,13 @@ def _batch(desk: Desk, number: int) -> Batch:
     return row
 
 
-def _batch_for(desk: Desk, title: str, number: int | None) -> Batch:
+def _batch_for(desk: Desk, title: str, number: int | None, *, new: bool) -> Batch:
     if number is not None:
         return _batch(desk, number)
     asked = (
         select(Batch).where(Batch.title == title, Batch.state == "open").order_by(Batch.id.desc()).limit(1)
     )
-    row = desk.session.scalar(asked.with_for_update())
+    row = None if new else desk.session.scalar(asked.with_for_update())
     if row is None:
         row = Batch(title=title, at=desk.now, state="open")
         desk.session.add(row)

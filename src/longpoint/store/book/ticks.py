@@ -90,7 +90,14 @@ def new_uid() -> str:
 
 
 def tick_cut(
-    desk: Desk, plan: int, key: str, *, done: bool = True, uid: str = "", at: datetime | None = None
+    desk: Desk,
+    plan: int,
+    key: str,
+    *,
+    done: bool = True,
+    state: str = "",
+    uid: str = "",
+    at: datetime | None = None,
 ) -> Ticked:
     """A cut is ticked, or the tick is taken back.
 
@@ -99,6 +106,7 @@ def tick_cut(
         plan: Number of the plan in the store.
         key: `BoardToCut.cut_key` of the cut.
         done: Whether it is done.
+        state: What is more than that: its part spoiled, or its board split and it cannot be done.
         uid: Mark made where it was ticked; "" makes one.
         at: When it was ticked, where that was before it could be sent.
 
@@ -111,7 +119,7 @@ def tick_cut(
     number = key.rpartition("|")[2]
     if board is None or not number.isdigit() or not 1 <= int(number) <= len(board.parts):
         raise refuse("no-such-cut", f"the plan has no cut {key}.", "Look at the plan again.")
-    if not _add(desk, plan, "cut", key, done, uid, at):
+    if not _add(desk, plan, "cut", key, done, uid, at, state=state):
         return Ticked(new=False)
     ticked = {one.key for one in ticks(desk, plan, "cut") if one.done}
     if done and all(board.cut_key(n) in ticked for n in range(1, len(board.parts) + 1)):
@@ -157,7 +165,14 @@ def tick_roll(desk: Desk, plan: int, roll: str) -> Ticked:
 
 
 def tick_step(
-    desk: Desk, label: str, step: int, *, done: bool = True, uid: str = "", at: datetime | None = None
+    desk: Desk,
+    label: str,
+    step: int,
+    *,
+    plan: int | None = None,
+    done: bool = True,
+    uid: str = "",
+    at: datetime | None = None,
 ) -> Ticked:
     """A step of building one copy is ticked, or the tick is taken back.
 
@@ -165,14 +180,32 @@ def tick_step(
         desk: A transaction that writes.
         label: Of the copy.
         step: Number of the step, as on the sheets.
+        plan: Number of the plan in the store whose step it is; None: the last of the copy's batch.
         done: Whether it is done.
         uid: Mark made where it was ticked; "" makes one.
         at: When it was ticked, where that was before it could be sent.
     """
     row = copy_row(desk, label)
-    return Ticked(
-        new=_add(desk, _last_plan(desk, row.batch_id), "step", str(step), done, uid, at, copy=row.id)
-    )
+    of = plan if plan is not None else _last_plan(desk, row.batch_id)
+    return Ticked(new=_add(desk, of, "step", str(step), done, uid, at, copy=row.id))
+
+
+def tick_other(
+    desk: Desk, plan: int, kind: str, key: str, *, state: str, uid: str = "", at: datetime | None = None
+) -> Ticked:
+    """Something else is ticked of a plan: a thing bought, a run of staples, where something stands.
+
+    Args:
+        desk: A transaction that writes.
+        plan: Number of the plan in the store.
+        kind: What it is about.
+        key: Which one.
+        state: What is so now; "" takes it back.
+        uid: Mark made where it was ticked; "" makes one.
+        at: When it was ticked, where that was before it could be sent.
+    """
+    plan_row(desk, plan, for_change=True)
+    return Ticked(new=_add(desk, plan, kind, key, bool(state), uid, at, state=state))
 
 
 def set_state(
@@ -299,7 +332,7 @@ def _known(desk: Desk, uid: str) -> bool:
 
 def _add(
     desk: Desk, plan: int, kind: str, key: str, done: bool, uid: str, at: datetime | None, *,
-    copy: int | None = None,
+    copy: int | None = None, state: str = "",
 ) -> bool:  # fmt: skip
     """Adds a tick; False where it is known already."""
     if uid and _known(desk, uid):
@@ -312,6 +345,7 @@ def _add(
             kind=kind,
             key=key,
             done=done,
+            state=state,
             at=at or desk.now,
             who=desk.who,
         )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import secrets
 from collections import Counter
 from collections.abc import Mapping
-from pathlib import Path as Folder
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Request
@@ -13,10 +12,10 @@ from pydantic import ValidationError
 from starlette.responses import Response
 
 from longpoint.errors import refuse
-from longpoint.web.desk import read_json
+from longpoint.web.desk import read_json, rests
 from longpoint.web.pages.plans import no_plan, plan_or_none
 from longpoint.web.pages.wanted import Ident
-from longpoint.web.room import Planned, language_of, page, room_of, safe_back, see, system_of
+from longpoint.web.room import Planned, language_of, page, room_of, safe_back, see, system_of, who_of
 from longpoint.web.ticks import Tick
 from longpoint.web.told.places import told_folder
 
@@ -24,8 +23,6 @@ router = APIRouter(include_in_schema=False)
 
 _REST_WAIT = 60.0
 """Longest that a page waits for the rest to be planned. [s]"""
-
-MOST_STAGES = 60
 
 
 @router.get("/b/{ident}/saw")
@@ -51,17 +48,9 @@ def _saw(request: Request, ident: str, found: Planned, at: str, faults: list[str
     )  # fmt: skip
 
 
-def _stages(found: Planned) -> list[Folder]:
-    """Rests planned after the plan, the oldest first."""
-    folders: list[Folder] = []
-    while (folder := found.folder / f"rest-{len(folders) + 1}").is_dir() and len(folders) < MOST_STAGES:
-        folders.append(folder)
-    return folders
-
-
 def _standing(request: Request, found: Planned) -> tuple[int, dict[str, Any]]:
     """The number of the rest in hand, 0 for the plan itself, and what the page shows of it."""
-    stages = _stages(found)
+    stages = rests(found.folder)
     if not stages:
         return 0, {**found.read("saw"), "pages": [], "lists": found.read("saw-list")["pages"]}
     language, system = language_of(request), found.told.name.split("-")[1]
@@ -77,8 +66,7 @@ def _standing(request: Request, found: Planned) -> tuple[int, dict[str, Any]]:
 def _cuts(
     request: Request, ident: str, found: Planned, stage: int, sections: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
-    room = room_of(request)
-    done = room.ticks.now(room.desk.home(ident), "cut")
+    done = room_of(request).ticks.now(ident, "cut")["cut"]
     cuts = []
     for number, section in enumerate(sections):
         for cut in section["cuts"]:
@@ -96,7 +84,7 @@ def rest(request: Request, ident: Ident) -> Response:
         return no_plan(request, ident, "saw")
     stage, told = _standing(request, found)
     cuts = _cuts(request, ident, found, stage, told["sections"])
-    stages = _stages(found)
+    stages = rests(found.folder)
     body = {
         "wish": "rest",
         "run": str(found.folder),
@@ -111,6 +99,7 @@ def rest(request: Request, ident: Ident) -> Response:
         raise refuse("not-planned", "the rest could not be planned just now.", "Try again.")
     if wish.told["faults"]:
         return _saw(request, ident, found, "", wish.told["faults"])
+    room_of(request).ticks.keep(ident, who=who_of(request).name)
     return see(f"/b/{ident}/saw")
 
 
@@ -154,5 +143,7 @@ def tick(
         made = Tick.model_validate({"id": secrets.token_hex(8), "kind": kind, "key": what, "state": state})
     except ValidationError:
         raise refuse("bad-tick", "this tick cannot be read.", "Load the page again.") from None
-    room.ticks.add(room.desk.home(ident), [made])
+    room.desk.home(ident)
+    if room.ticks.add(ident, [made], who=who_of(request).name).refused:
+        raise refuse("bad-tick", "the plan in hand has no such thing to tick.", "Load the page again.")
     return see(safe_back(back))

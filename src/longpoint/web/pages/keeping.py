@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Path, Request
@@ -10,19 +9,16 @@ from pydantic import ValidationError
 from starlette.responses import Response
 
 from longpoint.drawing.words.voice import Voice
-from longpoint.store.book.plans import add_plan, batches
+from longpoint.store.book.plans import batches
 from longpoint.store.book.ticks import STATES, copies, set_state
 from longpoint.store.rack.facts import NM, Board
 from longpoint.store.rack.stock import Thing, Wish, listed, put, take
 from longpoint.web.pages.plans import plan_or_none
 from longpoint.web.pages.wanted import Ident
-from longpoint.web.room import page, room_of, see, system_of
+from longpoint.web.room import page, room_of, see, system_of, who_of
 from longpoint.web.told.voices import voice_for
 
 router = APIRouter(include_in_schema=False)
-
-WHO = "in the browser"
-"""Who stands behind what pages write into the store; nobody signs in on a loopback address."""
 
 _FIELDS = ("name", "thickness", "depth", "length", "how_many", "timber", "place")
 _MOST = 200
@@ -39,7 +35,7 @@ def _rack(
 ) -> Response:
     system = system_of(request)
     say = voice_for("en", system)
-    with room_of(request).store.reading(WHO) as desk:
+    with room_of(request).store.reading() as desk:
         things = [_row(thing, say) for thing in listed(desk, Wish(), limit=_MOST)]
     given = {name: given.get(name, "") for name in _FIELDS}
     return page(request, "rack.html", status=status, things=things, given=given, wrong=wrong, system=system)
@@ -92,7 +88,7 @@ def put_in(
         for one in error.errors():
             wrong.setdefault(str(one["loc"][0]), []).append(str(one["msg"]))
         return _rack(request, given, wrong, 422)
-    with room_of(request).store.writing(WHO) as desk:
+    with room_of(request).store.writing(who_of(request).name) as desk:
         put(desk, [board])
     return see("/rack")
 
@@ -104,7 +100,7 @@ def take_out(
     seen: Annotated[int, Form(ge=0)],
 ) -> Response:
     """A thing is taken out of the rack, unless somebody was quicker."""
-    with room_of(request).store.writing(WHO) as desk:
+    with room_of(request).store.writing(who_of(request).name) as desk:
         take(desk, label, seen=seen)
     return see("/rack")
 
@@ -112,7 +108,7 @@ def take_out(
 @router.get("/book")
 def book(request: Request) -> Response:
     """Every batch that was kept, with its works and how far they are."""
-    with room_of(request).store.reading(WHO) as desk:
+    with room_of(request).store.reading() as desk:
         lines = [(line, copies(desk, batch=line.id)) for line in batches(desk, limit=50)]
     return page(request, "book.html", lines=lines, states=STATES)
 
@@ -126,7 +122,7 @@ def move_on(
 ) -> Response:
     """A copy of a work comes to another state, unless somebody was quicker."""
     if state in STATES:
-        with room_of(request).store.writing(WHO) as desk:
+        with room_of(request).store.writing(who_of(request).name) as desk:
             set_state(desk, label, state, seen=seen)
     return see("/book")
 
@@ -136,7 +132,5 @@ def keep(request: Request, ident: Ident) -> Response:
     """Keeps the plan of a batch in the build book."""
     found = plan_or_none(request, ident)
     if found is not None:
-        document = json.loads((found.folder / "out" / "plan.json").read_text(encoding="utf-8"))
-        with room_of(request).store.writing(WHO) as desk:
-            add_plan(desk, document)
+        room_of(request).ticks.keep(ident, who=who_of(request).name)
     return see("/book")

@@ -82,7 +82,7 @@ def yard(request: Request, ident: Ident) -> Response:
     found = plan_or_none(request, ident)
     if found is None:
         return no_plan(request, ident, "yard")
-    ticks = room_of(request).ticks.now(room_of(request).desk.home(ident), "buy")
+    ticks = room_of(request).ticks.now(ident, "buy")["buy"]
     return page(
         request, "yard.html", here="yard", ident=ident, plan=found, ticks=ticks, title=_title(request, ident),
         pages=found.read("yard")["pages"], text=_as_text(found),

@@ -39,7 +39,7 @@ def _work(request: Request, ident: str, code: str, template: str, here: str, **m
         return no_plan(request, ident, here)
     summary = found.read("plan")
     room = room_of(request)
-    home = room.desk.home(ident)
+    ticked = room.ticks.now(ident, "step", "run", "measure")
     return page(
         request,
         template,
@@ -50,9 +50,9 @@ def _work(request: Request, ident: str, code: str, template: str, here: str, **m
         works=summary["works"],
         work=found.read(f"work-{code}"),
         past=room.desk.has_past(ident),
-        steps_done=room.ticks.now(home, "step"),
-        runs_done=room.ticks.now(home, "run"),
-        measured=room.ticks.now(home, "measure"),
+        steps_done=ticked["step"],
+        runs_done=ticked["run"],
+        measured=ticked["measure"],
         ready=found.read("ready")["pages"] if here == "stretch" else [],
         sides={
             side: voice(language_of(request))(f"side.{side}") for side in ("bottom", "right", "top", "left")

@@ -76,7 +76,14 @@ def _told(found: Replan, say: Voice) -> dict[str, Any]:
     pack = replan_pack(found, say=say, paper=paper_named(found.batch.paper))
     return {
         "sections": [
-            told_section(section.cut.use, section.again.problem, section.again.plan, works, say)
+            told_section(
+                section.cut.use,
+                section.again.problem,
+                section.again.plan,
+                works,
+                say,
+                begun={board.name: (board.board, board.copy) for board in section.again.boards},
+            )
             for section in found.sections
             if not section.again.finished
         ],

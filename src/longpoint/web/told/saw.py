@@ -25,7 +25,13 @@ _SWING = {Swing.LEFT: "left", Swing.RIGHT: "right", Swing.SQUARE: "square"}
 
 
 def told_section(
-    use: str, problem: BoardProblem, plan: BoardPlan, works: Mapping[str, str], say: Voice
+    use: str,
+    problem: BoardProblem,
+    plan: BoardPlan,
+    works: Mapping[str, str],
+    say: Voice,
+    *,
+    begun: Mapping[str, tuple[str, int]] | None = None,
 ) -> dict[str, Any]:
     """The cuts of one section in the order of the work, and its boards drawn.
 
@@ -35,6 +41,7 @@ def told_section(
         plan: The cutting plan.
         works: Names of works by the mark of their parts.
         say: How the page speaks.
+        begun: What boards that were cut before are called in the plan, by their name in this one.
     """
     drawing = board_drawing(plan, problem, width=_WIDTH)
     numbers = board_numbers(plan)
@@ -48,10 +55,11 @@ def told_section(
         ]
         for setting in turn.settings:
             for nth, cut in enumerate(setting.cuts, start=1):
-                made = _cut(use, cut, setting, boards[cut.board, cut.copy], drawing, say)
+                made = _cut(cut, setting, boards[cut.board, cut.copy], drawing, say)
                 cuts.append(
                     {
                         **made,
+                        "key": _key(plan.section, cut.board, cut.copy, made["order"], begun or {}),
                         "round": say(f"saw.round-{min(turn.number, 3)}"),
                         "number": numbers[cut.board, cut.copy],
                         "work": works.get(cut.part, ""),
@@ -81,14 +89,19 @@ def told_section(
     }
 
 
+def _key(section: str, board: str, copy: int, order: int, begun: Mapping[str, tuple[str, int]]) -> str:
+    """Which cut, as the build book calls it."""
+    name, number = begun.get(board, (board, copy))
+    return f"{section}|{name}|{number}|{order + 1}"
+
+
 def _cut(
-    use: str, cut: SawCut, setting: StopSetting, board: CutBoard, drawing: BoardDrawing, say: Voice
+    cut: SawCut, setting: StopSetting, board: CutBoard, drawing: BoardDrawing, say: Voice
 ) -> dict[str, Any]:
     placed = next(one for one in board.cuts if one.end == cut.cut_to)
     start, end = (millimetres(at) * drawing.scale + 2.6 for at in (placed.start, placed.end))
     order = board.cuts.index(placed)
     return {
-        "key": f"{use}/{board.board}/{board.copy}/{order}",
         "board": board.board,
         "copy": board.copy,
         "order": order,
