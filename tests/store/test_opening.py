@@ -22,6 +22,7 @@ from longpoint.errors import FaultsError
 from longpoint.store import Place, Store, open_store, place_of
 from longpoint.store.opening import engine_of, shape_of, to_shape
 from longpoint.store.place import own_folder
+from longpoint.store.rack.days import differences
 from longpoint.store.rack.stock import counted, listed, put
 from longpoint.store.tables import CHAIN, Base
 from store.databases import Server
@@ -65,6 +66,7 @@ def test_a_store_of_an_older_shape_is_brought_up_when_it_is_opened(place: Place)
     assert shape_of(again.engine) == CHAIN[-1]
     with again.reading() as desk:
         assert counted(desk) == {"board": 3, "offcut": 1, "roll": 1, "supply": 1}
+        assert list(differences(desk)) == []  # what it is searched by was written, too
     if place.file is not None:
         # the old one can still be opened by its own program
         assert place.file.with_name(f"longpoint.db.{CHAIN[0]}").exists()

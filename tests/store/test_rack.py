@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import event
 
 from longpoint.errors import FaultsError
 from longpoint.store import ConflictError, Store
@@ -86,6 +87,44 @@ def test_amounts_of_cloth_and_supplies_are_counted_in_their_own_units(store: Sto
         assert count(desk, "S1", 300_000).words == "st, 300"
         with pytest.raises(FaultsError, match="not so much"):
             take(desk, "R1", 5_000_000_000)
+
+
+def test_a_search_knows_no_case_in_any_alphabet_and_follows_what_is_corrected(store: Store) -> None:
+    with store.writing("Mara") as desk:
+        put(
+            desk,
+            [
+                board(timber="Fichte", place="Außen, ÄUSSERES 50%_Fach"),
+                board(yard="Nord"),
+                cloth(cloth="Leinen"),
+            ],
+        )
+
+        def found(words: str) -> list[str]:
+            return [one.label for one in listed(desk, Wish(words=words))]
+
+        assert found("äusseres") == found("AUSSEN") == found("50%_f") == ["B1"]
+        assert found("leinen") == ["R1"] and found("b2") == found("nORD") == ["B2"]
+        assert found("0_%") == found("fichte\nx") == []
+        correct(desk, "B1", {"place": "door"})
+        assert found("außen") == [] and found("DOOR") == ["B1"]
+
+
+def test_ten_boards_are_kept_in_as_many_statements_as_one(store: Store, document: dict[str, Any]) -> None:
+    with store.writing("Mara") as desk:
+        labels = put(desk, [board(how_many=11)])
+        plan = add_plan(desk, document).id
+    asked: list[str] = []
+    event.listen(store.engine, "before_cursor_execute", lambda *told: asked.append(told[2]))
+    counts = []
+    for some in (labels[:1], labels[1:]):
+        with store.writing("Mara") as desk:
+            asked.clear()
+            reserve(desk, plan, dict.fromkeys(some, 1))
+            counts.append(len([one for one in asked if not one.startswith("UPDATE item")]))
+    assert counts[0] == counts[1] <= 5
+    with store.reading() as desk:
+        assert list(differences(desk)) == []
 
 
 def test_a_correction_is_read_through_the_same_door_and_found_by_it(store: Store) -> None:

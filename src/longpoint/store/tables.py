@@ -26,7 +26,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-CHAIN = ("m0001", "m0002", "m0003", "m0004")
+CHAIN = ("m0001", "m0002", "m0003", "m0004", "m0005")
 """Every shape that a store ever had, oldest first; a store of another shape is newer than this program."""
 
 Key = BigInteger().with_variant(Integer, "sqlite")
@@ -102,9 +102,6 @@ class Item(Base):
         CheckConstraint("reserved >= 0 AND reserved <= amount", name="reserved"),
         Index(None, "kind", "thickness", "depth", "length"),
         Index(None, "kind", "amount"),
-        Index(None, "timber"),
-        Index(None, "place"),
-        Index(None, "name"),
     )
 
     id: Mapped[int] = mapped_column(Key, primary_key=True)
@@ -124,6 +121,19 @@ class Item(Base):
     version: Mapped[int] = mapped_column(Integer)
 
     __mapper_args__ = {"version_id_col": version}  # noqa: RUF012
+
+
+class Words(Base):
+    """What an item is searched by, written from its row: never more than that says, and in no backup.
+
+    Attributes:
+        text: Label, name, timber and place in small letters, a line each.
+    """
+
+    __tablename__ = "words"
+
+    item_id: Mapped[int] = mapped_column(ForeignKey("item.id"), primary_key=True, autoincrement=False)
+    text: Mapped[str] = mapped_column(Text)
 
 
 class Event(Base):

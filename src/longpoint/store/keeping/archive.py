@@ -24,7 +24,8 @@ from longpoint.store.book.photographs import FOLDER
 from longpoint.store.faults import NOT_WRITTEN, plainly
 from longpoint.store.opening import Store
 from longpoint.store.rack.days import differences
-from longpoint.store.tables import CHAIN, Base, Photograph
+from longpoint.store.rack.words import written_anew
+from longpoint.store.tables import CHAIN, Base, Photograph, Words
 
 FORMAT = "longpoint store"
 
@@ -119,6 +120,7 @@ def read_archive(store: Store, contents: IO[bytes], *, file: str) -> dict[str, i
             if path in prints:
                 _insert(connection, table, archive.read(path), file)
         _numbers_go_on(connection)
+        written_anew(connection)
     with store.reading() as desk:
         faults = [
             Fault("archive-untrue", f"{file}: {what}.", "Use another backup.") for what in differences(desk)
@@ -153,8 +155,8 @@ def check_store(store: Store) -> list[str]:
 
 
 def _tables() -> list[Table]:
-    """All tables, those that others rest on first."""
-    return list(Base.metadata.sorted_tables)
+    """All tables, those that others rest on first; without words, which are written anew from the things."""
+    return [table for table in Base.metadata.sorted_tables if table.name != Words.__tablename__]
 
 
 def _lines(connection: Connection, table: Table) -> Iterator[bytes]:

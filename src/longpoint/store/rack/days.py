@@ -11,6 +11,7 @@ from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import columns_of
 from longpoint.store.rack.journal import CannotError, Standing, after
 from longpoint.store.rack.stock import Thing
+from longpoint.store.rack.words import strangers
 from longpoint.store.tables import Event, Item, Reservation
 
 
@@ -54,6 +55,7 @@ def differences(desk: Desk) -> Iterator[str]:
     kept: dict[int, dict[int, int]] = {}
     for row in desk.session.scalars(select(Reservation)):
         kept.setdefault(row.item_id, {})[row.plan_id] = row.amount
+    lost: set[str] = set()
     for item in desk.session.scalars(select(Item).execution_options(yield_per=2000)):
         one = told.pop(item.label, None)
         if one is None:
@@ -65,4 +67,6 @@ def differences(desk: Desk) -> Iterator[str]:
             yield f"{item.label} stands at {now[:2]}, its journal says {then[:2]}"
         columns = columns_of(item.kind, item.facts)
         if any(getattr(item, name) != getattr(columns, name) for name in columns.__slots__):
-            yield f"{item.label} is not found by what is stated of it"
+            lost.add(item.label)
+    for label in sorted(lost | set(strangers(desk))):
+        yield f"{label} is not found by what is stated of it"

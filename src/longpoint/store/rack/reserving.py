@@ -8,8 +8,7 @@ from sqlalchemy import select
 
 from longpoint.errors import Fault, FaultsError
 from longpoint.store.opening import Desk
-from longpoint.store.rack.journal import CannotError
-from longpoint.store.rack.stock import apply, cannot, locked
+from longpoint.store.rack.stock import apply_all, cannot, locked
 from longpoint.store.tables import Item, Reservation
 
 
@@ -26,6 +25,7 @@ def reserve(desk: Desk, plan: int, wanted: Mapping[str, int]) -> None:
     """
     items = locked(desk, wanted)
     faults: list[Fault] = []
+    changes: list[tuple[Item, str, int]] = []
     for label, amount in wanted.items():
         item = items.get(label)
         if item is None:
@@ -33,10 +33,9 @@ def reserve(desk: Desk, plan: int, wanted: Mapping[str, int]) -> None:
                 Fault("no-such-thing", f"{label} is no longer in the rack.", "Plan the batch again.")
             )
             continue
-        try:
-            apply(desk, item, "reservation", amount, plan=plan)
-        except CannotError as error:
-            faults.append(cannot(desk, item, str(error)))
+        changes.append((item, "reservation", amount))
+    for label, error in apply_all(desk, changes, plan=plan).items():
+        faults.append(cannot(desk, items[label], str(error)))
     if faults:
         raise FaultsError(faults)
 
@@ -47,18 +46,11 @@ def release(desk: Desk, plan: int, *, note: str = "") -> list[str]:
     Returns:
         Labels of what is free again.
     """
-    asked = (
-        select(Item.label)
-        .join(Reservation, Reservation.item_id == Item.id)
-        .where(Reservation.plan_id == plan)
-    )
-    labels = list(desk.session.scalars(asked))
-    items = locked(desk, labels)
-    for label in labels:
-        row = desk.session.get(Reservation, (plan, items[label].id))
-        if row is not None:
-            apply(desk, items[label], "release", row.amount, plan=plan, note=note)
-    return labels
+    items = locked(desk, kept_by(desk, plan))
+    # looked at again once nobody else can change it
+    kept = [(label, amount) for label, amount in kept_by(desk, plan).items() if label in items]
+    apply_all(desk, [(items[label], "release", amount) for label, amount in kept], plan=plan, note=note)
+    return [label for label, _ in kept]
 
 
 def kept_by(desk: Desk, plan: int) -> dict[str, int]:

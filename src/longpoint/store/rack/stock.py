@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, insert, or_, select, update
+from sqlalchemy import delete, func, insert, select, update
 
 from longpoint.errors import Fault, FaultsError, Where, refuse
 from longpoint.store.faults import ConflictError
@@ -24,7 +24,8 @@ from longpoint.store.rack.facts import (
     kind_of,
 )
 from longpoint.store.rack.journal import CannotError, Standing, after
-from longpoint.store.tables import Event, Item, Number, PlanRow, Reservation
+from longpoint.store.rack.words import holds, words_of
+from longpoint.store.tables import Event, Item, Number, PlanRow, Reservation, Words
 
 LETTERS = {"board": "B", "offcut": "O", "roll": "R", "supply": "S", "copy": "W"}
 """What numbers that the rack gives begin with."""
@@ -133,6 +134,13 @@ def put(desk: Desk, stated: Sequence[AnyStated], *, note: str = "") -> list[str]
         for item, row in zip(ids, rows, strict=True)
     ]
     desk.session.execute(insert(Event), happened)
+    desk.session.execute(
+        insert(Words),
+        [
+            {"item_id": item, "text": words_of(row["label"], row["name"], row["timber"], row["place"])}
+            for item, row in zip(ids, rows, strict=True)
+        ],
+    )
     return labels
 
 
@@ -178,7 +186,7 @@ def count(
     if anyway:
         item = _item(desk, label)
         missing = item.reserved - amount
-        for plan, kept in sorted(_kept(desk, item.id).items(), reverse=True):
+        for plan, kept in sorted(_kept(desk, [item.id]).get(item.id, {}).items(), reverse=True):
             if missing > 0:
                 lost = min(kept, missing)
                 apply(desk, item, "release", lost, plan=plan, note="counted, and not there")
@@ -290,16 +298,8 @@ def listed(desk: Desk, wish: Wish | None = None, *, limit: int | None = 50, beyo
     if wish.free:
         asked = asked.where(Item.reserved < Item.amount)
     if wish.words:
-        # SQLite's own LIKE knows no case (of ASCII, like its lower), and is three times as quick without lower
-        lite = desk.session.get_bind().dialect.name == "sqlite"
-        likes = [
-            column.contains(wish.words, autoescape=True)
-            if lite
-            else column.icontains(wish.words, autoescape=True)
-            for column in (Item.label, Item.name, Item.timber, Item.place)
-        ]
-        asked = asked.where(or_(*likes))
-    asked = asked.order_by(Item.id).offset(beyond)
+        asked = asked.join(Words, Words.item_id == Item.id).where(holds(desk, wish.words))
+    asked = asked.order_by(Words.item_id if wish.words else Item.id).offset(beyond)
     if limit is not None:
         asked = asked.limit(limit)
     return [thing_of(item) for item in desk.session.scalars(asked)]
@@ -320,30 +320,71 @@ def apply(
     Raises:
         CannotError: If it cannot be.
     """
-    kept = _kept(desk, item.id) if item.reserved or happened in ("reservation", "release") else {}
-    before = Standing(item.kind, item.amount, kept, item.facts)
-    now = after(before, happened, amount, plan=plan, facts=facts)
-    desk.session.add(
-        Event(
-            at=desk.now,
-            who=desk.who,
-            kind=happened,
-            item_id=item.id,
-            plan_id=plan,
-            amount=amount,
-            facts=dict(facts or {}),
-            note=note,
+    for error in apply_all(desk, [(item, happened, amount)], plan=plan, facts=facts, note=note).values():
+        raise error
+
+
+def apply_all(
+    desk: Desk, changes: Sequence[tuple[Item, str, int]], *, plan: int | None = None,
+    facts: Mapping[str, Any] | None = None, note: str = "",
+) -> dict[str, CannotError]:  # fmt: skip
+    """Writes events of several items and what follows from them, in as few statements for ten as for one.
+
+    Args:
+        desk: A transaction that writes.
+        changes: Items that were read for change, each once, with what happened and how much.
+        plan: For which plan.
+        facts: As `apply`.
+        note: Remark.
+
+    Returns:
+        What cannot be, by label; whoever is given some raises, so that nothing is kept of the others either.
+    """
+    asked = [item.id for item, happened, _ in changes if item.reserved or happened in _OF_PLANS]
+    kept = _kept(desk, asked)
+    wrong: dict[str, CannotError] = {}
+    happens: list[dict[str, Any]] = []
+    fresh: list[dict[str, Any]] = []
+    gone: list[int] = []
+    for item, happened, amount in changes:
+        before = Standing(item.kind, item.amount, kept.get(item.id, {}), item.facts)
+        try:
+            now = after(before, happened, amount, plan=plan, facts=facts)
+        except CannotError as error:
+            wrong[item.label] = error
+            continue
+        happens.append(
+            {"at": desk.now, "who": desk.who, "kind": happened, "item_id": item.id, "plan_id": plan}
+            | {"amount": amount, "facts": dict(facts or {}), "note": note}
         )
-    )
-    item.amount, item.reserved = now.amount, now.reserved
-    if happened == "correction":
-        item.facts = dict(now.facts)
-        columns = columns_of(item.kind, now.facts)
-        for name in columns.__slots__:
-            setattr(item, name, getattr(columns, name))
-    if plan is not None and now.kept.get(plan, 0) != kept.get(plan, 0):
-        _keep(desk, plan, item.id, now.kept.get(plan, 0))
+        item.amount, item.reserved = now.amount, now.reserved
+        if happened == "correction":
+            _write_facts(desk, item, now.facts)
+        if plan is not None and now.kept.get(plan, 0) != before.kept.get(plan, 0):
+            gone += [item.id] if plan in before.kept else []
+            fresh += [{"item_id": item.id, "amount": now.kept[plan]}] if plan in now.kept else []
+    if happens:
+        desk.session.execute(insert(Event), happens)
+    if gone:
+        desk.session.execute(
+            delete(Reservation).where(Reservation.plan_id == plan, Reservation.item_id.in_(gone))
+        )
+    if fresh:
+        desk.session.execute(insert(Reservation), [{"plan_id": plan, **row} for row in fresh])
     desk.session.flush()
+    return wrong
+
+
+_OF_PLANS = ("reservation", "release")
+
+
+def _write_facts(desk: Desk, item: Item, facts: Mapping[str, Any]) -> None:
+    item.facts = dict(facts)
+    columns = columns_of(item.kind, facts)
+    for name in columns.__slots__:
+        setattr(item, name, getattr(columns, name))
+    text = words_of(item.label, item.name, item.timber, item.place)
+    desk.session.execute(update(Words).where(Words.item_id == item.id).values(text=text))
 
 
 def locked(desk: Desk, labels: Iterable[str]) -> dict[str, Item]:
@@ -419,19 +460,14 @@ def _item(desk: Desk, label: str) -> Item:
     return found
 
 
-def _kept(desk: Desk, item: int) -> dict[int, int]:
-    asked = select(Reservation.plan_id, Reservation.amount).where(Reservation.item_id == item)
-    return dict(desk.session.execute(asked).all())
-
-
-def _keep(desk: Desk, plan: int, item: int, amount: int) -> None:
-    row = desk.session.get(Reservation, (plan, item))
-    if row is None:
-        desk.session.add(Reservation(plan_id=plan, item_id=item, amount=amount))
-    elif amount == 0:
-        desk.session.delete(row)
-    else:
-        row.amount = amount
+def _kept(desk: Desk, items: Sequence[int]) -> dict[int, dict[int, int]]:
+    """What plans keep of items: amount by plan by item."""
+    found: dict[int, dict[int, int]] = {}
+    if items:
+        asked = select(Reservation.item_id, Reservation.plan_id, Reservation.amount)
+        for item, plan, amount in desk.session.execute(asked.where(Reservation.item_id.in_(items))):
+            found.setdefault(item, {})[plan] = amount
+    return found
 
 
 def _happens(
