@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import io
 import json
 import os
@@ -14,7 +15,7 @@ from unittest import mock
 import pytest
 from pypdf import PdfReader
 
-from longpoint.cli import entry
+from longpoint.cli import entry, folder
 
 pytestmark = pytest.mark.slow
 
@@ -111,3 +112,23 @@ def test_faults_of_the_rack_are_said_in_one_round_and_nothing_comes(tmp_path: Pa
         done = longpoint(line, tmp_path)
         assert done.returncode == 2 and "Traceback" not in done.stderr, done.stderr
     assert longpoint("rack list", tmp_path).stdout.strip() == "Nothing."
+
+
+def test_where_sheets_cannot_be_written_the_plan_before_stands_and_keeps_its_boards(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "b.toml").write_text(BATCH, encoding="utf-8")
+    (tmp_path / "more.toml").write_text(BATCH.replace("how_many = 3", "how_many = 4"), encoding="utf-8")
+    longpoint("rack put 2600 2300 2x3000 --section 21x44", tmp_path)
+    assert longpoint("plan b.toml -o out --by-rule --unrehearsed --rack", tmp_path).returncode == 0
+    before = [longpoint(line, tmp_path).stdout for line in ("book show 1", "rack list --json")]
+    written = (tmp_path / "out" / "plan.json").read_bytes()
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(folder, "_replace", full)
+    done = longpoint("plan more.toml -o out --by-rule --unrehearsed --rack", tmp_path)
+    assert done.returncode == 2 and "no space left" in done.stderr
+    assert [longpoint(line, tmp_path).stdout for line in ("book show 1", "rack list --json")] == before
+    assert (tmp_path / "out" / "plan.json").read_bytes() == written and "standing" in before[0]

@@ -17,10 +17,11 @@ import os
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from longpoint.cli.exchange import CannotExchangeError, exchange, onto_disk
 from longpoint.errors import Fault, FaultsError, refuse
@@ -28,6 +29,8 @@ from longpoint.export.manifest import sha256
 
 MOST_LINKED = 5000
 """Foreign files and folders up to which they are linked across; more are left where they are."""
+
+Made = TypeVar("Made")
 
 _MOST_NAMED = 5
 _HIDDEN = ".longpoint-"
@@ -125,13 +128,23 @@ def check_folder(folder: Path, results: Results | None = None) -> None:
         raise _cannot_write(folder, error) from None
 
 
-def write_folder(folder: Path, results: Results, files: Iterable[tuple[str, bytes]]) -> None:
+def write_folder(
+    folder: Path,
+    results: Results,
+    files: Iterable[tuple[str, bytes]],
+    *,
+    last: AbstractContextManager[Made | None] | None = None,
+) -> Made | None:
     """Writes results into a folder, all or none.
 
     Args:
         folder: The folder; made if it is not there.
         results: What they are.
         files: Path inside the folder, with ``/``, and contents, the ledger last; written as they come.
+        last: What is done together with putting them in place, once all are on the disk.
+
+    Returns:
+        What ``last`` made.
 
     Raises:
         FaultsError: If it cannot be written, or something that is not ours has come into the way.
@@ -148,7 +161,9 @@ def write_folder(folder: Path, results: Results, files: Iterable[tuple[str, byte
             onto_disk(stage)
             with _alone(real):
                 _refuse_in_the_way(folder, real, results)
-                _replace(stage, real, results)
+                with last or contextlib.nullcontext() as made_last:
+                    _replace(stage, real, results)
+        return made_last
     except OSError as error:
         raise _cannot_write(folder, error) from None
     finally:

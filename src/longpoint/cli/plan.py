@@ -88,13 +88,14 @@ def plan(
     ] = False,
 ) -> None:
     """Plan a batch: checked frames, cutting plans, buying list, cost, and sheets for the bench."""
+    from contextlib import nullcontext
     from dataclasses import replace
 
     from longpoint.choosing.by_rule import design_of
     from longpoint.choosing.chooser import ComputedChooser
     from longpoint.cli.batch_file import read_batch
     from longpoint.cli.folder import PLANNED, check_folder, write_folder
-    from longpoint.cli.planned_from_store import from_store, keep, say_plan, undone
+    from longpoint.cli.planned_from_store import from_store, keeping, say_plan
     from longpoint.cli.progress import progress
     from longpoint.cli.rehearsals import side_by_side
     from longpoint.cli.speaking import aside, say_cautions, say_early
@@ -106,6 +107,7 @@ def plan(
     from longpoint.errors import Fault, FaultsError
     from longpoint.export.packs.chosen import check_wanted
     from longpoint.export.results import result_files
+    from longpoint.export.rows.plan import plan_json
     from longpoint.jobs.plan import plan_batch
     from longpoint.jobs.prices import has_prices, price_table
 
@@ -145,12 +147,11 @@ def plan(
         except FaultsError as error:
             raise FaultsError(read.placed(error.faults)) from None
         planned = replace(planned, cautions=(*planned.cautions, *more))
-        kept = keep(planned, data) if rack else None
         say("Drawing and writing the sheets")
         counts: dict[str, int] = {}
         files = result_files(planned, paper=paper, measured=bars, wanted=wanted, people=people, sizes=sizes)
-        with undone(kept, data):
-            write_folder(folder, PLANNED, _counted(files, counts))
+        last = keeping(plan_json(planned), data) if rack else nullcontext()
+        kept = write_folder(folder, PLANNED, _counted(files, counts), last=last)
     print_summary(planned, out=folder, sheets=counts)
     # what does not hold was said first
     rest = [caution for caution in planned.cautions if rank_of(caution) not in GRAVE]

@@ -13,7 +13,6 @@ from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 
 if TYPE_CHECKING:
-    from longpoint.jobs.plan import Plan
     from longpoint.replanning.old import OldPlan
     from longpoint.store.book.plans import PlanLine
 
@@ -75,37 +74,23 @@ def with_free_boards(old: OldPlan, data: str) -> OldPlan:
     return replace(old, batch=old.batch.model_copy(update={"rack": (*mine, *free)}))
 
 
-def keep(planned: Plan, data: str) -> PlanLine:
-    """Keeps a plan in the book, and what it takes of the rack for it.
+@contextlib.contextmanager
+def keeping(contents: bytes, data: str) -> Iterator[PlanLine]:
+    """Keeps a plan file in the book, and what it takes of the rack for it, unless the block fails.
+
+    Until its end the plan before stands and keeps what it kept.
+
+    Args:
+        contents: The plan file.
+        data: Where the store lies.
 
     Raises:
         FaultsError: If somebody was quicker to take something of that.
     """
-    from longpoint.export.rows.plan import plan_json
-
-    return keep_document(plan_json(planned), data)
-
-
-def keep_document(contents: bytes, data: str) -> PlanLine:
-    """Keeps a plan file in the book, and what it takes of the rack for it."""
     from longpoint.store.book.plans import add_plan
 
     with changing(data) as desk:
-        return add_plan(desk, json.loads(contents), from_rack=True)
-
-
-@contextlib.contextmanager
-def undone(kept: PlanLine | None, data: str) -> Iterator[None]:
-    """Drops a plan that was kept where its sheets cannot be written after all."""
-    try:
-        yield
-    except BaseException:
-        if kept is not None:
-            from longpoint.store.book.plans import drop_plan
-
-            with contextlib.suppress(Exception), changing(data) as desk:
-                drop_plan(desk, kept.id)
-        raise
+        yield add_plan(desk, json.loads(contents), from_rack=True)
 
 
 def say_plan(kept: PlanLine, data: str) -> None:

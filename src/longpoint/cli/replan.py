@@ -45,8 +45,10 @@ def replan(
     ] = None,
 ) -> None:
     """Plan the rest after a spoiled piece or a bad board: least new timber, nothing cut is moved."""
+    from contextlib import nullcontext
+
     from longpoint.cli.folder import REPLANNED, check_folder, write_folder
-    from longpoint.cli.planned_from_store import keep_document, say_plan, undone, with_free_boards
+    from longpoint.cli.planned_from_store import keeping, say_plan, with_free_boards
     from longpoint.cli.progress import progress
     from longpoint.cli.speaking import say_cautions
     from longpoint.cli.together import Together
@@ -83,23 +85,22 @@ def replan(
     sheet = paper_named(paper or old.batch.paper)
     if rack:
         old = with_free_boards(old, data)
-    kept = None
     with progress() as say:
         try:
             found = replan_after(old, stated, say=say)
         except FaultsError as error:
             source = given.needed(happened).source
             raise FaultsError(placed(error.faults, source, file=events.name)) from None
-        if rack:
-            kept = keep_document(replan_json(found), data)
+        last = keeping(replan_json(found), data) if rack else nullcontext()
         if out is not None:
             say("Drawing the saw pages")
             files = replan_files(found, paper=sheet)
-            with undone(kept, data):
-                write_folder(out, REPLANNED, files.items())
+            kept = write_folder(out, REPLANNED, files.items(), last=last)
             document = files[REPLANNED.ledger]
         else:
             document = replan_json(found)
+            with last as kept:
+                pass
     if as_json:
         say_json(document.decode())
     else:

@@ -276,19 +276,6 @@ def close_batch(desk: Desk, number: int, state: str, *, seen: int | None = None)
     return freed
 
 
-def drop_plan(desk: Desk, number: int) -> None:
-    """A plan that came to nothing lets go what it kept; the one before holds no longer either.
-
-    Args:
-        desk: A transaction that writes.
-        number: Of the plan in the store.
-    """
-    row = plan_row(desk, number, for_change=True)
-    if row.state == "standing":
-        row.state = "dropped"
-        release(desk, number, note="dropped")
-
-
 def line_of(row: PlanRow) -> PlanLine:
     """A plan as a value."""
     return PlanLine(
