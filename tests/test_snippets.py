@@ -40,7 +40,7 @@ BASE = "".join(
 """Works that parts of a batch speak of."""
 
 QUIET = ("text", "bibtex")
-OTHER_PROGRAMS = ("make", "pip", "pipx", ".")
+OTHER_PROGRAMS = ("make", "openssl", "pip", "pipx", ".")
 REFUSED = {"asked.toml": "which-unit", "faulty.toml": "not-toml"}
 """Files that pages show because they are refused."""
 

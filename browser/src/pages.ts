@@ -23,8 +23,16 @@ function copying(): void {
   }
 }
 
+// What was looked at stays on this machine for when the line is gone; not for whoever signs in next.
+function leaving(): void {
+  document.querySelector("form[data-sign-out]")?.addEventListener("submit", () => {
+    if ("caches" in window) void caches.delete("longpoint-1");
+  });
+}
+
 function begin(): void {
   copying();
+  leaving();
   ticks();
   saw();
   stretch();

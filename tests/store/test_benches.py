@@ -15,6 +15,8 @@ from longpoint.store.benches import queue
 from longpoint.store.benches.people import (
     STAYS,
     TRIES,
+    TRIES_FROM,
+    WITHIN,
     Who,
     add_person,
     anybody,
@@ -38,12 +40,11 @@ def test_somebody_signs_in_stays_for_a_while_and_signs_out(store: Store) -> None
         assert not anybody(desk)
         assert add_person(desk, "Mara", "five wet brushes", "own") == Who("Mara", "own")
         assert anybody(desk)
-    with store.writing("page") as desk:
-        assert sign_in(desk, "Mara", "five wet brushe") is None
-        assert sign_in(desk, "Nobody", "five wet brushes") is None
-        token = sign_in(desk, "Mara", "five wet brushes")
-        other = sign_in(desk, "Mara", "five wet brushes")
-        assert token and other and token != other
+    assert sign_in(store, "Mara", "five wet brushe") is None
+    assert sign_in(store, "Nobody", "five wet brushes") is None
+    token = sign_in(store, "Mara", "five wet brushes")
+    other = sign_in(store, "Mara", "five wet brushes")
+    assert token and other and token != other
     with store.writing("page") as desk:
         assert who_is(desk, token) == Who("Mara", "own")
         assert who_is(desk, "x" + token) is None
@@ -62,7 +63,7 @@ def test_somebody_signs_in_stays_for_a_while_and_signs_out(store: Store) -> None
     store._clock.now += STAYS
     with store.reading() as desk:
         assert who_is(desk, other) is None
-        assert [line.what for line in trail(desk)][:2] == ["signed in", "signed in"]
+        assert [line.what for line in trail(desk)][:3] == ["signed out", "signed in", "signed in"]
 
 
 def test_roles_allow_what_those_before_them_allow() -> None:
@@ -77,27 +78,55 @@ def test_roles_allow_what_those_before_them_allow() -> None:
 def test_too_many_wrong_passwords_shut_a_name_for_a_while(lite: Store) -> None:
     with lite.writing("setup") as desk:
         add_person(desk, "Mara", "five wet brushes", "own")
-        for _ in range(TRIES):
-            assert sign_in(desk, "Mara", "guess guess") is None
-        assert sign_in(desk, "Mara", "five wet brushes") is None
+        add_person(desk, "Ben", "two dry palettes", "bench")
     assert isinstance(lite._clock, Clock)
-    lite._clock.now += timedelta(minutes=16)
+    lite._clock.step = timedelta(0)
+    for _ in range(TRIES):
+        assert sign_in(lite, "Mara", "guess guess") is None
+    assert sign_in(lite, "Mara", "five wet brushes") is None
+    assert sign_in(lite, "Ben", "two dry palettes")
+    lite._clock.now += WITHIN
+    assert sign_in(lite, "Mara", "five wet brushes")
+
+
+def test_too_many_wrong_passwords_shut_an_address_for_a_while(
+    lite: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
     with lite.writing("setup") as desk:
-        assert sign_in(desk, "Mara", "five wet brushes")
+        add_person(desk, "Mara", "five wet brushes", "own")
+    assert isinstance(lite._clock, Clock)
+    lite._clock.step = timedelta(0)
+    looked_at = 0
+
+    def wrong(_kept: str, _password: str) -> bool:
+        nonlocal looked_at
+        looked_at += 1
+        return False
+
+    with monkeypatch.context() as slower:
+        slower.setattr("longpoint.store.benches.people._is_right", wrong)
+        for number in range(TRIES_FROM + 30):
+            assert sign_in(lite, f"name {number}", "guess guess", where="192.0.2.7") is None
+    assert looked_at == TRIES_FROM  # what is not looked at costs nothing
+    assert sign_in(lite, "Mara", "five wet brushes", where="192.0.2.7") is None
+    assert sign_in(lite, "Mara", "five wet brushes", where="192.0.2.8")
 
 
 def test_an_account_that_is_changed_or_closed_signs_nobody_in_and_one_owner_is_left(lite: Store) -> None:
     with lite.writing("setup") as desk:
         add_person(desk, "Mara", "five wet brushes", "own")
         add_person(desk, "Ben", "two dry palettes", "bench")
-        token = sign_in(desk, "Ben", "two dry palettes") or ""
+    token = sign_in(lite, "Ben", "two dry palettes") or ""
+    with lite.writing("setup") as desk:
         change_person(desk, "Ben", role="plan")
         assert who_is(desk, token) is None
         for change in ({"close": True}, {"role": "look"}):
             with pytest.raises(FaultsError, match="last who keeps accounts"):
                 change_person(desk, "Mara", **change)  # type: ignore[arg-type]
         change_person(desk, "Ben", close=True)
-        assert people(desk) == [Who("Mara", "own")] and sign_in(desk, "Ben", "two dry palettes") is None
+        assert people(desk) == [Who("Mara", "own")]
+    assert sign_in(lite, "Ben", "two dry palettes") is None
+    with lite.writing("setup") as desk:
         with pytest.raises(FaultsError) as found:
             add_person(desk, "", "short", "king")  # type: ignore[arg-type]
         assert {fault.where.key for fault in found.value.faults} == {"name", "password", "role"}

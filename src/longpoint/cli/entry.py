@@ -13,6 +13,7 @@ import typer
 
 import longpoint
 from longpoint.cli import (
+    account,
     book,
     check,
     compare,
@@ -86,7 +87,7 @@ for _command in (
 ):  # fmt: skip
     app.command(_command.__name__)(_heard(_command))
 
-for _room in (rack.app, book.app, keeping.app):
+for _room in (rack.app, book.app, keeping.app, account.app):
     for _info in _room.registered_commands:
         assert _info.callback is not None
         _info.callback = _heard(_info.callback)

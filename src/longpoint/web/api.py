@@ -20,7 +20,8 @@ api = APIRouter(prefix="/api")
 Ident = Annotated[str, Path(pattern=r"^[0-9a-f]{12}$", description="A batch.")]
 
 _REFUSED: dict[int | str, dict[str, Any]] = {
-    403: {"description": "The key is missing or wrong."},
+    401: {"description": "Nobody is signed in, where people sign in."},
+    403: {"description": "The key is missing or wrong, or whoever is signed in may not do this."},
     404: {"description": "There is no such batch or plan."},
     413: {"description": "Larger than any batch."},
     422: {"description": "Faults, all together."},
@@ -136,7 +137,7 @@ def key(request: Request) -> Response:
     room = room_of(request)
     cookie = request.cookies.get(COOKIE, "") or fresh_cookie()
     answer = JSONResponse({"header": HEADER, "key": key_for(room.secret, cookie)})
-    answer.set_cookie(COOKIE, cookie, httponly=True, samesite="strict")
+    answer.set_cookie(COOKIE, cookie, httponly=True, samesite="strict", secure=room.secure)
     return answer
 
 

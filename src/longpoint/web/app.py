@@ -17,15 +17,17 @@ from starlette.responses import Response
 import longpoint
 from longpoint.drawing.paper.lettering import font_files
 from longpoint.errors import FaultsError
-from longpoint.store import ConflictError, open_store, place_of
+from longpoint.store import ConflictError, Place, open_store, place_of
 from longpoint.web.answers import Answers
 from longpoint.web.api import api
 from longpoint.web.desk import Desk, NotThereError
-from longpoint.web.pages import begin, bench, keeping, plans, wanted, works
-from longpoint.web.room import Room, page
+from longpoint.web.door import Door, needed
+from longpoint.web.pages import begin, bench, keeping, people, plans, wanted, works
+from longpoint.web.room import Room, language_of, page, who_of
 from longpoint.web.runs import Runs
 from longpoint.web.safety import SAFE_METHODS, Guard, has_key
 from longpoint.web.ticks import Ticks
+from longpoint.web.words import voice
 
 _STATIC = {
     "pages.css": "text/css",
@@ -46,11 +48,17 @@ class Settings:
         data: Folder of batches.
         hosts: Names and ports it is asked under.
         warm: Whether the process for short wishes is begun at once.
+        store: Where rack, book and accounts are; None: in the folder of batches.
+        shared: Whether people sign in.
+        secure: Whether the line is encrypted.
     """
 
     data: Path
     hosts: frozenset[str]
     warm: bool = False
+    store: Place | None = None
+    shared: bool = False
+    secure: bool = False
 
 
 def make_app(settings: Settings) -> Guard:
@@ -60,7 +68,7 @@ def make_app(settings: Settings) -> Guard:
         settings: How it is set up.
     """
     desk = Desk(settings.data)
-    store = open_store(place_of(str(settings.data), {}))
+    store = open_store(settings.store or place_of(str(settings.data), {}))
     room = Room(
         desk=desk,
         runs=Runs(desk),
@@ -69,6 +77,8 @@ def make_app(settings: Settings) -> Guard:
         ticks=Ticks(desk, store),
         store=store,
         secret=desk.secret,
+        shared=settings.shared,
+        secure=settings.secure,
     )
 
     @asynccontextmanager
@@ -99,6 +109,7 @@ def make_app(settings: Settings) -> Guard:
         works.router,
         bench.router,
         keeping.router,
+        people.router,
         api,
     ):
         app.include_router(router)
@@ -108,14 +119,17 @@ def make_app(settings: Settings) -> Guard:
     app.add_exception_handler(ConflictError, _was_quicker)
     app.add_exception_handler(RequestValidationError, _not_understood)
     app.add_exception_handler(StarletteHTTPException, _said_so)
-    return Guard(app, settings.hosts)
+    inside = Door(app, store, secure=settings.secure) if settings.shared else app
+    return Guard(inside, settings.hosts, secure=settings.secure)
 
 
 async def _guarded(request: Request) -> None:
-    """Every request that changes something carries the key of its browser."""
+    """Who asks may do it, and every request that changes something carries the key of its browser."""
+    room: Room = request.app.state.room
+    if room.shared and not who_of(request).may(role := needed(request.method, request.scope["route"].path)):
+        raise HTTPException(403, voice(language_of(request))(f"door.may-not-{role}"))
     if request.method in SAFE_METHODS:
         return
-    room: Room = request.app.state.room
     if not await has_key(request, room.secret):
         raise HTTPException(403, "This form is from another visit: load the page again and repeat it.")
 

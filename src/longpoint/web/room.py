@@ -29,6 +29,8 @@ WORDS_COOKIE, UNIT_COOKIE = "longpoint_words", "longpoint_unit"
 STEPS = ("wanted", "plan", "yard", "saw", "glue", "stretch", "prime", "wall")
 """The order of the work, as it stands on the stick at the head of every page of a batch."""
 
+_YEAR = 60 * 60 * 24 * 365
+
 _BACK = re.compile(r"^/[a-zA-Z0-9/_-]*$")
 _STRONG = re.compile(r"\*\*(.+?)\*\*")
 
@@ -45,6 +47,8 @@ class Room:
         ticks: Where ticks are kept.
         store: The rack and the build book.
         secret: Behind the keys of forms.
+        shared: Whether people sign in.
+        secure: Whether the line is encrypted.
     """
 
     desk: Desk
@@ -54,6 +58,8 @@ class Room:
     ticks: Ticks
     store: Store
     secret: bytes
+    shared: bool = False
+    secure: bool = False
 
 
 NOBODY = Who("in the browser", "own")
@@ -62,8 +68,8 @@ NOBODY = Who("in the browser", "own")
 
 def who_of(request: Request) -> Who:
     """Who asks."""
-    who: Who = getattr(request.state, "who", NOBODY)
-    return who
+    who: Who | None = getattr(request.state, "who", NOBODY)
+    return who or Who("", "look")
 
 
 def room_of(request: Request) -> Room:
@@ -136,6 +142,7 @@ def page(
             languages=LANGUAGES,
             key=(form_key := key_for(room.secret, fresh or cookie)),
             key_of_form=form_key,
+            who=who_of(request) if room.shared else None,
             path=request.url.path,
             steps=STEPS,
             built=built(),
@@ -144,7 +151,17 @@ def page(
     )
     answer = HTMLResponse(made, status_code=status, headers=headers)
     if fresh:
-        answer.set_cookie(COOKIE, fresh, httponly=True, samesite="strict", max_age=60 * 60 * 24 * 365)
+        _set_key(room, answer, fresh)
+    return answer
+
+
+def _set_key(room: Room, answer: Response, cookie: str) -> None:
+    answer.set_cookie(COOKIE, cookie, httponly=True, samesite="strict", secure=room.secure, max_age=_YEAR)
+
+
+def with_fresh_key(room: Room, answer: Response) -> Response:
+    """An answer that gives its browser another key for its forms: what was known before is worth nothing."""
+    _set_key(room, answer, fresh_cookie())
     return answer
 
 

@@ -64,10 +64,11 @@ class Guard:
     Args:
         app: What answers.
         hosts: Names and ports under which this server is asked, e.g. ``127.0.0.1:8000``.
+        secure: Whether the line is encrypted.
     """
 
-    def __init__(self, app: ASGIApp, hosts: frozenset[str]) -> None:
-        self._app, self._hosts = app, hosts
+    def __init__(self, app: ASGIApp, hosts: frozenset[str], *, secure: bool = False) -> None:
+        self._app, self._hosts, self._scheme = app, hosts, "https" if secure else "http"
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answers a request or refuses it."""
@@ -99,7 +100,7 @@ class Guard:
         if method in SAFE_METHODS:
             return None
         origin = headers.get("origin")
-        if origin is not None and origin != f"http://{host}":
+        if origin is not None and origin != f"{self._scheme}://{host}":
             return PlainTextResponse("This came from another site and was refused.\n", 403)
         if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
             return PlainTextResponse("This came from another site and was refused.\n", 403)

@@ -17,7 +17,7 @@ from argon2.exceptions import InvalidHashError, VerifyMismatchError
 from sqlalchemy import delete, func, select
 
 from longpoint.errors import Fault, FaultsError, Where, refuse
-from longpoint.store.opening import Desk
+from longpoint.store.opening import Desk, Store
 from longpoint.store.tables import Audit, Person, SignedIn
 
 Role = Literal["look", "bench", "plan", "own"]
@@ -31,8 +31,8 @@ SHORTEST = 8
 STAYS = timedelta(days=30)
 """How long somebody stays signed in. NIST SP 800-63B (2017), 4.1.3, from memory: anew at least every 30 days."""
 
-TRIES, WITHIN = 10, timedelta(minutes=15)
-"""So many wrong passwords of one name in that time, and it is not looked at any more. Estimate."""
+TRIES, TRIES_FROM, WITHIN = 10, 50, timedelta(minutes=15)
+"""So many wrong passwords of one name, or from one address, in that time, and none is looked at any more. Estimates."""
 
 _HASHER = PasswordHasher()
 
@@ -101,36 +101,63 @@ def people(desk: Desk) -> list[Who]:
     return [_who(row) for row in rows]
 
 
-def sign_in(desk: Desk, name: str, password: str) -> str | None:
+def sign_in(store: Store, name: str, password: str, *, where: str = "") -> str | None:
     """Signs somebody in.
 
+    The password is looked at outside of any transaction, since that takes long on purpose, and whoever waits at the
+    store's door would wait for it.
+
     Args:
-        desk: A transaction that writes; it must be kept even where this fails, so that failures are counted.
+        store: The store.
         name: Their name.
         password: Their password.
+        where: From which address.
 
     Returns:
         The token of the session; None where name and password do not go together, or it was tried too often.
     """
-    since = desk.now - WITHIN
-    tried = desk.session.scalar(
+    asked = select(Person).where(Person.name == name, Person.until.is_(None))
+    with store.reading(where) as desk:
+        if _shut(desk, name):
+            return None
+        row = desk.session.scalar(asked)
+        # as long for a name that is not there, so that nobody learns which are
+        kept = row.password if row is not None else _NOBODY
+    right = _is_right(kept, password)
+    anew = _HASHER.hash(password) if right and _HASHER.check_needs_rehash(kept) else kept
+    with store.writing(where) as desk:
+        row = desk.session.scalar(asked.with_for_update())
+        if _shut(desk, name):  # others tried meanwhile
+            return None
+        if row is None or row.password != kept or not right:
+            note(desk, "wrong password", name)
+            return None
+        row.password = anew
+        token = secrets.token_urlsafe(32)
+        desk.session.execute(delete(SignedIn).where(SignedIn.until < desk.now))
+        desk.session.add(SignedIn(token=_print(token), person_id=row.id, at=desk.now, until=desk.now + STAYS))
+        note(desk, "signed in", name)
+    return token
+
+
+def _shut(desk: Desk, name: str) -> bool:
+    """Whether too many wrong passwords were tried of a name, or from an address."""
+    wrong = (
         select(func.count())
         .select_from(Audit)
-        .where(Audit.what == "wrong password", Audit.about == name[:120], Audit.at > since)
+        .where(Audit.what == "wrong password", Audit.at > desk.now - WITHIN)
     )
-    row = desk.session.scalar(select(Person).where(Person.name == name, Person.until.is_(None)))
-    # as long for a name that is not there, so that nobody learns which are
-    right = _is_right(row.password if row is not None else _NOBODY, password)
-    if (tried or 0) >= TRIES or row is None or not right:
-        note(desk, "wrong password", name)
-        return None
-    if _HASHER.check_needs_rehash(row.password):
-        row.password = _HASHER.hash(password)
-    token = secrets.token_urlsafe(32)
-    desk.session.execute(delete(SignedIn).where(SignedIn.until < desk.now))
-    desk.session.add(SignedIn(token=_print(token), person_id=row.id, at=desk.now, until=desk.now + STAYS))
-    note(desk, "signed in", name)
-    return token
+    of_name = desk.session.scalar(wrong.where(Audit.about == name[:120])) or 0
+    from_there = desk.session.scalar(wrong.where(Audit.who == desk.who[:80])) or 0
+    return of_name >= TRIES or from_there >= TRIES_FROM
+
+
+def is_password_of(store: Store, name: str, password: str) -> bool:
+    """Whether a password is somebody's; for who is signed in and wants another."""
+    with store.reading() as desk:
+        row = desk.session.scalar(select(Person).where(Person.name == name, Person.until.is_(None)))
+        kept = row.password if row is not None else _NOBODY
+    return _is_right(kept, password)
 
 
 def who_is(desk: Desk, token: str) -> Who | None:
@@ -146,6 +173,8 @@ def who_is(desk: Desk, token: str) -> Who | None:
 
 def sign_out(desk: Desk, token: str) -> None:
     """Ends a session."""
+    if (who := who_is(desk, token)) is not None:
+        note(desk, "signed out", who.name)
     desk.session.execute(delete(SignedIn).where(SignedIn.token == _print(token)))
 
 
