@@ -103,11 +103,16 @@ def add(
 
 def say_kept(desk: Desk, found: PlanLine) -> None:
     """Says that a plan stands in the book, and what it keeps."""
+    from longpoint.store.book.plans import begun
+    from longpoint.store.book.using import short_of
     from longpoint.store.rack.reserving import kept_by
 
     labels = list(kept_by(desk, found.id))
     keeps = f" It keeps {', '.join(labels)}." if labels else ""
     typer.echo(f"Batch {found.batch}, plan {found.number} ({found.revision}) stands in the book.{keeps}")
+    said = begun(desk, found.batch)
+    for short in () if said is None else short_of(desk, found.id, found.batch, said):
+        typer.echo(f"  {short.words}: it is on the buying list.")
 
 
 @app.command()
@@ -223,6 +228,10 @@ def state(
     with changing(data) as desk:
         line = set_state(desk, copy, wanted)
     typer.echo(f"{line.label}  {line.work}, {line.number} of {line.of}: {line.state}")
+    for used in line.used:
+        typer.echo(f"  taken for it; left of {used}")
+    for short in line.short:
+        typer.echo(f"  {short}. Count what is there: longpoint rack count.")
 
 
 @app.command()

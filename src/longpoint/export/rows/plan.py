@@ -44,6 +44,7 @@ from longpoint.export.rows.ways import (
 from longpoint.export.rows.works import WorkRow, work_row
 from longpoint.jobs.plan import VERSION, Plan
 from longpoint.needs.days import days_of
+from longpoint.needs.supplies import supplies_of
 from longpoint.needs.tools import tools_of
 from longpoint.refereed import Refereed
 
@@ -70,6 +71,16 @@ class RefereedRow(Row):
     )
 
 
+class SupplyRow(Row):
+    """What one copy of a work takes of screws, glue, staples, size, primer or hangers."""
+
+    work: str
+    kind: str = Field(description="Table of the batch file that states such things.")
+    name: str
+    by: str = Field(description="What the copy is once it has been taken.")
+    amount: float = Field(description="Pieces, grams of glue, litres of size and primer; no spares.")
+
+
 class PlanDocument(Row):
     """A plan of longpoint."""
 
@@ -87,6 +98,7 @@ class PlanDocument(Row):
     materials: list[MaterialRow] = Field(default=[], description="What is bought, taken, kept and used.")
     prices: PricesRow | None = Field(default=None, description="What to ask.")
     missing_prices: list[str]
+    supplies: list[SupplyRow] = Field(default=[], description="What one copy of each work takes, and when.")
     ways: list[WayRow] = Field(default=[], description="Every work on every way out stated for it.")
     lifting: list[LiftedRow] = Field(default=[], description="How every work is lifted.")
     hanging: list[HungRow] = Field(default=[], description="How every work hangs on two hangers.")
@@ -125,6 +137,10 @@ def plan_document(plan: Plan, *, files: Sequence[FileRow] = ()) -> PlanDocument:
         materials=[material_row(use) for use in plan.cost.materials],
         prices=prices_row(plan.prices),
         missing_prices=missing_prices(plan.cost),
+        supplies=[
+            SupplyRow(work=one.work, kind=one.kind, name=one.name, by=one.by, amount=one.amount)
+            for one in supplies_of(plan.batch, plan.works, plan.hung)
+        ],
         ways=[way_row(way, plan.batch) for way in plan.ways],
         lifting=[lifted_row(one) for one in plan.lifted],
         hanging=[hung_row(one) for one in plan.hung],

@@ -165,6 +165,24 @@ def works_of(document: Document) -> list[WorkOf]:
     return found
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyOf:
+    """What one copy of a work takes of one thing; `longpoint.needs.supplies.SupplyNeed`, and how many copies."""
+
+    work: str
+    kind: str
+    name: str
+    by: str
+    amount: float
+    how_many: int
+
+
+def supplies_of(document: Document) -> list[SupplyOf]:
+    """What copies take of supplies; none in the rest of a plan."""
+    many = {row["name"]: int(row["how_many"]) for row in document.get("works", ())}
+    return [SupplyOf(how_many=many[row["work"]], **row) for row in document.get("supplies", ())]
+
+
 def batch_of(document: Document) -> Mapping[str, Any]:
     """What was stated, lengths in mm."""
     found: Mapping[str, Any] = (

@@ -20,6 +20,7 @@ from longpoint.store.book.document import (
     unpacked,
     works_of,
 )
+from longpoint.store.book.using import needed_by, to_keep
 from longpoint.store.faults import ConflictError
 from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import NM
@@ -124,6 +125,7 @@ def add_plan(
         wanted = _kept_on(document, held) if kind == "replan" else {}
         if from_rack:
             wanted |= uses_of(desk, document)
+            wanted |= to_keep(desk, needed_by(desk, row.id, document))
         reserve(desk, plan.id, wanted)
         # last, since whoever takes new labels keeps all others from theirs until it is done
         _copies_for(desk, row.id, document)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
@@ -15,7 +15,8 @@ from sqlalchemy import func, select
 
 from longpoint.errors import refuse
 from longpoint.store.book.document import BoardToCut, Document, batch_of, boards_of, sides_of_part, wood_of
-from longpoint.store.book.plans import document, plan_row
+from longpoint.store.book.plans import begun, document, plan_row
+from longpoint.store.book.using import use_up
 from longpoint.store.faults import ConflictError
 from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import Board
@@ -45,6 +46,8 @@ class CopyLine:
         of: How many are made.
         state: See `STATES`.
         version: Counted up by every change; name it to change only what you saw.
+        used: What just left the rack for it, in words.
+        short: What it needed and was not there, in words.
     """
 
     label: str
@@ -56,6 +59,8 @@ class CopyLine:
     of: int
     state: str
     version: int
+    used: tuple[str, ...] = ()
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +249,19 @@ def set_state(
         _add(desk, _last_plan(desk, row.batch_id), "state", state, True, uid, at, copy=row.id)
         row.state = state
         desk.session.flush()
+        return _built(desk, row, state)
     return copy(desk, label)
+
+
+def _built(desk: Desk, row: Copy, state: State) -> CopyLine:
+    """A copy, and what building it so far takes of supplies."""
+    line = copy(desk, row.label)
+    said = begun(desk, row.batch_id)
+    if said is None:
+        return line
+    reached = STATES[1 : STATES.index(state) + 1] if state != "gone" else ()
+    used, short = use_up(desk, row, _last_plan(desk, row.batch_id), said, reached)
+    return replace(line, used=tuple(used), short=tuple(one.words for one in short))
 
 
 def copies(

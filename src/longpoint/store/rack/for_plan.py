@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
 from sqlalchemy import select
 
+from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch as Stated
 from longpoint.model.cloth import Roll
 from longpoint.model.timber import RackBoard
@@ -15,6 +17,8 @@ from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import NM, THOUSANDTHS
 from longpoint.store.rack.stock import Thing, listed
 from longpoint.store.tables import Batch, Item, PlanRow, Reservation
+from longpoint.works.build import staples_of
+from longpoint.works.ordinary import ordinary_screws
 
 MOST = 200
 """Boards of one section that a plan is given; cutting many more takes long and saves little. Estimate."""
@@ -39,7 +43,10 @@ def with_rack(desk: Desk, stated: Stated) -> tuple[Stated, dict[str, int]]:
     boards, left_out = _boards(stated, [one for one, _ in free if one.kind in ("board", "offcut")])
     rolls = tuple(_roll(one, amount) for one, amount in free if one.kind == "roll")
     named = {roll.name for roll in rolls}
-    supplies = {one.facts["what"]: amount for one, amount in free if one.kind == "supply"}
+    supplies: Counter[str] = Counter()
+    for one, amount in free:
+        if one.kind == "supply":
+            supplies[one.facts["what"]] += amount
     return stated.model_copy(
         update={
             "rack": boards,
@@ -107,9 +114,15 @@ def _at_hand(stated: Stated, supplies: Mapping[str, int]) -> dict[str, Any]:
         whole = isinstance(row.at_hand, int)
         return row.model_copy(update={"at_hand": int(amount) if whole else amount})
 
+    screws = [(row, sizes_on_sale([row])[0].name) for row in stated.screw or ordinary_screws(stated)]
+    staples = staples_of(stated)
+    if not stated.screw and not any(name in supplies for _, name in screws):
+        screws = []  # then it is still said that an ordinary shop's are assumed
+    if not stated.staple and not any(row.name in supplies for row in staples):
+        staples = ()
     return {
-        "screw": tuple(counted(row, row.name) for row in stated.screw),
-        "staple": tuple(counted(row, row.name) for row in stated.staple),
+        "screw": tuple(counted(row, name) for row, name in screws),
+        "staple": tuple(counted(row, row.name) for row in staples),
         "glue": counted(stated.glue, stated.glue.name),
         "size": counted(stated.size, stated.size.label if stated.size else ""),
         "primer": counted(stated.primer, stated.primer.label),
