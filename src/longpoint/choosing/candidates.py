@@ -143,6 +143,54 @@ def candidates_of(
     return found, faults
 
 
+def alike_candidates_of(
+    batch: Batch, work: Work, index: int, like: FrameDesign
+) -> tuple[Candidate[Buildable], ...]:
+    """Those of the candidates that are laid out like another design of the same timber; no other is worked out.
+
+    Args:
+        batch: The batch.
+        work: The work.
+        index: Which work of the batch, from 0.
+        like: The other design, perhaps of another size.
+    """
+
+    def joined(design: FrameDesign) -> tuple[FrameDesign, ...]:
+        return tuple(dict.fromkeys((design, *_held_corners(design))))
+
+    found: dict[FrameDesign, Candidate[Buildable]] = {}
+    for bar in bar_choices(batch, work) or edge_choices(batch, work):
+        if (bar.real_thickness, bar.real_depth) != (like.bar_thickness, like.bar_depth):
+            continue
+        choices = [
+            rails
+            for rails in _rails_tried(batch, work, bar)
+            if rails is None
+            or not like.has_rails
+            or (rails.real_thickness, rails.real_depth) == (like.rail_thickness, like.rail_depth)
+        ]
+        some, _, _ = _of_rails(
+            batch, work, index, joined, bar=bar, choices=choices, like=like,
+            wanted=lambda option: layout_of(option.design) == layout_of(like),
+        )  # fmt: skip
+        found |= some
+    return tuple(found.values())
+
+
+def layout_of(design: FrameDesign) -> tuple[object, ...]:
+    """What two designs of different sizes have in common where they are laid out alike of the same timber."""
+    return (
+        design.bar_thickness,
+        design.bar_depth,
+        design.rail_thickness,
+        design.rail_depth,
+        len(design.cross_rails),
+        bool(design.middle_pieces),
+        design.end_rails,
+        design.corner,
+    )
+
+
 def wider_candidates_of(
     batch: Batch, work: Work, index: int, *, wanted: Wanted = _any
 ) -> tuple[Candidate[Buildable], ...]:
@@ -340,13 +388,14 @@ def _of_rails(
     bar: Section,
     choices: Sequence[Section | None],
     wanted: Wanted = _any,
+    like: FrameDesign | None = None,
 ) -> tuple[dict[FrameDesign, Candidate[Buildable]], tuple[Fault, ...], bool]:
-    """The same with bars of one section: every layout with every section of rails."""
+    """The same with bars of one section: every layout with every section of rails, or those like another design."""
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     reached: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
     for rails in choices:
-        layouts = layouts_of(batch, work, bars=bar, rails=rails)
+        layouts = layouts_of(batch, work, bars=bar, rails=rails, like=like)
         for design in (each for layout in layouts for each in joined(layout)):
             if design.has_rails and rails is None:
                 continue
@@ -419,7 +468,9 @@ def name_of(option: Buildable) -> str:
     )
 
 
-def layouts_of(batch: Batch, work: Work, *, bars: Section, rails: Section | None) -> Iterable[FrameDesign]:
+def layouts_of(
+    batch: Batch, work: Work, *, bars: Section, rails: Section | None, like: FrameDesign | None = None
+) -> Iterable[FrameDesign]:
     """Designs with these sections: everything that the work leaves open, in every way.
 
     Args:
@@ -427,12 +478,14 @@ def layouts_of(batch: Batch, work: Work, *, bars: Section, rails: Section | None
         work: The work.
         bars: Timber of the bars.
         rails: Timber of the rails.
+        like: A design whose layout is the only one that is asked for, where the work leaves it open.
     """
     wish = batch.inside_of(work)
     counts: Iterable[int] = (0,)
     if wish.cross_rails == "auto":
         longest = float(max(work.width, work.height))
         counts = range(min(MOST_CROSS_RAILS, ceil(longest / SHORTEST_BAY) - 1) + 1)
+        counts = counts if like is None else (len(like.cross_rails),)
     middles = (False, True) if wish.middle_pieces == "auto" else (bool(wish.middle_pieces),)
     strings = strings_of(work.strings, width=work.width, height=work.height)
     short = strings_of("short sides", width=work.width, height=work.height)
@@ -440,6 +493,7 @@ def layouts_of(batch: Batch, work: Work, *, bars: Section, rails: Section | None
     ends: list[tuple[Side, ...] | None] = [None]
     if wish.end_rails == "auto":
         ends = list(dict.fromkeys([(), strings, short, every]))
+        ends = ends if like is None else [like.end_rails]
     for count in counts:
         for middle in middles:
             for sides in ends:

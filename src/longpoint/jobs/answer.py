@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import Bench
-from longpoint.choosing.candidates import Buildable, Price, candidates_of, price_of
+from longpoint.choosing.candidates import Buildable, Price, alike_candidates_of, candidates_of, price_of
 from longpoint.choosing.refusals import tension_faults
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
@@ -50,12 +50,14 @@ def first_answer(batch: Batch, index: int, like: FrameDesign | None) -> Answered
     work = batch.work[index]
     if against := tension_faults(batch, index):
         return against
-    candidates, faults = candidates_of(batch, work, index)
     bench = Bench(batch, index)
-    likely = sorted(candidates, key=lambda one: (not _alike(one.design.design, like), one.cost, one.name))
-    candidate = next((one for one in likely if bench.has_screws(one)), None)
+    alike = () if like is None else alike_candidates_of(batch, work, index, like)
+    candidate = _cheapest(bench, alike)
     if candidate is None:
-        return faults
+        candidates, faults = candidates_of(batch, work, index)
+        candidate = _cheapest(bench, candidates)
+        if candidate is None:
+            return faults
     verdicts, _ = bench.look(candidate)
     verdicts = bench.weigh(candidate) if verdicts else ()
     return Answered(
@@ -91,19 +93,7 @@ def _draft(batch: Batch, index: int, candidate: Candidate[Buildable]) -> Draft:
     return draft_of(batch, index, Designed(option.design, option.bars, option.rails))
 
 
-def _alike(one: FrameDesign, other: FrameDesign | None) -> bool:
-    """Whether two designs, perhaps of other sizes, are laid out alike of the same timber."""
-    return other is not None and _layout(one) == _layout(other)
-
-
-def _layout(design: FrameDesign) -> tuple[object, ...]:
-    return (
-        design.bar_thickness,
-        design.bar_depth,
-        design.rail_thickness,
-        design.rail_depth,
-        len(design.cross_rails),
-        bool(design.middle_pieces),
-        design.end_rails,
-        design.corner,
-    )
+def _cheapest(bench: Bench, candidates: tuple[Candidate[Buildable], ...]) -> Candidate[Buildable] | None:
+    """The one that takes least of those whose joints have screws."""
+    by_cost = sorted(candidates, key=lambda one: (one.cost, one.name))
+    return next((one for one in by_cost if bench.has_screws(one)), None)
