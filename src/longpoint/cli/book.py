@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, get_args
 
 import typer
 
@@ -273,22 +273,37 @@ def photograph(
 @app.command()
 def file(
     copy: Copy,
-    out: Annotated[Path, typer.Option("-o", "--out", help="New file, .pdf.")],
+    out: Annotated[Path, typer.Option("-o", "--out", help="New file, .pdf or .html.")],
+    reader: Annotated[
+        str,
+        typer.Option("--for", help="painter, buyer or conservator; a buyer is not told what was planned."),
+    ] = "painter",
     paper: Annotated[str, typer.Option(help="A4 or Letter; otherwise as the batch says.")] = "",
     data: Data = "",
 ) -> None:
-    """Prints the page for a work's file: how its support was made, and what was measured."""
+    """Prints the page for a work's file: how its support was made, what was measured, its photographs."""
     from longpoint.cli.writing import check_file, write_file
     from longpoint.drawing.paper.pages import paper_named
+    from longpoint.drawing.sheets.file_page import Reader, file_page
     from longpoint.drawing.words.voice import voice_of
     from longpoint.export.packs.book_pack import file_pdf
+    from longpoint.export.page_html import page_html
     from longpoint.store.book.work_file import work_file
 
     check_file(out)
+    whom: Reader | None = next((one for one in get_args(Reader) if one == reader), None)
+    if whom is None:
+        raise refuse(
+            "no-such-reader", f"{reader!r} reads no such page.", f"Say one of: {', '.join(get_args(Reader))}."
+        )
     with looking(data) as desk:
-        found = work_file(desk, copy)
-    sheet = paper_named(paper or found.paper)
-    write_file(out, file_pdf(found.page, revision=found.revision, say=voice_of(found.language), paper=sheet))
+        found = work_file(desk, copy, reader=whom)
+    say, sheet = voice_of(found.language), paper_named(paper or found.paper)
+    if out.suffix.lower() == ".html":
+        made = page_html(file_page(found.page, say=say), pictures=found.pictures, language=say.language)
+    else:
+        made = file_pdf(found.page, pictures=found.pictures, revision=found.revision, say=say, paper=sheet)
+    write_file(out, made)
     typer.echo(f"{out}: {found.page.work}, {copy}.")
 
 

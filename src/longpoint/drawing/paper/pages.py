@@ -242,6 +242,23 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
+class Photo:
+    """A photograph, whole, in a room of this height.
+
+    Attributes:
+        file: Path in the folder of pictures, with ``/``.
+        shows: What it shows, said to whoever cannot see it, too.
+        below: What is said below it.
+        height: Of its room. [mm]
+    """
+
+    file: str
+    shows: str
+    below: str = ""
+    height: float = 44.0
+
+
+@dataclass(frozen=True, slots=True)
 class Gap:
     """Empty height. [mm]."""
 
@@ -289,6 +306,7 @@ Block: TypeAlias = (
     | Blanks
     | BigWords
     | Drawing
+    | Photo
     | Gap
     | NewSheet
     | Together

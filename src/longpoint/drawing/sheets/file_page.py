@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
-from longpoint.drawing.paper.pages import Block, Column, Heading, Page, Paragraph, Table
+from longpoint.drawing.paper.pages import Beside, Block, Column, Heading, Page, Paragraph, Photo, Table
 from longpoint.drawing.words.voice import Voice
 
 SAID = frozenset(
@@ -36,6 +37,27 @@ class MeasuredRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhotographRow:
+    """A photograph as it stands on the page.
+
+    Attributes:
+        file: Path in the folder of pictures; "" where it cannot be printed.
+        caption: What is said of it.
+        day: When it was attached.
+        who: By whom.
+    """
+
+    file: str
+    caption: str
+    day: str
+    who: str
+
+
+Reader = Literal["painter", "buyer", "conservator"]
+"""Who the page is for: a buyer is not told what was planned and how it was judged, nor by whom."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkFile:
     """What the page says.
 
@@ -49,7 +71,8 @@ class WorkFile:
         materials: What it is made of: what, and which.
         states: When it came to which state, and by whom.
         measured: What was measured.
-        photographs: What photographs show.
+        photographs: The photographs, oldest first.
+        reader: Who it is for.
     """
 
     work: str
@@ -61,7 +84,8 @@ class WorkFile:
     materials: Sequence[tuple[str, str]]
     states: Sequence[tuple[str, str, str]]
     measured: Sequence[MeasuredRow]
-    photographs: Sequence[str]
+    photographs: Sequence[PhotographRow]
+    reader: Reader = "painter"
 
 
 def file_page(file: WorkFile, *, say: Voice) -> Page:
@@ -71,6 +95,7 @@ def file_page(file: WorkFile, *, say: Voice) -> Page:
         file: What it says.
         say: How the sheet speaks.
     """
+    plain = file.reader == "buyer"
     blocks: list[Block] = [
         Heading(say("book.made-of")),
         Table(
@@ -87,10 +112,13 @@ def file_page(file: WorkFile, *, say: Voice) -> Page:
             Table(
                 (
                     Column(say("book.state"), strong=True),
-                    Column(say("book.day")),
-                    Column(say("book.who"), share=1.0),
+                    Column(say("book.day"), share=1.0 if plain else 0.0),
+                    *(() if plain else (Column(say("book.who"), share=1.0),)),
                 ),
-                tuple((_known(state, say), day, who) for state, day, who in file.states),
+                tuple(
+                    (_known(state, say), day) if plain else (_known(state, say), day, who)
+                    for state, day, who in file.states
+                ),
             ),
         ]
     blocks.append(Heading(say("book.measured")))
@@ -100,13 +128,25 @@ def file_page(file: WorkFile, *, say: Voice) -> Page:
                 (
                     Column(say("book.what"), strong=True),
                     Column(say("book.value"), "end"),
-                    Column(say("book.planned-value"), "end"),
-                    Column(say("book.verdict")),
-                    Column(say("book.day")),
-                    Column(say("book.who"), share=1.0),
+                    *(
+                        ()
+                        if plain
+                        else (Column(say("book.planned-value"), "end"), Column(say("book.verdict")))
+                    ),
+                    Column(say("book.day"), share=1.0 if plain else 0.0),
+                    *(() if plain else (Column(say("book.who"), share=1.0),)),
                 ),
                 tuple(
-                    (_what(row.what, say), row.value, row.planned, _known(row.answer, say), row.day, row.who)
+                    (_what(row.what, say), row.value, row.day)
+                    if plain
+                    else (
+                        _what(row.what, say),
+                        row.value,
+                        row.planned,
+                        _known(row.answer, say),
+                        row.day,
+                        row.who,
+                    )
                     for row in file.measured
                 ),
             )
@@ -114,7 +154,7 @@ def file_page(file: WorkFile, *, say: Voice) -> Page:
     else:
         blocks.append(Paragraph(say("book.nothing-measured")))
     if file.photographs:
-        blocks += [Heading(say("book.photographs")), *(Paragraph(caption) for caption in file.photographs)]
+        blocks += [Heading(say("book.photographs")), *_photographs(file.photographs, say, plain=plain)]
     blocks.append(Paragraph(say("book.rests-on"), size="small"))
     number, count = file.count
     return Page(
@@ -131,6 +171,16 @@ def file_page(file: WorkFile, *, say: Voice) -> Page:
             label=file.label,
         ),
     )
+
+
+def _photographs(rows: Sequence[PhotographRow], say: Voice, *, plain: bool) -> list[Block]:
+    """Two beside one another."""
+    made: list[Block] = []
+    for row in rows:
+        said = " · ".join(bit for bit in (row.caption, row.day, "" if plain else row.who) if bit)
+        shown = Photo(row.file, row.caption or say("book.photographs"), said)
+        made.append(shown if row.file else Paragraph(say("book.no-picture", caption=said), size="small"))
+    return [Beside(((made[n],), tuple(made[n + 1 : n + 2]))) for n in range(0, len(made), 2)]
 
 
 def _known(word: str, say: Voice) -> str:

@@ -31,6 +31,7 @@ from longpoint.drawing.paper.pages import (
     Pack,
     Paper,
     Paragraph,
+    Photo,
     Step,
     Steps,
     Table,
@@ -258,6 +259,8 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
             return _big_words(block, room)
         case Drawing():
             return _drawing(block, on, room)
+        case Photo():
+            return _photo(block, on, room)
         case Gap():
             return f"#v({block.height}mm)"
         case NewSheet():
@@ -351,6 +354,14 @@ def _drawing(block: Drawing, on: _Sheet, room: float) -> str:
     caption = block.caption or view.title
     words = words_of(caption) if caption else "none"
     return f"#drawing({_image(view, on)}, {words}, close: {close})"
+
+
+def _photo(block: Photo, on: _Sheet, room: float) -> str:
+    size = f"width: {room:.2f}mm, height: {block.height:.2f}mm"
+    path = string_of(f"/{block.file}", flat=False)
+    made = f'image({path}, {size}, fit: "contain", alt: {string_of(block.shows)})'
+    below = words_of(block.below) if block.below else "none"
+    return f"#drawing({f'box({size})' if on.trial else made}, {below}, close: true)"
 
 
 def _on_sheet(view: View, on: _Sheet, room: float) -> View:

@@ -29,21 +29,39 @@ class TypesettingError(RuntimeError):
     """The typesetter refused what this program wrote: a fault of the program, not of the user."""
 
 
-def pdf_of(source: str) -> bytes:
+def pdf_of(source: str, *, pictures: Path | None = None) -> bytes:
     """Typst source as a PDF.
+
+    Args:
+        source: The source.
+        pictures: Folder that its pictures lie in.
 
     Raises:
         FontMissingError: If a font package is incomplete.
         TypesettingError: If the source is wrong.
     """
     try:
-        made = _compiler().compile(
+        compiler: Any = (
+            _compiler()
+            if pictures is None
+            else typst.Compiler(root=str(pictures), font_paths=_fonts(), ignore_system_fonts=True)
+        )
+        made = compiler.compile(
             source.encode("utf-8"), format="pdf", timestamp=_NO_CLOCK, pdf_standards=["1.7"]
         )
     except typst.TypstError as error:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
     return bytes(made).replace(_SUSPECTS, _SUSPECTS.replace(_FALSE, b" " * len(_FALSE)))
+
+
+def is_picture(file: Path) -> bool:
+    """Whether a file is a picture that can be printed."""
+    try:
+        pdf_of(f'#image("/{file.name}", alt: "")', pictures=file.parent)
+    except TypesettingError:
+        return False
+    return True
 
 
 def sheets_in(pdf: bytes) -> int:

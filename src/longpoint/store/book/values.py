@@ -210,6 +210,10 @@ def planned_of(work: WorkOf, what: str) -> Planned:
     )
     if verdict is not None:
         return Planned(float(verdict["likely"]), 0.0, float(verdict["limit"]))
+    if what == "press tension":
+        stages = {one["stage"]: one for one in row.get("tensions", ())}
+        left = stages.get("dry") or stages.get("again") or stages.get("settled")
+        return Planned(left["likely"], left["least"], left["most"]) if left else Planned()
     if what in _STAGE:
         return Planned(work.hours.get(_STAGE[what]))
     if what == "glue":

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from pathlib import Path
 
 from sqlalchemy import select
 
-from longpoint.drawing.sheets.file_page import MeasuredRow, WorkFile
+from longpoint.drawing.sheets.file_page import MeasuredRow, PhotographRow, Reader, WorkFile
 from longpoint.errors import refuse
-from longpoint.store.book.document import WorkOf, batch_of, works_of
-from longpoint.store.book.photographs import photographs
+from longpoint.store.book.document import Document, WorkOf, batch_of, supplies_of, wood_of, works_of
+from longpoint.store.book.photographs import FOLDER, photographs
 from longpoint.store.book.plans import begun
 from longpoint.store.book.ticks import CopyLine, copies, copy, ticks_of_copy
 from longpoint.store.book.values import values_of
@@ -27,20 +28,23 @@ class Found:
         revision: Of the plan.
         language: Of the batch.
         paper: Of the batch.
+        pictures: Folder that photographs lie in.
     """
 
     page: WorkFile
     revision: str
     language: str
     paper: str
+    pictures: Path
 
 
-def work_file(desk: Desk, label: str) -> Found:
+def work_file(desk: Desk, label: str, *, reader: Reader = "painter") -> Found:
     """The page for the file of a copy.
 
     Args:
         desk: A transaction.
         label: Of the copy.
+        reader: Who it is for.
 
     Raises:
         FaultsError: If there is no such copy, or only the rest of a plan is kept of it.
@@ -57,7 +61,7 @@ def work_file(desk: Desk, label: str) -> Found:
     batch = batch_of(said)
     page = WorkFile(
         work=line.work, title=line.title, label=line.label, count=(line.number, line.of),
-        width=float(work.row["width"]), height=float(work.row["height"]), materials=_materials(work),
+        width=float(work.row["width"]), height=float(work.row["height"]), materials=_materials(said, work),
         states=[
             (one.key, one.at.astimezone().strftime("%Y-%m-%d"), one.who)
             for one in ticks_of_copy(desk, label)
@@ -74,22 +78,49 @@ def work_file(desk: Desk, label: str) -> Found:
             )
             for one in values_of(desk, label)
         ],
-        photographs=[one.caption or one.file.name for one in photographs(desk, label)],
+        photographs=[
+            PhotographRow(
+                file=one.file.relative_to(desk.folder / FOLDER).as_posix(),
+                caption=one.caption,
+                day=one.at.astimezone().strftime("%Y-%m-%d"),
+                who=one.who,
+            )
+            for one in photographs(desk, label)
+        ],
+        reader=reader,
     )  # fmt: skip
-    return Found(page, str(said["revision"]), str(batch.get("language", "en")), str(batch.get("paper", "A4")))
+    return Found(
+        page,
+        str(said["revision"]),
+        str(batch.get("language", "en")),
+        str(batch.get("paper", "A4")),
+        desk.folder / FOLDER,
+    )
 
 
-def _materials(work: WorkOf) -> list[tuple[str, str]]:
+def _materials(said: Document, work: WorkOf) -> list[tuple[str, str]]:
     row = work.row
     found: list[tuple[str, str]] = []
     for key, kinds in (("bars", ("bar",)), ("rails", ("end rail", "cross rail", "middle piece"))):
         sections = {
-            f"{part['thickness']:g} × {part['depth']:g} mm" for part in row["parts"] if part["kind"] in kinds
+            f"{part['thickness']:g} × {part['depth']:g} mm, {wood_of(said, part['thickness'], part['depth'])}"
+            for part in row["parts"]
+            if part["kind"] in kinds
         }
         if sections:
-            found.append((key, ", ".join(sorted(sections))))
+            found.append((key, "; ".join(sorted(sections))))
     found.append(("corners", str(row["corner"])))
+    mine = [one for one in supplies_of(said) if one.work == work.name]
+    for key, kind in (("screws", "screw"), ("glue", "glue"), ("staples", "staple")):
+        names = [
+            f"{one.name}, {one.amount:g}{' g' if kind == 'glue' else ''}" for one in mine if one.kind == kind
+        ]
+        if names:
+            found.append((key, "; ".join(names)))
     canvas = row.get("canvas") or {}
+    cloths = list(dict.fromkeys(_cloth(said, roll) for roll in _rolls_of(said, work)))
+    if cloths:
+        found.append(("cloth", "; ".join(cloths)))
     if canvas:
         found.append(("canvas", str(canvas["state"])))
     coats = ", ".join(
@@ -98,6 +129,25 @@ def _materials(work: WorkOf) -> list[tuple[str, str]]:
     if coats:
         found.append(("coats", coats))
     return found
+
+
+def _rolls_of(said: Document, work: WorkOf) -> list[str]:
+    """Names of the rolls that pieces of a work are laid on."""
+    return [
+        str(piece["roll"])
+        for cloth in said.get("cloth", ())
+        for piece in cloth.get("laid", ())
+        if piece["piece"] == work.code
+    ]
+
+
+def _cloth(said: Document, name: str) -> str:
+    """What cloth a roll is, as the batch states it."""
+    for roll in batch_of(said).get("roll", ()):
+        if roll.get("name") == name:
+            mass = f"{float(roll.get('mass', 340)):g} g/m²"
+            return f"{name}: {roll.get('fibre', 'cotton')}, {mass}, {roll.get('state', 'raw')}"
+    return name
 
 
 def copy_by_code(desk: Desk, code: str) -> CopyLine | None:
