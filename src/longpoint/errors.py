@@ -84,7 +84,7 @@ CANNOT_LEAVE = "cannot-leave"
 
 OWN_FIGURES = frozenset(
     {
-        *(DOES_NOT_HOLD, CANNOT_LEAVE, "design-assumed", "boards-besides"),
+        *(DOES_NOT_HOLD, CANNOT_LEAVE, "design-assumed", "boards-besides", "changed-to-hold"),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }
 )

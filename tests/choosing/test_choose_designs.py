@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from longpoint.choosing.answer import ChosenDesign
+from longpoint.choosing.candidates import bought_timber
 from longpoint.choosing.cautions import cautions_of
 from longpoint.choosing.chooser import ComputedChooser, computed_design
 from longpoint.drawing.words.choice import reason_words, to_buy, told
@@ -16,12 +17,17 @@ from longpoint.errors import Caution, FaultsError
 from longpoint.export.packs.answer_of import answer_of
 from longpoint.jobs.check import check_batch
 from longpoint.model.batch import Batch
+from longpoint.works.assumed import assumed_cautions
 
 YARD = (
     {"name": "thin", "thickness": 21, "depth": 44, "serves": ("bars",), "per_metre": "2.60", "lengths": (2400,)},
     {"name": "thick", "thickness": 28, "depth": 44, "serves": ("bars",), "per_metre": "3.50", "lengths": (2400,)},
     {"name": "rail", "thickness": 21, "depth": 28, "serves": ("rails",), "per_metre": "1.60", "lengths": (2400,)},
 )  # fmt: skip
+
+
+WEAK = ({"name": "lath", "thickness": 16, "depth": 34, "per_metre": "2", "lengths": (2400,)},)
+BARE = {"cross_rails": 0, "middle_pieces": False}
 
 
 def batch(width: int = 900, height: int = 640, *, yard: object = YARD, **more: Any) -> Batch:
@@ -100,24 +106,65 @@ def test_a_limit_of_the_users_that_nothing_meets_is_planned_as_not_holding_and_s
 
 
 @pytest.mark.slow
-def test_where_nothing_on_sale_holds_the_first_line_says_what_to_buy_and_that_holds() -> None:
-    weak = ({"name": "lath", "thickness": 16, "depth": 34, "per_metre": "2", "lengths": (2400,)},)
-    inside = {"cross_rails": 0, "middle_pieces": False}
-    stated = batch(1400, 1000, yard=weak, inside=inside)
+def test_where_nothing_stated_holds_timber_bought_besides_is_planned_priced_and_said() -> None:
+    stated = batch(1400, 1000, yard=WEAK, inside=BARE)
+    found = chosen(stated)
+    assert found.strength.passes
+    assert found.bars.assumed
+    instead = found.strength.instead
+    assert instead is not None
+    assert not instead.passes
+    assert not instead.option.bars.assumed
+    (bought,) = bought_timber(found.strength.option)
+    # a tenth above a like volume of the stated lath: 2 EUR/m of 16 x 34
+    rate = 2 * 1.1 * float(found.bars.thickness * found.bars.depth) / (16 * 34)
+    assert bought.money == pytest.approx(bought.metres * rate, rel=1e-3)
+    assert bought.metres == pytest.approx(2 * (1.4 + 1.0))
+    changed, *others = [c for c in cautions(stated, found) if c.code in ("changed-to-hold", "timber-bought")]
+    assert changed.code == "changed-to-hold"
+    assert others == []
+    assumed = assumed_cautions(stated, [found])
+    assert {c.code for c in assumed} == {"design-assumed"}
+    for language, words in (
+        ("en", ("As stated it would not hold", "bars 34 × 44 mm", "4.8 m", "EUR", "estimate", "--as-stated")),
+        ("de", ("Wie angegeben", "Leisten 34 × 44 mm", "4,8 m", "EUR", "Schätzung", "--as-stated")),
+    ):
+        say = voice_of(language, stated.style)
+        said = told(changed, say)
+        assert all(word in said for word in words), said
+        work: Any = SimpleNamespace(strength=found.strength)
+        assert said in answer_of(work, say, currency="EUR").line
+
+
+@pytest.mark.slow
+def test_as_stated_plans_the_nearest_miss_of_what_was_said() -> None:
+    stated = batch(1400, 1000, yard=WEAK, inside=BARE, as_stated=True)
     found = chosen(stated)
     assert not found.strength.passes
+    assert found.strength.instead is None
+    assert (found.bars.thickness, found.bars.depth) == (16, 34)
+    assert cautions(stated, found)[0].code == "does-not-hold"
+    said = told(cautions(stated, found)[0], voice_of())
+    assert 0 < found.strength.looked <= found.strength.possible
+    assert f"{found.strength.possible} designs" in said
+
+
+@pytest.mark.slow
+def test_a_frame_stated_in_full_stays_and_the_first_line_says_what_to_buy_and_that_holds() -> None:
+    inside = BARE | {"end_rails": "none"}
+    stated = batch(1400, 1000, yard=WEAK, inside=inside)
+    found = chosen(stated)
+    assert not found.strength.passes
+    assert (found.bars.thickness, found.bars.depth) == (16, 34)
     assert cautions(stated, found)[0].code == "does-not-hold"
     other = found.strength.would_hold
     assert other is not None
     assert other.passes
-    said = told(cautions(stated, found)[0], voice_of())
-    assert "buy bars" in said
-    assert 0 < found.strength.looked <= found.strength.possible
-    assert f"{found.strength.possible} designs" in said
+    assert "buy bars" in told(cautions(stated, found)[0], voice_of())
     section = other.option.bars
     bars = {"name": "b", "thickness": section.thickness, "depth": section.depth, "lengths": (2400,)}
     deep = {"depth": section.depth}
-    again = chosen(batch(1400, 1000, yard=(*weak, bars | {"per_metre": "4"}), inside=inside, bars=deep))
+    again = chosen(batch(1400, 1000, yard=(*WEAK, bars | {"per_metre": "4"}), inside=inside, bars=deep))
     assert again.strength.passes
 
 
@@ -128,12 +175,12 @@ def test_where_nothing_on_sale_can_be_screwed_together_other_timber_is_planned_a
     found = chosen(stated)
     assert found.strength.passes
     assert found.bars.assumed
-    assert "timber-bought" in {caution.code for caution in cautions(stated, found)}
+    assert "changed-to-hold" in {caution.code for caution in cautions(stated, found)}
 
 
 @pytest.mark.slow
 def test_a_limit_of_the_table_that_nothing_on_sale_meets_is_a_caution_and_the_work_is_still_planned() -> None:
-    stated = batch(1900, 1300, inside={"cross_rails": 0, "middle_pieces": False})
+    stated = batch(1900, 1300, inside=BARE, as_stated=True)
     found = chosen(stated)
     assert not found.strength.passes
     assert cautions(stated, found)
@@ -176,11 +223,10 @@ def test_a_work_that_is_not_there_is_named() -> None:
 
 @pytest.mark.slow
 def test_the_works_sheet_says_the_same_way_out_as_the_summary() -> None:
-    weak = ({"name": "lath", "thickness": 16, "depth": 34, "per_metre": "2", "lengths": (2400,)},)
-    stated = batch(1400, 1000, yard=weak, inside={"cross_rails": 0, "middle_pieces": False})
+    stated = batch(1400, 1000, yard=WEAK, inside=BARE | {"end_rails": "none"})
     found, say = chosen(stated), voice_of()
-    way = to_buy(found.strength, say)
+    way = to_buy(found.strength, "EUR", say)
     assert way
     assert way in told(cautions(stated, found)[0], say)
     work: Any = SimpleNamespace(strength=found.strength)
-    assert way in answer_of(work, say, currency="").line
+    assert way in answer_of(work, say, currency="EUR").line

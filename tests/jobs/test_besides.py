@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
 from longpoint.choosing.chooser import ComputedChooser
+from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.drawing.words.own_words import sentence_of
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
@@ -18,6 +20,7 @@ from longpoint.jobs.replan import replan_after
 from longpoint.model.events import Events
 from longpoint.model.reading import parse_batch, parse_stated
 from longpoint.needs.boards import SectionCut
+from longpoint.replanning.old import old_designs
 from longpoint.works.designed import Designed
 from longpoint.works.sections import bar_choices, edge_choices
 
@@ -87,6 +90,40 @@ def test_the_rest_is_planned_again_where_boards_were_bought_besides(events: str)
     (section,) = again.sections
     assert bought <= {Fraction(board.length, 10**6) for board in section.again.problem.boards}
     assert section.again.plan.cost == 0
+
+
+NOT_ENOUGH = (
+    "[inside]\ncross_rails = 0\nmiddle_pieces = false\n"
+    + work(1400, 1000)
+    + timber(16, 34, "[2400]", "per_metre = 2")
+)
+"""Laths of which no frame this large holds."""
+
+
+@cache
+def changed() -> Plan:
+    return plan_batch(parse_batch(NOT_ENOUGH), choose=ComputedChooser())
+
+
+@pytest.mark.parametrize("name", ["", "strip", "softwood 34 × 44 mm"])
+def test_a_plan_of_other_timber_than_stated_is_read_back_and_goes_on(name: str) -> None:
+    plan = changed()
+    assert plan.works[0].designed.is_changed
+    bars, rails = plan.boards
+    assert bars.section.assumed and bars.priced
+    assert not rails.section.assumed
+    lines = [line for line in plan.buying if any(note.key == "price-estimated" for note in line.notes)]
+    assert lines and all(line.each is not None and line.each > 0 for line in lines)
+    old = old_plan_of(parse_plan(plan_json(plan)))
+    assert old_designs(old.batch, old.works)[0].design == plan.works[0].designed.design
+    real = (33.5, 43.4) if "softwood" in name else (15.6, 33.5)
+    events = f'[[timber]]\nname = "{name}"\nthickness = [{real[0]}]\ndepth = [{real[1]}]\n' if name else ""
+    again = replan_after(old, parse_stated(Events, events, unit="mm"))
+    for before, section in zip(plan.boards, again.sections, strict=True):
+        assert check_board_plan(section.again.problem, section.again.plan) == ()
+        boards = {(board.name, board.cost) for board in before.problem.boards}
+        assert boards <= {(board.name, board.cost) for board in section.again.problem.boards}
+    assert again.longer or not name
 
 
 def test_boards_besides_are_not_taken_where_those_stated_are_enough() -> None:

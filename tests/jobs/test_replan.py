@@ -6,6 +6,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -18,16 +19,18 @@ from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import nanometres
 from longpoint.drawing.paper.pages import A4
-from longpoint.errors import FaultsError
+from longpoint.errors import Fault, FaultsError
 from longpoint.export.replan_files import replan_document, replan_files, replan_json
 from longpoint.export.rows.plan import parse_plan, plan_json
 from longpoint.export.rows.rest import old_plan_of, read_old_plan
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import replan_after
+from longpoint.model.batch import Batch
 from longpoint.model.events import EVENTS_STARTER, Events
 from longpoint.model.reading import parse_batch, parse_stated, placed
 from longpoint.replanning.answer import Replan
 from longpoint.replanning.old import OldPlan, derived_parts, old_designs
+from longpoint.works.designed import Designed
 
 ROOT = Path(__file__).parents[2]
 
@@ -96,6 +99,22 @@ def test_a_plan_file_gives_back_the_exact_parts_it_was_made_of() -> None:
         for designed, work in zip(old_designs(old().batch, old().works), old().works, strict=True)
     ]
     assert again == [work.parts for work in plan.works]
+
+
+def test_a_middle_line_that_the_choice_halved_is_read_back() -> None:
+    def halved(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
+        found = design_of(batch, index)
+        if not isinstance(found, Designed) or not found.design.cross_rails:
+            return found
+        return replace(
+            found, design=replace(found.design, middle_pieces=True, halved=True, shift=Fraction(0))
+        )
+
+    plan = plan_batch(parse_batch(SMALL), choose=halved)
+    assert plan.works[0].designed.design.halved
+    kept = old_plan_of(parse_plan(plan_json(plan)))
+    again = old_designs(kept.batch, kept.works)
+    assert again[0].design == plan.works[0].designed.design
 
 
 def test_without_events_the_rest_is_the_plan() -> None:

@@ -57,7 +57,10 @@ class WorkStrength:
         solved: How many designs were solved.
         looked: How many designs were looked at where nothing that is stated holds, each solved or beyond a bound.
         possible: Of how many that could be laid out.
-        would_hold: Where nothing on sale holds: a design with timber to be bought that does; None where none was found.
+        would_hold: Where a frame that is all stated does not hold: a design with timber to be bought that does; None
+            where none was found.
+        instead: Where nothing that is stated holds and timber bought besides is planned: the nearest miss of what is
+            stated; else None.
         tensions: Its tensions at each stage, which the verdicts are held against.
     """
 
@@ -76,6 +79,7 @@ class WorkStrength:
     looked: int = 0
     possible: int = 0
     would_hold: Other | None = None
+    instead: Other | None = None
     tensions: Tensions
 
     @property
@@ -113,3 +117,8 @@ class ChosenDesign(Designed):
     def bears(self) -> float | None:
         """Tension that frame and joints bear; None where no limit of strength is judged. [N/mm]"""
         return self.strength.bears
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether other timber is planned than stated, for nothing stated holds."""
+        return self.strength.instead is not None

@@ -27,7 +27,7 @@ from longpoint.strength.choice import Candidate
 from longpoint.works.mass import mass_of_timber
 from longpoint.works.remembered import remembered
 from longpoint.works.sections import bar_choices, drop_for, edge_choices, rail_choices
-from longpoint.works.stock import Section, metre_price, ordinary_sections, sections_for
+from longpoint.works.stock import Section, Use, metre_price, ordinary_sections
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -533,17 +533,13 @@ def with_inside(
 def price_of(batch: Batch, option: Buildable) -> Price:
     """What a design takes of timber, screws and time; differences between designs are what it is for."""
     frame = derive_frame(option.design)
-    metres = {"bars": 0.0, "rails": 0.0}
-    for member in frame.members:
-        metres["bars" if member.kind is Kind.BAR else "rails"] += float(member.length) / 1000
-    for join in option.design.joins:  # both pieces reach through the join; its plate is of rail timber
-        metres["bars"] += float(join.length) / 1000
-        metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
+    metres = _metres(frame)
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
-    bars = _per_metre(batch, option.bars)
-    rails = 0.0 if option.rails is None else _per_metre(batch, option.rails)
+    share = batch.shop.rack_share
+    bars = metre_price(option.bars, rack_share=share)
+    rails = 0.0 if option.rails is None else metre_price(option.rails, rack_share=share)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
         money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
@@ -555,20 +551,46 @@ def price_of(batch: Batch, option: Buildable) -> Price:
     return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
 
-@remembered(128)
-def _per_metre(batch: Batch, section: Section) -> float | None:
-    """What a metre counts for; of assumed timber as much as a like volume of what is on sale with a price."""
-    price = metre_price(section, rack_share=batch.shop.rack_share)
-    if price is not None or not section.assumed:
-        return price
-    area = float(section.thickness * section.depth)
-    stated = [*sections_for(batch, "bars"), *sections_for(batch, "rails")]
-    like = [
-        float(other.per_metre) / float(other.thickness * other.depth)
-        for other in stated
-        if other.on_sale and other.per_metre is not None
-    ]
-    return min(like) * area if like else None
+@dataclass(frozen=True, slots=True)
+class BoughtTimber:
+    """Timber of one frame that is not stated.
+
+    Attributes:
+        use: What it is for.
+        sides: Its thin and its wide side. [mm]
+        metres: How much one frame takes, without waste. [m]
+        money: What that is at an ordinary yard, estimated by volume from what is stated; None where nothing is priced.
+    """
+
+    use: Use
+    sides: tuple[Fraction, Fraction]
+    metres: float
+    money: float | None
+
+
+def bought_timber(option: Buildable) -> tuple[BoughtTimber, ...]:
+    """Timber of a design that is an ordinary yard's and not stated, bars first."""
+    metres = _metres(derive_frame(option.design))
+    uses: tuple[tuple[Use, Section | None], ...] = (("bars", option.bars), ("rails", option.rails))
+    found = []
+    for use, section in uses:
+        if section is not None and section.assumed:
+            thin, wide = sorted((section.real_thickness, section.real_depth))
+            rate = section.per_metre
+            money = None if rate is None else metres[use] * float(rate)
+            found.append(BoughtTimber(use, (thin, wide), metres[use], money))
+    return tuple(found)
+
+
+def _metres(frame: Frame) -> dict[Use, float]:
+    """Timber of a frame by its use, without waste. [m]"""
+    metres: dict[Use, float] = {"bars": 0.0, "rails": 0.0}
+    for member in frame.members:
+        metres["bars" if member.kind is Kind.BAR else "rails"] += float(member.length) / 1000
+    for join in frame.design.joins:  # both pieces reach through the join; its plate is of rail timber
+        metres["bars"] += float(join.length) / 1000
+        metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
+    return metres
 
 
 @remembered(32)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.choosing.answer import WorkStrength
-from longpoint.choosing.candidates import Buildable
+from longpoint.choosing.answer import Other, WorkStrength
+from longpoint.choosing.candidates import Buildable, bought_timber
 from longpoint.errors import DOES_NOT_HOLD, Caution
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import holds
@@ -28,15 +28,36 @@ class Missed:
     currency: str
 
 
+CHANGED = "changed-to-hold"
+"""Code of the caution that other timber is planned than stated, for nothing stated holds."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Changed:
+    """A design planned where nothing that is stated holds.
+
+    Attributes:
+        option: The design with its timber.
+        instead: The nearest miss of what is stated.
+        currency: Of prices.
+    """
+
+    option: Buildable
+    instead: Other
+    currency: str
+
+
 @dataclass(frozen=True, slots=True)
 class Bought:
     """A design of timber that is not stated.
 
     Attributes:
         option: The design with its timber.
+        currency: Of prices.
     """
 
     option: Buildable
+    currency: str
 
 
 def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Caution, ...]:
@@ -50,8 +71,12 @@ def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Cautio
     found = []
     if not all(holds(verdict) for verdict in strength.verdicts):
         found.append(Caution(DOES_NOT_HOLD, about=name, of=Missed(strength, batch.currency)))
-    if (batch.yard or batch.rack) and _is_bought(strength.option):
-        found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option)))
+    if strength.instead is not None:
+        found.append(
+            Caution(CHANGED, about=name, of=Changed(strength.option, strength.instead, batch.currency))
+        )
+    elif (batch.yard or batch.rack) and bought_timber(strength.option):
+        found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option, batch.currency)))
     found += [
         Caution(f"unless-{doubt}", about=name, of=verdict)
         for verdict in strength.verdicts
@@ -74,7 +99,3 @@ def doubt_of(verdict: Verdict) -> str:
         if verdict.key == "wind" or (verdict.passes is False and verdict.judge == "design")
         else ""
     )
-
-
-def _is_bought(option: Buildable) -> bool:
-    return any(section is not None and section.assumed for section in (option.bars, option.rails))

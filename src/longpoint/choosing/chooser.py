@@ -1,9 +1,10 @@
 """The computed choice of a design: what is on sale, held against every limit, the first that passes taken.
 
 Where none of the usual designs holds, other ways are looked at: corner joints that hold more, bars of another depth
-that is on sale, crossings halved. Where nothing on sale holds, the work is still planned, with the nearest miss, marked
-as not holding, and with the shortest list of timber to buy that would make it hold. A frame whose inside and bars are
-all stated is computed as it stands: it gets its verdicts, and cautions for what it misses.
+that is on sale, crossings halved. Where nothing on sale holds, the least timber that an ordinary yard has besides
+and that holds is planned, and what was changed is said; where that does not hold either, the nearest miss is planned,
+marked as not holding. A frame whose inside and bars are all stated is computed as it stands: it gets its verdicts,
+cautions for what it misses, and the shortest list of timber to buy that would make it hold.
 """
 
 from __future__ import annotations
@@ -158,8 +159,9 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     unmade = bench.faults_of_build(choice.chosen.candidate)
     if unmade and would_hold is None:
         return unmade
-    if unmade and would_hold is not None:  # nothing on sale can be screwed together: other timber is bought
-        choice, would_hold = would_hold, None
+    instead: Tried[Buildable] | None = None
+    if would_hold is not None and (unmade or not stated):  # planned, and what was changed is said
+        instead, choice, would_hold = choice.chosen, would_hold, None
     if not choice.chosen.verdicts:
         return (gives_way(batch, index, choice.chosen.broken),)
     return _settled(
@@ -170,6 +172,7 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
         stated=stated,
         looked=(len(looked), len(possible)),
         helps=would_hold.chosen if would_hold else None,
+        instead=instead,
         say=say,
     )
 
@@ -242,6 +245,7 @@ def _settled(
     stated: bool,
     looked: tuple[int, int],
     helps: Tried[Buildable] | None,
+    instead: Tried[Buildable] | None,
     say: Callable[[str], None],
 ) -> ChosenDesign:
     work = batch.work[index]
@@ -272,6 +276,7 @@ def _settled(
         looked=looked[0],
         possible=looked[1],
         would_hold=None if helps is None else _other(batch, helps, price),
+        instead=None if instead is None else _other(batch, instead, price),
         tensions=bench.tensions(cases.likely),
     )
     return ChosenDesign(

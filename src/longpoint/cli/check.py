@@ -122,7 +122,7 @@ def _print(
         if not sentences:
             for line in _table(strength.verdicts, say):
                 console.print(line, markup=False)
-        otherwise = to_buy(strength, say)
+        otherwise = to_buy(strength, batch.currency, say)
         for verdict in strength.verdicts:
             if not sentences and verdict.answer in ("holds", None):
                 continue  # the table has its figures

@@ -159,6 +159,9 @@ def _packing(batch: Batch, packs: Packs | None) -> list[BuyLine]:
         taken = Counter(board.board for board in timber.plan.boards)
         for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
             item = on_sale[name]
+            notes = [Told("for-packing")]
+            if timber.section.assumed and item.price is not None:
+                notes.append(Told("price-estimated"))
             lines.append(
                 BuyLine(
                     group="packing",
@@ -169,7 +172,7 @@ def _packing(batch: Batch, packs: Packs | None) -> list[BuyLine]:
                     buy=count,
                     pack=Told("board"),
                     each=None if item.price is None else item.price.quantize(CENT),
-                    notes=(Told("for-packing"),),
+                    notes=tuple(notes),
                 )
             )
     prices = {float(one.sheet): one.sheet_price for one in batch.packing if one.sheet_price is not None}
@@ -233,7 +236,9 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     taken = {name: count for name, count in board.boards_taken.items() if name in on_sale}
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
-        assumed = (_from_shop(batch),) if item.besides else shop
+        assumed: tuple[Told, ...] = (_from_shop(batch),) if item.besides else shop
+        if assumed and item.price is not None:
+            assumed = (Told("price-estimated"), *assumed)
         lines.append(
             BuyLine(
                 group="timber",

@@ -24,6 +24,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.events import Events, OnBoard
 from longpoint.model.timber import Arrived
 from longpoint.units import QuantityError, parse_length
+from longpoint.works.ordinary import ordinary_timber
 
 FURTHEST_OFF_SECTION = Fraction(15, 100)
 """Timber further from its name than this, and by more than 3 mm, is other timber. Estimate."""
@@ -58,13 +59,14 @@ def with_readings(batch: Batch, events: Events, faults: list[Fault]) -> Batch:
         faults: What cannot be is added.
     """
     arrived = {item.timber: item for item in batch.arrived}
-    sides = {item.name: (item.thickness, item.depth) for item in batch.yard}
-    sides |= {item.name: (item.thickness, item.depth) for item in batch.rack}
+    stated = {item.name: (item.thickness, item.depth) for item in (*batch.yard, *batch.rack)}
+    # what an ordinary shop has may have been bought besides
+    sides = {item.name: (item.thickness, item.depth) for item in ordinary_timber(batch)} | stated
     for index, came in enumerate(events.timber):
         if came.name not in sides:
             near = nearest_word(came.name, sorted(sides))
             remedy = (
-                f"Did you mean {near}?" if near else f"It has {', '.join(sorted(sides)) or 'none stated'}."
+                f"Did you mean {near}?" if near else f"It has {', '.join(sorted(stated)) or 'none stated'}."
             )
             what = f"the batch has no timber {came.name}."
             faults.append(Fault("no-such-timber", what, remedy, Where(f"timber[{index + 1}].name")))

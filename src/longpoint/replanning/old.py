@@ -17,7 +17,7 @@ from longpoint.model.events import Events
 from longpoint.model.works import Work
 from longpoint.works.designed import Designed
 from longpoint.works.sections import bar_choices, rail_choices
-from longpoint.works.stock import Section, sections_for
+from longpoint.works.stock import Section, ordinary_sections, sections_for
 
 SAME = Fraction(2, 1000)
 """Lengths that differ by less are the same: a plan file keeps a tenth of a micrometre. [mm]"""
@@ -167,14 +167,19 @@ def same_inside(
     faults: list[Fault] = []
     for index, (designed, work) in enumerate(zip(before, works, strict=True)):
         stated = batch.work[index]
-        bars = _nominal(designed.bars, (*bar_choices(batch, stated), *sections_for(batch, "bars")))
+        bars = _nominal(designed.bars, _bars(batch, stated))
         rails = designed.rails
         if rails is not None:
-            choices = (*rail_choices(batch, stated, bars), *sections_for(batch, "rails"))
-            rails = _nominal(rails, choices)
+            rails = _nominal(rails, _rails(batch, stated, bars))
         old = designed.design
         inside = _Inside(
-            old.end_rails, old.cross_rails, _is_even(old), old.middle_pieces, old.shift, old.corner
+            old.end_rails,
+            old.cross_rails,
+            _is_even(old),
+            old.middle_pieces,
+            old.shift,
+            old.corner,
+            old.halved,
         )
         design = _design(batch, stated, bars, rails, inside, keep_shift=False)
         against = faults_of(batch, index, design)
@@ -199,6 +204,7 @@ class _Inside:
     middle: bool
     shift: Fraction
     corner: str
+    halved: bool
 
 
 def _is_even(design: FrameDesign) -> bool:
@@ -221,6 +227,7 @@ def _design(
         end_rails=inside.sides,
         middle_pieces=inside.middle,
         corner=inside.corner,  # type: ignore[arg-type]
+        halved=inside.halved,
     )
     lines = even_rails(len(inside.lines), design=design) if inside.even else inside.lines
     shift = base.shift
@@ -235,15 +242,33 @@ def _old_design(batch: Batch, index: int, work: OldWork) -> Designed | None:
     rail = next((part for part in work.parts if part.kind != "bar"), None)
     if bar is None:
         return None
-    for bars in _measuring(bar, (*bar_choices(batch, stated), *sections_for(batch, "bars"))):
+    for bars in _measuring(bar, _bars(batch, stated)):
         choices: Iterable[Section | None] = [None]
         if rail is not None:
-            choices = _measuring(rail, (*rail_choices(batch, stated, bars), *sections_for(batch, "rails")))
+            choices = _measuring(rail, _rails(batch, stated, bars))
         for rails in choices:
             designed = _with_rows(batch, stated, bars, rails, work)
             if _agrees(derived_parts(designed, work), work.parts):
                 return designed
     return None
+
+
+def _bars(batch: Batch, work: Work) -> tuple[Section, ...]:
+    """Every timber that bars may have been planned of, what is stated first, what is bought besides last."""
+    return (
+        *bar_choices(batch, work),
+        *sections_for(batch, "bars"),
+        *ordinary_sections(batch, "bars"),
+    )
+
+
+def _rails(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
+    """The same of rails in these bars."""
+    return (
+        *rail_choices(batch, work, bars),
+        *sections_for(batch, "rails"),
+        *ordinary_sections(batch, "rails"),
+    )
 
 
 def _with_rows(batch: Batch, stated: Work, bars: Section, rails: Section | None, work: OldWork) -> Designed:
@@ -256,7 +281,8 @@ def _with_rows(batch: Batch, stated: Work, bars: Section, rails: Section | None,
     named = {member.name for member in work.members}
     ends = tuple(side for side in sides if f"{side} end rail" in named)
     shift = middles[1] - middles[0] if len(middles) > 1 else Fraction(0)
-    inside = _Inside(ends, lines, False, bool(middles), shift, work.corner)
+    halved = bool(lines) and len(middles) == 1  # one middle line runs through
+    inside = _Inside(ends, lines, False, bool(middles), shift, work.corner, halved)
     draft = _design(batch, stated, bars, rails, inside, keep_shift=True)
     exact = batch.inside_of(stated).cross_rails
     if _is_even(draft):

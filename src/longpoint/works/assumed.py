@@ -83,7 +83,8 @@ def assumed_cautions(batch: Batch, designs: Sequence[Designed]) -> tuple[Caution
         assumed = _assumed(wish.model_fields_set, inside.model_fields_set, designed)
         if assumed != AssumedDesign((), ""):
             found.append(Caution(DESIGN_ASSUMED, about=work.name, of=assumed))
-        others = [*_other_bars(wish, designed.bars), *_other_rails(inside, designed.rails)]
+        changed = designed.is_changed  # then that is said, with why
+        others = [] if changed else [*_other_bars(wish, designed.bars), *_other_rails(inside, designed.rails)]
         found += [
             Caution(OTHER_DEPTH if isinstance(of, OtherDepth) else of.what, about=work.name, of=of)
             for of in others

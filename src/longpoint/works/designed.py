@@ -37,6 +37,11 @@ class Designed:
         return 1 - FRAME_TAKES
 
     @property
+    def is_changed(self) -> bool:
+        """Whether other timber is planned than stated, for nothing stated holds; nothing is computed here."""
+        return False
+
+    @property
     def bears(self) -> float | None:
         """Tension that frame and joints bear; None here, where nothing was computed. [N/mm]"""
         return None

@@ -25,8 +25,8 @@ from longpoint.works.ripping import Ripped, rip, strip_widths
 Use = Literal["bars", "rails"]
 
 ASKED_FOR = Decimal("1.1")
-"""Price of boards that are bought besides, over the dearest that is stated of their section. [1] Estimate: so that what
-is stated is taken first."""
+"""Price of boards that are bought besides, over the dearest that is stated of their section; of a section that is not
+stated, over a like volume of the cheapest that is. [1] Estimate: so that what is stated is taken first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +207,7 @@ def _strips_of(item: OnSale, how: Ripped) -> OnSale:
 
 @remembered(32)
 def ordinary_sections(batch: Batch, use: Use) -> tuple[Section, ...]:
-    """Sections that an ordinary shop has for a use, both ways up, without prices.
+    """Sections that an ordinary shop has for a use, both ways up, priced by volume where the yard has prices.
 
     Args:
         batch: The batch.
@@ -222,7 +222,7 @@ def ordinary_sections(batch: Batch, use: Use) -> tuple[Section, ...]:
 
 
 def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
-    """An ordinary yard's timber of a section, without prices."""
+    """An ordinary yard's timber of a section, likewise."""
     plain = timber_of(batch, thickness=thickness, depth=depth)
     return _section(batch, thickness, depth, plain.timber, (plain,), assumed=True)
 
@@ -254,10 +254,12 @@ def stock_faults(batch: Batch) -> tuple[Fault, ...]:
 def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution, ...]:
     """What a person should know about the timber that the plan is made with."""
     cautions = []
-    if any(section.assumed for section in sections):
+    if assumed := [section for section in sections if section.assumed]:
+        priced = any(section.per_metre is not None for section in assumed)
         cautions.append(
             Caution(
-                "yard-assumed", facts=(("region", region_words(batch)), ("lengths", lengths_words(batch)))
+                "yard-assumed-priced" if priced else "yard-assumed",
+                facts=(("region", region_words(batch)), ("lengths", lengths_words(batch))),
             )
         )
     named = [timber for timber in batch.yard if timber.nominal]
@@ -308,7 +310,12 @@ def _section(
             real = small_first if thickness <= depth else small_first[::-1]
     on_sale = tuple(item for timber in timbers for item in _lengths(timber, several=len(timbers) > 1))
     bevelled = any(timber.bevelled for timber in timbers)
-    like = None if timbers else _like(batch, thickness * depth)
+    like = None if timbers and not assumed else _like(batch, thickness * depth)
+    if assumed and like is not None:
+        on_sale = tuple(
+            replace(item, price=(like / 1000 * ASKED_FOR * Decimal(float(item.length))).quantize(CENT))
+            for item in on_sale
+        )
     plain = not (assumed or bevelled or batch.as_stated)
     return Section(
         thickness=thickness,

@@ -6,8 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
-from longpoint.choosing.candidates import Buildable
-from longpoint.choosing.cautions import Bought, Missed
+from longpoint.choosing.candidates import Buildable, bought_timber
+from longpoint.choosing.cautions import Bought, Changed, Missed
 from longpoint.choosing.designs import corners_held
 from longpoint.drawing.words.strength import (
     answer_words,
@@ -39,8 +39,10 @@ def told(caution: Caution, say: Voice) -> str:
             worst = max((v for v in strength.verdicts if not holds(v)), key=lambda v: (v.use, v.key))
             parts = answer_words(strength.verdicts, say), _way_out(strength, worst, currency, say)
             return " ".join((*parts, *_looked_words(strength, say)))
-        case Bought(option):
-            return say("ways.bought", things=bought_words(option, say))
+        case Changed(option, instead, currency):
+            return changed_words(option, instead, currency, say)
+        case Bought(option, currency):
+            return say("ways.bought", things=bought_words(option, currency, say))
         case Refereed(what, _about, faults, instead):
             values = {"what": say(f"refereed.{what}"), "instead": say(f"refereed.{instead or 'stop'}")}
             return say("caution.referee-refused", why=faults[0].what, **values)
@@ -87,7 +89,7 @@ def _assumed_words(assumed: AssumedDesign, say: Voice) -> str:
 
 def _way_out(strength: WorkStrength, worst: Verdict, currency: str, say: Voice) -> str:
     """What would meet a limit that is missed: a change, or the least timber to buy with which every limit is kept."""
-    if bought := to_buy(strength, say):
+    if bought := to_buy(strength, currency, say):
         return bought
     if worst.remedy is not None or strength.stated or worst.key.split("-")[0] in ("touch", "tension", "mass"):
         return way_out_words(worst, say, currency=currency)
@@ -102,23 +104,40 @@ def _looked_words(strength: WorkStrength, say: Voice) -> tuple[str, ...]:
     return (say(f"ways.looked-{some}", looked=strength.looked, possible=strength.possible),)
 
 
-def to_buy(strength: WorkStrength, say: Voice) -> str:
+def to_buy(strength: WorkStrength, currency: str, say: Voice) -> str:
     """The least timber to buy with which every limit is kept; "" where none was found or none is needed."""
     other = strength.would_hold
     if other is None:
         return ""
     design = design_words(other.option.design, say)
-    return say("ways.buy", things=bought_words(other.option, say), design=design)
+    return say("ways.buy", things=bought_words(other.option, currency, say), design=design)
 
 
-def bought_words(option: Buildable, say: Voice) -> str:
-    """The timber of a design that is an ordinary yard's and not stated; "" where there is none."""
-    things = [
-        say(f"design.{word}", **{word: f"{say.fine(thin)} × {say.fine(wide, unit=True)}"})
-        for word, section in (("bars", option.bars), ("rails", option.rails))
-        if section is not None and section.assumed
-        for thin, wide in [sorted((section.real_thickness, section.real_depth))]
-    ]
+def changed_words(option: Buildable, instead: Other, currency: str, say: Voice) -> str:
+    """What was changed and why, with the priced list of what is bought besides."""
+    return say(
+        "ways.changed",
+        things=bought_words(option, currency, say),
+        design=design_words(option.design, say),
+        miss=_missed(instead, say),
+    )
+
+
+def _missed(other: Other, say: Voice) -> str:
+    """Why a design does not do."""
+    if other.misses is not None:
+        return miss_words(other.misses, say)
+    return say("ways.unbuildable" if other.broken == UNBUILDABLE or not other.broken else "ways.gives-way")
+
+
+def bought_words(option: Buildable, currency: str, say: Voice) -> str:
+    """Timber of a design that is an ordinary yard's and not stated, how much and for what; "" where there is none."""
+    things = []
+    for one in bought_timber(option):
+        section = say(f"design.{one.use}", **{one.use: sides_words(*one.sides, say)})
+        price = "" if one.money is None else price_words(one.money, 0, say, currency=currency)
+        key = "ways.thing-priced" if price else "ways.thing"
+        things.append(say(key, section=section, long=say.run(1000 * one.metres), price=price))
     return say("design.sides-and").join(things)
 
 
@@ -148,6 +167,8 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         remedy = _way_out(strength, worst, currency, say)
         missed = say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
         return " ".join((missed, *_looked_words(strength, say)))
+    if strength.instead is not None:
+        return say("reason.changed", design=words, first=first, miss=_missed(strength.instead, say))
     if strength.led:
         return say("reason.only", design=words, first=first)
     before = strength.rivals[0]

@@ -17,6 +17,8 @@ RANKS: tuple[Rank, ...] = ("not", "stays", "buy", "mind", "know")
 
 _BUY = frozenset(
     {
+        "changed-to-hold",
+        "timber-bought",
         *("other-cloth", "not-on-sale", "boards-besides", "size-unused", "primer-unused"),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }
@@ -24,7 +26,14 @@ _BUY = frozenset(
 
 _KNOW = frozenset(
     {
-        *("yard-assumed", "roll-assumed", "screws-assumed", "shop-assumed", "units-assumed"),
+        *(
+            "yard-assumed",
+            "yard-assumed-priced",
+            "roll-assumed",
+            "screws-assumed",
+            "shop-assumed",
+            "units-assumed",
+        ),
         *("pick-at-the-yard", "look-for-flaws", "long-length", "mark-right-side", "glue-carries"),
         *("safe-stub-costs", "rehearsal-estimate", "measured-here", "measured-factor", "rack-large"),
     }

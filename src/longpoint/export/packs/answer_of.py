@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longpoint.drawing.sheets.work_sheet import WorkAnswer
-from longpoint.drawing.words.choice import to_buy
+from longpoint.drawing.words.choice import changed_words, to_buy
 from longpoint.drawing.words.strength import (
     amount,
     bound_words,
@@ -37,21 +37,24 @@ def answer_of(work: PlannedWork, say: Voice, *, currency: str) -> WorkAnswer:
         wind = found["wind"].number("allowed")
     reasons = say("work-sheet.reasons")
     doubts = doubts_of(verdicts, say, texts="answer-short")
+    changed = ""
+    if (instead := work.strength.instead) is not None:
+        changed = changed_words(work.strength.option, instead, currency, say) + " "
     missed = [v for v in verdicts if v.answer == "not" and v.judge == "design"]
     if missed:
         worst = max(missed, key=lambda verdict: (verdict.use, verdict.key))
-        remedy = to_buy(work.strength, say) or way_out_words(worst, say, currency=currency)
+        remedy = to_buy(work.strength, currency, say) or way_out_words(worst, say, currency=currency)
         misses = miss_words(worst, say)
         if len(missed) > 1:
             misses += say("work-sheet.more-misses", count=len(missed) - 1)
         line = say("work-sheet.holds-not-line", misses=misses, remedy=remedy, reasons=reasons)
         return WorkAnswer(status="holds-not", line=line, string=string, wind=wind)
     if doubts:
-        line = say("work-sheet.holds-unless-line", doubts=doubts, reasons=reasons)
+        line = changed + say("work-sheet.holds-unless-line", doubts=doubts, reasons=reasons)
         return WorkAnswer(status="holds-unless", line=line, string=string, wind=wind)
     judged = [verdict for verdict in verdicts if verdict.passes is not None]
     nearest = max(judged, key=lambda verdict: verdict.use)
-    line = say(
+    line = changed + say(
         "work-sheet.holds-line",
         judged=len(judged),
         name=verdict_name(nearest, say),

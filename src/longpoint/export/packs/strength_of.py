@@ -54,5 +54,5 @@ def _sheet(plan: Plan, works: list[PlannedWork], strength: WorkStrength, say: Vo
             if other.option.design != first.designed.design
         ),
         currency=currency,
-        otherwise=to_buy(strength, say),
+        otherwise=to_buy(strength, currency, say),
     )

@@ -39,7 +39,7 @@ def told_answer(batch: Batch, answered: Answered, say: Voice) -> dict[str, Any]:
     price = answered.price
     strength = None if answered.chosen is None else answered.chosen.strength
     words = answer_words(answered.verdicts, say) if answered.verdicts else ""
-    if strength is not None and (buy := to_buy(strength, say)):
+    if strength is not None and (buy := to_buy(strength, batch.currency, say)):
         words = f"{words} {buy}"
     money = None if price is None or price.money is None else say.number(price.money, places=2)
     view = back_view(draft.frame, draft.parts, say=say, room=_ROOM)
