@@ -59,7 +59,8 @@ def with_readings(batch: Batch, events: Events, faults: list[Fault]) -> Batch:
         faults: What cannot be is added.
     """
     arrived = {item.timber: item for item in batch.arrived}
-    stated = {item.name: (item.thickness, item.depth) for item in (*batch.yard, *batch.rack)}
+    stated = {item.name: (item.thickness, item.depth) for item in batch.yard}
+    stated |= {item.name: (item.thickness, item.depth) for item in batch.rack}
     # what an ordinary shop has may have been bought besides
     sides = {item.name: (item.thickness, item.depth) for item in ordinary_timber(batch)} | stated
     for index, came in enumerate(events.timber):
