@@ -9,7 +9,7 @@ from longpoint.drawing.paper.lettering import CAPITAL
 from longpoint.drawing.paper.pages import Bullets, Drawing, Pack, Page, Paragraph
 from longpoint.drawing.paper.view import View
 from longpoint.export.packs.fitting import THIN, fills_of, settings_for
-from longpoint.export.typeset.pack_source import LEVELS
+from longpoint.export.typeset.pack_source import LEVELS, Setting
 
 POINT = 25.4 / 72  # mm
 
@@ -73,3 +73,13 @@ def test_a_page_that_may_flow_is_broken_only_where_that_saves_a_sheet() -> None:
     settings = settings_for(tight)
     fills = fills_of(tight, settings=settings)
     assert sum(fill.sheets for fill in fills.values()) - sum(s.joined for s in settings.values()) == 2
+
+
+def test_the_next_page_goes_on_where_a_page_with_its_own_sheet_spills_over() -> None:
+    spilling = Page("w", "s", "t", (Paragraph("word " * 1500),), alone=True)
+    fill = fills_of(Pack("t", "r", (spilling,)), settings={0: Setting(len(LEVELS) - 1)})[0]
+    assert fill.sheets == 2  # however tightly it is set
+    after = replace(_lines(5), flows=True)
+    settings = settings_for(Pack("t", "r", (spilling, after)))
+    assert settings[1].joined
+    assert not settings_for(Pack("t", "r", (replace(_lines(5), alone=True), after)))

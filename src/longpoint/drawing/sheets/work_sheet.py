@@ -190,7 +190,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper, more: float) -> Page:
             shares=(width - 8.0 - section.width, section.width),
         ),
         _parts(work, say),
-        Beside((left, right), shares=(1.12, 1.0) if say.lengths.system != "in" else (1.0, 1.08)),
+        Beside((left, right), shares=(1.12, 1.0)),
         Paragraph(_cloth_words(work.canvas, say), "small"),
     )
     return Page(
@@ -254,7 +254,7 @@ def _parts(work: WorkSheet, say: Voice) -> Table:
             Column(say("work-sheet.long"), "end", strong=True),
             Column(say("work-sheet.short"), "end"),
             Column(say("work-sheet.holes"), share=1.0),
-            Column(say("work-sheet.measured"), blank=20.0),
+            Column(say("work-sheet.found"), blank=15.0),
         ),
         tuple(rows),
         close=True,
@@ -370,7 +370,7 @@ def check_table(work: WorkSheet, say: Voice, *, copies: Sequence[str] = (), wide
         wide: Width of a blank; as wide as a work's sheet allows if not given. [mm]
     """
     heads = copies or work.copies or (say("work-sheet.found"),)
-    blank = wide or (17.0 if len(heads) == 1 else 14.0)
+    blank = wide or 14.0
     rows = check_rows(work, say)
     if wide:
         cut = tuple(

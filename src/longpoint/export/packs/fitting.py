@@ -38,11 +38,17 @@ class Fill:
 _BEGUN = 0.16
 """So much of a sheet must be left for a page to begin on it; share of its height, estimate."""
 
-_AT_A_BREAK = (0.03, 0.08, 0.15)
-"""Height lost where a page is broken over two sheets, since rows and drawings are not; shares, each tried."""
+_AT_A_BREAK = 0.03
+"""Least height lost where a page is broken over two sheets, since rows and drawings are not; share, estimate."""
 
-_SEAMS = (9.0, 6.0, 6.0)
-"""Height between two pages that share a sheet, at each level. [mm] Rounded up from the sheet's style."""
+_SEAMS = (6.0, 4.0, 4.0)
+"""Least height between two pages that share a sheet, at each level. [mm] Estimate."""
+
+_ROUNDS = 12
+"""So often runs of pages are guessed and measured."""
+
+_Run = tuple[int, int, int]
+"""Pages that share their sheets: the first, the one behind the last, and how tightly they are set."""
 
 
 def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
@@ -94,18 +100,23 @@ class _Measured:
 def _least(
     pack: Pack, levels: Sequence[Mapping[int, Fill]], *, bench: _Measured
 ) -> tuple[dict[int, Setting], dict[int, Fill]]:
-    """Settings with the fewest sheets as they come out, and how they fill them; of more or less hopeful guesses."""
+    """Settings with the fewest sheets as they come out, and how they fill them.
+
+    Runs of pages are guessed hopefully; what came out otherwise is known in the next round.
+    """
+    seams = [seam / bench.paper.room[1] for seam in _SEAMS]
+    known: dict[_Run, int] = {}
     found: list[tuple[int, int, dict[int, Setting], dict[int, Fill]]] = []
-    for at_a_break in _AT_A_BREAK:
-        seams = [seam / bench.paper.room[1] for seam in _SEAMS]
-        settings = _shared(pack, levels, seams=seams, at_a_break=at_a_break)
-        if any(settings == other for _, _, other, _ in found):
-            continue
+    for _ in range(_ROUNDS):
+        settings, runs = _shared(pack, levels, seams=seams, known=known)
         fills = bench.fills(settings)
         groups = groups_of(fills, settings)
-        sheets = sum(_sheets(group, fills) for group in groups)
+        came_out = {run: _sheets(range(run[0], run[1]), fills) for run in runs}
         thin = sum(_sheets(group, fills) > 1 and _is_thin(group, fills) for group in groups)
-        found.append((sheets, thin, settings, fills))
+        found.append((sum(came_out.values()), thin, settings, fills))
+        if came_out.items() <= known.items():
+            break
+        known |= came_out
     _, _, settings, fills = min(found, key=lambda one: one[:2])
     return settings, fills
 
@@ -120,8 +131,8 @@ def _is_thin(group: Sequence[int], fills: Mapping[int, Fill]) -> bool:
 
 
 def _shared(
-    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seams: Sequence[float], at_a_break: float
-) -> dict[int, Setting]:
+    pack: Pack, levels: Sequence[Mapping[int, Fill]], *, seams: Sequence[float], known: Mapping[_Run, int]
+) -> tuple[dict[int, Setting], tuple[_Run, ...]]:
     """Which pages go on on the sheet before them, and how tightly each sheet is set.
 
     Of all ways to part the pages into runs that share their sheets, the one with the fewest sheets; then the one
@@ -131,36 +142,38 @@ def _shared(
     came: list[tuple[int, int]] = [(0, 0)] * (len(pack.pages) + 1)  # where the run began, and its level
     for first in range(len(pack.pages)):
         for level, fills in enumerate(levels):
-            for end, sheets, broken in _runs(pack, first, fills, seams[level], at_a_break):
+            for end, sheets, broken in _runs(pack, first, fills, seams[level]):
                 cost = best[first]
-                tried = (cost[0] + sheets, cost[1] + broken, cost[2] + level * (end - first))
+                taken = known.get((first, end, level), sheets)
+                tried = (cost[0] + taken, cost[1] + broken, cost[2] + level * (end - first))
                 if tried < best[end]:
                     best[end], came[end] = tried, (first, level)
     found: dict[int, Setting] = {}
+    runs: list[_Run] = []
     end = len(pack.pages)
     while end:
         first, level = came[end]
         found |= {number: Setting(level, joined=number > first) for number in range(first, end)}
+        runs.append((first, end, level))
         end = first
-    return {number: setting for number, setting in sorted(found.items()) if setting != AS_DESIGNED}
+    return {n: setting for n, setting in sorted(found.items()) if setting != AS_DESIGNED}, tuple(runs)
 
 
-def _runs(
-    pack: Pack, first: int, fills: Mapping[int, Fill], seam: float, at_a_break: float
-) -> Iterator[tuple[int, int, int]]:
+def _runs(pack: Pack, first: int, fills: Mapping[int, Fill], seam: float) -> Iterator[tuple[int, int, int]]:
     """Every run of pages from the first on that may share sheets: its end, its sheets, pages broken over two."""
-    sheets, used, broken = fills[first].sheets, fills[first].last, 0
+    sheets, used, broken = fills[first].sheets, fills[first].last, fills[first].sheets - 1
     yield first + 1, sheets, broken
     for number in range(first + 1, len(pack.pages)):
         page, before, own = pack.pages[number], pack.pages[number - 1], fills[number]
-        own_second = bool(before.name) and page.before == (before.name,) and page.flows
-        if page.alone or (before.alone and not own_second):
+        own_second = bool(before.name) and page.before == (before.name,)
+        second = own_second or fills[number - 1].sheets > 1
+        if page.alone or (before.alone and not (second and page.flows)):
             return
         if own.sheets == 1 and used + seam + own.last <= 1.0:
             used += seam + own.last
         elif page.flows and used + seam + min(own.last, _BEGUN) <= 1.0:
             reach = used + seam + own.sheets - 1 + own.last
-            reach += at_a_break * int(reach)
+            reach += _AT_A_BREAK * int(reach)
             sheets, used, broken = sheets + int(reach), reach % 1.0, broken + 1
         else:
             return
