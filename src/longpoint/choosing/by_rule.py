@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from longpoint.choosing.candidates import Buildable, edge_candidates_of, price_of, wider_candidates_of
+from longpoint.choosing.candidates import (
+    Buildable,
+    bought_groups_of,
+    edge_candidates_of,
+    price_of,
+    wider_candidates_of,
+)
 from longpoint.choosing.designs import faults_of, settle, with_corner
 from longpoint.choosing.refusals import no_timber
 from longpoint.errors import Fault
@@ -27,6 +33,19 @@ def design_of(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     Returns:
         The design, or everything that stands against it.
     """
+    found = _of_stated(batch, index)
+    if isinstance(found, Designed) or batch.as_stated:
+        return found
+    for group in bought_groups_of(batch, batch.work[index], index):  # an ordinary shop's timber besides
+        for candidate in group:
+            option = candidate.design
+            other = Designed(option.design, option.bars, option.rails, by_rule=True)
+            if not draft_of(batch, index, other).build().faults:
+                return other
+    return found
+
+
+def _of_stated(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
     work = batch.work[index]
     bars = bar_choices(batch, work) or edge_choices(batch, work)
     if not bars:

@@ -97,14 +97,16 @@ def computed_design(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
 def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesign | tuple[Fault, ...]:
     work = batch.work[index]
     against = tension_faults(batch, index)
+    bench = Bench(batch, index)
     candidates, faults = candidates_of(batch, work, index)
+    if not candidates and not batch.as_stated:
+        candidates = _first_to_build(batch, work, index, bench)
     if not candidates:
         plain = design_of(batch, index)
         found = faults or (plain if not isinstance(plain, Designed) else ())
         return (*found, *against)
     if against:
         return against
-    bench = Bench(batch, index)
     stated = _all_stated(batch, work)
     count = 0
 
@@ -157,6 +159,9 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
             ),
         )
     unmade = bench.faults_of_build(choice.chosen.candidate)
+    if unmade and would_hold is None and not batch.as_stated:
+        some = _first_to_build(batch, work, index, bench)
+        would_hold = chosen_of(some) if some else None
     if unmade and would_hold is None:
         return unmade
     instead: Tried[Buildable] | None = None
@@ -227,6 +232,14 @@ def _bought(
         if hold(group[-PROBES:]):
             return chosen_of(group)
     return None
+
+
+def _first_to_build(batch: Batch, work: Work, index: int, bench: Bench) -> tuple[Candidate[Buildable], ...]:
+    """Designs that can be built with the fewest kinds of timber bought besides; none where none can be built."""
+    for group in bought_groups_of(batch, work, index):
+        if some := tuple(candidate for candidate in group if bench.goes_together(candidate)):
+            return some
+    return ()
 
 
 def _all_stated(batch: Batch, work: Work) -> bool:

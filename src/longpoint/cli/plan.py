@@ -109,6 +109,7 @@ def plan(
     from longpoint.export.results import result_files
     from longpoint.export.rows.plan import plan_json
     from longpoint.jobs.plan import plan_batch
+    from longpoint.jobs.possible import with_things_to_buy
     from longpoint.jobs.prices import has_prices, price_table
 
     given = Together()
@@ -145,7 +146,7 @@ def plan(
             )
             sizes = price_table(stated, say=say) if offer else None
         except FaultsError as error:
-            raise FaultsError(read.placed(error.faults)) from None
+            raise FaultsError(read.placed(with_things_to_buy(stated, error.faults, say=say))) from None
         planned = replace(planned, cautions=(*planned.cautions, *more))
         say("Drawing and writing the sheets")
         counts: dict[str, int] = {}

@@ -42,6 +42,7 @@ def _planned(folder: Path, wish: dict[str, Any]) -> dict[str, Any]:
     from longpoint.errors import FaultsError
     from longpoint.export.results import result_files
     from longpoint.jobs.plan import plan_batch
+    from longpoint.jobs.possible import with_things_to_buy
     from longpoint.model.reading import placed
     from longpoint.web.batch_text import by_field, read
     from longpoint.web.told.files import write_told
@@ -56,9 +57,12 @@ def _planned(folder: Path, wish: dict[str, Any]) -> dict[str, Any]:
     text = (folder / "batch.toml").read_text(encoding="utf-8")
     try:
         batch = read(text)
-        plan = plan_batch(
-            batch, choose=ComputedChooser(say), rehearsing=bool(wish.get("rehearsing")), say=say
-        )
+        try:
+            plan = plan_batch(
+                batch, choose=ComputedChooser(say), rehearsing=bool(wish.get("rehearsing")), say=say
+            )
+        except FaultsError as error:
+            raise FaultsError(with_things_to_buy(batch, error.faults)) from None
     except FaultsError as error:
         return {"state": "refused", "faults": by_field(placed(error.faults, text, file=""))}
     say("sheets")
