@@ -13,7 +13,7 @@ from longpoint.cli.at_store import Data, opened
 from longpoint.errors import FaultsError, refuse
 
 app = typer.Typer(
-    name="store", help="What rack and book are kept in: backup, restore, check.", no_args_is_help=True,
+    name="store", help="What rack and book are kept in: backup, restore, export, check.", no_args_is_help=True,
     rich_markup_mode=None,
 )  # fmt: skip
 
@@ -44,8 +44,7 @@ def backup(file: Annotated[Path, typer.Argument(help="New file, .zip.")], data: 
         store.close()
         if name:
             Path(name).unlink(missing_ok=True)
-    typer.echo(f"{file}: {counts['item']} things, {counts['event']} lines of the journal, {counts['plan']} plans, "
-               f"{counts['photographs']} photographs.")  # fmt: skip
+    typer.echo(f"{file}: {_said(counts)}, {counts['photographs']} photographs.")
 
 
 @app.command()
@@ -64,9 +63,41 @@ def restore(file: Annotated[Path, typer.Argument(help="A backup.")], data: Data 
         ) from None
     finally:
         store.close()
+    typer.echo(f"{store.place}: {_said(counts)}.")
+
+
+@app.command()
+def export(folder: Annotated[Path, typer.Argument(help="New folder.")], data: Data = "") -> None:
+    """Writes everything into a folder that a person can read: tables, plans, photographs, an index."""
+    from longpoint.store.keeping.readable import write_readable
+
+    store = opened(data)
+    try:
+        counts = write_readable(store, folder)
+    finally:
+        store.close()
     typer.echo(
-        f"{store.place}: {counts['item']} things, {counts['event']} lines of the journal, {counts['plan']} plans."
+        f"{folder}: {_said(counts)}, {counts['photographs']} photographs. README.md says what is what."
     )
+
+
+@app.command(name="import")
+def import_(
+    folder: Annotated[Path, typer.Argument(help="A folder that was exported.")], data: Data = ""
+) -> None:
+    """Reads an exported folder into a store that holds nothing yet; on either database."""
+    from longpoint.store.keeping.readable import read_readable
+
+    store = opened(data)
+    try:
+        counts = read_readable(store, folder)
+    finally:
+        store.close()
+    typer.echo(f"{store.place}: {_said(counts)}.")
+
+
+def _said(counts: dict[str, int]) -> str:
+    return f"{counts['item']} things, {counts['event']} lines of the journal, {counts['plan']} plans"
 
 
 @app.command()
