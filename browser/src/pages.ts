@@ -30,7 +30,15 @@ function leaving(): void {
   });
 }
 
+// On a phone the stick is longer than the page: the step in hand is brought into sight, without moving the page.
+function step(): void {
+  const stick = document.querySelector<HTMLElement>(".stick");
+  const here = stick?.querySelector<HTMLElement>("[aria-current]");
+  if (stick && here) stick.scrollLeft = here.offsetLeft - (stick.clientWidth - here.offsetWidth) / 2;
+}
+
 function begin(): void {
+  step();
   copying();
   leaving();
   ticks();

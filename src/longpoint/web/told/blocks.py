@@ -21,8 +21,12 @@ from longpoint.drawing.paper.pages import (
     Table,
     Together,
 )
+from longpoint.drawing.paper.marks import Text
 from longpoint.drawing.paper.view import View
 from longpoint.export.shapes.svg import svg_of
+
+MOST_ACROSS = 50.0
+"""Times the smallest capitals that a drawing may be wide: 340 px of a phone then leave capitals of 7 px. Estimate."""
 
 
 def told_page(page: Page) -> dict[str, Any]:
@@ -58,6 +62,12 @@ def picture(view: View, about: str) -> str:
     return svg_of(view, title=f"{about}. {view.title}" if view.title else about, standalone=False)
 
 
+def is_wide(view: View) -> bool:
+    """Whether its letters would be too small to read across a phone: such a drawing is pushed sideways instead."""
+    letters = [mark.height for mark in view.marks if isinstance(mark, Text)]
+    return bool(letters) and view.edge.width > MOST_ACROSS * min(letters)
+
+
 def _block(block: Block, about: str) -> dict[str, Any] | None:
     match block:
         case Heading(words, level):
@@ -75,7 +85,12 @@ def _block(block: Block, about: str) -> dict[str, Any] | None:
         case BigWords(words):
             return {"kind": "big", "words": list(words)}
         case Drawing(view, caption):
-            return {"kind": "drawing", "svg": picture(view, about), "caption": caption or view.title}
+            return {
+                "kind": "drawing",
+                "svg": picture(view, about),
+                "caption": caption or view.title,
+                "wide": is_wide(view),
+            }
         case Steps(items):
             steps = [
                 {
@@ -83,6 +98,7 @@ def _block(block: Block, about: str) -> dict[str, Any] | None:
                     "stamp": step.stamp,
                     "lines": list(step.lines),
                     "svg": "" if step.view is None else picture(step.view, about),
+                    "wide": step.view is not None and is_wide(step.view),
                 }
                 for step in items
             ]

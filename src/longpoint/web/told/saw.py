@@ -18,8 +18,8 @@ from longpoint.web.told.blocks import picture
 _FIXED_SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
 """Of the outermost element; a board fills the symbol it is shown by."""
 
-_WIDTH = 100.0
-"""Room for a board on the page's paper. [mm]"""
+_WIDTH = 72.0
+"""Room for a board on the page's paper: narrow, so that its letters can be read across a phone. [mm]"""
 
 _SWING = {Swing.LEFT: "left", Swing.RIGHT: "right", Swing.SQUARE: "square"}
 
