@@ -14,6 +14,10 @@ TEMPLATES = {
 }
 
 
+BEGUN = ("base.", "side.", "prime.", "wall.")
+"""Beginnings of words that pages put together from what is chosen elsewhere."""
+
+
 def _holes(text: str) -> set[str]:
     return {name for _, name, _, _ in Formatter().parse(text) if name}
 
@@ -28,25 +32,19 @@ def test_every_word_that_a_page_asks_for_is_there_and_none_is_for_nothing() -> N
     asked = {
         key for text in TEMPLATES.values() for key in re.findall(r'\bt\(["\']([a-z0-9.-]+)["\'][,)]', text)
     }
-    whole = {key for key in asked if not key.endswith((".", "-"))}
-    begun = (
-        *("step.", "verdict.", "option.", "base.", "side.", "corner.", "fit.", "prime.", "wall.", "plan."),
-        *(
-            "wanted.more-",
-            "sheets.group-",
-            "work.at-",
-            "saw.first-",
-            "saw.swing-",
-            "saw.n",
-            "saw.of",
-            "rack.kind-",
-            "book.",
-            "door.role-",
-            "door.may-",
-        ),
+    pages = "".join(
+        item.read_text(encoding="utf-8") for item in (files("longpoint.web") / "pages").glob("*.py")
     )
+    together = "".join(TEMPLATES.values())
+    begun = {key for key in asked if key.endswith((".", "-"))} | set(BEGUN)
+    begun |= set(re.findall(r"""\bt\(["']([a-z.-]+)["'] ~""", together))
+    begun |= set(re.findall(r'"((?:[a-z]+\.)[a-z-]*)\{', pages)) | set(
+        re.findall(r'p\.choice\([^)]*"([a-z]+\.[a-z-]*)"\)', "".join(TEMPLATES.values()))
+    )
+    whole = asked - begun
+    whole |= {key for key in re.findall(r'"([a-z]+\.[a-z0-9-]+)"', pages) if key in texts("en")}
     assert whole - texts("en").keys() == set()
-    unasked = {key for key in texts("en") if key not in whole and not key.startswith(begun)}
+    unasked = {key for key in texts("en") if key not in whole and not key.startswith(tuple(begun))}
     assert unasked == set()
 
 

@@ -13,7 +13,6 @@ from longpoint.cli.out import named_folder
 if TYPE_CHECKING:
     from longpoint.drawing.words.voice import Voice
     from longpoint.jobs.rehearse import RehearsedWork
-    from longpoint.stretching.rehearsal.compare import OrderRow
     from longpoint.stretching.rehearsal.field import Field
 
 
@@ -140,30 +139,42 @@ def _show(found: RehearsedWork, out: Path | None, printed: str, say: Voice) -> N
     """A table, a picture of what the printed order leaves, and whether a better one is known."""
     from longpoint.cli.speaking import answers
     from longpoint.drawing.words.own_words import order_words
+    from longpoint.drawing.words.orders import best_beside, cells, figure, heads, percent
 
     console = answers()
     comparison = found.comparison
     when = say("rehearsal.dry" if found.wetted else "rehearsal.settled")
     told = {"name": found.name, "count": len(comparison.rows), "when": when}
     console.print(say("rehearsal.told", **told), markup=False)
-    lines = [_heads(say)]
-    lines += [_cells(row, order_words(row.name, say), comparison.tear_load, say) for row in comparison.rows]
+    lines = [heads(say)]
+    lines += [cells(row, order_words(row.name, say), comparison.tear_load, say) for row in comparison.rows]
     improved = comparison.improved_row
     if improved is not None:
-        lines.append(_cells(improved, say("rehearsal.improved"), comparison.tear_load, say))
+        lines.append(cells(improved, say("rehearsal.improved"), comparison.tear_load, say))
     widths = [max(len(line[column]) for line in lines) for column in range(len(lines[0]))]
     for line in lines:
         # Not a rich table: that would fold names and figures where the terminal is narrow.
-        cells = [cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True)]
-        console.print("  ".join([line[0].ljust(widths[0]), *cells]), markup=False)
+        right = [cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True)]
+        console.print("  ".join([line[0].ljust(widths[0]), *right]), markup=False)
     if any("!" in line[-2] for line in lines):
-        tear = _figure(comparison.tear_load, "N", say)
+        tear = figure(comparison.tear_load, "N", say)
         console.print(say("rehearsal.over", tear=f"{tear[0]} {tear[1]}"), markup=False)
     shown = next(
         (one for one in comparison.rehearsals if one.order.name == printed), comparison.rehearsals[0]
     )
     _draw(shown.left, order_words(shown.order.name, say), say)
-    console.print(_of_printed(found, printed, say), markup=False)
+    beside = best_beside(comparison.rows, printed)
+    if beside is not None:
+        key, now, best = beside
+        sentence = say(
+            f"rehearsal.{key}",
+            printed=order_words(printed, say),
+            spread=percent(now.spread, say),
+            best=order_words(best.name, say),
+            other=percent(best.spread, say),
+            key=best.name,
+        )
+        console.print(sentence, markup=False)
     if out is not None:
         console.print(say("rehearsal.maps", out=out), markup=False)
 
@@ -176,10 +187,11 @@ def _draw(field: Field, order: str, say: Voice) -> None:
     """The mean tension of both ways over the face, a sign for each window of a hand's breadth, seen from the front."""
     from longpoint.cli.speaking import answers
     from longpoint.drawing.views.rehearsal import top_of
+    from longpoint.drawing.words.orders import figure
 
     console = answers()
     top = top_of([field])
-    tension, unit = _figure(1000 * top, "N/m", say)
+    tension, unit = figure(1000 * top, "N/m", say)
     console.print(say("rehearsal.drawn", order=order, tight=f"{tension} {unit}"), markup=False)
     edge = f"  +{'-' * 2 * len(field.x)}+"
     console.print(edge, markup=False)
@@ -188,27 +200,6 @@ def _draw(field: Field, order: str, say: Voice) -> None:
         signs = "".join(2 * _TONES[round(share * (len(_TONES) - 1))] for share in shares.tolist())
         console.print(f"  |{signs}|", markup=False)
     console.print(edge, markup=False)
-
-
-def _of_printed(found: RehearsedWork, printed: str, say: Voice) -> str:
-    """Whether the plan prints the best of the usual orders, and how to print that."""
-    from longpoint.drawing.words.own_words import order_words
-    from longpoint.model.order import USUAL_ORDERS
-
-    rows = {row.name: row for row in found.comparison.rows}
-    usual = [row for row in found.comparison.rows if row.name in USUAL_ORDERS]
-    if printed not in rows or not usual:
-        return ""
-    best, now = usual[0], rows[printed]
-    key = "best" if best.name == printed else "better" if best.spread < now.spread - 0.01 else "same"
-    return say(
-        f"rehearsal.{key}",
-        printed=order_words(printed, say),
-        spread=_percent(now.spread, say),
-        best=order_words(best.name, say),
-        other=_percent(best.spread, say),
-        key=best.name,
-    )
 
 
 def _say_how_to_name(
@@ -236,47 +227,3 @@ def _say_how_to_name(
     name = Path(os.path.relpath(written, batch.parent)).as_posix()
     console.print(say("rehearsal.written", file=written, batch=batch.name), markup=False)
     console.print(f'  [work.cloth]\n  order = "{name}"', markup=False)
-
-
-def _heads(say: Voice) -> tuple[str, ...]:
-    tension, force = _figure(1.0, "N/m", say)[1], _figure(1.0, "N", say)[1]
-    return (
-        say("rehearsal.head-order"),
-        say("rehearsal.head-mean", unit=tension),
-        say("rehearsal.head-spread"),
-        say("rehearsal.head-windows"),
-        say("rehearsal.head-corners"),
-        say("rehearsal.head-slack"),
-        say("rehearsal.head-staple", unit=force),
-        say("rehearsal.head-bars", unit=say.unit),
-    )
-
-
-def _cells(row: OrderRow, name: str, tear_load: float, say: Voice) -> tuple[str, ...]:
-    return (
-        name,
-        f"{_tension(row.mean_level, say)} × {_tension(row.mean_upright, say)}",
-        _percent(row.spread, say),
-        f"{_tension(row.lowest, say)}–{_tension(row.highest, say)}",
-        f"{_tension(row.corner_lowest, say)}–{_tension(row.corner_highest, say)}",
-        _percent(row.slack, say),
-        _figure(row.peak_load, "N", say)[0] + ("!" if row.peak_load > tear_load else ""),
-        say.small(row.pulled_in),
-    )
-
-
-def _percent(share: float, say: Voice) -> str:
-    return f"{say.number(100 * share)} %"
-
-
-def _tension(tension: float, say: Voice) -> str:
-    """N/mm as the sheets say it; slack cloth does not push, what is below nothing is a residue."""
-    return _figure(max(0.0, 1000 * tension), "N/m", say)[0]
-
-
-def _figure(value: float, unit: str, say: Voice) -> tuple[str, str]:
-    """A figure and its unit, pounds for readers of inches."""
-    from longpoint.drawing.words.pounds import with_pounds
-
-    figure, _, unit = with_pounds(f"{value:.0f} {unit}", say, alone=True).rpartition(" ")
-    return figure, unit

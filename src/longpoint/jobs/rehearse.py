@@ -19,7 +19,8 @@ from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.rehearse import Hand
 from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.threads import on_one_thread
-from longpoint.works.designed import Chooser, Say
+from longpoint.works.canvas import CanvasPlan
+from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.draft import canvas_work
 from longpoint.works.rehearse_bench import RehearsalBench, coarse_of, hand_of, rehearsal_bench
 from longpoint.works.stapling import form_runs
@@ -103,25 +104,66 @@ def rehearse_work(
         FaultsError: With everything that stands against it.
     """
     work = canvas_work(batch, name, choose=choose, say=say)
-    say("How far the frame gives way")
-    bench = rehearsal_bench(
+    return compare_on(
         batch,
         work.index,
         designed=work.designed,
         frame=work.frame,
         canvas=work.canvas,
+        written=written,
         tension_left=tension_left,
+        improving=improving,
+        say=say,
+    )
+
+
+@on_one_thread
+def compare_on(
+    batch: Batch,
+    index: int,
+    *,
+    designed: Designed,
+    frame: Frame,
+    canvas: CanvasPlan,
+    written: OrderWish | None = None,
+    tension_left: float | None = None,
+    improving: bool = True,
+    say: Say = lambda _text: None,
+) -> RehearsedWork:
+    """The same for a work that is settled already, as in a plan.
+
+    Args:
+        batch: The batch.
+        index: Which work of it, from 0.
+        designed: Its design.
+        frame: Its frame.
+        canvas: Its canvas.
+        written: As for `rehearse_work`.
+        tension_left: As there. [N/mm]
+        improving: As there.
+        say: Told what is being done.
+
+    Returns:
+        What came of it.
+
+    Raises:
+        FaultsError: With everything that stands against it.
+    """
+    say("How far the frame gives way")
+    bench = rehearsal_bench(
+        batch, index, designed=designed, frame=frame, canvas=canvas, tension_left=tension_left
     )
     if improving:
-        bench = coarse_of(bench, work.frame)
+        bench = coarse_of(bench, frame)
     cautions: list[Caution] = []
-    stapling = work.canvas.stapling
+    name = batch.work[index].name
+    stapling = canvas.stapling
     orders: list[Order] = []
     pulled: dict[str, Hand] = {}
     if stapling.order.name not in USUAL_ORDERS:  # the batch's own: it is printed, so it is compared
         orders.append(stapling.order)
         if stapling.full_pull is not None:
-            pulled[stapling.order.name] = hand_of(batch, work.canvas, tension=stapling.full_pull)
+            pulled[stapling.order.name] = hand_of(batch, canvas, tension=stapling.full_pull)
     if written is not None:
         orders.append(_written(written, bench))
         cautions += _own_pull(written)
@@ -146,8 +188,8 @@ def rehearse_work(
         say=say,
     )
     return RehearsedWork(
-        name=batch.work[work.index].name,
-        frame=work.frame,
+        name=name,
+        frame=frame,
         comparison=comparison,
         improved=_improved(name, comparison.improvement),
         hand=bench.hand,

@@ -323,20 +323,22 @@ def _judge(tension: float) -> Verdict:
     return "too tight" if tension > high else "right"
 
 
-def _advice(tension: float) -> str:
-    """What to do at a mean tension."""
+Advice = Literal["slack", "slack, flat", "right", "too tight"]
+
+
+def advice_of(tension: float) -> Advice:
+    """What to do at a mean tension [N/mm], as a key: ``slack, flat`` is slack that does not flap yet."""
     verdict = _judge(tension)
     if verdict == "slack" and tension >= limit("least tension anywhere").value:
-        return (
-            "It does not flap yet. Before priming, stretch it again; once painted, leave it and press again next "
-            "season, or drive the keys a very little if the corners have keys."
-        )
-    return _ADVICE[verdict]
+        return "slack, flat"
+    return verdict
 
 
-_ADVICE: dict[Verdict, str] = {
+_ADVICE: dict[Advice, str] = {
     "slack": "Stretch it again, or drive the keys a little if the corners have keys; never key a primed "
     "canvas hard.",
+    "slack, flat": "It does not flap yet. Before priming, stretch it again; once painted, leave it and press again "
+    "next season, or drive the keys a very little if the corners have keys.",
     "right": "Leave it. Write the dip on the back with date and weather, and press again next season.",
     "too tight": "Let it out and staple again before it is primed; look whether bars are drawn in and corners have "
     "opened.",
@@ -390,6 +392,6 @@ def press_answer(
         sure=_judge(low) == _judge(high),
         sag=sag,
         small_answer=bench.small_dip(1.0) / deep,
-        advice=_advice(tension),
+        advice=_ADVICE[advice_of(tension)],
         cautions=tuple(cautions),
     )

@@ -130,6 +130,12 @@ class Answers:
         wish = self.ask(key, body, about=key)
         return wish.done.wait(wait) and not wish.broken
 
+    def is_asked(self, key: str) -> bool:
+        """Whether a wish is known and not answered yet."""
+        with self._lock:
+            wish = self._known.get(key)
+        return wish is not None and not wish.done.is_set()
+
     def close(self) -> None:
         """Ends the process."""
         with self._lock:
@@ -159,7 +165,7 @@ class Answers:
         assert process.stdout is not None
         process.stdin.write(json.dumps(wish.body) + "\n")
         process.stdin.flush()
-        timer = threading.Timer(MOST_SECONDS, process.kill)
+        timer = threading.Timer(wish.body.get("most_seconds", MOST_SECONDS), process.kill)
         timer.start()
         try:
             while True:

@@ -22,7 +22,7 @@ from longpoint.web.answers import Answers
 from longpoint.web.api import api
 from longpoint.web.desk import Desk, NotThereError
 from longpoint.web.door import Door, needed
-from longpoint.web.pages import begin, bench, keeping, people, plans, wanted, works
+from longpoint.web.pages import begin, bench, keeping, measures, people, plans, shop, wanted, works
 from longpoint.web.room import Room, language_of, page, who_of
 from longpoint.web.runs import Runs
 from longpoint.web.safety import SAFE_METHODS, Guard, has_key
@@ -107,6 +107,8 @@ def make_app(settings: Settings) -> Guard:
         wanted.router,
         plans.router,
         works.router,
+        measures.router,
+        shop.router,
         bench.router,
         keeping.router,
         people.router,

@@ -25,12 +25,14 @@ OPEN = ("/sign-in", "/shown", "/api/key", "/keep.js", "/static/", "/fonts/")
 
 _BENCH = (
     *("/b/{ident}/tick", "/b/{ident}/glue/{code}/fit", "/b/{ident}/stretch/{code}/rehearse"),
-    *("/book/{label}", "/api/batches/{ident}/ticks"),
+    *("/b/{ident}/glue/{code}/lengths", "/b/{ident}/stretch/{code}/press", "/b/{ident}/stretch/{code}/strips"),
+    *("/b/{ident}/stretch/{code}/orders", "/book/{label}", "/api/batches/{ident}/ticks"),
 )
 _PLAN = (
     *("/new", "/example", "/open", "/b/{ident}/say", "/b/{ident}/more", "/b/{ident}/less", "/b/{ident}/undo"),
     *("/b/{ident}/remove", "/b/{ident}/plan", "/b/{ident}/stop", "/b/{ident}/rest", "/b/{ident}/keep"),
-    *("/b/{ident}/works/{code}/change", "/rack", "/rack/take"),
+    *("/b/{ident}/works/{code}/change", "/b/{ident}/stretch/{code}/order", "/b/{ident}/stretch/{code}/water"),
+    *("/b/{ident}/shop", "/rack", "/rack/take"),
     *("/api/batches", "/api/batches/{ident}", "/api/batches/{ident}/plan"),
 )
 _LOOK = ("/sign-in", "/sign-out", "/shown", "/me", "/b/{ident}/works/{code}/rail")

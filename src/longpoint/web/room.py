@@ -26,7 +26,7 @@ from longpoint.web.words import LANGUAGES, voice
 
 WORDS_COOKIE, UNIT_COOKIE = "longpoint_words", "longpoint_unit"
 
-STEPS = ("wanted", "plan", "yard", "saw", "glue", "stretch", "prime", "wall")
+STEPS = ("wanted", "plan", "yard", "saw", "glue", "cloth", "stretch", "prime", "wall")
 """The order of the work, as it stands on the stick at the head of every page of a batch."""
 
 _YEAR = 60 * 60 * 24 * 365

@@ -23,7 +23,7 @@ from longpoint.store.book.on_desk import batch_named, plan_named, tick_there, ti
 from longpoint.store.book.plans import add_plan
 from longpoint.web.desk import Desk, read_json, rests
 
-KINDS = ("cut", "buy", "step", "run", "measure", "place")
+KINDS = ("cut", "buy", "step", "run", "measure", "place", "cloth")
 
 OLDEST = timedelta(days=60)
 """A tick that says it is older is taken for one of a wrong clock. Estimate."""
@@ -46,7 +46,7 @@ class Tick(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     id: str = Field(pattern=r"^[A-Za-z0-9-]{8,64}$")
-    kind: str = Field(pattern=r"^(cut|buy|step|run|measure|place)$")
+    kind: str = Field(pattern=r"^(cut|buy|step|run|measure|place|cloth)$")
     key: str = Field(min_length=1, max_length=200)
     state: str = Field(max_length=80)
     at: float | None = Field(default=None, ge=0, le=1e11, allow_inf_nan=False)

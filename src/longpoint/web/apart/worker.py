@@ -52,6 +52,7 @@ class _Answers:
         self._make = ComputedChooser
         self._choosers: dict[str, ComputedChooser] = {}
         self._like: dict[str, Any] = {}
+        self._last_plan: tuple[Path | None, Any] = (None, None)
 
     def answers(self, wish: dict[str, Any]) -> Iterator[dict[str, Any]]:
         """The answers to one wish, the last marked so."""
@@ -68,18 +69,29 @@ class _Answers:
         elif wish["wish"] == "rehearse":
             self._rehearse(wish)
             yield {"last": True, "told": {}}
+        elif wish["wish"] == "orders":
+            self._orders(wish)
+            yield {"last": True, "told": {}}
+        elif wish["wish"] == "lengths":
+            yield {"last": True, "told": self._lengths(wish)}
+        elif wish["wish"] == "press":
+            yield {"last": True, "told": self._press(wish)}
         elif wish["wish"] == "rest":
             yield {"last": True, "told": self._rest(wish)}
         elif wish["wish"] == "work":
             yield from self._work(wish)
 
-    @staticmethod
-    def _tell(wish: dict[str, Any]) -> None:
+    def _plan(self, folder: Path) -> Any:
+        """The plan of a run; the last one is kept, since wishes come several about one."""
+        if self._last_plan[0] != folder:
+            self._last_plan = (folder, pickle.loads((folder / "plan.pickle").read_bytes()))
+        return self._last_plan[1]
+
+    def _tell(self, wish: dict[str, Any]) -> None:
         from longpoint.web.told.files import write_told
 
         folder = Path(wish["folder"])
-        plan = pickle.loads((folder / "plan.pickle").read_bytes())
-        write_told(folder, plan, language=wish["language"], system=wish["system"])
+        write_told(folder, self._plan(folder), language=wish["language"], system=wish["system"])
 
     @staticmethod
     def _tell_rest(wish: dict[str, Any]) -> None:
@@ -89,14 +101,30 @@ class _Answers:
         found = pickle.loads((folder / "rest.pickle").read_bytes())
         tell_rest(folder, found, language=wish["language"], system=wish["system"])
 
-    @staticmethod
-    def _rehearse(wish: dict[str, Any]) -> None:
+    def _rehearse(self, wish: dict[str, Any]) -> None:
         from longpoint.web.told.rehearsed import told_rehearsal
 
         folder = Path(wish["folder"])
-        plan = pickle.loads((folder / "plan.pickle").read_bytes())
-        told = told_rehearsal(plan, wish["code"])
+        told = told_rehearsal(self._plan(folder), wish["code"])
         write_whole(folder / f"rehearsed-{wish['code']}.json", json.dumps(told).encode())
+
+    def _orders(self, wish: dict[str, Any]) -> None:
+        from longpoint.web.told.measured import told_orders
+
+        folder = Path(wish["folder"])
+        told = told_orders(self._plan(folder), wish["code"])
+        write_whole(folder / f"orders-{wish['code']}.json", json.dumps(told).encode())
+
+    def _lengths(self, wish: dict[str, Any]) -> dict[str, Any]:
+        from longpoint.web.told.measured import told_lengths
+
+        return told_lengths(self._plan(Path(wish["folder"])), wish["code"], **wish["given"])
+
+    def _press(self, wish: dict[str, Any]) -> dict[str, Any]:
+        from longpoint.web.told.measured import told_press
+
+        own = {name: wish[name] for name in ("language", "system")}
+        return told_press(self._plan(Path(wish["folder"])), wish["code"], **wish["given"], **own)
 
     @staticmethod
     def _rest(wish: dict[str, Any]) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from starlette.responses import Response
 
 from longpoint.errors import refuse
 from longpoint.web.desk import read_json, rests
+from longpoint.web.pages.measured import inside_of, shown_of
 from longpoint.web.pages.plans import no_plan, plan_or_none
 from longpoint.web.pages.wanted import Ident
 from longpoint.web.room import Planned, language_of, page, room_of, safe_back, see, system_of, who_of
@@ -67,11 +68,15 @@ def _cuts(
     request: Request, ident: str, found: Planned, stage: int, sections: list[dict[str, Any]]
 ) -> list[dict[str, Any]]:
     done = room_of(request).ticks.now(ident, "cut")["cut"]
+    inside = inside_of(request, ident, found.revision)
+    shown = shown_of(request, found)[1]
     cuts = []
     for number, section in enumerate(sections):
         for cut in section["cuts"]:
             key = f"{found.revision}.{stage}/{cut['key']}"
             own = {"key": key, "state": done.get(key, ""), "section": number, "words": section["section"]}
+            if cut["measured"] and cut["part"] in inside:
+                own |= {"stop": shown.fine(inside[cut["part"]]), "measured": False}
             cuts.append({**cut, **own, "unit": section["unit"]})
     return cuts
 
@@ -90,7 +95,7 @@ def rest(request: Request, ident: Ident) -> Response:
         "run": str(found.folder),
         "before": str(stages[-1] / "replan.json" if stages else found.folder / "out" / "plan.json"),
         "into": str(found.folder / f"rest-{stage + 1}"),
-        "events": _events(cuts, told["sections"]),
+        "events": _events(cuts, told["sections"], inside_of(request, ident, found.revision)),
         "language": language_of(request),
         "system": system_of(request, found.told.name.split("-")[1]),
     }
@@ -103,7 +108,9 @@ def rest(request: Request, ident: Ident) -> Response:
     return see(f"/b/{ident}/saw")
 
 
-def _events(cuts: list[dict[str, Any]], sections: list[dict[str, Any]]) -> Mapping[str, Any]:
+def _events(
+    cuts: list[dict[str, Any]], sections: list[dict[str, Any]], inside: Mapping[str, float]
+) -> Mapping[str, Any]:
     """What happened, as a file of events says it."""
     made: Counter[tuple[str, int, str]] = Counter()
     spoiled: Counter[str] = Counter()
@@ -125,6 +132,11 @@ def _events(cuts: list[dict[str, Any]], sections: list[dict[str, Any]]) -> Mappi
         ],
         "spoiled": [{"part": part, "how_many": count} for part, count in spoiled.items()],
         "split": split,
+        "measured": [
+            {"part": part, "length": length}
+            for part, length in inside.items()
+            if any(c["part"] == part for c in cuts)
+        ],
     }
 
 

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Path, Request
 from pydantic import ValidationError
 from starlette.responses import Response
 
+from longpoint.drawing.words.pounds import with_pounds
 from longpoint.drawing.words.voice import Voice
+from longpoint.store.book.on_desk import batch_named
 from longpoint.store.book.plans import batches
 from longpoint.store.book.ticks import STATES, copies, set_state
+from longpoint.store.book.values import Value, measure, values_of
+from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import NM, Board
 from longpoint.store.rack.stock import Thing, Wish, listed, put, take
 from longpoint.web.pages.plans import plan_or_none
 from longpoint.web.pages.wanted import Ident
-from longpoint.web.room import page, room_of, see, system_of, who_of
+from longpoint.web.room import language_of, page, room_of, see, system_of, who_of
 from longpoint.web.told.voices import voice_for
 
 router = APIRouter(include_in_schema=False)
@@ -108,9 +113,62 @@ def take_out(
 @router.get("/book")
 def book(request: Request) -> Response:
     """Every batch that was kept, with its works and how far they are."""
+    system = system_of(request)
+    say = voice_for(language_of(request), system)
     with room_of(request).store.reading() as desk:
-        lines = [(line, copies(desk, batch=line.id)) for line in batches(desk, limit=50)]
-    return page(request, "book.html", lines=lines, states=STATES)
+        lines = [
+            (line, [(copy, _values_in_words(desk, copy.label, say)) for copy in copies(desk, batch=line.id)])
+            for line in batches(desk, limit=50)
+        ]
+    return page(request, "book.html", lines=lines, states=STATES, system=system)
+
+
+def _values_in_words(desk: Desk, label: str, say: Voice) -> list[str]:
+    """What was measured of a copy, one thing a line."""
+    return [
+        f"{say('book-value.' + one.what.replace(' ', '-'))}: {_value_in_words(one, say)} · {say('book.' + one.answer)}"
+        for one in values_of(desk, label)
+    ]
+
+
+def _value_in_words(value: Value, say: Voice) -> str:
+    if value.unit == "mm":
+        return say.fine(value.value, unit=True)
+    return with_pounds(f"{value.value:.4g} {value.unit}".strip(), say)
+
+
+def labels_of(request: Request, ident: str, code: str) -> list[str]:
+    """Labels of the copies of a work in the build book; [] where its batch is not kept there yet."""
+    with room_of(request).store.reading() as desk:
+        kept = batch_named(desk, ident)
+        return [] if kept is None else [copy.label for copy in copies(desk, batch=kept) if copy.code == code]
+
+
+def keep_values(request: Request, ident: str, code: str, label: str, values: Mapping[str, float]) -> str:
+    """Keeps what was measured of a copy in the build book, and before it the plan.
+
+    Args:
+        request: The wish.
+        ident: The batch.
+        code: Letters of the work.
+        label: Of the copy; any other is taken as the first one.
+        values: By what was measured, each in its unit.
+
+    Returns:
+        The label it was kept under; "" where nothing was kept.
+    """
+    if not values:
+        return ""
+    who = who_of(request).name
+    room_of(request).ticks.keep(ident, who=who)
+    labels = labels_of(request, ident, code)
+    if not labels:
+        return ""
+    kept = label if label in labels else labels[0]
+    with room_of(request).store.writing(who) as desk:
+        for what, value in values.items():
+            measure(desk, what, value, label=kept)
+    return kept
 
 
 @router.post("/book/{label}")

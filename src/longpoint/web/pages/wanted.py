@@ -18,12 +18,12 @@ from longpoint.web.batch_text import (
     with_values,
     without_entry,
 )
-from longpoint.web.room import is_fragment, language_of, page, planned, room_of, see, system_of
+from longpoint.web.room import Room, is_fragment, language_of, page, planned, room_of, see, system_of
 
 router = APIRouter(include_in_schema=False)
 
 Ident = Annotated[str, Path(pattern=r"^[0-9a-f]{12}$")]
-Kind = Annotated[str, Form(pattern=r"^(work|yard|roll|set)$")]
+Kind = Annotated[str, Form(pattern=r"^(work|yard|roll|set|screw)$")]
 
 WORK_FIELDS = ("name", "width", "height", "how_many", "strings", "notes")
 YARD_FIELDS = ("name", "thickness", "depth", "lengths", "per_metre")
@@ -38,6 +38,8 @@ OPTIONS: dict[str, tuple[str, ...]] = {
     "show": ("mm", "cm", "in"),
     "paper": ("A4", "Letter"),
     "language": ("en", "de"),
+    "region": ("auto", "america", "europe"),
+    "spare": ("false", "true"),
 }
 """What a field may say, where it is one of few; the first is what stands for nothing."""
 
@@ -50,6 +52,12 @@ MOST_FIELDS = 60
 def rows_of(said: dict[str, Any], kind: str, fields: tuple[str, ...]) -> list[dict[str, str]]:
     """The tables of a kind as fields show them."""
     return [{name: shown(row[name]) if name in row else "" for name in fields} for row in said.get(kind, [])]
+
+
+def head_standing(said: dict[str, Any]) -> dict[str, str]:
+    """What holds of measures and paper of the sheets where the file says nothing: it follows the file's unit."""
+    show = {"cm": "cm", "in": "in", "ft": "in"}.get(str(said.get("unit")), "mm")
+    return {"show": show, "paper": "Letter" if said.get("show", show) == "in" else "A4"}
 
 
 @router.get("/b/{ident}")
@@ -82,6 +90,7 @@ def _wanted(
         yards=rows_of(said, "yard", YARD_FIELDS),
         rolls=rows_of(said, "roll", ROLL_FIELDS),
         sets=rows_of(said, "set", SET_FIELDS),
+        head_standing=head_standing(said),
         options=OPTIONS,
         past=room.desk.has_past(ident),
         plan=planned(request, ident),
@@ -112,7 +121,7 @@ async def say(request: Request, ident: Ident) -> Response:
     room = room_of(request)
     wrong: dict[str, list[str]] = {}
     try:
-        _keep(room, ident, with_values(room.desk.text(ident), fields), step=",".join(sorted(fields))[:200])
+        keep(room, ident, with_values(room.desk.text(ident), fields), step=",".join(sorted(fields))[:200])
     except FaultsError as error:
         wrong = by_field(error.faults)
     if not is_fragment(request):
@@ -153,13 +162,20 @@ def more(request: Request, ident: Ident, kind: Kind) -> Response:
             "lengths": ["8 ft"] if inches else ["2.4 m", "3 m"],
         },
         "roll": {"name": "canvas", "width": "84 in" if inches else "210 cm"},
+        "screw": {"diameter": "4 mm", "length": "1 1/2 in" if inches else "40 mm", "box": 100},
         "set": {"name": "Set", "members": [shown(row["name"]) for row in said.get("work", [])][-2:]},
     }
     values = fresh[kind]
+    if kind == "screw":  # its sizes name it
+        try:
+            keep(room, ident, with_entry(text, kind, values), step="")
+        except FaultsError as error:
+            return _wanted(request, ident, wrong={"": [str(fault) for fault in error.faults]})
+        return see(f"/b/{ident}/shop#screw-{number}")
     while f"{values['name']} {number}" in names:
         number += 1
     try:
-        _keep(room, ident, with_entry(text, kind, {**values, "name": f"{values['name']} {number}"}), step="")
+        keep(room, ident, with_entry(text, kind, {**values, "name": f"{values['name']} {number}"}), step="")
     except FaultsError as error:
         return _wanted(request, ident, wrong={"": [str(fault) for fault in error.faults]})
     return see(f"/b/{ident}#{kind}-{len(names) + 1}")
@@ -170,10 +186,10 @@ def less(request: Request, ident: Ident, kind: Kind, number: Annotated[int, Form
     """One work, timber, cloth or set less."""
     room = room_of(request)
     try:
-        _keep(room, ident, without_entry(room.desk.text(ident), kind, number), step="")
+        keep(room, ident, without_entry(room.desk.text(ident), kind, number), step="")
     except FaultsError as error:
         return _wanted(request, ident, wrong={"": [str(fault) for fault in error.faults]})
-    return see(f"/b/{ident}")
+    return see(f"/b/{ident}/shop" if kind == "screw" else f"/b/{ident}")
 
 
 @router.post("/b/{ident}/undo")
@@ -216,6 +232,11 @@ def answer(request: Request, ident: Ident, number: Annotated[int, Path(ge=1, le=
     return page(request, "answer.html", ident=ident, number=number, found=found)
 
 
-def _keep(room: Any, ident: str, text: str, *, step: str) -> None:
+def keep(room: Room, ident: str, text: str, *, step: str) -> None:
+    """Keeps a batch's text, if it can be planned; one step that can be undone.
+
+    Raises:
+        FaultsError: With everything that stands against it.
+    """
     batch = read(text)
     room.desk.put(ident, text, title=batch.title, works=len(batch.work), step=step)

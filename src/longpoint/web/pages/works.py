@@ -10,7 +10,9 @@ from starlette.responses import JSONResponse, Response
 from longpoint.errors import FaultsError
 from longpoint.web.batch_text import fields_of, read, with_values
 from longpoint.web.desk import NotThereError, read_json
-from longpoint.web.pages.fitting import fitting
+from longpoint.web.pages.fitting import CORNERS, GLUES, SIDES
+from longpoint.web.pages.keeping import labels_of
+from longpoint.web.pages.measured import lengths_of, orders_of
 from longpoint.web.pages.plans import no_plan, plan_or_none
 from longpoint.web.pages.wanted import Ident
 from longpoint.web.room import Planned, language_of, page, room_of, see, system_of
@@ -19,6 +21,17 @@ from longpoint.web.words import voice
 router = APIRouter(include_in_schema=False)
 
 Code = Annotated[str, Path(pattern=r"^[A-Z]{1,3}$")]
+
+_NOTHING_TYPED: dict[str, Any] = {
+    "given": {},
+    "wrong": {},
+    "fitted": [],
+    "pressed": [],
+    "stripped": [],
+    "water": 0,
+    "label": "",
+}
+"""What a page of one work shows before anything was measured."""
 
 _RAIL_WAIT = 1.0
 """Longest that a moved rail waits for its answer before the page says that it is worked out, and asks again. [s]"""
@@ -33,38 +46,58 @@ _CHANGES = frozenset(
 """Keys of a work that a remedy or another design may set."""
 
 
-def _work(request: Request, ident: str, code: str, template: str, here: str, **more: Any) -> Response:
+def work_page(
+    request: Request, ident: str, code: str, template: str, here: str, *, status: int = 200, **more: Any
+) -> Response:
+    """A page of one work.
+
+    Args:
+        request: The wish.
+        ident: The batch.
+        code: Letters of the work.
+        template: The page.
+        here: Which step of the work it is.
+        status: Of the answer.
+        more: What was typed and what came of it.
+    """
     found = plan_or_none(request, ident)
     if found is None:
         return no_plan(request, ident, here)
     summary = found.read("plan")
     room = room_of(request)
     ticked = room.ticks.now(ident, "step", "run", "measure")
+    work = found.read(f"work-{code}")
     return page(
         request,
         template,
+        status=status,
         here=here,
         ident=ident,
         plan=found,
         title=summary["title"],
         works=summary["works"],
-        work=found.read(f"work-{code}"),
+        work=work,
         past=room.desk.has_past(ident),
         steps_done=ticked["step"],
         runs_done=ticked["run"],
-        measured=ticked["measure"],
+        lengths=lengths_of(request, found, code, work, ticked["measure"]) if here == "glue" else None,
+        orders=orders_of(request, found, code) if here == "stretch" else None,
+        labels=labels_of(request, ident, code),
+        corners=CORNERS,
+        glues=GLUES,
+        frame_sides=SIDES,
         ready=found.read("ready")["pages"] if here == "stretch" else [],
         sides={
             side: voice(language_of(request))(f"side.{side}") for side in ("bottom", "right", "top", "left")
         },
-        **{"given": {"one": "", "other": "", "wind": ""}, "wrong": {}, "fitted": [], **more},
+        **{**_NOTHING_TYPED, **more},
     )
 
 
 @router.get("/b/{ident}/works/{code}")
 def work(request: Request, ident: Ident, code: Code) -> Response:
     """One work from all sides."""
-    return _work(request, ident, code, "work.html", "plan")
+    return work_page(request, ident, code, "work.html", "plan")
 
 
 @router.get("/b/{ident}/works/{code}/space.json")
@@ -81,7 +114,7 @@ async def change(request: Request, ident: Ident, code: Code) -> Response:
     """Puts a remedy or another design into the batch file, one step that can be undone, and plans again."""
     form = await request.form()
     room = room_of(request)
-    number = _number(code)
+    number = number_of(code)
     fields = {
         f"work[{number}].{name}": value
         for name, value in form.items()
@@ -109,13 +142,13 @@ def rail(
     told = found.read(f"work-{code}")
     moved = _moved(told, rail, at)
     try:
-        text = with_values(room_of(request).desk.text(ident), _stated(told, moved, _number(code)))
+        text = with_values(room_of(request).desk.text(ident), _stated(told, moved, number_of(code)))
         read(text)
     except FaultsError as error:
         return page(request, "rail.html", ident=ident, code=code, found=None, moved=moved, at=at, rail=rail,
                     wrong=[str(fault) for fault in error.faults])  # fmt: skip
     answer = room_of(request).answers.work(
-        text, _number(code) - 1, batch=f"{ident}/rail", language=language_of(request),
+        text, number_of(code) - 1, batch=f"{ident}/rail", language=language_of(request),
         system=system_of(request, fields_of(text).get("show", "mm")), wait=_RAIL_WAIT, only_first=True,
     )  # fmt: skip
     return page(
@@ -149,27 +182,7 @@ def glue_first(request: Request, ident: Ident) -> Response:
 @router.get("/b/{ident}/glue/{code}")
 def glue(request: Request, ident: Ident, code: Code) -> Response:
     """Glue, turn over, fit: step by step."""
-    return _work(request, ident, code, "glue.html", "glue")
-
-
-@router.post("/b/{ident}/glue/{code}/fit")
-def fit(
-    request: Request,
-    ident: Ident,
-    code: Code,
-    one: Annotated[str, Form(max_length=40)] = "",
-    other: Annotated[str, Form(max_length=40)] = "",
-    wind: Annotated[str, Form(max_length=40)] = "",
-) -> Response:
-    """What measured diagonals and the lift of a corner say of a frame."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "glue")
-    told = found.read(f"work-{code}")
-    given = {"one": one, "other": other, "wind": wind}
-    system = found.told.name.split("-")[1]
-    wrong, fitted = fitting(told["space"], given, system=system, say=voice(language_of(request)))
-    return _work(request, ident, code, "glue.html", "glue", given=given, wrong=wrong, fitted=fitted)
+    return work_page(request, ident, code, "glue.html", "glue")
 
 
 @router.get("/b/{ident}/stretch")
@@ -181,7 +194,7 @@ def stretch_first(request: Request, ident: Ident) -> Response:
 @router.get("/b/{ident}/stretch/{code}")
 def stretch(request: Request, ident: Ident, code: Code) -> Response:
     """The cloth goes on, run by run."""
-    return _work(request, ident, code, "stretch.html", "stretch")
+    return work_page(request, ident, code, "stretch.html", "stretch")
 
 
 @router.post("/b/{ident}/stretch/{code}/rehearse")
@@ -207,6 +220,23 @@ def rehearsed(request: Request, ident: Ident, code: Code) -> Response:
         raise NotThereError(code)
     told = read_json(found.folder / f"rehearsed-{code}.json", None)
     return Response(status_code=204) if told is None else JSONResponse(told)
+
+
+@router.get("/b/{ident}/cloth")
+def cloth(request: Request, ident: Ident) -> Response:
+    """The cloth is cut: roll by roll, cut by cut, with ticks."""
+    found = plan_or_none(request, ident)
+    if found is None:
+        return no_plan(request, ident, "cloth")
+    room = room_of(request)
+    pages = [
+        {**sheet, "number": number} for number, sheet in enumerate(found.read("cloth")["pages"], start=1)
+    ]
+    ticks = room.ticks.now(ident, "cloth")["cloth"]
+    title = found.read("plan")["title"]
+    return page(
+        request, "cloth.html", here="cloth", ident=ident, plan=found, pages=pages, ticks=ticks, title=title
+    )
 
 
 @router.get("/b/{ident}/prime")
@@ -239,7 +269,7 @@ def _first(request: Request, ident: str, here: str) -> Response:
     return see(f"/b/{ident}/{here}/{found.read('plan')['works'][0]['code']}")
 
 
-def _number(code: str) -> int:
+def number_of(code: str) -> int:
     """Which work bears these letters, from 1: A … Z, AA, AB …"""
     number = 0
     for letter in code:

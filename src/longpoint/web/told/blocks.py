@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from longpoint.drawing.paper.marks import Text
 from longpoint.drawing.paper.pages import (
     Beside,
     BigWords,
@@ -21,7 +22,6 @@ from longpoint.drawing.paper.pages import (
     Table,
     Together,
 )
-from longpoint.drawing.paper.marks import Text
 from longpoint.drawing.paper.view import View
 from longpoint.export.shapes.svg import svg_of
 

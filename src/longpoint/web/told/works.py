@@ -16,6 +16,7 @@ from longpoint.drawing.views.strength import movement_view, tension_view
 from longpoint.drawing.words.choice import reason_words
 from longpoint.drawing.words.members import member_words
 from longpoint.drawing.words.own_words import order_words
+from longpoint.drawing.words.pounds import with_pounds
 from longpoint.drawing.words.strength import (
     design_words,
     limit_words,
@@ -32,6 +33,7 @@ from longpoint.frame.members import derive_frame
 from longpoint.jobs.plan import Plan
 from longpoint.needs.planned import PlannedWork
 from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.units import N_PER_METRE
 from longpoint.web.told.blocks import picture, told_page
 
 _ROOM = (150.0, 110.0)
@@ -92,6 +94,32 @@ def told_work(plan: Plan, work: PlannedWork, say: Voice, paper: Paper) -> dict[s
             "diagonal": say.length((float(design.width) ** 2 + float(design.height) ** 2) ** 0.5, unit=True),
         },
         "stapling": _stapling(work, say),
+        "inside": [
+            {"mark": part.mark, "count": part.per_work, "planned": say.fine(part.long_point, unit=True)}
+            for part in work.parts
+            if part.measured
+        ],
+        "press": _press(work, say),
+        "roll": work.cloth.roll.name if work.cloth.rolls else "",
+        "raw": work.canvas.raw,
+    }
+
+
+def _press(work: PlannedWork, say: Voice) -> dict[str, Any] | None:
+    """Where to press, with what, and what to expect; None where no bay takes the pad."""
+    plan = work.canvas.press
+    if plan is None:
+        return None
+    return {
+        "x": say.length(plan.x, unit=True),
+        "y": say.length(plan.y, unit=True),
+        "mass": with_pounds(f"{1000 * plan.mass:.0f} g", say),
+        "grams": f"{1000 * plan.mass:.0f}",
+        "pad": say.length(plan.pad, unit=True),
+        "expected": [
+            [with_pounds(f"{N_PER_METRE * tension:.0f} N/m", say), f"{say.small(dip)} {say.unit}"]
+            for tension, dip in plan.expected
+        ],
     }
 
 
