@@ -138,8 +138,8 @@ def rehearse(
 def _show(found: RehearsedWork, out: Path | None, printed: str, say: Voice) -> None:
     """A table, a picture of what the printed order leaves, and whether a better one is known."""
     from longpoint.cli.speaking import answers
-    from longpoint.drawing.words.own_words import order_words
     from longpoint.drawing.words.orders import best_beside, cells, figure, heads, percent
+    from longpoint.drawing.words.own_words import order_words
 
     console = answers()
     comparison = found.comparison
