@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from importlib.resources import files
+from pathlib import Path
 from string import Formatter
 
 from longpoint.web.pages.wanted import OPTIONS
@@ -52,3 +53,27 @@ def test_every_choice_of_a_field_has_its_word() -> None:
     for some in OPTIONS.values():
         for one in some:
             assert f"option.{re.sub(r'[^a-z0-9]+', '-', one.lower())}" in texts("en")
+
+
+def test_no_page_says_a_word_that_is_in_one_language_only() -> None:
+    """Outside the two files of words a template holds marks and units alone, and names that programs read."""
+    alike = {"openapi", "json", "longpoint", "kB", "h", "x-longpoint-key", "at-saw"}
+    for name, text in TEMPLATES.items():
+        plain = re.sub(r"\{\{.*?\}\}|\{%.*?%\}|\{#.*?#\}", " ", text, flags=re.DOTALL)
+        # what readers aloud are told counts, too
+        said = re.findall(r'(?:aria-label|placeholder|alt|title)="([^"]*)"', plain)
+        without = re.sub(r"""[\w-]+=("[^"]*"|'[^']*')""", " ", plain)
+        said.append(re.sub(r"<[^>]*>", " ", without, flags=re.DOTALL))
+        words = {
+            word for one in said for word in re.findall(r"[A-Za-z][A-Za-z-]+", re.sub(r"&\w+;", " ", one))
+        }
+        assert words - alike == set(), name
+
+
+def test_the_browser_code_says_nothing_of_its_own() -> None:
+    source = Path(__file__).parents[2] / "browser" / "src"
+    for path in source.glob("*.ts"):
+        said = re.findall(
+            r'(?:textContent|innerText|title|alt|placeholder) = "([^"]+)"', path.read_text(encoding="utf-8")
+        )
+        assert said == [], path.name
