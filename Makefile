@@ -86,7 +86,7 @@ docs: $(VENV)/dev.ready
 pictures: $(VENV)/dev.ready programs
 	@$(BIN)/longpoint plan examples/winter-show.toml -o $(OUT)-pictures --unrehearsed
 	@$(BIN)/python tools/picture.py $(OUT)-pictures/pack.pdf docs/pictures/pack.png $(PAGES)
-	@$(BIN)/python tools/pages_picture.py docs/pictures/pages.png
+	@$(BIN)/python tools/pages_picture.py docs/pictures/pages.png docs/pictures/phone.png
 
 serve: $(VENV)/run.ready
 	@$(BIN)/longpoint serve

@@ -1,6 +1,6 @@
-"""The picture of the pages in README and docs: three of them side by side, taken from a server of its own.
+"""Pictures of the pages in README and docs, side by side, taken from a server of its own.
 
-Run by ``make pictures``: ``python tools/pages_picture.py PICTURE.png``.
+Run by ``make pictures``: ``python tools/pages_picture.py DESK.png PHONE.png``.
 """
 
 from __future__ import annotations
@@ -15,26 +15,32 @@ from pathlib import Path
 import httpx
 import uvicorn
 from PIL import Image
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser, sync_playwright
 
 from longpoint.web.app import Settings, make_app
 from longpoint.web.serve import hosts_of
 
 PORT = 8427
 BATCH = Path(__file__).parents[1] / "examples" / "four-insides.toml"
-SHOTS = (
-    ("/b/{ident}", (900, 1000)),
-    ("/b/{ident}/works/D", (900, 1000)),
-    ("/b/{ident}/saw", (390, 844)),
+Shot = tuple[str, str]
+"""A path and the mark on the page that is brought to its top; "" for the head."""
+
+DESK: tuple[Shot, ...] = (("/b/{ident}", ""), ("/b/{ident}/works/D", ""), ("/b/{ident}/stretch/D", ""))
+PHONE: tuple[Shot, ...] = (
+    ("/b/{ident}/saw", ""),
+    ("/b/{ident}/glue/D", "#step-4"),
+    ("/b/{ident}/cloth", ""),
+    ("/b/{ident}/stretch/D", "#press"),
 )
-HIGH = 820
+HIGH = 700
 
 
-def main(picture: Path) -> None:
+def main(desk: Path, phone: Path) -> None:
     """Plans an example and takes its pages.
 
     Args:
-        picture: Where the picture goes.
+        desk: Where the picture of pages on a desk goes.
+        phone: Where that of pages on a phone goes.
     """
     with tempfile.TemporaryDirectory() as data:
         app = make_app(Settings(data=Path(data), hosts=hosts_of(PORT), warm=True))
@@ -54,17 +60,28 @@ def main(picture: Path) -> None:
             browser = playwright.chromium.launch(
                 executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-background-networking"]
             )
-            taken = []
-            for path, (width, height) in SHOTS:
-                page = browser.new_page(viewport={"width": width, "height": height})
-                page.goto(url + path.format(ident=ident))
-                if path.endswith("{ident}"):
-                    page.wait_for_selector(".told", timeout=120_000)
-                page.wait_for_timeout(3_000)
-                taken.append(Image.open(io.BytesIO(page.screenshot())).convert("RGB"))
+            for picture, shots, size in ((desk, DESK, (900, 1000)), (phone, PHONE, (390, 844))):
+                _beside([_taken(browser, url, ident, shot, size) for shot in shots], picture)
             browser.close()
         server.should_exit = True
         thread.join(20)
+
+
+def _taken(browser: Browser, url: str, ident: str, shot: Shot, size: tuple[int, int]) -> Image.Image:
+    path, mark = shot
+    page = browser.new_page(viewport={"width": size[0], "height": size[1]}, locale="en-GB")
+    page.goto(url + path.format(ident=ident))
+    if path.endswith("{ident}"):
+        page.wait_for_selector(".told:not(.first):not(.old)", timeout=180_000)
+    if mark:
+        page.locator(mark).evaluate("it => it.scrollIntoView()")
+    page.wait_for_timeout(3_000)
+    taken = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
+    page.close()
+    return taken
+
+
+def _beside(taken: list[Image.Image], picture: Path) -> None:
     scaled = [image.resize((round(image.width * HIGH / image.height), HIGH)) for image in taken]
     gap = 18
     whole = Image.new(
@@ -74,8 +91,8 @@ def main(picture: Path) -> None:
     for image in scaled:
         whole.paste(image, (at, gap))
         at += image.width + gap
-    whole.quantize(64).save(picture, optimize=True)
+    whole.quantize(48).save(picture, optimize=True)
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), Path(sys.argv[2]))

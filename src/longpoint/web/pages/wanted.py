@@ -229,7 +229,13 @@ def answer(request: Request, ident: Ident, number: Annotated[int, Path(ge=1, le=
         system=system_of(request, said.get("show", "mm")),
         wait=_FIRST_WAIT,
     )
-    return page(request, "answer.html", ident=ident, number=number, found=found)
+    if is_fragment(request):
+        return page(request, "answer.html", ident=ident, number=number, found=found)
+    name = shown(said["work"][number - 1].get("name", ""))
+    return page(
+        request, "alone.html", part="answer.html", here="wanted", ident=ident, number=number, found=found, name=name,
+        title=shown(said.get("title", "Batch")), plan=planned(request, ident), back=f"/b/{ident}#work-{number}",
+    )  # fmt: skip
 
 
 def keep(room: Room, ident: str, text: str, *, step: str) -> None:

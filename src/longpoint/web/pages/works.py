@@ -15,7 +15,7 @@ from longpoint.web.pages.keeping import labels_of
 from longpoint.web.pages.measured import lengths_of, orders_of
 from longpoint.web.pages.plans import no_plan, plan_or_none
 from longpoint.web.pages.wanted import Ident
-from longpoint.web.room import Planned, language_of, page, room_of, see, system_of
+from longpoint.web.room import Planned, is_fragment, language_of, page, planned, room_of, see, system_of
 from longpoint.web.words import voice
 
 router = APIRouter(include_in_schema=False)
@@ -145,15 +145,48 @@ def rail(
         text = with_values(room_of(request).desk.text(ident), _stated(told, moved, number_of(code)))
         read(text)
     except FaultsError as error:
-        return page(request, "rail.html", ident=ident, code=code, found=None, moved=moved, at=at, rail=rail,
-                    wrong=[str(fault) for fault in error.faults])  # fmt: skip
+        return _rail_said(
+            request, ident, code, told, rail, at, moved, None, [str(fault) for fault in error.faults]
+        )
     answer = room_of(request).answers.work(
         text, number_of(code) - 1, batch=f"{ident}/rail", language=language_of(request),
-        system=system_of(request, fields_of(text).get("show", "mm")), wait=_RAIL_WAIT, only_first=True,
+        system=system_of(request, fields_of(text).get("show", "mm")), wait=_wait_for(request), only_first=True,
     )  # fmt: skip
+    return _rail_said(request, ident, code, told, rail, at, moved, answer, [])
+
+
+def _wait_for(request: Request) -> float:
+    """A page without script cannot ask again: it waits."""
+    return _RAIL_WAIT if is_fragment(request) else 30.0
+
+
+def _rail_said(
+    request: Request,
+    ident: str,
+    code: str,
+    told: dict[str, Any],
+    rail: int,
+    at: float,
+    moved: list[float],
+    found: dict[str, Any] | None,
+    wrong: list[str],
+) -> Response:
+    values: dict[str, Any] = {
+        "ident": ident,
+        "code": code,
+        "found": found,
+        "moved": moved,
+        "at": at,
+        "rail": rail,
+        "wrong": wrong,
+    }
+    if is_fragment(request):
+        return page(request, "rail.html", **values)
+    room = room_of(request)
     return page(
-        request, "rail.html", ident=ident, code=code, found=answer, moved=moved, at=at, rail=rail, wrong=[]
-    )
+        request, "alone.html", part="rail.html", here="plan", name=told["name"], title=room.desk.about(ident)["title"],
+        plan=planned(request, ident), back=f"/b/{ident}/works/{code}", **values,
+    )  # fmt: skip
 
 
 def _moved(told: dict[str, Any], rail: int, at: float) -> list[float]:
