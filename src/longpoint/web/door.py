@@ -25,7 +25,11 @@ OPEN = ("/sign-in", "/shown", "/api/key", "/keep.js", "/static/", "/fonts/")
 
 _BENCH = (
     *("/b/{ident}/tick", "/b/{ident}/glue/{code}/fit", "/b/{ident}/stretch/{code}/rehearse"),
-    *("/b/{ident}/glue/{code}/lengths", "/b/{ident}/stretch/{code}/press", "/b/{ident}/stretch/{code}/strips"),
+    *(
+        "/b/{ident}/glue/{code}/lengths",
+        "/b/{ident}/stretch/{code}/press",
+        "/b/{ident}/stretch/{code}/strips",
+    ),
     *("/b/{ident}/stretch/{code}/orders", "/book/{label}", "/api/batches/{ident}/ticks"),
 )
 _PLAN = (
