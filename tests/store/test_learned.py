@@ -156,3 +156,14 @@ def test_a_measured_cloth_changes_the_tensions_of_the_next_plan(lite: Store) -> 
     )
     assert after.canvas.story.left.high < 0.6 * before.canvas.story.left.high
     assert after.canvas.press != before.canvas.press
+
+
+def test_a_roll_of_the_rack_is_worth_what_it_cost_or_a_share_where_the_batch_has_prices(lite: Store) -> None:
+    batch = parse_batch(RACK.replace('name = "R1"\nwidth', 'name = "shop"\nper_metre = 16.80\nwidth'))
+    with lite.writing("Mara") as desk:
+        put(desk, [cloth(), cloth(6000, cost="54"), cloth(per_metre="7.5")])
+        rates = {roll.name: roll.rate for roll in with_rack(desk, batch)[0].roll}
+        assert {name: float(rate or 0) for name, rate in rates.items()} == {
+            "R1": 8.4, "R2": 9.0, "R3": 7.5, "shop": 16.8,
+        }  # fmt: skip
+        assert {roll.rate for roll in with_rack(desk, parse_batch(RACK))[0].roll} == {None}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ from longpoint.model.batch import Batch
 
 if TYPE_CHECKING:
     from longpoint.replanning.old import OldPlan
+    from longpoint.store.book.learned import Used
     from longpoint.store.book.plans import PlanLine
 
 
@@ -44,16 +45,23 @@ def from_store(
             from longpoint.store.book.learned import with_learned
 
             stated, used = with_learned(desk, stated)
-            for one in used:
-                facts = (
-                    *(("where", one.where), ("value", one.value), ("count", str(one.learned.count))),
-                    *(("low", f"{one.learned.low:.3g}"), ("high", f"{one.learned.high:.3g}")),
-                    *(("about", one.learned.about), ("unit", one.learned.unit)),
-                )
-                cautions.append(
-                    Caution("measured-here" if one.learned.about else "measured-factor", facts=facts)
-                )
+            cautions += cautions_of(used)
     return stated, tuple(cautions)
+
+
+def cautions_of(used: Iterable[Used]) -> list[Caution]:
+    """What is said of values that were measured here."""
+    return [
+        Caution(
+            "measured-here" if one.learned.about else "measured-factor",
+            facts=(
+                *(("where", one.where), ("value", one.value), ("count", str(one.learned.count))),
+                *(("low", f"{one.learned.low:.3g}"), ("high", f"{one.learned.high:.3g}")),
+                *(("about", one.learned.about), ("unit", one.learned.unit)),
+            ),
+        )
+        for one in used
+    ]
 
 
 def with_free_boards(old: OldPlan, data: str) -> OldPlan:

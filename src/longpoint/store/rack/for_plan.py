@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -17,6 +18,7 @@ from longpoint.store.opening import Desk
 from longpoint.store.rack.facts import NM, THOUSANDTHS
 from longpoint.store.rack.stock import Thing, listed
 from longpoint.store.tables import Batch, Item, PlanRow, Reservation
+from longpoint.units import CENT
 from longpoint.works.build import staples_of
 from longpoint.works.ordinary import ordinary_screws
 
@@ -41,7 +43,13 @@ def with_rack(desk: Desk, stated: Stated) -> tuple[Stated, dict[str, int]]:
         if one.free + mine.get(one.label, 0) > 0
     ]
     boards, left_out = _boards(stated, [one for one, _ in free if one.kind in ("board", "offcut")])
-    rolls = tuple(_roll(one, amount) for one, amount in free if one.kind == "roll")
+    lowest = min((roll.rate for roll in stated.roll if roll.rate is not None), default=None)
+    worth = None if lowest is None else lowest * Decimal(str(stated.shop.rack_share))
+    rolls = tuple(
+        _worth(one, _roll(one, amount), worth, priced=worth is not None or not stated.roll)
+        for one, amount in free
+        if one.kind == "roll"
+    )
     named = {roll.name for roll in rolls}
     supplies: Counter[str] = Counter()
     for one, amount in free:
@@ -102,6 +110,18 @@ def _roll(one: Thing, amount: int) -> Roll:
     data: dict[str, Any] = {key: value for key, value in one.facts.items() if key in keys}
     data |= {"name": one.label, "length": amount / NM, "at_hand": True}
     return Roll.model_validate(data, context={"unit": "mm"})
+
+
+def _worth(one: Thing, roll: Roll, worth: Decimal | None, *, priced: bool) -> Roll:
+    """A roll with a price where the batch's have one: its own, what it cost, else a share of the lowest, as boards."""
+    if not priced:
+        return roll.model_copy(update={"per_metre": None, "per_yard": None})
+    if roll.rate is not None:
+        return roll
+    cost, length = one.facts.get("cost"), float(one.facts.get("length", 0))
+    if cost is not None and length and worth is not None:
+        worth = Decimal(str(cost)) / Decimal(str(length / 1000))
+    return roll if worth is None else roll.model_copy(update={"per_metre": worth.quantize(CENT)})
 
 
 def _at_hand(stated: Stated, supplies: Mapping[str, int]) -> dict[str, Any]:
