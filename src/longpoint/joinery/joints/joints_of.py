@@ -11,8 +11,16 @@ from longpoint.joinery.joints.corners import Meeting, corner_meetings
 from longpoint.joinery.joints.inner import inner_meetings
 from longpoint.joinery.joints.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints.long_bars import join_meetings
-from longpoint.joinery.screws.clash import Clash, Movable, move_apart, wedge_together
-from longpoint.joinery.screws.place import Place, bit_reach, bored_for, choose_for, fixing_at, missing_screw
+from longpoint.joinery.screws.clash import Clash, Movable, in_grain, move_apart, wedge_together
+from longpoint.joinery.screws.place import (
+    Choice,
+    Place,
+    bit_reach,
+    bored_for,
+    choose_for,
+    fixing_at,
+    missing_screw,
+)
 from longpoint.joinery.screws.strength import Wood, checks_of, is_counted
 from longpoint.model.shop import Drill
 from longpoint.units import LengthStyle
@@ -125,14 +133,10 @@ def lacks_screws(
             if group[0].optional:
                 continue
             place = _hardest(group)
-            asked = (
-                *(place.passed, place.room, place.middle_of, place.grain),
-                *(place.duty, place.under_canvas, place.lets_in),
-            )
-            if asked not in fits:
+            if place.asks not in fits:
                 choice = choose_for(place, sizes)
-                fits[asked] = choice.size is not None or bored_for((), sizes, place)[1].size is not None
-            if not fits[asked]:
+                fits[place.asks] = choice.size is not None or bored_for((), sizes, place)[1].size is not None
+            if not fits[place.asks]:
                 return True
     return False
 
@@ -159,12 +163,15 @@ def _attempt(
     movable: list[Movable] = []
     lacks: dict[tuple[JointKind, Fraction, Fraction], Fault] = {}
     short: set[str] = set()
+    choices: dict[tuple[object, ...], Choice] = {}  # many places of a frame ask the same
     for number, meeting in enumerate(meetings, start=1):
         name = f"J{number}"
         before = len(movable)
         for group in meeting.places:  # one size for all places of a group: the most demanding decides
             hardest = _hardest(group)
-            choice = choose_for(hardest, sizes)
+            if hardest.asks not in choices:
+                choices[hardest.asks] = choose_for(hardest, sizes)
+            choice = choices[hardest.asks]
             if choice.size is None and not group[0].optional:
                 group, choice = bored_for(group, sizes, hardest)
             if choice.size is not None:
@@ -244,6 +251,7 @@ def _attempt(
 def _crowded(fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]) -> set[str]:
     """Screws between the outermost two of a short end rail that stand so near the next that both wedge its fibres."""
     found: set[str] = set()
+    grain = [in_grain(fixing) for fixing in fixings]
     for joint, kind in kinds.items():
         own = [fixing for fixing in fixings if fixing.joint == joint]
         if kind is not JointKind.ALONG or len(own) < 3:
@@ -258,10 +266,11 @@ def _crowded(fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]) -> set[st
             else:
                 kept = fixing
         # One that another part's screw cannot keep clear of: the rail holds by its glue; one screw at least draws it.
-        others = [fixing for fixing in fixings if fixing.joint != joint]
+        others = [one for fixing, one in zip(fixings, grain, strict=True) if fixing.joint != joint]
         for fixing in own:
+            stands = in_grain(fixing)
             if sum(one.name not in found for one in own) > 1 and any(
-                wedge_together(fixing, one) for one in others
+                wedge_together(stands, one) for one in others
             ):
                 found.add(fixing.name)
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from itertools import islice
 
 from longpoint.joinery.joints.joint import Direction, Fixing, along
@@ -54,10 +55,10 @@ class Slide:
     back_by: Fraction = Fraction(0)
     on_by: Fraction = Fraction(0)
 
-    def steps(self) -> list[int]:
-        """Whole millimetres, the nearest first: 0, 1, −1, 2, −2 and so on, within the limits."""
-        on, back = int(self.on_by / STEP), int(self.back_by / STEP)
-        return sorted(range(-back, on + 1), key=lambda step: (abs(step), -step))
+    @property
+    def reach(self) -> tuple[int, int]:
+        """Whole steps against the direction and in it."""
+        return int(self.back_by / STEP), int(self.on_by / STEP)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,20 +75,9 @@ class Movable:
     slides: tuple[Slide, ...]
     rank: int
 
-    def offsets(self) -> list[Vector]:
+    def offsets(self) -> tuple[Vector, ...]:
         """Ways it may be moved, the least first. [mm]"""
-        found: list[tuple[int, Vector]] = [(0, (0.0, 0.0, 0.0))]
-        for slide in self.slides:
-            found = [
-                (
-                    moved + abs(step),
-                    (at[0] + slide.way[0] * step, at[1] + slide.way[1] * step, at[2] + slide.way[2] * step),
-                )
-                for moved, at in found
-                for step in slide.steps()
-            ]
-        # The sort keeps the order of the slides where two moves are equally long.
-        return [at for _, at in sorted(found, key=lambda each: each[0])]
+        return _offsets(tuple((slide.way, *slide.reach) for slide in self.slides))
 
     def moved(self, by: Vector) -> Fixing:
         """The screw moved; ``moved`` then keeps the sign of its greatest part along its slide."""
@@ -110,6 +100,21 @@ class Movable:
             moved=signed,
             off_depth=exact[2],
         )
+
+
+@cache
+def _offsets(slides: tuple[tuple[Direction, int, int], ...]) -> tuple[Vector, ...]:
+    """Moves along slides of whole steps, the least first; many screws have the same."""
+    found: list[tuple[int, Vector]] = [(0, (0.0, 0.0, 0.0))]
+    for way, back, on in slides:
+        steps = sorted(range(-back, on + 1), key=lambda step: (abs(step), -step))  # 0, 1, −1, 2, −2 and so on
+        found = [
+            (moved + abs(step), (at[0] + way[0] * step, at[1] + way[1] * step, at[2] + way[2] * step))
+            for moved, at in found
+            for step in steps
+        ]
+    # The sort keeps the order of the slides where two moves are equally long.
+    return tuple(at for _, at in sorted(found, key=lambda each: each[0]))
 
 
 def find_clashes(fixings: Iterable[Fixing], *, clearance: Fraction = CLEARANCE) -> tuple[Clash, ...]:
@@ -159,21 +164,49 @@ class _GrainLine:
         return max(self.along - abs(first[self.axis] - second[self.axis]), 0.0)
 
 
-def _grain_line(first: Fixing, second: Fixing) -> _GrainLine | None:
-    level = next((k for k in (0, 1) if first.axis[k] and second.axis[k]), None)
-    shared = set(_crossed(first)) & set(_crossed(second))
-    # in a clearance hole a screw wedges nothing: one of the two must bite in what both cross
-    if level is None or not shared & {first.into, second.into}:
+@dataclass(frozen=True, slots=True)
+class InGrain:
+    """What of a screw decides which fibres it wedges.
+
+    Attributes:
+        start: Where its head is. [mm]
+        level: Whether it runs along x, along y.
+        crossed: The members whose grain it crosses.
+        into: The member it bites in.
+        diameter: Of its shank. [mm]
+    """
+
+    start: Vector
+    level: tuple[bool, bool]
+    crossed: frozenset[str]
+    into: str
+    diameter: float
+
+
+def in_grain(fixing: Fixing) -> InGrain:
+    """A screw as it stands in the grain."""
+    level = (bool(fixing.axis[0]), bool(fixing.axis[1]))
+    crossed = frozenset(_crossed(fixing))
+    return InGrain(_plain(fixing.start), level, crossed, fixing.into, float(fixing.screw.diameter))
+
+
+def _grain_line(first: InGrain, second: InGrain) -> _GrainLine | None:
+    level = next((k for k in (0, 1) if first.level[k] and second.level[k]), None)
+    if level is None:
         return None
-    thick = float(max(first.screw.diameter, second.screw.diameter))
+    shared = first.crossed & second.crossed
+    # in a clearance hole a screw wedges nothing: one of the two must bite in what both cross
+    if first.into not in shared and second.into not in shared:
+        return None
+    thick = max(first.diameter, second.diameter)
     rule = screw_spacing(diameter=min(thick, 7.9), angle=0.0, predrilled=True)
     return _GrainLine(1 - level, rule.along_grain, rule.across_grain)
 
 
-def wedge_together(first: Fixing, second: Fixing) -> bool:
+def wedge_together(first: InGrain, second: InGrain) -> bool:
     """Whether two screws stand so near in one line of grain that both wedge the same fibres."""
     line = _grain_line(first, second)
-    return line is not None and line.lacks(_plain(first.start), _plain(second.start)) > HAIR
+    return line is not None and line.lacks(first.start, second.start) > HAIR
 
 
 def _crossed(fixing: Fixing) -> tuple[str, ...]:
@@ -217,13 +250,16 @@ class _Room:
         self._limit = limit
         self._bodies = [body_of(one.fixing) for one in every]
         self._reach = [body.grown(one.slides) for body, one in zip(self._bodies, every, strict=True)]
-        self._starts = [_plain(one.fixing.start) for one in every]
-        self._crossed = [frozenset(_crossed(one.fixing)) for one in every]
+        self._in_grain = [in_grain(one.fixing) for one in every]
         self._lines: dict[int, list[tuple[int, _GrainLine]]] = {}
         self.offsets: dict[int, Vector] = {}
+        self._placed: dict[int, Body] = {}
 
     def _body(self, index: int, by: Vector) -> Body:
         return self._bodies[index].shifted(by) if any(by) else self._bodies[index]
+
+    def _put(self, index: int, by: Vector) -> None:
+        self.offsets[index], self._placed[index] = by, self._body(index, by)
 
     def _is_clear(self, body: Body, others: list[Body]) -> bool:
         return all(
@@ -232,12 +268,12 @@ class _Room:
 
     def _others(self, index: int, *without: int) -> list[Body]:
         """Screws that are placed where this one could meet them."""
-        found = (
-            self._body(other, by)
-            for other, by in self.offsets.items()
-            if other != index and other not in without
-        )
-        return [body for body in found if boxes_apart(self._reach[index], body) < self._limit]
+        reach, limit = self._reach[index], self._limit
+        return [
+            body
+            for other, body in self._placed.items()
+            if other != index and other not in without and boxes_apart(reach, body) < limit
+        ]
 
     def place(self, index: int) -> None:
         """Places one screw clear of those placed; where it cannot be, both it and the one it meets move."""
@@ -247,26 +283,25 @@ class _Room:
             if not self._is_clear(self._body(index, by), others):
                 continue
             if not self._splits(index, by):
-                self.offsets[index] = by
+                self._put(index, by)
                 return
             nearest = by if nearest is None else nearest
         if nearest is not None:
-            self.offsets[index] = nearest
+            self._put(index, nearest)
             return
-        self.offsets[index] = (0.0, 0.0, 0.0)
-        here = self._body(index, self.offsets[index])
+        self._put(index, (0.0, 0.0, 0.0))
+        here = self._placed[index]
         for other in sorted(self.offsets):
             if other == index:
                 continue
-            there = self._body(other, self.offsets[other])
-            if bodies_apart(here, there) < self._limit and self._move_both(other, index):
+            if bodies_apart(here, self._placed[other]) < self._limit and self._move_both(other, index):
                 return
 
     def _splits(self, index: int, by: Vector) -> bool:
         """Whether a screw would stand too near another in one line of grain."""
-        here = _plus(self._starts[index], by)
+        here = _plus(self._in_grain[index].start, by)
         return any(
-            line.lacks(here, _plus(self._starts[other], self.offsets[other])) > HAIR
+            line.lacks(here, _plus(self._in_grain[other].start, self.offsets[other])) > HAIR
             for other, line in self._in_line(index)
             if other in self.offsets
         )
@@ -274,11 +309,9 @@ class _Room:
     def _in_line(self, index: int) -> list[tuple[int, _GrainLine]]:
         """The screws that could stand in one line of grain with this one."""
         if index not in self._lines:
-            mine, crossed = self._every[index].fixing, self._crossed[index]
+            mine = self._in_grain[index]
             lines = (
-                (other, _grain_line(mine, one.fixing))
-                for other, one in enumerate(self._every)
-                if other != index and not crossed.isdisjoint(self._crossed[other])
+                (other, _grain_line(mine, one)) for other, one in enumerate(self._in_grain) if other != index
             )
             self._lines[index] = [(other, line) for other, line in lines if line is not None]
         return self._lines[index]
@@ -288,7 +321,7 @@ class _Room:
         placed = sorted(self.offsets)
         for at, first in enumerate(placed):
             for second in placed[at + 1 :]:
-                one, two = self._body(first, self.offsets[first]), self._body(second, self.offsets[second])
+                one, two = self._placed[first], self._placed[second]
                 if boxes_apart(one, two) >= self._limit or bodies_apart(one, two) >= self._limit:
                     continue
                 if self._move_both(first, second):
@@ -313,7 +346,9 @@ class _Room:
         ]
         if not pairs:
             return False
-        *_, self.offsets[first], self.offsets[second] = min(pairs)
+        *_, by_first, by_second = min(pairs)
+        self._put(first, by_first)
+        self._put(second, by_second)
         return True
 
 

@@ -84,6 +84,14 @@ class Place:
         return SUNK_UNDER_CANVAS if self.under_canvas else SUNK_ELSEWHERE
 
     @property
+    def asks(self) -> tuple[object, ...]:
+        """What decides the screw: places that ask the same take the same."""
+        return (
+            *(self.passed, self.room, self.middle_of, self.grain, self.duty),
+            *(self.under_canvas, self.lets_in, self.bored),
+        )
+
+    @property
     def needs(self) -> tuple[ScrewNeed, ...]:
         """What is asked of the screw; where the first cannot be met, the next is tried."""
         base = ScrewNeed(
