@@ -19,7 +19,7 @@ PAGES ?= 7 13 25  # sheets of the example pack that stand in the README: see tha
 SECONDS ?= 3600
 SEED ?= 0
 KILLS ?= 500
-export PYTHONDONTWRITEBYTECODE ?=
+unexport PYTHONDONTWRITEBYTECODE  # every command that a test starts would compile the program anew
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 

@@ -20,7 +20,6 @@ from longpoint.joinery.screws.clash import (
     segment_distance,
     surfaces_apart,
 )
-from longpoint.model.hardware import Screw
 
 F = Fraction
 coordinate = st.floats(-50, 50)
@@ -104,15 +103,28 @@ def test_two_screws_that_cross_on_their_hole_lines_are_both_moved():
     assert {abs(f.moved) for f in moved if f.moved} == {F(3)}
 
 
+def test_an_end_rail_does_without_the_end_screw_that_finds_no_room_and_its_caution_says_so():
+    plan = plan_of(frame_of(end_rails=("left", "right", "bottom", "top"), rail_depth=F(22)))
+    assert not plan.faults
+    assert "no-room-clamp" in {caution.code for caution in plan.cautions}
+    through = [joint for joint in plan.joints if joint.kind is JointKind.THROUGH_TWO]
+    assert any(not joint.fixings for joint in through)
+    along = [joint for joint in plan.joints if joint.kind is JointKind.ALONG]
+    assert all(joint.fixings for joint in along)
+    assert not find_clashes(fixing for joint in plan.joints for fixing in joint.fixings)
+
+
 def test_screws_that_cannot_be_moved_apart_are_a_fault_that_names_both():
-    thick = tuple(Screw(diameter=F(5), length=F(length)) for length in (35, 60, 90))
-    plan = plan_of(
-        frame_of(end_rails=("left", "right", "bottom", "top"), rail_depth=F(24)),
-        screws=thick,
-    )
+    # middle pieces in one line: the screws into their ends meet in the cross rail
+    frame = frame_of(
+        width=F(1625), height=F(1062), bar_thickness=F(24), bar_depth=F(58), rail_depth=F(20), shift=F(0),
+        end_rails=("left", "right", "bottom", "top"),
+    )  # fmt: skip
+    plan = plan_of(frame)
     faults = [fault for fault in plan.faults if fault.code == "screws-meet"]
     assert faults
-    assert "left end rail" in faults[0].what or "right end rail" in faults[0].what
+    assert "middle piece 1" in faults[0].what
+    assert "middle piece 2" in faults[0].what
 
 
 def test_moving_apart_keeps_within_its_limits_and_moves_the_least():

@@ -269,10 +269,10 @@ def test_a_gusset_that_no_screw_holds_is_clamped_while_its_glue_sets():
 
 
 def test_the_screw_that_is_proposed_mends_the_fault_even_where_thicker_ones_would_meet_others():
-    # a low, long frame with end rails all round: screws through bar and end rail meet in its corners
+    # a low, long frame with end rails all round: screws into the cross rail's ends meet those along the end rails
     frame = frame_of(
-        width=F(1366), height=F(177), bar_thickness=F(34), bar_depth=F(58), rail_thickness=F(28), rail_depth=F(28),
-        end_rails=("left", "right", "bottom", "top"), middle_pieces=False, shift=F(0), corner="keyed mitre",
+        width=F(1270), height=F(369), bar_thickness=F(34), bar_depth=F(38), rail_thickness=F(28), rail_depth=F(28),
+        end_rails=("left", "right", "bottom", "top"), middle_pieces=False, shift=F(0), corner="mitre",
     )  # fmt: skip
     shop = tuple(
         Screw(diameter=F(diameter), length=F(length))

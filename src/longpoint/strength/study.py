@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from scipy.stats import norm, qmc, rankdata
+from scipy.special import ndtri
 
 from longpoint.errors import FaultsError
 from longpoint.strength.beams.beam import Floats
@@ -178,6 +178,8 @@ def study_points(*, cases: int, seed: int) -> tuple[tuple[float, ...], ...]:
         Rows in the unit cube.
     """
     power = max(0, int(np.ceil(np.log2(max(1, cases)))))
+    from scipy.stats import qmc  # heavy: half a second that only a study needs
+
     sampler = qmc.Sobol(d=len(VARIED), scramble=True, rng=np.random.default_rng(seed))
     return tuple(tuple(float(value) for value in row) for row in sampler.random_base2(power))
 
@@ -245,7 +247,7 @@ def varied_case(study: Study, place: dict[str, float]) -> WorkCase:
 
 def _normal(place: float) -> float:
     """A standard normal number, two and a half deviations at most."""
-    return float(np.clip(norm.ppf(place), -2.5, 2.5))
+    return float(np.clip(ndtri(place), -2.5, 2.5))
 
 
 def _varied_pieces(case: WorkCase, factor: dict[str, float], even: dict[str, float]) -> FramePieces:
@@ -348,6 +350,8 @@ def _drivers(points: Floats, values: Floats) -> tuple[tuple[str, float], ...]:
     """Rank correlation of the size of the number with everything varied; weak ones left out."""
     if len(values) < 8 or np.ptp(np.abs(values)) < 1e-12 * max(1.0, float(np.abs(values).max())):
         return ()
+    from scipy.stats import rankdata
+
     ranks = rankdata(np.abs(values))
     found = []
     for column, name in enumerate(VARIED):

@@ -151,6 +151,8 @@ def _end(frame: Frame, member: Member, *, at_start: bool) -> Meeting | None:
                     on_by=towards if z < line else swing,
                 ),
             ),
+            # An end rail is screwed along its own bar: where its end screw finds no room it does without.
+            optional=kind is JointKind.THROUGH_TWO and member.kind is Kind.END_RAIL,
             rank=0,
             kept_short=_is_doubled(frame, member),
             lets_in=max(through[0].thickness - LEFT_UNDER_HEAD, Fraction(0)),

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
-from longpoint.joinery.joints.corners import Meeting, corner_meetings
+from longpoint.joinery.joints.corners import DRAWS, Meeting, corner_meetings
 from longpoint.joinery.joints.inner import inner_meetings
 from longpoint.joinery.joints.joint import Fixing, Joint, JointKind, ScrewSize
 from longpoint.joinery.joints.long_bars import join_meetings
@@ -163,6 +163,7 @@ def _attempt(
     movable: list[Movable] = []
     lacks: dict[tuple[JointKind, Fraction, Fraction], Fault] = {}
     short: set[str] = set()
+    optional: set[str] = set()
     choices: dict[tuple[object, ...], Choice] = {}  # many places of a frame ask the same
     for number, meeting in enumerate(meetings, start=1):
         name = f"J{number}"
@@ -172,7 +173,7 @@ def _attempt(
             if hardest.asks not in choices:
                 choices[hardest.asks] = choose_for(hardest, sizes)
             choice = choices[hardest.asks]
-            if choice.size is None and not group[0].optional:
+            if choice.size is None:
                 group, choice = bored_for(group, sizes, hardest)
             if choice.size is not None:
                 movable += [
@@ -190,12 +191,12 @@ def _attempt(
                     )
                     for at, place in enumerate(group)
                 ]
+                if group[0].optional:
+                    optional.add(name)
                 if not choice.full and not group[0].kept_short:
                     short.add(name)
             elif group[0].optional:
-                cautions.append(
-                    Caution("no-screw-clamp", about=shop.work, facts=(("joint", meeting.kind.value),))
-                )
+                cautions.append(_clamped("no-screw-clamp", meeting.kind, shop.work))
             else:
                 # Joints made alike lack the same screw: it is said once.
                 lacks.setdefault(
@@ -231,7 +232,10 @@ def _attempt(
     if evened != movable:
         again, less = move_apart(evened)
         if len(less) <= len(clashes) and not _crowded(again, kinds):
-            fixings, clashes = again, less
+            movable, fixings, clashes = evened, again, less
+    if spared := _spared(clashes, fixings, optional=optional):
+        cautions += [_clamped("no-room-clamp", kinds[joint], shop.work) for joint in spared.values()]
+        fixings, clashes = move_apart(one for one in movable if one.fixing.name not in spared)
     faults = [*lacks.values(), *faults]
     faults += [_clash_fault(clash, fixings, shop=shop) for clash in clashes]
     joints = tuple(
@@ -246,6 +250,20 @@ def _attempt(
     )
     cautions += _cautions(frame, joints, short, style=shop.style, work=shop.work)
     return Joints(joints=joints, cautions=_once(cautions), faults=tuple(faults)), clashes
+
+
+def _spared(clashes: tuple[Clash, ...], fixings: tuple[Fixing, ...], *, optional: set[str]) -> dict[str, str]:
+    """Screws that meet others, only draw a joint together, and that it can do without; with their joints."""
+    meet = {name for clash in clashes for name in (clash.first, clash.second)}
+    return {
+        fixing.name: fixing.joint
+        for fixing in fixings
+        if fixing.name in meet and fixing.joint in optional and fixing.duty == DRAWS
+    }
+
+
+def _clamped(code: str, kind: JointKind, work: str) -> Caution:
+    return Caution(code, about=work, facts=(("joint", kind.value),))
 
 
 def _crowded(fixings: tuple[Fixing, ...], kinds: dict[str, JointKind]) -> set[str]:
