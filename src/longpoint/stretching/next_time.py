@@ -264,7 +264,7 @@ def next_time(
 
 def _again(*, slack: bool, keyed: bool, lowest: float, held: str | None) -> Advice:
     flaps = f"{1000 * limit('least tension anywhere').value:.0f} N/m"
-    least = f"{1000 * lowest:.0f} N/m"
+    least = f"{round(1000 * lowest, -1):.0f} N/m"  # cloth is known no finer: as every page says tensions
     facts = (("flaps below", flaps), ("lowest of the year", least))
     if not slack:
         return Advice(
