@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from functools import cache
+from math import hypot
 
 import pytest
 
@@ -35,14 +37,19 @@ pytestmark = pytest.mark.slow
 BATCH = """
 title = "Three"
 show = "{system}"
+currency = "EUR"
 [bars]
 depth = 44
 bevel = 5
 thickness = 21
+[inside]
+thickness = 21
+depth = 28
 [[work]]
 name = "Slack water"
 width = 1307
 height = 893
+inside = {{ cross_rails = 2, middle_pieces = true }}
 [[work]]
 name = "Reeds"
 width = 611
@@ -52,8 +59,25 @@ how_many = 3
 name = "Study"
 width = 303
 height = 211
+[[yard]]
+name = "bars"
+thickness = 21
+depth = 44
+serves = ["bars"]
+lengths = [{{ length = 2400, price = 6.21 }}, {{ length = 3600, price = 9.35 }}]
+[[yard]]
+name = "rails"
+thickness = 21
+depth = 28
+serves = ["rails"]
+lengths = [{{ length = 2400, price = 4.37 }}]
+[[roll]]
+name = "linen"
+width = 2100
+per_metre = 13.9
 [shop.rates]
 per_hour = 24
+margin = 0.2
 """
 
 
@@ -105,6 +129,7 @@ def test_a_number_on_several_sheets_is_one_number(system: str, language: str, pa
         by_key.setdefault(page.key, []).append(page)
     sheet_of = {page.name.removeprefix("work-"): page for page in by_key["work"]}
     lays = {text for page in by_key["cloth"] for text in lettering(page)}
+    drawn_boards = {text for page in by_key["saw-boards"] for text in lettering(page)}
     stops = {
         cell
         for page in by_key["saw-stops"]
@@ -142,7 +167,29 @@ def test_a_number_on_several_sheets_is_one_number(system: str, language: str, pa
         assert mass in first[work.code]
         assert mass in page.lead
         assert mass in hung[work.code]
-        # the staples: on the work's sheet and in the runs of the stapling card
+        # the diagonal: twice in the checks of the work's sheet or on its check card
+        diagonal = say.length(hypot(float(design.width), float(design.height)))
+        checked = [
+            row
+            for each in (page, *(one for one in by_key.get("check", ()) if work.name in one.about))
+            for table in tables(each.blocks)
+            for row in table.rows
+            if row[0] in (say("work-sheet.diagonal-1"), say("work-sheet.diagonal-2"))
+        ]
+        assert [row[1] for row in checked] == [diagonal] * 2
+        # lengths measured on the frame: on the check card of many copies, too
+        measured = {say("card.check-part", mark=part.mark): part for part in work.parts if part.measured}
+        for each in by_key.get("check", ()):
+            if work.name in each.about:
+                card = {row[0]: row[1] for table in tables(each.blocks) for row in table.rows}
+                assert {mark: card[mark] for mark in measured} == {
+                    mark: say.part(part.long_point) for mark, part in measured.items()
+                }
+        # every part with its length on a board
+        for part in work.parts:
+            long = say.part(part.long_point)  # a short one has its mark above its length
+            assert {f"{part.mark}  {long}", long} & drawn_boards, part.mark
+        # the staples: on the work's sheet, in the runs of the stapling card and in the reasons
         edge = str(sum(staple.use.value == "edge" for staple in work.canvas.staples.staples))
         assert re.search(rf"\b{edge}\b", told)
         runs = next(
@@ -152,6 +199,15 @@ def test_a_number_on_several_sheets_is_one_number(system: str, language: str, pa
             if work.code in row[0].split(", ")
         )
         assert runs[2].startswith(f"{edge} + ")
+        (own_map,) = (one for one in by_key["staples"] if work.name in one.about)
+        on_map = " ".join(words(own_map.blocks))
+        assert re.search(rf"\b{edge}\b", on_map)
+        spacing = [
+            say.place(work.canvas.staples.spacing_level),
+            say.place(work.canvas.staples.spacing_upright),
+        ]
+        for each in (told, on_map):
+            assert [one for one in spacing if not re.search(rf"(?<![\d/.]){one}(?![\d/.,])", each)] == []
         # screws: as many in the table of the sheet as in the steps and on the joints' page
         screws = [
             row
@@ -162,17 +218,55 @@ def test_a_number_on_several_sheets_is_one_number(system: str, language: str, pa
         assert sum(int(row[1]) for row in screws) == sum(count.count for count in work.build.screws)
 
 
-def test_the_batch_on_paper_is_the_plan() -> None:
-    made = plan("mm")
-    say = voice_of("en", made.batch.style)
-    pack = pack_of(made, say=say, paper=A4)
-    (start,) = (page for page in pack.pages if page.key == "start")
-    (cost,) = (page for page in pack.pages if page.key == "cost")
-    said = repr(start.blocks)
-    assert f"'{sum(work.how_many for work in made.works)}'" in said
-    assert say.run(sum(use.used for cloth in made.cloths for use in cloth.plan.uses), cloth=True) in said
+def money_in(text: str) -> list[str]:
+    return re.findall(r"\d+[.,]\d\d\b", text)
+
+
+@pytest.mark.parametrize(("system", "language"), [("mm", "en"), ("in", "en"), ("mm", "de")])
+def test_the_sums_of_a_batch_are_one_number_on_every_sheet(system: str, language: str) -> None:
+    made = plan(system)
+    say = voice_of(language, made.batch.style)
+    pages = {page.key: page for make in (pack_of, reasons_of) for page in make(made, say=say, paper=A4).pages}
+    start, cost, hours = repr(pages["start"].blocks), pages["cost"], pages["hours"]
+    assert f"'{sum(work.how_many for work in made.works)}'" in start
+    # the cloth: in figures on the first sheet, on the buying list, in the head of the lay
+    used = sum(use.used for cloth in made.cloths for use in cloth.plan.uses)
+    assert say.run(used, cloth=True) in start
+    assert say.length(used, unit=True) in pages["cloth"].lead
+    # the longest diagonal: of the tape, as it is checked
+    longest = max(hypot(float(w.frame.design.width), float(w.frame.design.height)) for w in made.works)
+    assert say.length(longest, unit=True) in " ".join(words(pages["tools"].blocks))
+    # staples and screws: the need on the buying list is what the works' maps and joints hold
+    (buying,) = tables(pages["buying"].blocks)
+    need = {row[0]: row[1] for row in buying.rows}
+    staples = str(sum(len(work.canvas.staples.staples) * work.how_many for work in made.works))
+    assert [count for name, count in need.items() if say("product.staples") in name] == [staples]
+    assert [say("cost.does-staple", unit=""), staples] in [
+        [*row[:2]] for table in tables(hours.blocks) for row in table.rows
+    ]
+    # money: what is bought, on the first sheet, summed on the buying list, in the account, in the reasons
+    bought = say.money(sum((use.bought for use in made.cost.materials), Decimal(0)))
+    assert f"{bought} EUR" in start
+    assert bought in buying.sums
+    assert bought in money_in(" ".join(words(cost.blocks)))
+    assert any(bought in table.sums for table in tables(hours.blocks))
+    listed = [row[-1] for row in buying.rows if money_in(row[-1])]
+    advised = listed[-2:]  # a board of each timber to spare is no part of the sum
+    assert sum(amount(each) for each in listed) - sum(map(amount, advised)) == amount(bought)
+    # rows add up to the batch, column by column
     (table, *_) = tables(cost.blocks)
-    at = [column.title for column in table.columns].index(say("cost.total"))
-    each = [float(row[at]) for row in table.rows]
-    assert sum(each) == pytest.approx(float(table.sums[at]), abs=0.001)
-    assert float(table.sums[at]) == float(made.cost.total)
+    titles = [column.title for column in table.columns]
+    for key in ("cost.mat", "cost.labour", "cost.total", "cost.gross"):
+        at = titles.index(say(key))
+        assert sum(amount(row[at]) for row in table.rows) == amount(table.sums[at]), key
+    at = titles.index(say("cost.total"))
+    assert amount(table.sums[at]) == made.cost.total
+    # a work's hours and its cost: in the account and in the reasons
+    (_, made_of, *_) = tables(hours.blocks)
+    for row, told in zip(table.rows, made_of.rows, strict=True):
+        assert row[0] == told[0]
+        assert row[titles.index(say("cost.hours"))] == told[3]
+
+
+def amount(text: str) -> Decimal:
+    return Decimal(text.replace("\u202f", "").replace(",", "."))

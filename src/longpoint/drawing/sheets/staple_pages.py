@@ -38,8 +38,8 @@ def staple_page(works: Sequence[CanvasSheet], *, say: Voice, paper: Paper) -> Pa
     )
     spacing = say(
         "canvas.spacing",
-        level=say.fine(staples.spacing_level, unit=True),
-        upright=say.fine(staples.spacing_upright, unit=True),
+        level=say.place(staples.spacing_level, unit=True),
+        upright=say.place(staples.spacing_upright, unit=True),
     )
     row = [
         say(
