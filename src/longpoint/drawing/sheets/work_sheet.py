@@ -190,7 +190,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper, more: float) -> Page:
             shares=(width - 8.0 - section.width, section.width),
         ),
         _parts(work, say),
-        Beside((left, right), shares=(1.12, 1.0)),
+        Beside((left, right), shares=(1.0, 1.05) if _numbered(work.build) else (1.12, 1.0)),
         Paragraph(_cloth_words(work.canvas, say), "small"),
     )
     return Page(
@@ -207,6 +207,11 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper, more: float) -> Page:
         contents=_title(work, say),
         alone=True,
     )
+
+
+def _numbered(build: BuildPlan) -> bool:
+    """Whether screws are named by number and inches, which takes more room than millimetres do."""
+    return any("No." in count.screw.name for count in build.screws)
 
 
 def _lead(work: WorkSheet, say: Voice) -> str:

@@ -137,7 +137,7 @@ class Voice:
 
     def number(self, value: float, *, places: int = 0) -> str:
         """A number with this many decimals, in the language's own decimal sign."""
-        text = f"{value:,.{places}f}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−")
+        text = f"{value:z,.{places}f}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−")
         return self._sign(text)
 
     @property
