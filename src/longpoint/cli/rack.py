@@ -25,6 +25,10 @@ app = typer.Typer(
 Json = Annotated[bool, typer.Option("--json", help="Answer in JSON.")]
 Note = Annotated[str, typer.Option(help="A remark for the journal.")]
 Unit = Annotated[str, typer.Option(help="Unit of bare numbers: mm, cm, m, in or ft.")]
+Own = Annotated[str, typer.Option(help="What is written on it; otherwise the rack gives a number.")]
+Stands = Annotated[str, typer.Option(help="Where it stands or lies.")]
+Cost = Annotated[str, typer.Option(help="What one cost.")]
+Label = Annotated[str, typer.Argument(help="Label of a thing.")]
 Labels = Annotated[list[str], typer.Argument(help="Labels of things in the rack.")]
 
 
@@ -42,12 +46,10 @@ def put(
     crook: Annotated[str, typer.Option(help="Bend across the wide way over the whole length.")] = "",
     twist: Annotated[str, typer.Option(help="One corner off the plane of the others.")] = "",
     avoid: Annotated[str, typer.Option(help="Stretches not to be used, e.g. '100-180 knot; 900-950'.")] = "",
-    label: Annotated[
-        str, typer.Option(help="What is written on it; otherwise the rack gives a number.")
-    ] = "",
-    place: Annotated[str, typer.Option(help="Where they stand.")] = "",
+    label: Own = "",
+    place: Stands = "",
     yard: Annotated[str, typer.Option(help="Where they come from.")] = "",
-    cost: Annotated[str, typer.Option(help="What one cost.")] = "",
+    cost: Cost = "",
     unit: Unit = "mm",
     note: Note = "",
     data: Data = "",
@@ -84,11 +86,9 @@ def cloth(
     state: Annotated[str, typer.Option(help="raw, glue-sized, primed or oil-primed.")] = "raw",
     mass: Annotated[str, typer.Option(help="Grams of a square metre.")] = "",
     flaws: Annotated[str, typer.Option(help="Places to avoid along it, e.g. '500-620 weaving fault'.")] = "",
-    label: Annotated[
-        str, typer.Option(help="What is written on it; otherwise the rack gives a number.")
-    ] = "",
-    place: Annotated[str, typer.Option(help="Where it lies.")] = "",
-    cost: Annotated[str, typer.Option(help="What it cost.")] = "",
+    label: Own = "",
+    place: Stands = "",
+    cost: Cost = "",
     unit: Unit = "mm",
     note: Note = "",
     data: Data = "",
@@ -107,11 +107,9 @@ def supply(
     amount: Annotated[str, typer.Argument(help="Pieces, grams of glue, litres of size and primer.")],
     kind: Annotated[str, typer.Option(help="screw, staple, glue, size, primer, hanger or other.")] = "other",
     opened: Annotated[str, typer.Option(help="The day it was opened, e.g. 2026-11-30.")] = "",
-    label: Annotated[
-        str, typer.Option(help="What is written on it; otherwise the rack gives a number.")
-    ] = "",
-    place: Annotated[str, typer.Option(help="Where it stands.")] = "",
-    cost: Annotated[str, typer.Option(help="What it cost.")] = "",
+    label: Own = "",
+    place: Stands = "",
+    cost: Cost = "",
     note: Note = "",
     data: Data = "",
 ) -> None:
@@ -157,9 +155,7 @@ def list_(
 
 
 @app.command()
-def show(
-    label: Annotated[str, typer.Argument(help="Label of a thing.")], as_json: Json = False, data: Data = ""
-) -> None:
+def show(label: Label, as_json: Json = False, data: Data = "") -> None:
     """One thing, and everything that happened to it."""
     from longpoint.store.rack.facts import amount_words
     from longpoint.store.rack.stock import history, thing
@@ -222,7 +218,7 @@ def back(
 
 @app.command()
 def count(
-    label: Annotated[str, typer.Argument(help="Label of a thing.")],
+    label: Label,
     amount: Annotated[str, typer.Argument(help="What is there: 1 or 0 boards, a length of cloth, a number.")],
     anyway: Annotated[
         bool, typer.Option("--anyway", help="Also where plans keep more: they lose it.")
@@ -240,7 +236,7 @@ def count(
 
 @app.command()
 def correct(
-    label: Annotated[str, typer.Argument(help="Label of a thing.")],
+    label: Label,
     changed: Annotated[
         list[str], typer.Argument(help="What is other: length=2380 place=door; crook= takes it away.")
     ],
