@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import sys
 import tempfile
 from typing import Any
 
-from hypothesis import HealthCheck, settings
+import pytest
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
 
 from longpoint.errors import FaultsError
 from longpoint.store import open_store, place_of
+from longpoint.store.book import plans, ticks
 from longpoint.store.book.document import boards_of
 from longpoint.store.book.plans import add_plan, close_batch, document, plan
 from longpoint.store.book.ticks import tick_board
+from longpoint.store.rack import stock
 from longpoint.store.rack.days import differences, rack_at
 from longpoint.store.rack.reserving import kept_by
 from longpoint.store.rack.stock import count, give_back, listed, put, take
@@ -162,3 +172,37 @@ Bench.TestCase.settings = settings(
     max_examples=12, stateful_step_count=20, deadline=None, suppress_health_check=list(HealthCheck)
 )
 TestBench = Bench.TestCase
+
+
+def _forgets_to_let_go(desk: Any, plan: int, *, note: str = "") -> list[str]:
+    return []
+
+
+def _puts_twice(desk: Any, stated: Any, *, note: str = "") -> list[str]:
+    put(desk, stated, note=note)
+    return put(desk, stated, note=note)
+
+
+def _takes_silently(desk: Any, label: str, amount: int) -> None:
+    (item,) = stock.locked(desk, [label]).values()
+    if item.reserved or not item.amount:
+        stock.take(desk, label, amount)  # which refuses
+    item.amount = 0
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("where", "name", "planted"),
+    [(plans, "release", _forgets_to_let_go), (ticks, "put", _puts_twice), (None, "take", _takes_silently)],
+    ids=["a replaced plan keeps its boards", "an offcut comes back twice", "a taking is not in the journal"],
+)
+def test_the_machine_finds_a_planted_fault(
+    monkeypatch: pytest.MonkeyPatch, where: Any, name: str, planted: Any
+) -> None:
+    monkeypatch.setattr(where or sys.modules[__name__], name, planted)
+    quick = settings(
+        max_examples=25, stateful_step_count=20, deadline=None, phases=[Phase.generate], derandomize=True,
+        database=None, report_multiple_bugs=False, suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    with pytest.raises(AssertionError):
+        run_state_machine_as_test(Bench, settings=quick)
