@@ -10,6 +10,8 @@ import schemathesis
 from hypothesis import HealthCheck, given, settings
 from starlette.testclient import TestClient
 
+from longpoint.store import open_store, place_of
+from longpoint.store.benches.people import add_person
 from longpoint.web.app import Settings, make_app
 from web.conftest import BATCH, with_key
 
@@ -49,13 +51,20 @@ def test_the_page_of_the_interface_names_every_way_in(client: TestClient) -> Non
 
 
 @pytest.mark.slow
-def test_nothing_sent_to_it_breaks_it(tmp_path: Path) -> None:
-    app = make_app(
-        Settings(data=tmp_path / "desk", hosts=frozenset({"testserver", "localhost", "127.0.0.1"}))
-    )
+@pytest.mark.parametrize("shared", [False, True])
+def test_nothing_sent_to_it_breaks_it(tmp_path: Path, shared: bool) -> None:
+    data, hosts = tmp_path / "desk", frozenset({"testserver", "localhost", "127.0.0.1"})
+    app = make_app(Settings(data=data, hosts=hosts, shared=shared))
     with TestClient(app) as client:
         key = with_key(client)
-        cookie = f"longpoint_key={client.cookies['longpoint_key']}"
+        if shared:
+            store = open_store(place_of(str(data), {}))
+            with store.writing("setup") as desk:
+                add_person(desk, "Mara", "five wet brushes", "own")
+            store.close()
+            client.post("/sign-in", data={"name": "Mara", "password": "five wet brushes"}, headers=key)
+            key = with_key(client)
+        cookie = "; ".join(f"{name}={value}" for name, value in client.cookies.items())
         ident = client.post("/api/batches", json={"text": BATCH}, headers=key).json()["ident"]
         schema = schemathesis.openapi.from_dict(client.get("/api/openapi.json").json())
         headers = {**key, "cookie": cookie}
