@@ -13,9 +13,15 @@ addEventListener("install", () => void self.skipWaiting());
 addEventListener("activate", (event) => (event as unknown as { waitUntil(p: Promise<unknown>): void }).waitUntil(self.clients.claim()));
 
 addEventListener("fetch", (event) => {
-  const asked = event as unknown as { request: Request; respondWith(answer: Promise<Response>): void };
+  const asked = event as unknown as {
+    request: Request;
+    respondWith(answer: Promise<Response>): void;
+    waitUntil(done: Promise<unknown>): void;
+  };
   const { request } = asked;
   const path = new URL(request.url).pathname;
+  // what was looked at is kept for when the line is gone, not for whoever signs in next
+  if (request.method === "POST" && path === "/sign-out") asked.waitUntil(caches.delete(STORE));
   if (request.method !== "GET" || request.headers.has("hx-request")) return;
   if (path.startsWith("/api/") || path.includes("/take/") || path.includes("/doing") || path.includes("/answer/")) return;
   asked.respondWith(fresh(request));

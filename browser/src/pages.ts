@@ -23,13 +23,6 @@ function copying(): void {
   }
 }
 
-// What was looked at stays on this machine for when the line is gone; not for whoever signs in next.
-function leaving(): void {
-  document.querySelector("form[data-sign-out]")?.addEventListener("submit", () => {
-    if ("caches" in window) void caches.delete("longpoint-1");
-  });
-}
-
 // On a phone the stick is longer than the page: the step in hand is brought into sight, without moving the page.
 function step(): void {
   const stick = document.querySelector<HTMLElement>(".stick");
@@ -40,7 +33,6 @@ function step(): void {
 function begin(): void {
   step();
   copying();
-  leaving();
   ticks();
   saw();
   stretch();

@@ -1,13 +1,14 @@
-"""A shared workshop under load: time of each page, fifty people who read and tick at once, memory over many plans.
+"""A shared workshop under load: time of each page, fifty people who read and tick at once.
 
-``python tests/bench/workshop.py [PEOPLE] [SECONDS] [SECONDS OF PLANS] [FOLDER]`` (50, 60 and 300 where nothing is said)
+``python tests/bench/workshop.py [PEOPLE] [SECONDS] [FOLDER]`` (50 and 60 where nothing is said)
 starts ``longpoint serve --shared`` in a process of its own, plans the example batch in it, and prints the figures.
-Times are those of whoever asks, on the same machine, so that they hold the way through the loopback too. A folder that is
-named keeps the planned example for the next time.
+Times are those of whoever asks, on the same machine, so that they hold the way through the loopback too. A folder that
+is named keeps the planned example for the next time.
 """
 
 from __future__ import annotations
 
+import os
 import re
 import socket
 import subprocess
@@ -39,18 +40,6 @@ PAGES = (
     "/sheets",
 )
 READ = ("/saw", "/glue/A", "/yard")
-SMALL = """title = "Porch"
-[[work]]
-name = "Reeds"
-width = {width}
-height = 600
-[work.inside]
-cross_rails = 1
-[[yard]]
-thickness = 21
-depth = 44
-lengths = [{{ length = 2400, price = 6.2 }}]
-"""
 
 
 class Browser:
@@ -86,17 +75,32 @@ def resident(process: int) -> float:
     return int(found[1]) / 1024
 
 
-def pages(browser: Browser, ident: str) -> None:
+def computing(process: int) -> float:
+    """Processor time that a process has used. [ms]
+
+    References:
+        proc(5): utime and stime of /proc/PID/stat in clock ticks.
+    """
+    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return 1000 * (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def pages(browser: Browser, ident: str, process: int) -> None:
     for path in PAGES:
         taken = []
+        used = computing(process)
         for _ in range(15):
             began = time.perf_counter()
             answer = browser.asked.get(f"/b/{ident}{path}")
             taken.append(1000 * (time.perf_counter() - began))
             assert answer.status_code == 200
         taken.sort()
+        used = (computing(process) - used) / len(taken)
         size = len(answer.content) / 1000
-        print(f"{path or '/':>12}: least {taken[0]:6.1f} ms, middle {taken[7]:6.1f} ms, {size:6.0f} kB")
+        print(
+            f"{path or '/':>12}: {used:5.1f} ms of computing; by the clock least {taken[0]:6.1f} ms, middle "
+            f"{taken[7]:6.1f} ms; {size:4.0f} kB"
+        )
 
 
 def people(url: str, ident: str, data: Path, count: int, seconds: float) -> None:
@@ -177,38 +181,7 @@ def example(browser: Browser) -> str:
     return ident
 
 
-def many_plans(browser: Browser, process: int, seconds: float) -> None:
-    """One small batch planned again and again, each time another size; memory of the server, not of the plans."""
-    ident = browser.asked.post(
-        "/api/batches", json={"text": SMALL.format(width=800)}, headers=browser.head
-    ).json()["ident"]
-    at: list[float] = []
-    end = time.perf_counter() + seconds
-    while time.perf_counter() < end:
-        text = SMALL.format(width=800 + len(at) % 400)
-        browser.asked.put(
-            f"/api/batches/{ident}", json={"text": text}, headers=browser.head
-        ).raise_for_status()
-        browser.planned(ident)
-        browser.asked.get(f"/b/{ident}/saw").raise_for_status()
-        at.append(resident(process))
-    told = [
-        f"{number}: {at[number - 1]:.1f}"
-        for number in sorted({1, 5, 10, 20, 50, 100, 200, 500, len(at)})
-        if number <= len(at)
-    ]
-    print(f"memory of the server after so many plans [MiB]: {', '.join(told)}")
-    before, turns = resident(process), 1000
-    for number in range(turns):
-        browser.asked.get(f"/b/{ident}/saw").raise_for_status()
-        browser.asked.get(f"/b/{ident}/yard").raise_for_status()
-        if number in (99, turns - 1):
-            print(
-                f"memory after {2 * (number + 1)} pages more: {resident(process):.1f} MiB (before: {before:.1f})"
-            )
-
-
-def main(count: int, seconds: float, planning: float, kept: str) -> None:
+def main(count: int, seconds: float, kept: str) -> None:
     with tempfile.TemporaryDirectory() as fresh, socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -242,14 +215,13 @@ def main(count: int, seconds: float, planning: float, kept: str) -> None:
                         time.sleep(0.2)
                 browser = Browser(url)
                 ident = example(browser)
-                pages(browser, ident)
+                pages(browser, ident, server.pid)
                 people(url, ident, Path(folder), count, seconds)
                 print(f"memory of the server after that: {resident(server.pid):.1f} MiB")
-                many_plans(browser, server.pid, planning)
             finally:
                 server.terminate()
 
 
 if __name__ == "__main__":
-    given = [*sys.argv[1:], "", "", "", ""]
-    main(int(given[0] or 50), float(given[1] or 60), float(given[2] or 300), given[3])
+    given = [*sys.argv[1:], "", "", ""]
+    main(int(given[0] or 50), float(given[1] or 60), given[2])

@@ -25,6 +25,7 @@ def run(*words: str) -> int:
     """A command; what it returns to a shell."""
     with pytest.MonkeyPatch.context() as patched, pytest.raises(SystemExit) as ended:
         patched.setattr(sys, "argv", ["longpoint", *words])
+        patched.setattr("uvicorn.run", lambda *_, **__: pytest.fail("it serves"))
         main()
     return int(ended.value.code or 0)
 

@@ -8,6 +8,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import httpx
 import pytest
@@ -16,6 +17,9 @@ from starlette.testclient import TestClient
 
 from longpoint.web.app import Settings, make_app
 from longpoint.web.serve import hosts_of
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 BATCH = """\
 # What hangs in the porch. Everything here is invented.
@@ -99,3 +103,16 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         yield Served(url, ident, data)
     server.should_exit = True
     thread.join(20)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A real Chromium."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        made = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-background-networking"]
+        )
+        yield made
+        made.close()

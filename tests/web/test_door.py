@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from argon2 import PasswordHasher
 from fastapi.routing import APIRoute
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from longpoint.store import open_store, place_of
@@ -278,3 +280,21 @@ def test_what_is_done_stands_under_the_name_of_who_signed_in(workshop: Enter, tm
     with store.reading() as desk:
         assert [row.who for row in desk.session.query(Event)] == ["Plan"]
     store.close()
+
+
+WAYS = {
+    "/sign-in": ("name", "password", "back"),
+    "/people": ("name", "password", "role"),
+    "/people/Bench": ("password", "role", "close"),
+    "/me": ("old", "new"),
+}
+
+
+@pytest.mark.slow
+@settings(max_examples=150, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@given(way=st.sampled_from(sorted(WAYS)), words=st.lists(st.text(max_size=90), min_size=3, max_size=3))
+def test_no_word_in_a_form_of_the_door_breaks_it(workshop: Enter, way: str, words: list[str]) -> None:
+    client = workshop("own")
+    form = dict(zip(WAYS[way], words, strict=False))
+    answer = client.post(way, data=form, headers=with_key(client))
+    assert answer.status_code < 500, (way, form)

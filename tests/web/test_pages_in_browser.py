@@ -9,12 +9,11 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect
 
 from longpoint.web.room import built
 from web.conftest import BATCH, Served
 
-CHROMIUM = "/usr/bin/chromium"
 PATHS = (
     "",
     "/plan",
@@ -45,16 +44,6 @@ pytestmark = [
     pytest.mark.skipif(shutil.which("chromium") is None, reason="needs Debian's chromium"),
     pytest.mark.skipif(not built(), reason="the browser code is not built: make browser"),
 ]
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        made = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
-        )
-        yield made
-        made.close()
 
 
 @pytest.fixture

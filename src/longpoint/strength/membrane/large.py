@@ -8,9 +8,10 @@ strain, moderate slope).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
-from scipy.sparse import coo_matrix, csc_matrix
+from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
 from longpoint.errors import OutOfRangeError
@@ -53,8 +54,17 @@ class _Pushed:
         kept = np.ones(self.size, dtype=bool)
         kept[(3 * grid.edge[:, None] + np.arange(3)).ravel()] = False
         self.free = np.flatnonzero(kept)
-        self.rows = np.repeat(self.freedoms, 12, axis=1).ravel()
-        self.columns = np.tile(self.freedoms, (1, 12)).ravel()
+        # where each entry of an element's matrix stands in that of the free freedoms, worked out once for all rounds
+        number = np.full(self.size, -1)
+        number[self.free] = np.arange(len(self.free))
+        rows = number[np.repeat(self.freedoms, 12, axis=1).ravel()]
+        columns = number[np.tile(self.freedoms, (1, 12)).ravel()]
+        self.kept = (rows >= 0) & (columns >= 0)
+        place, self.into = np.unique(
+            columns[self.kept] * len(self.free) + rows[self.kept], return_inverse=True
+        )
+        self.at = place % len(self.free)
+        self.starts = np.searchsorted(place // len(self.free), np.arange(len(self.free) + 1))
 
     def strain_and_rates(self, movement: Floats) -> tuple[Floats, Floats]:
         """Strain (e, p, 3) and its rate by the element's freedoms (e, p, 3, 12)."""
@@ -97,8 +107,14 @@ class _Pushed:
             *self.area.shape, 2, 2
         )
         blocks[:, 2::3, 2::3] += (np.swapaxes(self.slopes, -1, -2) @ (stress @ self.slopes)).sum(axis=1)
-        whole = coo_matrix((blocks.ravel(), (self.rows, self.columns)), shape=(self.size, self.size)).tocsr()
-        return csc_matrix(whole[self.free][:, self.free])
+        entries = np.bincount(self.into, weights=blocks.ravel()[self.kept], minlength=len(self.at))
+        return csc_matrix((entries, self.at, self.starts), shape=(len(self.free), len(self.free)))
+
+
+@lru_cache(maxsize=4)
+def _pushed(grid: MembraneGrid, cloth: Cloth) -> _Pushed:
+    """The same for every push on one grid."""
+    return _Pushed(grid, cloth)
 
 
 def sink(
@@ -128,7 +144,7 @@ def sink(
     Raises:
         OutOfRangeError: If no rest is found.
     """
-    pushed = _Pushed(grid, cloth)
+    pushed = _pushed(grid, cloth)
     free, push = pushed.free, np.zeros(pushed.size)
     push[2::3] = forces
     whole = max(float(np.abs(forces).sum()), 1e-12)

@@ -1,0 +1,32 @@
+"""The stiffness of pushed canvas is what its elements' matrices add up to, and the rate of its forces."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from longpoint.strength.membrane.grid import graded_grid
+from longpoint.strength.membrane.large import _Pushed
+from longpoint.strength.membrane.solve import Cloth
+
+CLOTH = Cloth(warp_stiffness=90.0, weft_stiffness=60.0, poisson_warp=0.3, shear_stiffness=5.0, warp_along="x")
+
+
+def test_it_is_the_rate_of_the_forces_by_central_differences() -> None:
+    grid = graded_grid(x_lines=np.array([0.0, 30, 80, 140, 200]), y_lines=np.array([0.0, 50, 90, 160]))
+    pushed = _Pushed(grid, CLOTH)
+    movement = np.zeros(pushed.size)
+    movement[pushed.free] = np.random.default_rng(5).normal(size=len(pushed.free))
+    before = np.array([0.4, 0.3, 0.0])
+
+    def forces(at: np.ndarray) -> np.ndarray:
+        strain, rates = pushed.strain_and_rates(at)
+        return pushed.forces(rates, strain @ pushed.matrix + before)[pushed.free]
+
+    strain, rates = pushed.strain_and_rates(movement)
+    found = pushed.stiffness(rates, strain @ pushed.matrix + before).toarray()
+    step = 1e-6
+    for column, freedom in enumerate(pushed.free):
+        moved = np.zeros(pushed.size)
+        moved[freedom] = step
+        rate = (forces(movement + moved) - forces(movement - moved)) / (2 * step)
+        assert np.allclose(found[:, column], rate, rtol=1e-5, atol=1e-5 * np.abs(found).max())
