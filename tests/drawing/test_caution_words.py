@@ -69,6 +69,8 @@ def test_sources_of_limits_are_said_in_german_where_they_are_words() -> None:
         "from memory",
         "judgement",
         "estimate",
+        "as open-source",
+        "close to the body",
     )
     for source in (row["source"] for row in _read_limits()):
         said = source_words(source, say)

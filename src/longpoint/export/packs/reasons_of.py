@@ -52,11 +52,18 @@ def reasons_of(plan: Plan, *, say: Voice, paper: Paper) -> Pack:
     pack = Pack(
         title=say("reasons.of", title=plan.batch.title),
         revision=plan.revision,
-        pages=tuple(replace(page, name=page.name or f"{page.key}-{n}") for n, page in enumerate(pages)),
+        pages=tuple(
+            replace(page, name=page.name or f"{page.key}-{n}", flows=page.flows or page.key in _FOR_ALL)
+            for n, page in enumerate(pages)
+        ),
         language=say.language,
         words=frame_words(say),
     )
     return pack_with_pounds(pack, say)
+
+
+_FOR_ALL = frozenset({"stages", "year", "later", "trouble", "hours"})
+"""Pages that every batch has once, which may go on on one another's sheets."""
 
 
 def _measured(page: Page, plan: Plan, code: str, say: Voice) -> Page:
