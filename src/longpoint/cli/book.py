@@ -310,11 +310,11 @@ def file(
 @app.command()
 def learned(data: Data = "") -> None:
     """What was measured here: medians, spreads, counts; used by plan --measured-here."""
-    from longpoint.store.book.learned import LEAST
+    from longpoint.store.book.learned import LEAST, factors_measured
     from longpoint.store.book.learned import learned as told
 
     with looking(data) as desk:
-        found = told(desk)
+        found = [*told(desk), *factors_measured(desk).values()]
     for one in found:
         planned = f"; plans said {one.planned:.4g}" if one.planned is not None else ""
         few = "" if one.is_enough else f"; fewer than {LEAST}: not used"

@@ -51,12 +51,14 @@ def from_store(
 
 def cautions_of(used: Iterable[Used]) -> list[Caution]:
     """What is said of values that were measured here."""
+    from longpoint.store.book.learned import figure
+
     return [
         Caution(
             "measured-here" if one.learned.about else "measured-factor",
             facts=(
                 *(("where", one.where), ("value", one.value), ("count", str(one.learned.count))),
-                *(("low", f"{one.learned.low:.3g}"), ("high", f"{one.learned.high:.3g}")),
+                *(("low", figure(one.learned.low)), ("high", figure(one.learned.high))),
                 *(("about", one.learned.about), ("unit", one.learned.unit)),
             ),
         )

@@ -58,9 +58,14 @@ class Learned:
         """As it is always shown."""
         unit = f" {self.unit}" if self.unit else ""
         return (
-            f"{self.what}{f' of {self.about}' if self.about else ''}: {self.median:.4g}{unit} "
-            f"({self.low:.4g} to {self.high:.4g}), measured here, n = {self.count}"
+            f"{self.what}{f' of {self.about}' if self.about else ''}: {figure(self.median)}{unit} "
+            f"({figure(self.low)} to {figure(self.high)}), measured here, n = {self.count}"
         )
+
+
+def figure(value: float) -> str:
+    """A value in four digits, or whole where it is larger."""
+    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.4g}"
 
 
 def estimate(what: str, about: str, values: Sequence[float], *, planned: Iterable[float] = ()) -> Learned:
