@@ -22,6 +22,10 @@ from longpoint.errors import Fault, FaultsError
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch, read_batch_text
 
+pytestmark = pytest.mark.xdist_group(
+    "bad-input"
+)  # the table plans again what the rows plan: one process keeps it
+
 TABLE = Path(__file__).parents[1] / "docs" / "reference" / "bad-input.md"
 
 WORK = '[[work]]\nname = "Reeds"\nwidth = 1000\nheight = 700\n'
@@ -401,8 +405,8 @@ def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
 
 @cache
 def plan_of(source: str) -> Plan:
-    """As ``longpoint plan`` makes it."""
-    return plan_batch(parse_batch(source), choose=ComputedChooser())
+    """As ``longpoint plan`` makes it, the rehearsal of the stretching left out."""
+    return plan_batch(parse_batch(source), choose=ComputedChooser(), rehearsing=False)
 
 
 def answer_to(source: str) -> str:

@@ -64,19 +64,23 @@ def test_a_single_work_takes_fourteen_sheets_none_nearly_empty(
     assert min(share for _, share in made) > 0.28, made
 
 
+@cache
+def planned(name: str) -> Plan:
+    text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    return plan_batch(parse_batch(text, file=f"{name}.toml"))
+
+
 @pytest.mark.parametrize(
     ("name", "language", "most"),
     [
-        ("winter-show", "en", 28),
-        ("winter-show", "de", 28),
-        ("sixty-works", "en", 90),
-        ("sixty-works", "de", 90),
+        pytest.param("winter-show", "en", 28, marks=pytest.mark.xdist_group("winter-show")),
+        pytest.param("winter-show", "de", 28, marks=pytest.mark.xdist_group("winter-show")),
+        pytest.param("sixty-works", "en", 90, marks=pytest.mark.xdist_group("sixty-works")),
+        pytest.param("sixty-works", "de", 90, marks=pytest.mark.xdist_group("sixty-works")),
     ],
 )
 def test_a_show_and_sixty_works_keep_to_their_counts(name: str, language: str, most: int) -> None:
-    text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
-    plan = plan_batch(parse_batch(text, file=f"{name}.toml"))
-    made = sheets(plan, language, A4)
+    made = sheets(planned(name), language, A4)
     assert len(made) <= most, made
     thin = [one for one in made if one[1] < 0.18]
     assert not thin, thin

@@ -175,10 +175,10 @@ def test_killed_at_every_step_of_a_first_plan(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_kill_while_a_kill_is_put_right_loses_nothing(tmp_path: Path) -> None:
-    for first in range(31, 90, 11):
+    for first in range(31, 90, 22):
         step, killed = 0, True
         while killed:
-            step += 3
+            step += 5
             out = tmp_path / f"{first}-{step}" / "out"
             write_folder(out, PLANNED, files_of(1))
             (out / "mine.txt").write_bytes(b"mine")

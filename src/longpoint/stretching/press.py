@@ -10,6 +10,7 @@ counts in the range, as the reading and the cloth's stiffness do.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -214,12 +215,31 @@ def dip_from_tension(press: Press, *, tension: float, ratio: float = 1.0) -> flo
         FaultsError: If the press is impossible.
         OutOfRangeError: If tension or ratio is out of range.
     """
+    return dips_from_tensions(press, tensions=(tension,), ratio=ratio)[0]
+
+
+def dips_from_tensions(press: Press, *, tensions: Sequence[float], ratio: float = 1.0) -> tuple[float, ...]:
+    """The same for several tensions: each rest starts from the one before, which takes fewer rounds.
+
+    Args:
+        press: What is laid where.
+        tensions: Means of both tensions, 0 or above. [N/mm]
+        ratio: Tension along y over tension along x, above 0.
+
+    Returns:
+        The dips. [mm]
+
+    Raises:
+        FaultsError: If the press is impossible.
+        OutOfRangeError: If a tension or the ratio is out of range.
+    """
     if found := press.faults():
         raise FaultsError(found)
-    if tension < 0 or ratio <= 0:
+    if min(tensions) < 0 or ratio <= 0:
         msg = "the tension must be at least 0 and the ratio of the tensions above 0"
         raise OutOfRangeError(msg)
-    return _Bench(press, ratio).dip(tension)
+    bench = _Bench(press, ratio)
+    return tuple(bench.dip(tension) for tension in tensions)
 
 
 def tension_from_dip(press: Press, *, deep: float, ratio: float = 1.0, accuracy: float = 1e-6) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.stretching.press import DEEP, Press, dip_from_tension, service_window
+from longpoint.stretching.press import DEEP, Press, dip_from_tension, dips_from_tensions, service_window
 from longpoint.threads import on_one_thread
 
 #: Masses a studio has at hand. [kg]  Common practice, no published source.
@@ -113,7 +113,8 @@ def propose_press(
             break
     laid = replace(press, mass=chosen)
     low, high = service_window()
-    expected = tuple((value, dip_from_tension(laid, tension=value)) for value in (low, tension, high))
+    tensions = (low, tension, high)
+    expected = tuple(zip(tensions, dips_from_tensions(laid, tensions=tensions), strict=True))
     cautions = []
     if expected[1][1] < READABLE:
         cautions.append(
