@@ -21,22 +21,54 @@ from longpoint.web.app import Settings, make_app
 from longpoint.web.serve import hosts_of
 
 PORT = 8427
-BATCH = Path(__file__).parents[1] / "examples" / "four-insides.toml"
+BATCH = """\
+title = "Porch and landing"
+currency = "EUR"
+
+[[work]]
+name = "Reeds"
+width = "120 cm"
+height = "90 cm"
+
+[[work]]
+name = "Slip"
+width = "80 cm"
+height = "60 cm"
+
+[[yard]]
+name = "strip"
+thickness = 21
+depth = 44
+lengths = ["2.4 m", "3 m"]
+per_metre = 2.6
+
+[[yard]]
+name = "thin strip"
+thickness = 21
+depth = 28
+lengths = ["2.4 m"]
+per_metre = 1.9
+
+[[roll]]
+name = "raw cotton"
+width = "210 cm"
+per_metre = 9
+"""
 Shot = tuple[str, str]
 """A path and the mark on the page that is brought to its top; "" for the head."""
 
-DESK: tuple[Shot, ...] = (("/b/{ident}", ""), ("/b/{ident}/works/D", ""), ("/b/{ident}/stretch/D", ""))
+DESK: tuple[Shot, ...] = (("/b/{ident}", ""), ("/b/{ident}/works/A", ""), ("/b/{ident}/stretch/A", ""))
 PHONE: tuple[Shot, ...] = (
     ("/b/{ident}/saw", ""),
-    ("/b/{ident}/glue/D", "#step-4"),
+    ("/b/{ident}/glue/A", "#step-4"),
     ("/b/{ident}/cloth", ""),
-    ("/b/{ident}/stretch/D", "#press"),
+    ("/b/{ident}/stretch/A", "#press"),
 )
 HIGH = 700
 
 
 def main(desk: Path, phone: Path) -> None:
-    """Plans an example and takes its pages.
+    """Plans a batch and takes its pages.
 
     Args:
         desk: Where the picture of pages on a desk goes.
@@ -52,7 +84,7 @@ def main(desk: Path, phone: Path) -> None:
         url = f"http://127.0.0.1:{PORT}"
         with httpx.Client(base_url=url, timeout=60) as asked:
             key = {"x-longpoint-key": asked.get("/api/key").json()["key"]}
-            ident = asked.post("/api/batches", json={"text": BATCH.read_text()}, headers=key).json()["ident"]
+            ident = asked.post("/api/batches", json={"text": BATCH}, headers=key).json()["ident"]
             asked.post(f"/api/batches/{ident}/plan", json={"rehearsing": False}, headers=key)
             while asked.get(f"/api/batches/{ident}/plan").json()["state"] in ("waiting", "working"):
                 time.sleep(0.5)
@@ -72,7 +104,7 @@ def _taken(browser: Browser, url: str, ident: str, shot: Shot, size: tuple[int, 
     page = browser.new_page(viewport={"width": size[0], "height": size[1]}, locale="en-GB")
     page.goto(url + path.format(ident=ident))
     if path.endswith("{ident}"):
-        page.wait_for_selector(".told:not(.first):not(.old)", timeout=180_000)
+        page.wait_for_selector(".answer:not(.htmx-request) .told:not(.first):not(.old)", timeout=180_000)
     if mark:
         page.locator(mark).evaluate("it => it.scrollIntoView()")
     page.wait_for_timeout(3_000)
@@ -91,7 +123,7 @@ def _beside(taken: list[Image.Image], picture: Path) -> None:
     for image in scaled:
         whole.paste(image, (at, gap))
         at += image.width + gap
-    whole.quantize(48).save(picture, optimize=True)
+    whole.quantize(64).save(picture, optimize=True)
 
 
 if __name__ == "__main__":
