@@ -108,6 +108,8 @@ class Answers:
             return {"state": "broken", "told": None}
         if wish.told is not None and not wish.told["faults"]:
             self._last[about] = wish.told
+            while len(self._last) > MOST_KEPT:
+                self._last.pop(next(iter(self._last)), None)
         if wish.done.is_set():
             return {"state": "whole", "told": wish.told}
         if wish.first.is_set():

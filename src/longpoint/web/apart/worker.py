@@ -21,6 +21,10 @@ CPU_SECONDS = 6 * 3600
 """Computing until a fresh one takes over. [s]"""
 
 
+MOST_LIKE = 400
+"""Works whose last design is remembered."""
+
+
 def main() -> None:
     """Answers wishes until the server goes."""
     keep_within(seconds=CPU_SECONDS)
@@ -163,6 +167,8 @@ class _Answers:
                 yield {"last": True, "told": told_faults(by_field(whole))}
                 return
             self._like[f"{wish['about']}"] = whole.draft.designed.design
+            if len(self._like) > MOST_LIKE:
+                self._like.pop(next(iter(self._like)))
             yield {"last": True, "told": told_answer(batch, whole, say)}
         except FaultsError as error:
             yield {"last": True, "told": told_faults(by_field(error.faults))}
