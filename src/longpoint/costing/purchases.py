@@ -365,7 +365,8 @@ def _screws(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]
             counts[fixing.screw.name] += many[one.work]
     lines = []
     offered: list[tuple[Screw, tuple[Told, ...]]] = [(screw, ()) for screw in batch.screw]
-    offered += [(screw, (_from_shop(batch),)) for screw in ordinary_screws(batch)]
+    shop = _from_shop(batch)
+    offered += [(screw, (shop,)) for screw in ordinary_screws(batch)]
     for screw, assumed in offered:
         (size,) = sizes_on_sale([screw])
         need = counts.pop(size.name, 0)

@@ -14,6 +14,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.hardware import Screw, Staple
 from longpoint.model.shop import USUAL_BIT, Drill
 from longpoint.works.ordinary import ordinary_screws, ordinary_staples, region_words
+from longpoint.works.remembered import remembered
 from longpoint.works.stock import Section
 from longpoint.works.wood import wood_named
 
@@ -33,6 +34,7 @@ LONGER_BITS = tuple(Fraction(length) for length in (120, 160, 220, 300))
 """Free lengths of longer bits that are assumed where a hole needs one and no bit is stated. [mm] Estimate."""
 
 
+@remembered(16)
 def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
     """Everything about putting one work's frame together.
 

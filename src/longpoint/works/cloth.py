@@ -22,6 +22,7 @@ from longpoint.tables import ClothState, Source, Tag, cloth_state, coating
 from longpoint.units import N_PER_METRE
 from longpoint.works.ordinary import ordinary_roll
 from longpoint.works.piece import turnover_of, warp_of
+from longpoint.works.remembered import remembered
 from longpoint.works.sections import shallowest
 
 _SOLD = {
@@ -103,6 +104,7 @@ class WorkCloth:
         )
 
 
+@remembered(64)
 def cloth_of(batch: Batch, work: Work) -> WorkCloth:
     """The cloth of one work.
 

@@ -22,6 +22,7 @@ from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.letters import letters
 from longpoint.works.mass import Mass, mass_of
 from longpoint.works.piece import Piece, piece_of
+from longpoint.works.remembered import remembered
 from longpoint.works.tension import Tensions
 from longpoint.works.wood import wood_named
 
@@ -86,6 +87,7 @@ class Draft:
         )
 
 
+@remembered(16)
 def draft_of(batch: Batch, index: int, designed: Designed) -> Draft:
     """The draft of one work.
 
