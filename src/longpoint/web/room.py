@@ -229,6 +229,8 @@ def planned(request: Request, ident: str) -> Planned | None:
         old = not told.exists()  # a plan that an earlier version of this program made cannot be told anew
         if old:
             told = told_folder(folder, language=own.get("language", "en"), system=own.get("system", "mm"))
+            if not told.exists():
+                return None  # it is planned again: nothing can be shown of it
         stale = old or (folder / "batch.toml").read_text(encoding="utf-8") != room.desk.text(ident)
         return Planned(run, folder, end["revision"], stale, told)
     return None
