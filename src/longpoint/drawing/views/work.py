@@ -34,8 +34,14 @@ _Timber: TypeAlias = tuple[Fraction, Fraction, float]
 _WIDEST = 5.4
 """Timbers are drawn at least this wide, so that a mark stands on them. [mm]"""
 
-_MOST_UNLIKE = 1.7
+_MOST_UNLIKE = 1.2
 """How much larger one direction may be drawn than the other."""
+
+_BROADER = 1.5
+"""How much broader or higher a frame may come out than it is, where wide timbers make it so."""
+
+_LEAST_ALIKE = 0.35
+"""Free distances of one direction are drawn at least so large, beside those of the other."""
 
 _MARK = 3.3
 _SMALL_MARK = 2.6
@@ -157,8 +163,15 @@ def _stretches(
             middle = (low + high) / 2
             low, high = (middle, high) if stretch(axis, middle).length <= space else (low, middle)
         scales.append(low)
-    most = _MOST_UNLIKE * min(scales)  # a narrow frame is drawn wider than it is
-    return stretch("x", min(scales[0], most)), stretch("y", min(scales[1], most))
+    most = _MOST_UNLIKE * min(scales)
+    x, y = min(scales[0], most), min(scales[1], most)
+    # Wide timbers make a frame broader than it is: what is upright shall stand upright on paper, too.
+    shape = float(lengths["x"] / lengths["y"])
+    while x > _LEAST_ALIKE * y and stretch("x", x).length > _BROADER * shape * stretch("y", y).length:
+        x *= 0.95
+    while y > _LEAST_ALIKE * x and stretch("y", y).length > _BROADER / shape * stretch("x", x).length:
+        y *= 0.95
+    return stretch("x", x), stretch("y", y)
 
 
 def _timbers(frame: Frame, axis: Axis, names: Mapping[str, str], short: Set[str]) -> list[_Timber]:
