@@ -171,7 +171,7 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
     ("a negative price", WORK + YARD.replace("2.5", "-2.5"), {"bad-price"}),
     ("a missing price", WORK + YARD.replace("per_metre = 1.6\n", ""), {"price-missing"}),
     ("a face smaller than two bars", WORK.replace("700", "40"), {"face-too-small"}),
-    ("a rail as deep as the bar", "[inside]\ndepth = 44\n" + WORK, {"rail-too-deep"}),
+    ("a rail as deep as the bar, as stated", AS_STATED + "[inside]\ndepth = 44\n" + WORK, {"rail-too-deep"}),
     (
         "a rail wider than its bay",
         "[inside]\ncross_rails = 30\n" + WORK,

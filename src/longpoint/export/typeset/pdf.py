@@ -43,7 +43,7 @@ def pdf_of(source: str, *, pictures: Path | None = None) -> bytes:
     try:
         compiler: Any = (
             _compiler()
-            if pictures is None
+            if pictures is None or not pictures.is_dir()
             else typst.Compiler(root=str(pictures), font_paths=_fonts(), ignore_system_fonts=True)
         )
         made = compiler.compile(

@@ -55,7 +55,7 @@ def write_told(run: Path, plan: Plan, *, language: str, system: str) -> None:
     target = told_folder(run, language=language, system=system)
     if target.exists():
         return
-    target.parent.mkdir(exist_ok=True)
+    target.parent.mkdir(parents=True, exist_ok=True)
     made = Path(tempfile.mkdtemp(prefix=".told-", dir=target.parent))
     made.chmod(0o755)
     say = voice_for(language, system, fraction=plan.batch.style.fraction)
