@@ -231,4 +231,4 @@ def larger_is_easier(obstacle: Obstacle, box: Box) -> list[str]:
     return wrong
 
 
-register(Kind("ways", lambda seed: repr(case_of(seed)), check_way, 50))
+register(Kind("ways", lambda seed: repr(case_of(seed)), check_way, 25))

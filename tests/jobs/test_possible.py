@@ -37,7 +37,9 @@ def assumed(plan: Plan) -> set[str]:
 
 
 @pytest.mark.parametrize("computed", [False, True])
-def test_a_small_face_whose_flat_end_rails_take_none_of_the_screws_is_planned_with_others(computed: bool) -> None:
+def test_a_small_face_whose_flat_end_rails_take_none_of_the_screws_is_planned_with_others(
+    computed: bool,
+) -> None:
     # 9 x 10 in, bars and rails of one 1x2, end rails stated: none of the screws stated fits
     batch = parse_batch(small_text(601))
     plan = plan_batch(batch, choose=ComputedChooser() if computed else design_of)

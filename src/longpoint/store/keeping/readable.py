@@ -118,7 +118,7 @@ def _written(store: Store, stage: Path) -> dict[str, int]:
         seen = _Seen()
         for table in kept_tables():
             out = io.StringIO()
-            writer = csv.writer(out, lineterminator="\n")
+            writer = csv.writer(out, lineterminator="\r\n")  # either sign in a note is then put in quotes
             columns = [column.name for column in table.columns]
             writer.writerow([*columns, *_TO_READ.get(table.name, ())])
             counts[table.name] = 0
