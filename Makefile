@@ -50,7 +50,7 @@ demo: $(VENV)/run.ready
 	@echo "From now on: $(BIN)/longpoint --help, or . $(BIN)/activate once, then longpoint by its name."
 
 test: $(VENV)/dev.ready programs
-	@$(BIN)/python -m pytest -q -n 3 --dist loadgroup --durations=40 --durations-min=8 tests
+	@$(BIN)/python -m pytest -q -n 2 --dist loadgroup --durations=40 --durations-min=8 tests
 
 # Debian programs that some tests compare with; the tests that need a missing one are skipped, and say so.
 programs:

@@ -7,7 +7,7 @@ import shutil
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from longpoint.web import room
 from web.conftest import Served
@@ -21,16 +21,12 @@ pytestmark = [
 
 
 @pytest.fixture
-def page(served: Served, monkeypatch: pytest.MonkeyPatch) -> Iterator[Page]:
+def page(served: Served, browser: Browser, monkeypatch: pytest.MonkeyPatch) -> Iterator[Page]:
     monkeypatch.setattr(room, "built", lambda: False)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-background-networking"]
-        )
-        context = browser.new_context(base_url=served.url, locale="en-GB", java_script_enabled=False)
-        context.set_default_timeout(60_000)
-        yield context.new_page()
-        browser.close()
+    context = browser.new_context(base_url=served.url, locale="en-GB", java_script_enabled=False)
+    context.set_default_timeout(60_000)
+    yield context.new_page()
+    context.close()
 
 
 def test_a_batch_is_begun_changed_answered_planned_and_stopped(page: Page) -> None:
