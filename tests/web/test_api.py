@@ -51,13 +51,13 @@ def test_the_page_of_the_interface_names_every_way_in(client: TestClient) -> Non
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("shared", [False, True])
-def test_nothing_sent_to_it_breaks_it(tmp_path: Path, shared: bool) -> None:
+@pytest.mark.parametrize("accounts", [False, True])
+def test_nothing_sent_to_it_breaks_it(tmp_path: Path, accounts: bool) -> None:
     data, hosts = tmp_path / "desk", frozenset({"testserver", "localhost", "127.0.0.1"})
-    app = make_app(Settings(data=data, hosts=hosts, shared=shared))
+    app = make_app(Settings(data=data, hosts=hosts, shared=accounts))
     with TestClient(app) as client:
         key = with_key(client)
-        if shared:
+        if accounts:
             store = open_store(place_of(str(data), {}))
             with store.writing("setup") as desk:
                 add_person(desk, "Mara", "five wet brushes", "own")

@@ -9,8 +9,8 @@ from starlette.responses import Response
 
 from longpoint.errors import FaultsError
 from longpoint.web.batch_text import by_field, fields_of, shown, with_values
-from longpoint.web.pages.wanted import MOST_FIELDS, OPTIONS, Ident, head_standing, keep, rows_of
-from longpoint.web.room import page, planned, room_of, see, system_of
+from longpoint.web.pages.wanted import MOST_FIELDS, Ident, keep, rows_of, stating
+from longpoint.web.room import page, room_of, see
 
 router = APIRouter(include_in_schema=False)
 
@@ -92,18 +92,12 @@ def _shop(
     typed: dict[str, str] | None = None,
     wrong: dict[str, list[str]] | None = None,
 ) -> Response:
-    room = room_of(request)
-    said = fields_of(room.desk.text(ident))
+    said = fields_of(room_of(request).desk.text(ident))
     return page(
         request,
         "shop.html",
-        status=422 if wrong else 200,
         here="shop",
-        ident=ident,
-        title=shown(said.get("title", "Batch")),
-        unit=said.get("unit", "mm"),
         currency=shown(said.get("currency", "")),
-        system=system_of(request, said.get("show", "mm")),
         groups={
             name: [(key, _at(said, key), STANDING.get(key, "")) for key in keys]
             for name, keys in GROUPS.items()
@@ -115,12 +109,7 @@ def _shop(
             for name in ("show", "paper", "currency", "language")
         },
         screws=rows_of(said, "screw", SCREW_FIELDS),
-        head_standing=head_standing(said),
-        options=OPTIONS,
-        past=room.desk.has_past(ident),
-        plan=planned(request, ident),
-        typed=typed or {},
-        wrong=wrong or {},
+        **stating(request, ident, said, typed=typed, wrong=wrong),
     )
 
 

@@ -66,6 +66,30 @@ def wanted(request: Request, ident: Ident) -> Response:
     return _wanted(request, ident)
 
 
+def stating(
+    request: Request,
+    ident: str,
+    said: dict[str, Any],
+    *,
+    typed: dict[str, str] | None,
+    wrong: dict[str, list[str]] | None,
+) -> dict[str, Any]:
+    """What every page shows on which a part of the batch file is stated."""
+    return {
+        "status": 422 if wrong else 200,
+        "ident": ident,
+        "title": shown(said.get("title", "Batch")),
+        "unit": said.get("unit", "mm"),
+        "system": system_of(request, said.get("show", "mm")),
+        "head_standing": head_standing(said),
+        "options": OPTIONS,
+        "past": room_of(request).desk.has_past(ident),
+        "plan": planned(request, ident),
+        "typed": typed or {},
+        "wrong": wrong or {},
+    }
+
+
 def _wanted(
     request: Request,
     ident: str,
@@ -73,29 +97,17 @@ def _wanted(
     typed: dict[str, str] | None = None,
     wrong: dict[str, list[str]] | None = None,
 ) -> Response:
-    room = room_of(request)
-    text = room.desk.text(ident)
-    said = fields_of(text)
+    said = fields_of(room_of(request).desk.text(ident))
     return page(
         request,
         "wanted.html",
-        status=422 if wrong else 200,
         here="wanted",
-        ident=ident,
-        title=shown(said.get("title", "Batch")),
-        unit=said.get("unit", "mm"),
-        system=system_of(request, said.get("show", "mm")),
         head={name: shown(said[name]) if name in said else "" for name in HEAD_FIELDS},
         works=rows_of(said, "work", WORK_FIELDS),
         yards=rows_of(said, "yard", YARD_FIELDS),
         rolls=rows_of(said, "roll", ROLL_FIELDS),
         sets=rows_of(said, "set", SET_FIELDS),
-        head_standing=head_standing(said),
-        options=OPTIONS,
-        past=room.desk.has_past(ident),
-        plan=planned(request, ident),
-        typed=typed or {},
-        wrong=wrong or {},
+        **stating(request, ident, said, typed=typed, wrong=wrong),
     )
 
 
