@@ -6,10 +6,10 @@ The packages it needs come from the environment of the tests; ours comes from th
 from __future__ import annotations
 
 import os
+import re
 import site
 import subprocess
 import sys
-import tomllib
 import venv
 from collections.abc import Iterator
 from pathlib import Path
@@ -86,10 +86,13 @@ def run(words: list[str], cwd: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(words, cwd=cwd, env=env, capture_output=True, text=True, check=False)
 
 
-def test_the_version_is_one(installed: Path, tmp_path: Path) -> None:
+def test_the_version_is_the_newest_of_the_changelog(installed: Path, tmp_path: Path) -> None:
+    released = re.findall(r"^## (\S+) — \d{4}-\d\d-\d\d$", (ROOT / "CHANGELOG.md").read_text("utf-8"), re.M)
     said = run([str(installed / "longpoint"), "--version"], tmp_path)
-    stated = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["version"]
-    assert said.stdout == f"longpoint {stated}\n" == "longpoint 0.1.0\n"
+    ask = "from importlib.metadata import version; print(version('longpoint'))"
+    wheel = run([str(installed / "python"), "-c", ask], tmp_path)
+    assert said.stdout == f"longpoint {released[0]}\n"
+    assert wheel.stdout == f"{released[0]}\n"
 
 
 def test_the_wheel_plans_from_another_folder_where_nothing_of_it_can_be_written(
