@@ -7,17 +7,21 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from pytest import approx
 
 from longpoint.frame.design import FrameDesign, even_rails
 from longpoint.frame.members import derive_frame
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
+from longpoint.strength.answer import member_forces
+from longpoint.strength.beams.net_section import Weakening, net_section
 from longpoint.strength.beams.timber import timber
 from longpoint.strength.choice import all_hold
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.verdicts.cases import Look, all_cases, first_look
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts
+from longpoint.strength.verdicts.timber import buckling_verdict, timber_verdict
 from longpoint.strength.verdicts.touch import touching_load
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
@@ -193,3 +197,20 @@ def test_canvas_is_harder_to_push_on_to_a_bar_than_on_to_a_rail_in_the_middle() 
     rail = touching_load(width=1700.0, height=1200.0, inset=600.0, clearance=9.0, tension=0.2, cloth=cloth)
     nearer = touching_load(width=1700.0, height=1200.0, inset=600.0, clearance=5.0, tension=0.2, cloth=cloth)
     assert bar > 2 * rail > 2 * nearer > 0
+
+
+@pytest.mark.slow
+def test_timber_is_bent_most_where_its_section_is_weakened_most(full: Look) -> None:
+    """Half of the bar gone where it is bent most: by hand that stress is at least four times as high there."""
+    plain = timber_verdict(full)
+    forces = member_forces(full.system, full.state)[plain.place]
+    bar = next(m for m in full.system.model.members if m.name == plain.place)
+    left = net_section(bar.section, [(0.0, 10.5, 0.0, 44.0)])
+    assert left is not None
+    at = float(forces.places.flat[np.argmax(np.abs(forces.moment_in_plane))])
+    weak = replace(full, case=replace(full.case, weakenings=(Weakening(bar.name, at, left),)))
+    judged = timber_verdict(weak)
+    assert judged.place == plain.place
+    assert judged.value > 3.5 * plain.value
+    assert judged.number("left") == approx(left.share)
+    assert buckling_verdict(weak).value <= buckling_verdict(full).value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Set
+from dataclasses import replace
 from itertools import pairwise
 from typing import TypeVar
 
@@ -31,7 +32,7 @@ from longpoint.works.build import has_screws
 from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import Draft, draft_of
-from longpoint.works.strength import Makes, makes_of, strength_case
+from longpoint.works.strength import Makes, makes_of, strength_case, weakened
 from longpoint.works.tension import Tensions, tensions_of
 
 Found = TypeVar("Found")
@@ -119,6 +120,14 @@ class Bench:
             _keep(self._looks, candidate.name, first_look(self.case(candidate)))
         return self._looks[candidate.name]
 
+    def _built_look(self, candidate: Candidate[Buildable]) -> Look:
+        """The same with the wood that its joints take out: worked out only for what may hold without."""
+        look, draft = self._look(candidate), self._draft(candidate)
+        if not look.case.weakenings:
+            look = replace(look, case=weakened(look.case, draft.frame, draft.build().joints))
+            self._looks[candidate.name] = look
+        return look
+
     def faults_of_build(self, candidate: Candidate[Buildable]) -> tuple[Fault, ...]:
         """What stands against making the joints with the screws there are."""
         if candidate.name not in self._builds:
@@ -162,6 +171,7 @@ class Bench:
         touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
         if not all_hold(touching):
             return (*found, *touching)
+        look = self._built_look(candidate)
         cases = judged_cases(look, later=later, winding_later=winding_later)
         return all_verdicts(cases, self.own, touching=touching)
 
@@ -170,7 +180,7 @@ class Bench:
 
         Values and answers are those of `judge`; ranges are not.
         """
-        look = self._look(candidate)
+        look = self._built_look(candidate)
         found = {verdict.key: verdict for verdict in first_verdicts(look, self.own)}
         if keys <= found.keys():
             return found
@@ -194,7 +204,7 @@ class Bench:
         """Everything computed of a design, now and later."""
         if candidate.name not in self._cases:
             later, winding = self._later.get(candidate.name, (None, None))
-            found = all_cases(self._look(candidate), later=later, winding_later=winding)
+            found = all_cases(self._built_look(candidate), later=later, winding_later=winding)
             _keep(self._cases, candidate.name, found)
         return self._cases[candidate.name]
 

@@ -14,7 +14,7 @@ from longpoint.strength.verdicts.drawn import all_verdicts
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
 from longpoint.works.draft import Draft
-from longpoint.works.strength import makes_of, strength_case
+from longpoint.works.strength import makes_of, strength_case, weakened
 from longpoint.works.tension import Tensions
 
 
@@ -32,6 +32,7 @@ def rejudged(draft: Draft, designed: ChosenDesign, tensions: Tensions) -> Chosen
     batch, work, strength = draft.batch, draft.batch.work[draft.index], designed.strength
     makes = makes_of(batch, work, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
     case = strength_case(batch, work, draft.frame, makes, mass=draft.mass, tensions=tensions)
+    case = weakened(case, draft.frame, draft.build().joints)
     try:
         cases = all_cases(first_look(case))
     except FaultsError:  # what was told of it before stands

@@ -7,6 +7,7 @@ from typing import Literal
 
 from longpoint.strength.beams.bar_join import JoinFace
 from longpoint.strength.beams.bolted_seam import SeamFace
+from longpoint.strength.beams.net_section import Weakening
 from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.membrane.solve import Cloth
 
@@ -106,6 +107,7 @@ class WorkCase:
         watered: Whether it is water that tightens it.
         raw_band: The softest and the stiffest that the raw cloth may be; None where nobody says.
         settled_band: The same in service.
+        weakenings: Where wood is taken out of members; empty where joints are not known yet.
     """
 
     width: float
@@ -138,6 +140,7 @@ class WorkCase:
     watered: bool = False
     raw_band: tuple[Cloth, Cloth] | None = None
     settled_band: tuple[Cloth, Cloth] | None = None
+    weakenings: tuple[Weakening, ...] = ()
 
     @property
     def hard(self) -> float:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
+from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
 from longpoint.strength.beams.frame_model import Member
@@ -33,6 +35,7 @@ from longpoint.works.tension import (
     tensions_of,
     water_of,
 )
+from longpoint.works.weakened import weakenings_of
 from longpoint.works.wood import Wood, class_of, wood_named
 
 HANGERS_DOWN = 0.25
@@ -84,6 +87,17 @@ def makes_of(batch: Batch, work: Work, *, bars: str, rails: str) -> Makes:
         raw_state=cloth.stretched,
         settled_state=cloth.settled,
     )
+
+
+def weakened(case: WorkCase, frame: Frame, joints: Sequence[Joint]) -> WorkCase:
+    """A work with the wood that its joints take out of its members.
+
+    Args:
+        case: The work.
+        frame: Its frame.
+        joints: Its joints.
+    """
+    return replace(case, weakenings=weakenings_of(frame, joints, case.pieces.members))
 
 
 def strength_case(

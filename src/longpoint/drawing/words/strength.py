@@ -115,6 +115,8 @@ def _number(name: str, number: float, say: Voice) -> str:
         return f"{say.number(number, places=1)} N/mm²"
     if name in ("in_plane", "kink"):
         return f"{say.number(number, places=2)}°"
+    if name == "left":
+        return f"{say.number(100 * number)} %"
     if name == "count":
         return say.number(number)
     return say.number(number, places=1)
@@ -125,6 +127,8 @@ def verdict_sentence(verdict: Verdict, say: Voice) -> str:
     key = f"verdict.{verdict.key}"
     if verdict.key.startswith("touch") and verdict.number("never"):
         key += "-never"
+    if any(name == "left" for name, _ in verdict.numbers):
+        key += "-weakened"
     return say(key, **_values(verdict, say))
 
 

@@ -8,6 +8,7 @@ from math import pi
 import numpy as np
 
 from longpoint.strength.answer import member_forces
+from longpoint.strength.beams.net_section import net_stress
 from longpoint.strength.verdicts.cases import Look
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
 from longpoint.strength.weight import weight_of
@@ -43,8 +44,13 @@ def _buckling_factors(look: Look) -> list[tuple[str, float, float]]:
     """Per member its Euler factor and thrust; a bar and the end rail glued along it count as one.
 
     Bent together, one of the two is pressed and the other pulled: that is bending, not thrust. What could bend
-    them away is the sum of both, against the section of both.
+    them away is the sum of both, against the section of both. Where wood is taken out, the load is held by the area
+    left, the slenderness staying that of the whole (NDS 3.6.3, from memory: net area where the reduced section lies in
+    the part that buckles; here wherever it lies).
     """
+    gone: dict[str, float] = {}
+    for place in look.case.weakenings:
+        gone[place.member] = max(gone.get(place.member, 0.0), 1.0 - place.left.share)
     forces = member_forces(look.system, look.state)
     seams = {seam.first: seam.second for seam in look.case.pieces.seams}
     members = {member.name: member for member in look.system.model.members}
@@ -53,7 +59,8 @@ def _buckling_factors(look: Look) -> list[tuple[str, float, float]]:
         if name in seams.values():
             continue
         if name not in seams:
-            found.append((name, forces[name].buckling_factor, float(-forces[name].axial.min())))
+            left = 1.0 - gone.get(name, 0.0)
+            found.append((name, left * forces[name].buckling_factor, float(-forces[name].axial.min())))
             continue
         bar, rail = members[name], members[seams[name]]
         at = forces[name].places.mean(axis=1)
@@ -69,12 +76,15 @@ def _buckling_factors(look: Look) -> list[tuple[str, float, float]]:
         inertia = bar.section.moment_across + rail.section.moment_across + a * b / (a + b) * apart**2
         front = bar.section.moment_front + rail.section.moment_front
         critical = bar.timber.modulus * pi**2 * min(inertia, front) / bar.length**2
-        found.append((name, critical / thrust, thrust))
+        left = 1.0 - (a * gone.get(name, 0.0) + b * gone.get(rail.name, 0.0)) / (a + b)
+        found.append((name, left * critical / thrust, thrust))
     return found
 
 
 def timber_verdict(look: Look) -> Verdict:
     """The greatest bending stress in any member, over what the timber may bear.
+
+    In the whole section everywhere, and in what is left of it where wood is taken out.
 
     Args:
         look: The likely case now.
@@ -94,6 +104,10 @@ def timber_verdict(look: Look) -> Verdict:
         )
         if float(stress.max()) > worst:
             worst, place = float(stress.max()), member.name
+    numbers: tuple[tuple[str, float], ...] = ()
+    for weakening in case.weakenings:
+        if (left := net_stress(weakening, every[weakening.member])) > worst:
+            worst, place, numbers = left, weakening.member, (("left", weakening.left.share),)
     use = case.peak * worst / case.bending_strength
     return judged(
         "timber-use",
@@ -102,7 +116,7 @@ def timber_verdict(look: Look) -> Verdict:
         bound_of(row),
         low=use / case.peak,
         high=use * case.hard,
-        numbers=(("stress", case.peak * worst), ("strength", case.bending_strength)),
+        numbers=(("stress", case.peak * worst), ("strength", case.bending_strength), *numbers),
         place=place,
     )
 
