@@ -75,8 +75,8 @@ def test_a_head_let_into_a_bevelled_bar_against_sums_over_small_squares() -> Non
 def test_stress_of_what_is_left_is_that_of_its_worst_fibre(axial: float, moment: float) -> None:
     """Every fibre asked: thrust in the middle of the whole bar and a moment, held by what is left.
 
-    In a section alike front and back, bent in the canvas plane, the worst of all fibres and the sum of thrust and bending
-    are the same where the wider side decides; elsewhere the sum is never below.
+    In a section alike front and back, bent in the canvas plane, the worst of all fibres and the sum of thrust and
+    bending are the same where the wider side decides; elsewhere the sum is never below.
     """
     section = rectangle_section(thickness=21, depth=44)
     left = net_section(section, [(0, 6, 17, 27), (0, 21, 19.5, 24.5)])
@@ -101,7 +101,7 @@ def test_stress_of_what_is_left_is_that_of_its_worst_fibre(axial: float, moment:
 
 
 def bent(left: float, *, length: float, hole: float, at: float) -> tuple[float, float]:
-    """Movement in the middle under an even load, and Euler load, of a hinged bar with a soft stretch, over the plain bar's.
+    """Movement under an even load, and Euler load, of a hinged bar with a soft stretch, both over the plain bar's.
 
     Central differences over 4000 steps; a code of its own.
     """
