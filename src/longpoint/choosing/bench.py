@@ -157,7 +157,7 @@ class Bench:
         return self._weighed[candidate.name]
 
     def _weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
-        look = self._look(candidate)
+        look = self._built_look(candidate)
         found = first_verdicts(look, self.own)
         later = later_look(look)
         found += later_verdicts(look, later, self.own)
@@ -171,7 +171,6 @@ class Bench:
         touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
         if not all_hold(touching):
             return (*found, *touching)
-        look = self._built_look(candidate)
         cases = judged_cases(look, later=later, winding_later=winding_later)
         return all_verdicts(cases, self.own, touching=touching)
 
