@@ -42,15 +42,15 @@ from longpoint.cutting.boards.kept import leftovers, pickup_patterns, pickups
 from longpoint.cutting.boards.search import branch, gains, pricing, relaxation, solve, totals
 from longpoint.cutting.cloth.problem import ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.cutting.lay import exact as blocks
 from longpoint.cutting.lay import solve as lay_solve
-from longpoint.cutting.lay.flawed import RoundFlaws
+from longpoint.cutting.lay.exact import shortest as blocks
+from longpoint.cutting.lay.exact.flawed import RoundFlaws
+from longpoint.cutting.lay.ground import Ground, Stock, Want
 from longpoint.cutting.lay.mix import kept_lengths
 from longpoint.cutting.lay.problem import LayProblem
 from longpoint.cutting.lay.strip import lay_pieces
 from longpoint.cutting.lay.walk import better, mend
 from longpoint.cutting.lay.walk import search as lay_search
-from longpoint.cutting.lay.walk.ground import Ground, Stock, Want
 from longpoint.errors import FaultsError
 
 ROOT = Path(__file__).parents[2]

@@ -17,10 +17,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from longpoint.cutting.lay.ground import Ground, Stock, Want
 from longpoint.cutting.lay.problem import LayPiece, LayProblem
 from longpoint.cutting.lay.solve import solve_ground, solve_strip
 from longpoint.cutting.lay.strip import lay_pieces
-from longpoint.cutting.lay.walk.ground import Ground, Stock, Want
 
 INSTANCES = (
     Path(os.environ.get("LONGPOINT_INSTANCES", Path(__file__).resolve().parents[1] / "published"))

@@ -15,8 +15,8 @@ import pytest
 from longpoint.cutting.cloth.check import check_cloth_plan
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, Flaw
 from longpoint.cutting.cloth.search import plan_cloth
-from longpoint.cutting.lay.flawed import prove_round_flaws
-from longpoint.cutting.lay.walk.ground import Ground, Stock, Want
+from longpoint.cutting.lay.exact.flawed import prove_round_flaws
+from longpoint.cutting.lay.ground import Ground, Stock, Want
 
 
 def boxes(pieces):

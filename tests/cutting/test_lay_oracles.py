@@ -16,14 +16,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from longpoint.cutting.lay.bound import area_length, column_length, least_length, next_sum
-from longpoint.cutting.lay.exact import prove
+from longpoint.cutting.lay.exact.bound import area_length, column_length, least_length, next_sum
+from longpoint.cutting.lay.exact.shortest import prove
+from longpoint.cutting.lay.exact.slices import Bar, Reel, proof
+from longpoint.cutting.lay.ground import Ground, Stock, Want
 from longpoint.cutting.lay.problem import LayPiece, LayProblem
 from longpoint.cutting.lay.referee.check import check_lay
-from longpoint.cutting.lay.slices import Bar, Reel, proof
 from longpoint.cutting.lay.solve import solve_strip
 from longpoint.cutting.lay.strip import lay_pieces
-from longpoint.cutting.lay.walk.ground import Ground, Stock, Want
 
 INSTANCES = Path(__file__).resolve().parents[1] / "published" / "strip-2d.json"
 

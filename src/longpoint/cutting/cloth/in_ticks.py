@@ -8,9 +8,9 @@ from fractions import Fraction
 from longpoint.cutting.cloth.money import roll_use
 from longpoint.cutting.cloth.problem import ClothPiece, ClothProblem, ClothRoll, SewnPiece
 from longpoint.cutting.cloth.seam import divide
-from longpoint.cutting.lay.share import Charge
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Stock, Want
-from longpoint.cutting.lay.walk.rounding import mm, nm_down, nm_up, tick_of
+from longpoint.cutting.lay.exact.share import Charge
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock, Want
+from longpoint.cutting.lay.rounding import mm, nm_down, nm_up, tick_of
 from longpoint.errors import Fault, Where
 
 

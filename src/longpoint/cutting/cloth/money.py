@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from longpoint.cutting.cloth.problem import ClothRoll, RollUse
-from longpoint.cutting.lay.walk.rounding import exact_nm, mm, nm_down, nm_up
+from longpoint.cutting.lay.rounding import exact_nm, mm, nm_down, nm_up
 
 CENT = Decimal("0.01")
 NM_IN_METRE = Decimal(10**9)

@@ -15,10 +15,10 @@ from longpoint.cutting.cloth.in_ticks import InTicks, charge_of, in_ticks
 from longpoint.cutting.cloth.money import cents_up, roll_use, rounding
 from longpoint.cutting.cloth.problem import ClothCut, ClothPlan, ClothProblem, ClothRoll, LaidPiece, RollUse
 from longpoint.cutting.lay.evidence import scaled
+from longpoint.cutting.lay.ground import Put
+from longpoint.cutting.lay.rounding import mm, nm_down, nm_up
 from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.solve import Found, solve_ground
-from longpoint.cutting.lay.walk.ground import Put
-from longpoint.cutting.lay.walk.rounding import mm, nm_down, nm_up
 from longpoint.errors import Caution, Fault, FaultsError
 
 HAIR = Decimal("0.000001")

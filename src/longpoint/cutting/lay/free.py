@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.walk.ground import Ground, Put
-from longpoint.cutting.lay.walk.random import draw_below
+from longpoint.cutting.lay.ground import Ground, Put
+from longpoint.cutting.lay.random import draw_below
 
 Ints = NDArray[np.int64]
 

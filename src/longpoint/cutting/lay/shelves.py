@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
 
 
 def shelves(ground: Ground) -> tuple[Put, ...] | None:

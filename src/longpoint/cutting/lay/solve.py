@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from longpoint.cutting.lay.bound import area_length, column_length, least_cost, least_length
-from longpoint.cutting.lay.clear import least_cost_round_flaws, length_round_flaws
 from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
-from longpoint.cutting.lay.exact import prove, tighten
-from longpoint.cutting.lay.flawed import prove_round_flaws
+from longpoint.cutting.lay.exact.bound import area_length, column_length, least_cost, least_length
+from longpoint.cutting.lay.exact.clear import least_cost_round_flaws, length_round_flaws
+from longpoint.cutting.lay.exact.flawed import prove_round_flaws
+from longpoint.cutting.lay.exact.share import Charge, cheapest_share
+from longpoint.cutting.lay.exact.shortest import prove, tighten
 from longpoint.cutting.lay.free import lay_free
-from longpoint.cutting.lay.share import Charge, cheapest_share
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay.shelves import shelves
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay.walk.search import Search
 
 PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort

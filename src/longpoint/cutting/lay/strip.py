@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from longpoint.cutting.lay.evidence import Evidence, scaled
+from longpoint.cutting.lay.ground import Ground, Put, Stock, Want
 from longpoint.cutting.lay.problem import LaidRectangle, LayPlan, LayProblem
 from longpoint.cutting.lay.referee.check import check_lay, confirm_lay
+from longpoint.cutting.lay.rounding import nm_down, nm_up, tick_of
 from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.solve import solve_strip
-from longpoint.cutting.lay.walk.ground import Ground, Put, Stock, Want
-from longpoint.cutting.lay.walk.rounding import nm_down, nm_up, tick_of
 
 
 def lay_pieces(problem: LayProblem, *, effort: int = 20_000) -> LayPlan:

@@ -12,13 +12,12 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.mix.columns import holdings, suited
+from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay.mix.columns import PricedLengths, holdings, relax, suited
 from longpoint.cutting.lay.mix.pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
 from longpoint.cutting.lay.mix.price import price
-from longpoint.cutting.lay.mix.program import PricedLengths, relax
 from longpoint.cutting.lay.mix.zones import Layout, lengths_of
-from longpoint.cutting.lay.walk.fill import FLAW_FROM, FLAW_TO, LENGTH
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]

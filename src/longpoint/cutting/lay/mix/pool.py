@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.walk.ground import Ground
+from longpoint.cutting.lay.ground import Ground
 
 Ints = NDArray[np.int64]
 
@@ -30,7 +30,7 @@ def keep(
     """Keep the lengths of a lay.
 
     Args:
-        puts: The lay, as in ``from_genes.lay_from_genes``.
+        puts: The lay, as in ``walk.from_genes.lay_from_genes``.
         marks: Its lengths.
         n_marks: How many.
         n_puts: How many pieces.

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
+from longpoint.cutting.lay.fill import FIRST, HOME, LENGTH, ORDER, RISE, SPLIT, WIDTH, Ints, fill_length
 from longpoint.cutting.lay.mix.pool import keep
-from longpoint.cutting.lay.walk.fill import FIRST, HOME, LENGTH, ORDER, RISE, SPLIT, WIDTH, Ints, fill_length
-from longpoint.cutting.lay.walk.random import draw, draw_below
+from longpoint.cutting.lay.random import draw, draw_below
 
 Floats = NDArray[np.float64]
 
@@ -69,7 +69,7 @@ def price(
     Args:
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
-        stocks: As in ``from_genes.lay_from_genes``.
+        stocks: As in ``walk.from_genes.lay_from_genes``.
         flaws: None; shape (0, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.compiling import compiled
+from longpoint.cutting.lay.fill import CROSS, FIRST, ORDER, WAY, WAYS, WIDTH, Floats, Ints, fill_length
 from longpoint.cutting.lay.mix.price import draw_genes
-from longpoint.cutting.lay.walk.fill import CROSS, FIRST, ORDER, WAY, WAYS, WIDTH, Floats, Ints, fill_length
-from longpoint.cutting.lay.walk.random import draw_below
+from longpoint.cutting.lay.random import draw_below
 
 
 @compiled
@@ -31,7 +31,7 @@ def beside(
     Args:
         sizes: Across, along, may turn; shape (kinds, 3). [ticks]
         counts: Wanted of every kind.
-        stock: The roll's row, as in ``from_genes.lay_from_genes``.
+        stock: The roll's row, as in ``walk.from_genes.lay_from_genes``.
         flaws: All flaws, shape (flaws, 5).
         longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).

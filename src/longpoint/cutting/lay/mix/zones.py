@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.walk.ground import Ground, Put
+from longpoint.cutting.lay.ground import Ground, Put
 
 
 @dataclass(frozen=True, slots=True)

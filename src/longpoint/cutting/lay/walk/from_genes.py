@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.walk.fill import (
+from longpoint.cutting.lay.fill import (
     CROSS,
     FIRST,
     FIXED,

@@ -9,12 +9,12 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.compiling import compiled
+from longpoint.cutting.lay.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
+from longpoint.cutting.lay.mix.better import FEWEST, better
 from longpoint.cutting.lay.mix.pool import Pool, keep, new_pool
-from longpoint.cutting.lay.walk.better import FEWEST, better
-from longpoint.cutting.lay.walk.fill import FIRST, HOME, ORDER, RISE, SPLIT, WAY, WAYS, Floats, Ints
+from longpoint.cutting.lay.random import draw_below
 from longpoint.cutting.lay.walk.from_genes import lay_from_genes
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put
-from longpoint.cutting.lay.walk.random import draw_below
 
 LEAST_EFFORT = 100  # below it lengths are not mixed
 FARTHER = 4  # times the lays of such a walk

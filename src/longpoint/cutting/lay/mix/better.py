@@ -7,13 +7,15 @@ bare; the better one is mended on.
 
 from __future__ import annotations
 
+import numpy as np
+
+from longpoint.cutting.lay.fill import Ints
+from longpoint.cutting.lay.ground import Ground, Put
+from longpoint.cutting.lay.mix.columns import holdings
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
-from longpoint.cutting.lay.mix.pool import Pool, copy_of
+from longpoint.cutting.lay.mix.mend import Mend
+from longpoint.cutting.lay.mix.pool import HEIGHT, ROLL, Pool, copy_of
 from longpoint.cutting.lay.mix.zones import layout_of
-from longpoint.cutting.lay.walk.dive import dive
-from longpoint.cutting.lay.walk.fill import Ints
-from longpoint.cutting.lay.walk.ground import Ground, Put
-from longpoint.cutting.lay.walk.mend import Mend
 
 DIVE_KINDS = 100  # with more kinds the linear program over all of them takes too long
 FEWEST = 8  # a lay of fewer lengths is left to the walk
@@ -34,9 +36,9 @@ def better(
     Args:
         ground: Pieces and rolls.
         pool: Lengths met; changed.
-        sizes: As in ``from_genes.lay_from_genes``.
-        stocks: As in ``from_genes.lay_from_genes``.
-        flaws: As in ``from_genes.lay_from_genes``.
+        sizes: As in ``walk.from_genes.lay_from_genes``.
+        stocks: As in ``walk.from_genes.lay_from_genes``.
+        flaws: As in ``walk.from_genes.lay_from_genes``.
         puts: The lay.
         effort: How many lays the whole search may try.
         good_enough: A cost at which to stop.
@@ -77,3 +79,43 @@ def better(
                 state = second if second.cost < state.cost else state
     mended(state, MENDS_ROUND_FLAWS)
     return state.puts
+
+
+def dive(mix: KeptLengths, *, tries: int, best: float) -> tuple[Put, ...] | None:
+    """Take the likeliest length again and again.
+
+    Args:
+        mix: The kept lengths.
+        tries: How many lengths to look for at every step.
+        best: Cost of the best lay so far; the dive stops when it cannot get below.
+
+    Returns:
+        A lay, or None.
+    """
+    left, rooms = mix.counts.copy(), mix.layout.rooms()
+    picked: list[int] = []
+    spent = 0.0
+    while left.any():
+        relaxed, which = None, np.zeros(0, np.int64)
+        for turn in range(2):
+            which = mix.suited(left, rooms)
+            relaxed = mix.relax(which, left, rooms)
+            if relaxed is None or spent + relaxed.cost >= best * (1 - 1e-9):
+                return None
+            if turn == 0:
+                mix.look(relaxed, left, rooms, tries, 0.0)
+        assert relaxed is not None
+        order = np.argsort(-relaxed.times, kind="stable")
+        sure = [int(at) for at in order if relaxed.times[at] >= 1 - 1e-6]
+        for at in sure or [int(order[0])]:
+            length = int(which[at])
+            _, kinds, copies = holdings(mix.pool.lengths, mix.pool.pieces, which[at : at + 1])
+            for _ in range(max(1, int(relaxed.times[at] + 1e-6))):
+                if (copies > left[kinds]).any():
+                    break
+                left[kinds] -= copies
+                roll, height = int(mix.pool.lengths[length, ROLL]), mix.pool.lengths[length, HEIGHT]
+                rooms[roll] -= height
+                spent += float(mix.rates[roll] * height)
+                picked.append(length)
+    return mix.assemble(picked, mix.layout)

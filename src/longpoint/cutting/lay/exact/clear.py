@@ -15,15 +15,15 @@ from math import ceil
 
 import numpy as np
 
-from longpoint.cutting.lay.bound import cost_of_reels, least_length, least_rate, next_sum, reel_of
-from longpoint.cutting.lay.slices import (
+from longpoint.cutting.lay.exact.bound import cost_of_reels, least_length, least_rate, next_sum, reel_of
+from longpoint.cutting.lay.exact.slices import (
     Reel,
     slice_weights,
     stepped,
     whole_worths,
     worst_mix,
 )
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Stock
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
 
 
 @dataclass(frozen=True, slots=True)

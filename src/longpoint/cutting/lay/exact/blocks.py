@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.walk.ground import Ground, Put
+from longpoint.cutting.lay.ground import Ground, Put
 
 Ints = NDArray[np.int64]
 

@@ -13,9 +13,9 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import product
 
-from longpoint.cutting.lay.bound import next_sum
-from longpoint.cutting.lay.clear import is_clear
-from longpoint.cutting.lay.walk.ground import Ground, Put, Stock
+from longpoint.cutting.lay.exact.bound import next_sum
+from longpoint.cutting.lay.exact.clear import is_clear
+from longpoint.cutting.lay.ground import Ground, Put, Stock
 
 MOST_PIECES = 8  # pieces up to which every cut is tried on one roll
 Counts = tuple[int, ...]

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.blocks import (
+from longpoint.cutting.lay.exact.blocks import (
     MOST_BLOCKS,
     MOST_SETS,
     OUT_OF_ROOM,
@@ -26,8 +26,8 @@ from longpoint.cutting.lay.blocks import (
     sums_below,
     unfold,
 )
-from longpoint.cutting.lay.bound import area_of, next_sum
-from longpoint.cutting.lay.walk.ground import Ground, Put
+from longpoint.cutting.lay.exact.bound import area_of, next_sum
+from longpoint.cutting.lay.ground import Ground, Put
 
 Ints = NDArray[np.int64]
 

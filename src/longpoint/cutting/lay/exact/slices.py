@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from scipy.optimize import linprog
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.walk.ground import UNLIMITED
+from longpoint.cutting.lay.ground import UNLIMITED
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]

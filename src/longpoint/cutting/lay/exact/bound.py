@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil
 
-from longpoint.cutting.lay.slices import Bar, Reel, proof, slice_weights, whole_worths
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Stock
+from longpoint.cutting.lay.exact.slices import Bar, Reel, proof, slice_weights, whole_worths
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
 
 MOST_SUMS = 4_000_000  # beyond so many ticks the chains are not followed
 

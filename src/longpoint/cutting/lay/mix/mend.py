@@ -12,16 +12,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from longpoint.cutting.lay.mix.columns import holdings
+from longpoint.cutting.lay.fill import WIDTH, Floats, Ints
+from longpoint.cutting.lay.ground import Put
+from longpoint.cutting.lay.mix.columns import PricedLengths, holdings
 from longpoint.cutting.lay.mix.cover import cover
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
 from longpoint.cutting.lay.mix.pool import HEIGHT, PUTS, ROLL
-from longpoint.cutting.lay.mix.program import PricedLengths
 from longpoint.cutting.lay.mix.window import beside
 from longpoint.cutting.lay.mix.zones import Layout, Zone
-from longpoint.cutting.lay.walk.fill import WIDTH, Floats, Ints
-from longpoint.cutting.lay.walk.ground import Put
-from longpoint.cutting.lay.walk.random import draw_below
+from longpoint.cutting.lay.random import draw_below
 
 COLUMNS = 500  # lengths from which a choice is made
 COLUMNS_ROUND_FLAWS = 250  # the same where flaws part the rolls into zones

@@ -16,7 +16,7 @@ from typing import Protocol
 
 import numpy as np
 
-from longpoint.cutting.lay.blocks import (
+from longpoint.cutting.lay.exact.blocks import (
     FULL,
     MOST_BLOCKS,
     MOST_SETS,
@@ -30,9 +30,9 @@ from longpoint.cutting.lay.blocks import (
     pack,
     unfold,
 )
-from longpoint.cutting.lay.bound import area_of, least_rate
-from longpoint.cutting.lay.flawed import Counts, OutOfWorkError, shortest_round_flaws
-from longpoint.cutting.lay.walk.ground import UNLIMITED, Ground, Put, Want
+from longpoint.cutting.lay.exact.bound import area_of, least_rate
+from longpoint.cutting.lay.exact.flawed import Counts, OutOfWorkError, shortest_round_flaws
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Want
 
 MOST_WAYS = 60_000  # shares looked at, at most
 MOST_ROUND_FLAWS = 6  # pieces up to which every cut is tried on several rolls with flaws

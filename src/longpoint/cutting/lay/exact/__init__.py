@@ -1,0 +1,1 @@
+"""What is certain: bounds on length and cost, and searches that end with a proof."""
