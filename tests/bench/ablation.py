@@ -43,13 +43,12 @@ from longpoint.cutting.boards.search import branch, gains, pricing, relaxation, 
 from longpoint.cutting.cloth.problem import ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.cutting.lay import solve as lay_solve
-from longpoint.cutting.lay.exact import shortest as blocks
 from longpoint.cutting.lay.exact.flawed import RoundFlaws
+from longpoint.cutting.lay.exact.shortest import Proof
 from longpoint.cutting.lay.ground import Ground, Stock, Want
-from longpoint.cutting.lay.mix import kept_lengths
+from longpoint.cutting.lay.mix import better, kept_lengths, mend
 from longpoint.cutting.lay.problem import LayProblem
 from longpoint.cutting.lay.strip import lay_pieces
-from longpoint.cutting.lay.walk import better, mend
 from longpoint.cutting.lay.walk import search as lay_search
 from longpoint.errors import FaultsError
 
@@ -291,10 +290,8 @@ def ground_answer(ground: Ground) -> Answer:
 WALK, DIVE = lay_search.Search.walk, better.dive
 
 
-def starts_only(
-    search: Any, genes: Any, flaws: Any, fit: int, _: int, good_enough: float, state: Any, pool: Any
-) -> Any:
-    return WALK(search, genes, flaws, fit, 1, good_enough, state, pool)
+def starts_only(search: Any, genes: Any, _: int, good_enough: float, state: Any, pool: Any) -> Any:
+    return WALK(search, genes, 1, good_enough, state, pool)
 
 
 def dive_on_plain_rolls(mixed: kept_lengths.KeptLengths, *, tries: int, best: float) -> Any:
@@ -305,18 +302,18 @@ def nothing_beside(*_: object) -> np.ndarray:
     return np.zeros((0, 4), np.int64)
 
 
-def not_proven(_: object, *, at_least: int, **__: object) -> blocks.Proof:
-    return blocks.Proof(None, at_least)
+def not_proven(_: object, *, at_least: int, **__: object) -> Proof:
+    return Proof(None, at_least)
 
 
 LAY_COUNTS = (
-    Off(lay_search.Search, "walk", counting("lays", WALK, lambda *args: args[4])),
+    Off(lay_search.Search, "walk", counting("lays", WALK, lambda *args: args[2])),
     Off(
         kept_lengths.KeptLengths,
         "look",
         counting("lengths", kept_lengths.KeptLengths.look, lambda *args: args[4]),
     ),
-    Off(mend, "beside", counting("lengths", mend.beside, lambda *args: args[11])),
+    Off(mend, "beside", counting("lengths", mend.beside, lambda *args: args[5])),
 )
 
 LAY_IDEAS: dict[str, tuple[Off, ...]] = {

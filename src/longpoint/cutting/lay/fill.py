@@ -13,6 +13,8 @@ the kind whose size along is added to the length opened (−1 none); ``home``, t
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -30,6 +32,69 @@ right, near or far side (`LEFT_OF` to `BEYOND`), and from `BEFORE_PIECES` on the
 LEFT_OF, RIGHT_OF, BELOW, BEYOND = range(1, 5)
 BEFORE_PIECES = 4
 WAYS = 9
+
+
+class Task(NamedTuple):
+    """What is laid on what, as arrays for compiled code.
+
+    Attributes:
+        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
+        counts: Wanted of every kind, shape (kinds,).
+        stocks: One row per roll, see the column names at the top; shape (rolls, 8).
+        money: Fixed, rate, worth; shape (rolls, 3).
+        longest: Longest length taken off in one go. [ticks]
+    """
+
+    sizes: Ints
+    counts: Ints
+    stocks: Ints
+    money: Floats
+    longest: int
+
+
+class Genes(NamedTuple):
+    """What steers a lay.
+
+    Attributes:
+        kinds: One entry per kind, see the top; shape (5, kinds).
+        flaws: All flaws and how each is cut off, sorted by roll; see `WAY`; shape (flaws, 5).
+        fit: 1 to prefer pieces that fill a sheet exactly one way, 0 to go by order only.
+    """
+
+    kinds: Ints
+    flaws: Ints
+    fit: int
+
+
+class Space(NamedTuple):
+    """Work space for one lay after the other.
+
+    Attributes:
+        left: Still wanted of every kind, shape (kinds,).
+        cursor: Where the next length of every roll begins, and how far pieces reach; shape (2, rolls).
+        sheets: The stack of sheets, shape (many, 4).
+        puts: The lay: roll, kind, x, y, turned; shape (pieces + 1, 5).
+        marks: First put, roll and height of every length opened, shape (pieces + 1, 3).
+    """
+
+    left: Ints
+    cursor: Ints
+    sheets: Ints
+    puts: Ints
+    marks: Ints
+
+
+@compiled
+def space_for(task: Task, flaws: int) -> Space:
+    """Work space for the lays of a task round so many flaws."""
+    total = task.counts.sum()
+    return Space(
+        np.zeros(task.counts.shape[0], np.int64),
+        np.zeros((2, task.stocks.shape[0]), np.int64),
+        np.zeros((4 * total + 8 * flaws + 64, 4), np.int64),
+        np.zeros((total + 1, 5), np.int64),
+        np.zeros((total + 1, 3), np.int64),
+    )
 
 
 @compiled
@@ -131,41 +196,35 @@ def put_sheet(sheets: Ints, at: int, x: int, y: int, w: int, h: int) -> None:
 @compiled
 def fill_length(
     sizes: Ints,
-    left: Ints,
-    genes: Ints,
     stock: Ints,
-    flaws: Ints,
-    fit: int,
+    genes: Genes,
     opener: int,
     opener_turned: int,
     y_from: int,
     height: int,
     stock_at: int,
-    sheets: Ints,
-    puts: Ints,
+    space: Space,
     n_puts: int,
 ) -> int:
-    """Fill one length of a roll; takes from ``left`` and appends to ``puts``.
+    """Fill one length of a roll; takes from what is left in the work space and appends to its puts.
 
     Args:
-        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
-        left: Still wanted of every kind, shape (kinds,); changed.
-        genes: Shape (5, kinds).
+        sizes: As in `Task`.
         stock: The roll's row.
-        flaws: All flaws and how each is cut off, shape (flaws, 5).
-        fit: 1 to prefer pieces that fill a sheet exactly one way, 0 to go by order only.
+        genes: What steers it.
         opener: Kind that opens the length.
         opener_turned: 1 where it lies turned.
         y_from: Where the length begins.
         height: How long it is.
-        stock_at: The roll's number, written into ``puts``.
-        sheets: Work space, shape (many, 4).
-        puts: Roll, kind, x, y, turned; shape (many, 5); changed.
-        n_puts: How many rows of it are used.
+        stock_at: The roll's number, written into the puts.
+        space: Work space; changed.
+        n_puts: How many of its puts are used.
 
     Returns:
-        How many rows are used afterwards.
+        How many are used afterwards.
     """
+    left, sheets, puts = space.left, space.sheets, space.puts
+    order, split, flaws, fit = genes.kinds[ORDER], genes.kinds[SPLIT], genes.flaws, genes.fit
     kinds = sizes.shape[0]
     flaw_from = stock[FLAW_FROM]
     flaw_to = stock[FLAW_TO]
@@ -206,7 +265,7 @@ def fill_length(
                     opened = 1
         if best < 0:
             for k in range(kinds):
-                kind = genes[ORDER, k]
+                kind = order[k]
                 if left[kind] <= 0:
                     continue
                 for turned in range(2):
@@ -242,7 +301,7 @@ def fill_length(
             puts[n_puts, 4] = best_turned
             n_puts += 1
             left[best] -= 1
-            if genes[SPLIT, best] == 1:  # cut along first: the sheet beside keeps the whole height
+            if split[best] == 1:  # cut along first: the sheet beside keeps the whole height
                 beside_h = h
                 above_w = pw
             else:

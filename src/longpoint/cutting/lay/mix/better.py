@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.cutting.lay.fill import Ints
+from longpoint.cutting.lay.fill import Ints, Task
 from longpoint.cutting.lay.ground import Ground, Put
 from longpoint.cutting.lay.mix.columns import holdings
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
@@ -28,17 +28,16 @@ MENDS_ROUND_FLAWS = 60  # and then for the better one
 
 
 def better(
-    ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, flaws: Ints, puts: tuple[Put, ...], *, effort: int,
-    good_enough: float, seed: int,
+    ground: Ground, pool: Pool, task: Task, flaws: Ints, puts: tuple[Put, ...], *, effort: int, good_enough: float,
+    seed: int,
 ) -> tuple[Put, ...]:  # fmt: skip
     """A lay at least as cheap.
 
     Args:
         ground: Pieces and rolls.
         pool: Lengths met; changed.
-        sizes: As in ``walk.from_genes.lay_from_genes``.
-        stocks: As in ``walk.from_genes.lay_from_genes``.
-        flaws: As in ``walk.from_genes.lay_from_genes``.
+        task: The same as arrays.
+        flaws: As in `Genes`.
         puts: The lay.
         effort: How many lays the whole search may try.
         good_enough: A cost at which to stop.
@@ -59,22 +58,22 @@ def better(
         state.run(steps=steps(often), tries=LOOKS, at_once=at_once, good_enough=good_enough)
 
     spare = copy_of(pool) if dives and len(flaws) else pool
-    mix = KeptLengths(ground, pool, sizes, stocks, layout_of(ground, puts), seed=seed)
+    mix = KeptLengths(ground, pool, task, layout_of(ground, puts), seed=seed)
     if dives and mix.root(rounds=6, tries=tries) and not len(flaws):
         made = dive(mix, tries=tries // 4, best=ground.cost(puts))
         if made is not None and ground.cost(made) < ground.cost(puts):
             puts = made
-    state = Mend(mix, puts, flaws, stocks)
+    state = Mend(mix, puts, flaws, task)
     mended(state, FIRST_MENDS if len(flaws) else MENDS)
     if not len(flaws):
         return state.puts
     if dives and state.cost > good_enough:
         layout = layout_of(ground, puts, bare=True)
-        other = KeptLengths(ground, spare, sizes, stocks, layout, seed=seed)
+        other = KeptLengths(ground, spare, task, layout, seed=seed)
         if other.root(rounds=6, tries=tries):
             made = dive(other, tries=LOOKS // 2, best=float("inf"))
             if made is not None:
-                second = Mend(other, made, flaws, stocks)
+                second = Mend(other, made, flaws, task)
                 mended(second, FIRST_MENDS)
                 state = second if second.cost < state.cost else state
     mended(state, MENDS_ROUND_FLAWS)

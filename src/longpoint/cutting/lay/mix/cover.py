@@ -9,6 +9,8 @@ give is asked for first. Work counts lengths looked at.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,40 +22,52 @@ Floats = NDArray[np.float64]
 HAIR = 1e-9  # share of the best cost that a better one must be below it
 
 
+class Offered(NamedTuple):
+    """The lengths to choose from.
+
+    Attributes:
+        heads: Where the pieces of every length begin, shape (lengths + 1,).
+        kinds: Kind of every entry; a length names a kind once.
+        copies: How many of it.
+        zones: Zone of every length.
+        heights: Its height. [ticks]
+        costs: Its cost.
+    """
+
+    heads: Ints
+    kinds: Ints
+    copies: Ints
+    zones: Ints
+    heights: Ints
+    costs: Floats
+
+
 @compiled
 def list_choices(
-    heads: Ints, kinds: Ints, copies: Ints, zones: Ints, heights: Ints, costs: Floats,
-    left: Ints, room: Floats, prices: Floats, rents: Floats, banned: Ints, most: float,
-    loss: Floats, givers: Ints, choices: Ints, losses: Floats,
+    offered: Offered, left: Ints, room: Floats, worth: tuple[Floats, Floats], banned: Ints, most: float,
+    choices: Ints, losses: Floats,
 ) -> int:  # fmt: skip
     """Lengths that give the kind which the fewest can give, those that lose least first.
 
     Args:
-        heads: As in `cover`, and so the other arrays of lengths.
-        kinds: See `cover`.
-        copies: See `cover`.
-        zones: See `cover`.
-        heights: See `cover`.
-        costs: See `cover`.
+        offered: The lengths.
         left: Still wanted of every kind.
         room: Length left in every zone.
-        prices: See `cover`.
-        rents: See `cover`.
+        worth: See `cover`.
         banned: Lengths not to be chosen where above 0.
         most: What a length may lose.
-        loss: Work space, shape (lengths,).
-        givers: Work space, shape (kinds,).
         choices: The lengths, shape (lengths,); changed.
         losses: What they lose, shape (lengths,); changed.
 
     Returns:
         How many there are.
     """
+    heads, kinds, copies, zones, heights, costs = offered
+    prices, rents = worth
     many = heads.shape[0] - 1
-    for k in range(left.shape[0]):
-        givers[k] = 0
+    givers = np.zeros(left.shape[0], np.int64)
+    loss = np.full(many, np.inf)
     for c in range(many):
-        loss[c] = np.inf
         if banned[c] > 0 or float(heights[c]) > room[zones[c]]:
             continue
         short = costs[c] + rents[zones[c]] * float(heights[c])
@@ -90,28 +104,24 @@ def list_choices(
 
 @compiled
 def cover(
-    heads: Ints, kinds: Ints, copies: Ints, zones: Ints, heights: Ints, costs: Floats,
-    wanted: Ints, rooms: Floats, prices: Floats, rents: Floats, best: float, work: int,
-) -> Ints:  # fmt: skip
+    offered: Offered, wanted: Ints, rooms: Floats, worth: tuple[Floats, Floats], best: float, work: int
+) -> Ints:
     """Lengths that hold all wanted pieces and cost less than is known.
 
     Args:
-        heads: Where the pieces of every length begin, shape (lengths + 1,).
-        kinds: Kind of every entry; a length names a kind once.
-        copies: How many of it.
-        zones: Zone of every length.
-        heights: Its height. [ticks]
-        costs: Its cost.
+        offered: The lengths.
         wanted: How many of every kind, shape (kinds,).
         rooms: Length left in every zone, shape (zones,). [ticks]
-        prices: What a piece of every kind is worth, not negative, shape (kinds,).
-        rents: What a tick of every zone is worth for being scarce, 0 where it is not; shape (zones,).
+        worth: What a piece of every kind is worth, not negative, shape (kinds,); and what a tick of every zone is
+            worth for being scarce, 0 where it is not, shape (zones,).
         best: Cost that must be beaten.
         work: How many lengths may be looked at.
 
     Returns:
         The lengths chosen, some perhaps more than once; none where nothing cheaper was found.
     """
+    heads, kinds, copies, zones, heights, costs = offered
+    prices, rents = worth
     many = heads.shape[0] - 1
     left = wanted.copy()
     room = rooms.copy()
@@ -124,8 +134,6 @@ def cover(
     spent = np.zeros(deepest)
     given = np.zeros((deepest, left.shape[0]), np.int64)  # what the length chosen at a depth gave
     banned = np.zeros(many, np.int64)  # every choice with these is known already
-    loss = np.zeros(many)
-    givers = np.zeros(left.shape[0], np.int64)
     chosen = np.zeros(deepest, np.int64)
     n_chosen = 0
     hair = HAIR * abs(best)
@@ -143,9 +151,15 @@ def cover(
             if left.sum() > 0:
                 work -= many
                 counts[depth] = list_choices(
-                    heads, kinds, copies, zones, heights, costs, left, room, prices, rents, banned,
-                    best - hair - bounds[depth], loss, givers, choices[depth], losses[depth],
-                )  # fmt: skip
+                    offered,
+                    left,
+                    room,
+                    worth,
+                    banned,
+                    best - hair - bounds[depth],
+                    choices[depth],
+                    losses[depth],
+                )
             else:
                 counts[depth] = 0
                 if spent[depth] < best - hair:

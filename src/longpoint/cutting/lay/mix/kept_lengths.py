@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH
+from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH, Task
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay.mix.columns import PricedLengths, holdings, relax, suited
 from longpoint.cutting.lay.mix.pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
@@ -36,19 +36,18 @@ class KeptLengths:
     Lengths are mixed over the zones of a lay (see ``zones``); on rolls without flaws these are the rolls.
     """
 
-    def __init__(
-        self, ground: Ground, pool: Pool, sizes: Ints, stocks: Ints, layout: Layout, *, seed: int
-    ) -> None:
-        self.ground, self.pool, self.sizes = ground, pool, sizes
-        self.counts = np.array([want.count for want in ground.wants], np.int64)
+    def __init__(self, ground: Ground, pool: Pool, task: Task, layout: Layout, *, seed: int) -> None:
+        self.ground, self.pool = ground, pool
+        self.counts = task.counts
         self.layout = layout
         rolls = [zone.roll for zone in layout.zones]
         self.limited = np.flatnonzero([zone.end < UNLIMITED for zone in layout.zones])
         self.worths = np.array([max(ground.stocks[r].rate + ground.stocks[r].worth, 1e-15) for r in rolls])
         # What lies before the last zone is taken off the roll anyway.
         self.rates = self.worths * np.where(np.arange(len(rolls)) < len(ground.stocks), 1.0, USED_ANYWAY)
-        self.stocks = stocks[rolls].copy()
-        self.stocks[:, FLAW_FROM] = self.stocks[:, FLAW_TO] = 0
+        stocks = task.stocks[rolls].copy()
+        stocks[:, FLAW_FROM] = stocks[:, FLAW_TO] = 0
+        self.task = task._replace(stocks=stocks, money=task.money[rolls])
         self.state = np.array([seed], np.int64)
         self.prices = np.zeros(len(self.counts))
         self.singles = self._singles()
@@ -103,13 +102,11 @@ class KeptLengths:
         Returns:
             How many were found.
         """
-        stocks = self.stocks.copy()
+        stocks = self.task.stocks.copy()
         stocks[:, LENGTH] = np.minimum(UNLIMITED, rooms).astype(np.int64)
-        pool = self.pool
-        return price(
-            self.sizes, left, stocks, np.zeros((0, 5), np.int64), self.ground.longest, relaxed.prices, relaxed.rates,
-            slack, tries, self.state, pool.salt, pool.lengths, pool.pieces, pool.table, pool.used,
-        )  # fmt: skip
+        task = self.task._replace(counts=left, stocks=stocks)
+        none = np.zeros((0, 5), np.int64)
+        return price(task, none, relaxed.prices, relaxed.rates, slack, tries, self.state, self.pool)
 
     def root(self, *, rounds: int, tries: int) -> bool:
         """Linear program over all pieces and search for better lengths, in turns.

@@ -12,10 +12,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from longpoint.cutting.lay.fill import WIDTH, Floats, Ints
+from longpoint.cutting.lay.fill import WIDTH, Floats, Ints, Task
 from longpoint.cutting.lay.ground import Put
 from longpoint.cutting.lay.mix.columns import PricedLengths, holdings
-from longpoint.cutting.lay.mix.cover import cover
+from longpoint.cutting.lay.mix.cover import Offered, cover
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
 from longpoint.cutting.lay.mix.pool import HEIGHT, PUTS, ROLL
 from longpoint.cutting.lay.mix.window import beside
@@ -51,8 +51,8 @@ class Barrier:
 class Mend:
     """A lay with the lengths it is made of, while it is mended."""
 
-    def __init__(self, mix: KeptLengths, puts: tuple[Put, ...], flaws: Ints, stocks: Ints) -> None:
-        self.mix, self.flaws, self.rolls = mix, flaws, stocks
+    def __init__(self, mix: KeptLengths, puts: tuple[Put, ...], flaws: Ints, task: Task) -> None:
+        self.mix, self.flaws, self.task = mix, flaws, task
         self.puts, self.cost = puts, mix.ground.cost(puts)
         self.layout = mix.layout
         self.picked = mix.lengths_of(puts, self.layout)
@@ -101,7 +101,7 @@ class Mend:
         heads, kinds, copies = holdings(pool.lengths, pool.pieces, np.asarray(picked, np.int64))
         owner = np.repeat(np.arange(len(picked)), np.diff(heads))
         areas = np.bincount(owner, weights=self.areas[kinds] * copies, minlength=len(picked))
-        widths = mix.stocks[:, WIDTH].astype(float)[lengths[:, ROLL]]
+        widths = mix.task.stocks[:, WIDTH].astype(float)[lengths[:, ROLL]]
         bare = np.maximum(mix.worths[lengths[:, ROLL]] * (lengths[:, HEIGHT] - areas / widths), 0.0)
         luck = np.array([draw_below(mix.state, 1 << 30) + 1 for _ in picked]) / float(1 << 30)
         keys = np.log(luck) / (bare / max(float(bare.mean()), 1e-30) + 0.3)
@@ -174,11 +174,11 @@ class Mend:
             return
         low = barrier.near - int(max(0.0, rooms[barrier.before]))
         high = barrier.far + int(max(0.0, min(rooms[barrier.behind], float(1 << 50))))
-        row = self.rolls[before.roll]
-        made = beside(
-            mix.sizes, left, row, self.flaws, mix.ground.longest, relaxed.prices,
-            relaxed.rates[[barrier.before, barrier.behind]], low, barrier.near, barrier.far, high, WINDOWS, mix.state,
-        )  # fmt: skip
+        row = self.task.stocks[before.roll : before.roll + 1]
+        place = np.array((low, barrier.near, barrier.far, high))
+        rates = relaxed.rates[[barrier.before, barrier.behind]]
+        task = self.task._replace(counts=left, stocks=row)
+        made = beside(task, self.flaws, relaxed.prices, rates, place, WINDOWS, mix.state)
         puts = tuple(Put(before.roll, int(k), int(x), int(y), bool(t)) for k, x, y, t in made)
         layout = self._with(barrier, before.roll, puts, old)
         for put in puts:
@@ -231,15 +231,14 @@ class Mend:
         order = np.sort(order[relaxed.reduced[order] <= max(best - relaxed.cost, 0.0) + 1e-9 * abs(best)])
         chosen = which[order]
         lengths = mix.pool.lengths[chosen]
+        costs: Floats = mix.rates[lengths[:, ROLL]] * lengths[:, HEIGHT]
         heads, kinds, copies = holdings(mix.pool.lengths, mix.pool.pieces, chosen)
+        offered = Offered(heads, kinds, copies, lengths[:, ROLL].copy(), lengths[:, HEIGHT].copy(), costs)
         rents = np.maximum(relaxed.rates - mix.rates, 0.0)
         for share in SHARES:
             target = relaxed.cost + share * (best - relaxed.cost)
-            places = cover(
-                heads, kinds, copies, lengths[:, ROLL].copy(), lengths[:, HEIGHT].copy(),
-                mix.rates[lengths[:, ROLL]] * lengths[:, HEIGHT], left, rooms, relaxed.prices, rents, target,
-                LOOKED_AT if mix.is_plain else LOOKED_AT_ROUND_FLAWS,
-            )  # fmt: skip
+            work = LOOKED_AT if mix.is_plain else LOOKED_AT_ROUND_FLAWS
+            places = cover(offered, left, rooms, (relaxed.prices, rents), target, work)
             if len(places):
                 return [int(chosen[at]) for at in places]
         return None

@@ -7,7 +7,7 @@ anew.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,28 +22,41 @@ LARGEST = 60_000  # lengths kept at most
 PLACES = 1 << 18  # of the table that finds a set again; a power of two
 
 
+class Pool(NamedTuple):
+    """Lengths kept.
+
+    Attributes:
+        kinds: How many kinds of pieces there are.
+        salt: A random number per kind and per zone, shape (kinds + zones,).
+        lengths: Zone, height, first piece, pieces; shape (many, 4).
+        pieces: Kind, x, y from where the length begins, turned; shape (many, 4).
+        table: Hash and place of kept lengths, shape (`PLACES`, 2).
+        used: Lengths and pieces kept so far, shape (2,).
+    """
+
+    kinds: int
+    salt: Ints
+    lengths: Ints
+    pieces: Ints
+    table: Ints
+    used: Ints
+
+
 @compiled
-def keep(
-    puts: Ints, marks: Ints, n_marks: int, n_puts: int, salt: Ints, kinds: int,
-    lengths: Ints, pieces: Ints, table: Ints, used: Ints,
-) -> int:  # fmt: skip
+def keep(puts: Ints, marks: Ints, n_marks: int, n_puts: int, pool: Pool) -> int:
     """Keep the lengths of a lay.
 
     Args:
-        puts: The lay, as in ``walk.from_genes.lay_from_genes``.
+        puts: The lay, as in `Space`.
         marks: Its lengths.
         n_marks: How many.
         n_puts: How many pieces.
-        salt: A random number per kind and per roll, shape (kinds + rolls,).
-        kinds: How many kinds there are.
-        lengths: Roll, height, first piece, pieces; shape (many, 4); changed.
-        pieces: Kind, x, y from where the length begins, turned; shape (many, 4); changed.
-        table: Hash and place of kept lengths, shape (`PLACES`, 2); changed.
-        used: Lengths and pieces kept so far, shape (2,); changed.
+        pool: Where they are kept; changed.
 
     Returns:
         Where the last of them is kept; −1 where there was no room.
     """
+    kinds, salt, lengths, pieces, table, used = pool
     at = -1
     for m in range(n_marks):
         begin = marks[m, 0]
@@ -87,18 +100,6 @@ def keep(
     return at
 
 
-@dataclass(slots=True)
-class Pool:
-    """Lengths kept; the arrays are as in `keep`."""
-
-    kinds: int
-    salt: Ints
-    lengths: Ints
-    pieces: Ints
-    table: Ints
-    used: Ints
-
-
 def new_pool(ground: Ground, *, seed: int, room: int = LARGEST) -> Pool:
     """An empty pool.
 
@@ -130,8 +131,7 @@ def copy_of(pool: Pool) -> Pool:
     Returns:
         The pool.
     """
-    return replace(
-        pool,
+    return pool._replace(
         lengths=pool.lengths.copy(),
         pieces=pool.pieces.copy(),
         table=pool.table.copy(),
@@ -153,6 +153,4 @@ def put_in(pool: Pool, roll: int, height: int, held: Sequence[tuple[int, int, in
     """
     puts = np.array([(roll, kind, x, y, turned) for kind, x, y, turned in held], np.int64)
     marks = np.array([(0, roll, height)], np.int64)
-    return keep(
-        puts, marks, 1, len(held), pool.salt, pool.kinds, pool.lengths, pool.pieces, pool.table, pool.used
-    )
+    return keep(puts, marks, 1, len(held), pool)

@@ -10,8 +10,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.fill import FIRST, HOME, LENGTH, ORDER, RISE, SPLIT, WIDTH, Ints, fill_length
-from longpoint.cutting.lay.mix.pool import keep
+from longpoint.cutting.lay.fill import (
+    FIRST,
+    HOME,
+    LENGTH,
+    ORDER,
+    RISE,
+    SPLIT,
+    WIDTH,
+    Genes,
+    Ints,
+    Task,
+    fill_length,
+    space_for,
+)
+from longpoint.cutting.lay.mix.pool import Pool, keep
 from longpoint.cutting.lay.random import draw, draw_below
 
 Floats = NDArray[np.float64]
@@ -48,58 +61,31 @@ def draw_genes(sizes: Ints, prices: Floats, state: Ints, keys: Floats, genes: In
 
 @compiled
 def price(
-    sizes: Ints,
-    counts: Ints,
-    stocks: Ints,
-    flaws: Ints,
-    longest: int,
-    prices: Floats,
-    rates: Floats,
-    slack: float,
-    tries: int,
-    state: Ints,
-    salt: Ints,
-    lengths: Ints,
-    pieces: Ints,
-    table: Ints,
-    used: Ints,
+    task: Task, flaws: Ints, prices: Floats, rates: Floats, slack: float, tries: int, state: Ints, pool: Pool
 ) -> int:
     """Fill single lengths and keep those worth it.
 
     Args:
-        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
-        counts: Wanted of every kind.
-        stocks: As in ``walk.from_genes.lay_from_genes``.
+        task: What is laid on what.
         flaws: None; shape (0, 5).
-        longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).
         rates: What a tick of a roll costs, shape (rolls,).
         slack: How far below its cost what a length holds may be worth.
         tries: How many lengths are filled.
         state: Random state; changed.
-        salt: As in ``pool.keep``, and so the rest.
-        lengths: Lengths kept.
-        pieces: Their pieces.
-        table: Where they are found again.
-        used: How many are kept.
+        pool: Where lengths are kept; changed.
 
     Returns:
         How many were worth more than they cost.
     """
+    sizes, stocks = task.sizes, task.stocks
     kinds = sizes.shape[0]
     rolls = stocks.shape[0]
-    total = 0
-    for k in range(kinds):
-        total += counts[k]
     genes = np.zeros((5, kinds), np.int64)
-    left = np.zeros(kinds, np.int64)
     keys = np.zeros(kinds)
-    sheets = np.zeros((4 * total + 64, 4), np.int64)
-    puts = np.zeros((total + 1, 5), np.int64)
-    marks = np.zeros((2, 3), np.int64)
+    space = space_for(task, flaws.shape[0])
+    puts, marks = space.puts, space.marks
     better = 0
-    zero = kinds * 0  # no literals: for each of them the kernels would be compiled once more
-    one = zero + 1
     for _ in range(tries):
         r = draw_below(state, rolls)
         draw_genes(sizes, prices, state, keys, genes)
@@ -108,7 +94,7 @@ def price(
         turned = stocks[r, 7]
         if sizes[opener, 2] == 1:
             turned = draw_below(state, 2)
-        room = min(longest, stocks[r, LENGTH])
+        room = min(task.longest, stocks[r, LENGTH])
         pw = sizes[opener, 1] if turned == 1 else sizes[opener, 0]
         height = sizes[opener, 0] if turned == 1 else sizes[opener, 1]
         if pw > stocks[r, WIDTH] or height > room:
@@ -123,24 +109,10 @@ def price(
             if height + extra <= room:
                 height += extra
         for k in range(kinds):
-            left[k] = counts[k]
+            space.left[k] = task.counts[k]
         genes[FIRST, opener] = turned
-        n = fill_length(
-            sizes,
-            left,
-            genes,
-            stocks[r],
-            flaws,
-            draw_below(state, 2),
-            opener,
-            turned,
-            zero,
-            height,
-            r,
-            sheets,
-            puts,
-            zero,
-        )
+        steered = Genes(genes, flaws, draw_below(state, 2))
+        n = fill_length(sizes, stocks[r], steered, opener, turned, 0, height, r, space, 0)
         worth = 0.0
         reach = 0
         for p in range(n):
@@ -154,5 +126,5 @@ def price(
             marks[0, 0] = 0
             marks[0, 1] = r
             marks[0, 2] = reach
-            keep(puts, marks, one, n, salt, kinds, lengths, pieces, table, used)
+            keep(puts, marks, 1, n, pool)
     return better

@@ -5,59 +5,52 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.compiling import compiled
-from longpoint.cutting.lay.fill import CROSS, FIRST, ORDER, WAY, WAYS, WIDTH, Floats, Ints, fill_length
+from longpoint.cutting.lay.fill import (
+    CROSS,
+    FIRST,
+    ORDER,
+    WAY,
+    WAYS,
+    WIDTH,
+    Floats,
+    Genes,
+    Ints,
+    Task,
+    fill_length,
+    space_for,
+)
 from longpoint.cutting.lay.mix.price import draw_genes
 from longpoint.cutting.lay.random import draw_below
 
 
 @compiled
 def beside(
-    sizes: Ints,
-    counts: Ints,
-    stock: Ints,
-    flaws: Ints,
-    longest: int,
-    prices: Floats,
-    rates: Floats,
-    low: int,
-    near: int,
-    far: int,
-    high: int,
-    tries: int,
-    state: Ints,
+    task: Task, flaws: Ints, prices: Floats, rates: Floats, place: Ints, tries: int, state: Ints
 ) -> Ints:
     """Pieces in one length round flaws that are worth most beyond the whole cloth they take.
 
     Args:
-        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
-        counts: Wanted of every kind.
-        stock: The roll's row, as in ``walk.from_genes.lay_from_genes``.
+        task: What is laid on what; one roll.
         flaws: All flaws, shape (flaws, 5).
-        longest: Longest length taken off in one go.
         prices: What a kind is worth, shape (kinds,).
         rates: What a tick of whole cloth before and behind the flaws costs, shape (2,).
-        low: Where the whole cloth before the flaws begins.
-        near: Where the flaws begin.
-        far: Where they end.
-        high: Where the whole cloth behind them ends.
+        place: Where the whole cloth before the flaws begins, where the flaws begin, where they end, and where the
+            whole cloth behind them ends; shape (4,). [ticks]
         tries: How many lengths are filled.
         state: Random state; changed.
 
     Returns:
         Kind, x, y, turned of the pieces, shape (pieces, 4); none where leaving the flaws bare is best.
     """
+    sizes, stock = task.sizes, task.stocks[0]
+    low, near, far, high = place
     kinds = sizes.shape[0]
-    total = 0
-    for k in range(kinds):
-        total += counts[k]
     genes = np.zeros((5, kinds), np.int64)
-    left = np.zeros(kinds, np.int64)
     keys = np.zeros(kinds)
-    sheets = np.zeros((4 * total + 8 * flaws.shape[0] + 64, 4), np.int64)
-    puts = np.zeros((total + 1, 5), np.int64)
+    space = space_for(task, flaws.shape[0])
+    puts = space.puts
     best = np.zeros((0, 4), np.int64)
     most = 0.0
-    zero = kinds * 0  # no literal: for that the kernel would be compiled once more
     cut = flaws.copy()
     for _ in range(tries):
         draw_genes(sizes, prices, state, keys, genes)
@@ -82,28 +75,14 @@ def beside(
         else:
             begin = near - draw_below(state, height + 1)
         begin = max(low, begin)
-        height = min(min(height, longest), high - begin)
+        height = min(min(height, task.longest), high - begin)
         if pw > stock[WIDTH] or height <= 0 or begin >= far or begin + height <= near:
             continue
         for k in range(kinds):
-            left[k] = counts[k]
+            space.left[k] = task.counts[k]
         genes[FIRST, opener] = turned
-        n = fill_length(
-            sizes,
-            left,
-            genes,
-            stock,
-            cut,
-            draw_below(state, 2),
-            opener,
-            turned,
-            begin,
-            height,
-            zero,
-            sheets,
-            puts,
-            zero,
-        )
+        steered = Genes(genes, cut, draw_below(state, 2))
+        n = fill_length(sizes, stock, steered, opener, turned, begin, height, 0, space, 0)
         worth = 0.0
         first = near
         reach = far

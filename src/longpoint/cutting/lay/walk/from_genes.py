@@ -20,13 +20,17 @@ from longpoint.cutting.lay.fill import (
     WIDTH,
     WORTH,
     Floats,
+    Genes,
     Ints,
+    Space,
+    Task,
     fill_length,
 )
+from longpoint.cutting.lay.ground import UNLIMITED
 
 
 @compiled
-def roll_cost(stock: Ints, money: Floats, limit: int, used: int) -> float:
+def roll_cost(stock: Ints, money: Floats, used: int) -> float:
     """Cost of using a length of a roll; the compiled twin of ``Stock.cost``.
 
     Returns:
@@ -37,7 +41,7 @@ def roll_cost(stock: Ints, money: Floats, limit: int, used: int) -> float:
     taken = used + stock[START]
     bought = -(-taken // stock[STEP]) * stock[STEP]
     cost: float = money[FIXED] + money[RATE] * float(bought)
-    if stock[LENGTH] < limit:
+    if stock[LENGTH] < UNLIMITED:
         remains = stock[LENGTH] - used
         if remains >= stock[KEPT]:
             cost -= money[WORTH] * float(remains)
@@ -45,44 +49,21 @@ def roll_cost(stock: Ints, money: Floats, limit: int, used: int) -> float:
 
 
 @compiled
-def lay_from_genes(
-    sizes: Ints,
-    counts: Ints,
-    genes: Ints,
-    fit: int,
-    stocks: Ints,
-    money: Floats,
-    flaws: Ints,
-    longest: int,
-    unlimited: int,
-    left: Ints,
-    cursor: Ints,
-    sheets: Ints,
-    puts: Ints,
-    marks: Ints,
-) -> tuple[int, int, float, float]:
+def lay_from_genes(task: Task, genes: Genes, space: Space) -> tuple[int, int, float, float]:
     """One whole lay from its genes.
 
     Args:
-        sizes: Across, along, may turn; shape (kinds, 3). [ticks]
-        counts: Wanted of every kind, shape (kinds,).
-        genes: Shape (5, kinds).
-        fit: As in `fill_length`.
-        stocks: One row per roll, see the column names at the top.
-        money: Fixed, rate, worth; shape (rolls, 3).
-        flaws: Shape (flaws, 5), sorted by roll; see `WAY`.
-        longest: Longest length taken off in one go.
-        unlimited: The number that stands for no limit.
-        left: Work space, shape (kinds,).
-        cursor: Work space, shape (2, rolls): where the next length begins, and how far pieces reach.
-        sheets: Work space, shape (many, 4).
-        puts: The lay, shape (pieces, 5).
-        marks: First put, roll and height of every length opened, shape (pieces + 1, 3).
+        task: What is laid on what.
+        genes: What steers it.
+        space: Work space; the puts and marks of the lay afterwards.
 
     Returns:
         How many pieces are laid, how many lengths were opened, the cost, and a finer measure for lays that cost
         the same (smaller is better).
     """
+    sizes, counts, stocks = task.sizes, task.counts, task.stocks
+    left, cursor, puts, marks = space.left, space.cursor, space.puts, space.marks
+    by_kind, flaws = genes.kinds, genes.flaws
     kinds = sizes.shape[0]
     rolls = stocks.shape[0]
     for k in range(kinds):
@@ -94,20 +75,20 @@ def lay_from_genes(
     n_marks = 0
     finer = 0.0
     for k in range(kinds):
-        kind = genes[ORDER, k]
+        kind = by_kind[ORDER, k]
         while left[kind] > 0:
             done = 0
             for attempt in range(rolls + 1):
                 if attempt == 0:
-                    r = genes[HOME, kind]
+                    r = by_kind[HOME, kind]
                     if r < 0:
                         continue
                 else:
                     r = attempt - 1
-                    if r == genes[HOME, kind]:
+                    if r == by_kind[HOME, kind]:
                         continue
                 for way in range(2):
-                    turned = genes[FIRST, kind] ^ stocks[r, CROSS] ^ way
+                    turned = by_kind[FIRST, kind] ^ stocks[r, CROSS] ^ way
                     if turned != stocks[r, CROSS] and sizes[kind, 2] == 0:
                         continue
                     pw = sizes[kind, 1] if turned == 1 else sizes[kind, 0]
@@ -115,25 +96,24 @@ def lay_from_genes(
                     if pw > stocks[r, WIDTH]:
                         continue
                     while done == 0:
-                        room = min(longest, stocks[r, LENGTH] - cursor[0, r])
+                        room = min(task.longest, stocks[r, LENGTH] - cursor[0, r])
                         if pl > room:
                             break
                         height = pl
-                        rise = genes[RISE, kind]
+                        rise = by_kind[RISE, kind]
                         if rise >= 0 and pl + sizes[rise, 1] <= room:
                             height = pl + sizes[rise, 1]
                         before = n_puts
                         n_puts = fill_length(
-                            sizes, left, genes, stocks[r], flaws, fit, kind, turned,
-                            cursor[0, r], height, r, sheets, puts, n_puts,
-                        )  # fmt: skip
+                            sizes, stocks[r], genes, kind, turned, cursor[0, r], height, r, space, n_puts
+                        )
                         if n_puts == before:
                             # Flaws in the way: go on behind the one that ends first.
-                            jump = unlimited
+                            jump = UNLIMITED
                             for f in range(stocks[r, FLAW_FROM], stocks[r, FLAW_TO]):
                                 if flaws[f, 3] > cursor[0, r] and flaws[f, 3] < jump:
                                     jump = flaws[f, 3]
-                            if jump == unlimited:
+                            if jump == UNLIMITED:
                                 break
                             cursor[0, r] = jump
                             continue
@@ -161,5 +141,5 @@ def lay_from_genes(
                 break
     cost = 0.0
     for r in range(rolls):
-        cost += roll_cost(stocks[r], money[r], unlimited, cursor[1, r])
+        cost += roll_cost(stocks[r], task.money[r], cursor[1, r])
     return n_puts, n_marks, cost, finer
