@@ -6,6 +6,9 @@ ways are kept, and none that wastes more than is allowed.
 
 from __future__ import annotations
 
+from itertools import accumulate
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -37,35 +40,90 @@ def find(table: Ints, keys: Ints, key: int) -> int:
     return int(spot)
 
 
-@compiled
-def make_blocks(
-    wide: int, high: int, spare: int, share: int, sums_w: Ints, sums_h: Ints, singles: Ints, full: int, guard: int,
-    pieces: int, blocks: Ints, keys: Ints, areas: Ints, heads: Ints, table: Ints, by_size: Ints, work: int,
-) -> tuple[int, int, int]:  # fmt: skip
-    """Make all blocks for a trial length.
+class Packed(NamedTuple):
+    """Pieces packed into sets.
 
-    Args:
+    Attributes:
+        singles: Set, width, length, turned of every piece as it may lie, shape (n, 4).
+        full: The set of all pieces: counts packed into bit fields.
+        guard: One bit above every field.
+        pieces: How many pieces there are.
+    """
+
+    singles: Ints
+    full: int
+    guard: int
+    pieces: int
+
+
+class Trial(NamedTuple):
+    """What blocks must keep within.
+
+    Attributes:
         wide: Width of the roll. [ticks]
         high: The trial length. [ticks]
         spare: What may be wasted. [ticks²]
         share: Thousandths of itself that a block may waste; 1000 for no such limit.
         sums_w: Largest sum of sizes not above a width, shape (wide + 1,), or (0,).
         sums_h: The same for lengths, shape (high + 1,), or (0,).
-        singles: Set, width, length, turned of every piece as it may lie, shape (n, 4).
-        full: The set of all pieces: counts packed into bit fields.
-        guard: One bit above every field.
-        pieces: How many pieces there are.
-        blocks: Work space, shape (`MOST_BLOCKS`, 6).
+    """
+
+    wide: int
+    high: int
+    spare: int
+    share: int
+    sums_w: Ints
+    sums_h: Ints
+
+
+class Blocks(NamedTuple):
+    """Room for blocks, and the sets that they hold.
+
+    Attributes:
+        blocks: Shape (`MOST_BLOCKS`, 6), see the column names at the top.
         keys: Sets met, shape (`MOST_SETS`,).
         areas: Their areas, shape (`MOST_SETS`,).
         heads: First block of a set, shape (`MOST_SETS`,).
-        table: Where sets are found, shape (`PLACES`,), filled with −1.
+        table: Where sets are found, shape (`PLACES`,), −1 where there is none.
         by_size: Where sets of so many pieces begin, shape (pieces + 2,).
+    """
+
+    blocks: Ints
+    keys: Ints
+    areas: Ints
+    heads: Ints
+    table: Ints
+    by_size: Ints
+
+
+def room_for_blocks(pieces: int) -> Blocks:
+    """Room for the blocks of so many pieces."""
+    return Blocks(
+        np.zeros((MOST_BLOCKS, 6), np.int64),
+        np.zeros(MOST_SETS, np.int64),
+        np.zeros(MOST_SETS, np.int64),
+        np.zeros(MOST_SETS, np.int64),
+        np.full(PLACES, -1, np.int64),
+        np.zeros(pieces + 2, np.int64),
+    )
+
+
+@compiled
+def make_blocks(trial: Trial, packed: Packed, room: Blocks, work: int) -> tuple[int, int, int]:
+    """Make all blocks for a trial length.
+
+    Args:
+        trial: What they must keep within.
+        packed: The pieces.
+        room: Where they are written; changed.
         work: How many pairs may be looked at.
 
     Returns:
         `FULL` where all were made or `OUT_OF_ROOM`; the best block that holds every piece, or −1; and the work done.
     """
+    wide, high, spare, share, sums_w, sums_h = trial
+    singles, full, guard, pieces = packed
+    blocks, keys, areas, heads, table, by_size = room
     n_blocks = 0
     n_sets = 0
     done = 0
@@ -190,40 +248,29 @@ def make_blocks(
     return FULL, best, done
 
 
-def fields_of(ground: Ground) -> list[tuple[int, int]]:
-    """Where the count of every kind begins in a packed set, and how many bits it has.
-
-    Returns:
-        First bit and number of bits of every kind.
-    """
-    fields = []
-    at = 0
-    for want in ground.wants:
-        bits = want.count.bit_length() + 1
-        fields.append((at, bits))
-        at += bits
-    return fields
+def ones_of(ground: Ground) -> list[int]:
+    """One piece of every kind as a packed set: its count begins there, with a guard bit above it."""
+    return [1 << at for at in accumulate((w.count.bit_length() + 1 for w in ground.wants[:-1]), initial=0)]
 
 
-def pack(ground: Ground) -> tuple[Ints, int, int] | None:
+def pack(ground: Ground) -> Packed | None:
     """The pieces packed.
 
     Returns:
-        Set, width, length, turned of every piece as it may lie; the set of all pieces; one bit above every field;
-        None where the counts need too many bits.
+        The pieces; None where the counts need too many bits.
     """
-    fields = fields_of(ground)
-    if sum(bits for _, bits in fields) > 62:
+    if sum(want.count.bit_length() + 1 for want in ground.wants) > 62:
         return None
     singles = []
     full = guard = 0
-    for (at, bits), want in zip(fields, ground.wants, strict=True):
-        full |= want.count << at
-        guard |= 1 << (at + bits - 1)
-        singles.append((1 << at, want.across, want.along, 0))
+    for one, want in zip(ones_of(ground), ground.wants, strict=True):
+        full |= want.count * one
+        guard |= one << want.count.bit_length()
+        singles.append((one, want.across, want.along, 0))
         if want.turns:
-            singles.append((1 << at, want.along, want.across, 1))
-    return np.array(singles, np.int64), full, guard
+            singles.append((one, want.along, want.across, 1))
+    pieces = sum(want.count for want in ground.wants)
+    return Packed(np.array(singles, np.int64), full, guard, pieces)
 
 
 def sums_below(ground: Ground, top: int, *, along: bool) -> Ints:
@@ -250,13 +297,14 @@ def sums_below(ground: Ground, top: int, *, along: bool) -> Ints:
     return np.maximum.accumulate(places).astype(np.int64)
 
 
-def unfold(blocks: Ints, singles: Ints, top: int, fields: list[tuple[int, int]]) -> list[Put]:
+def unfold(ground: Ground, room: Blocks, packed: Packed, top: int) -> tuple[Put, ...]:
     """The pieces of a block.
 
     Returns:
         Their places, the block's near left corner at 0.
     """
-    kinds = {1 << at: kind for kind, (at, _) in enumerate(fields)}
+    kinds = {one: kind for kind, one in enumerate(ones_of(ground))}
+    blocks, singles = room.blocks, packed.singles
     puts = []
     waiting = [(top, 0, 0)]
     while waiting:
@@ -268,4 +316,4 @@ def unfold(blocks: Ints, singles: Ints, top: int, fields: list[tuple[int, int]])
             waiting.append((left, x, y))
             across, along = int(blocks[left, W]), int(blocks[left, H])
             waiting.append((right, x + across, y) if how == 2 else (right, x, y + along))
-    return puts
+    return tuple(puts)

@@ -18,16 +18,16 @@ import numpy as np
 
 from longpoint.cutting.lay.exact.blocks import (
     FULL,
-    MOST_BLOCKS,
-    MOST_SETS,
     NEXT,
-    PLACES,
+    Blocks,
     H,
-    Ints,
+    Packed,
+    Trial,
     W,
-    fields_of,
     make_blocks,
+    ones_of,
     pack,
+    room_for_blocks,
     unfold,
 )
 from longpoint.cutting.lay.exact.bound import area_of, least_rate
@@ -82,11 +82,10 @@ class _RoundFlaws:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """All blocks of a way the warp lies."""
+    """All blocks of a way the warp lies: the pieces, the blocks, and the first block of every set."""
 
-    ground: Ground
-    blocks: Ints
-    singles: Ints
+    packed: Packed
+    room: Blocks
     heads: dict[int, int]
 
 
@@ -100,20 +99,20 @@ class _FromBlocks:
     def shortest(self, at: int, some: Counts) -> Laid | None:
         stock = self.ground.stocks[at]
         made = self.made[stock.crossways]
-        fields = fields_of(self.ground)
+        blocks = made.room.blocks
         block = made.heads.get(
-            sum(count << field for count, (field, _) in zip(some, fields, strict=True)), -1
+            sum(count * one for count, one in zip(some, ones_of(self.ground), strict=True)), -1
         )
         best = -1
         while block >= 0:
-            fits = made.blocks[block, W] <= stock.width and made.blocks[block, H] <= stock.length
-            if fits and (best < 0 or made.blocks[block, H] < made.blocks[best, H]):
+            fits = blocks[block, W] <= stock.width and blocks[block, H] <= stock.length
+            if fits and (best < 0 or blocks[block, H] < blocks[best, H]):
                 best = block
-            block = int(made.blocks[block, NEXT])
+            block = int(blocks[block, NEXT])
         if best < 0:
             return None
-        puts = unfold(made.blocks, made.singles, best, fields)
-        return int(made.blocks[best, H]), tuple(
+        puts = unfold(self.ground, made.room, made.packed, best)
+        return int(blocks[best, H]), tuple(
             replace(put, stock=at, turned=put.turned != stock.crossways) for put in puts
         )
 
@@ -240,25 +239,14 @@ def _from_blocks(ground: Ground, spare: int | None, work: int) -> _FromBlocks | 
         packed = pack(lying)
         if packed is None or wide * high >= 1 << 60:
             return None
-        singles, full, guard = packed
-        pieces = sum(want.count for want in wants)
-        blocks, keys, heads = (
-            np.zeros((MOST_BLOCKS, 6), np.int64),
-            np.zeros(MOST_SETS, np.int64),
-            np.zeros(MOST_SETS, np.int64),
-        )
-        by_size = np.zeros(pieces + 2, np.int64)
+        room = room_for_blocks(packed.pieces)
         none = np.zeros(0, np.int64)
         allowed = wide * high if spare is None else min(spare, wide * high)
-        status, _, done = make_blocks(
-            wide, high, allowed, 1000, none, none, singles, full, guard, pieces, blocks, keys,
-            np.zeros(MOST_SETS, np.int64), heads, np.full(PLACES, -1, np.int64), by_size, work,
-        )  # fmt: skip
+        status, _, done = make_blocks(Trial(wide, high, allowed, 1000, none, none), packed, room, work)
         work -= int(done)
         if status != FULL or work < 0:
             return None
-        sets = int(by_size[pieces + 1])
-        made[crossways] = _Made(
-            lying, blocks, singles, dict(zip(keys[:sets].tolist(), heads[:sets].tolist(), strict=True))
-        )
+        sets = int(room.by_size[packed.pieces + 1])
+        heads = dict(zip(room.keys[:sets].tolist(), room.heads[:sets].tolist(), strict=True))
+        made[crossways] = _Made(packed, room, heads)
     return _FromBlocks(ground, made)

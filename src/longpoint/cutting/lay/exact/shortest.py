@@ -16,13 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from longpoint.cutting.lay.exact.blocks import (
-    MOST_BLOCKS,
-    MOST_SETS,
     OUT_OF_ROOM,
-    PLACES,
-    fields_of,
+    Packed,
+    Trial,
     make_blocks,
     pack,
+    room_for_blocks,
     sums_below,
     unfold,
 )
@@ -63,13 +62,11 @@ def prove(ground: Ground, *, at_least: int, length: int, work: int) -> Proof:
     packed = pack(ground)
     if packed is None or stock.width * length >= 1 << 60:
         return Proof(None, at_least)
-    singles, full, guard = packed
-    pieces = sum(want.count for want in ground.wants)
     slack = max(1, (length - at_least) // 16)
     low = at_least
     while low < length:
         trial = min(length - 1, low + slack - 1)
-        status, puts, done = _try(ground, trial, singles, full, guard, pieces, area_of(ground), work)
+        status, puts, done = _try(ground, trial, packed, work)
         work -= done
         if status == OUT_OF_ROOM:
             break
@@ -96,39 +93,23 @@ def tighten(ground: Ground, *, at_least: int, length: int, work: int) -> tuple[P
     packed = pack(ground)
     if packed is None or stock.width * length >= 1 << 60:
         return None
-    singles, full, guard = packed
-    pieces = sum(want.count for want in ground.wants)
     best = None
     for share in SHARES:
         if length <= at_least:
             break
-        _, puts, _ = _try(ground, length - 1, singles, full, guard, pieces, area_of(ground), work, share)
+        _, puts, _ = _try(ground, length - 1, packed, work, share)
         if puts is not None:
             best, length = puts, max(put.y + ground.size(put)[1] for put in puts)
     return best
 
 
 def _try(
-    ground: Ground,
-    trial: int,
-    singles: Ints,
-    full: int,
-    guard: int,
-    pieces: int,
-    area: int,
-    work: int,
-    share: int = 1000,
+    ground: Ground, length: int, packed: Packed, work: int, share: int = 1000
 ) -> tuple[int, tuple[Put, ...] | None, int]:
     wide = ground.stocks[0].width
-    blocks = np.zeros((MOST_BLOCKS, 6), np.int64)
-    keys = np.zeros(MOST_SETS, np.int64)
-    status, best, done = make_blocks(
-        wide, trial, wide * trial - area, share, sums_below(ground, wide, along=False),
-        sums_below(ground, trial, along=True),
-        singles, full, guard, pieces, blocks, keys, np.zeros(MOST_SETS, np.int64), np.zeros(MOST_SETS, np.int64),
-        np.full(PLACES, -1, np.int64), np.zeros(pieces + 2, np.int64), max(0, work),
-    )  # fmt: skip
-    puts = None
-    if best >= 0:
-        puts = tuple(unfold(blocks, singles, int(best), fields_of(ground)))
+    sums = sums_below(ground, wide, along=False), sums_below(ground, length, along=True)
+    trial = Trial(wide, length, wide * length - area_of(ground), share, *sums)
+    room = room_for_blocks(packed.pieces)
+    status, best, done = make_blocks(trial, packed, room, max(0, work))
+    puts = unfold(ground, room, packed, int(best)) if best >= 0 else None
     return int(status), puts, int(done)
