@@ -189,12 +189,12 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"no-timber-for-bars"},
     ),
     (
-        "a bar that two boards cannot make, as stated",
+        "a bar that six boards cannot make, as stated",
         AS_STATED
         + '[bars]\njoin = "scarf"\n[inside]\nmiddle_pieces = false\n'
-        + WORK.replace("1000", "4700")
-        + YARD,
-        {"two-boards-too-short"},
+        + WORK.replace("1000", '"9 m"')
+        + YARD.replace("2400", "1500"),
+        {"boards-too-short"},
     ),
     (
         "a join that finds no place clear of rails, as stated",

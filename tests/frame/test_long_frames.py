@@ -29,7 +29,8 @@ from longpoint.frame import (
     plates_of,
 )
 from longpoint.frame.halves import BESIDE_SEAM, extent_of, halves_faults, seam_for, with_seam
-from longpoint.frame.joins import CLEAR_OF_RAIL, free_stretches, join_faults, pieces_of, place_joins
+from longpoint.frame.join_places import CLEAR_OF_RAIL
+from longpoint.frame.joins import free_stretches, join_faults, pieces_of, place_joins
 from longpoint.units import LengthStyle
 
 F = Fraction
@@ -70,11 +71,11 @@ def joined(kind: Any = "scarf", *, boards: tuple[int, int] = (2970, 2970), **cha
     return replace(design, joins=joins)
 
 
-def faults_of(design: FrameDesign, kind: Any = "scarf", boards: tuple[int, int] = (2970, 2970)) -> list[str]:
+def faults_of(design: FrameDesign, kind: Any = "scarf", boards: tuple[int, ...] = (2970, 2970)) -> list[str]:
     found = join_faults(
         derive_frame(design),
         kind=kind,
-        boards=(F(boards[0]), F(boards[1])),
+        boards=tuple(map(F, boards)),
         style=STYLE,
         work="River",
         key="work[1]",
@@ -201,7 +202,7 @@ def test_a_bar_once_joined_is_marked_whole_from_one_end():
 
 
 def test_two_boards_that_are_too_short_say_what_they_give():
-    assert faults_of(joined(boards=(2400, 2400)), boards=(2400, 2400)) == ["two-boards-too-short"] * 2
+    assert faults_of(joined(boards=(2400, 2400)), boards=(2400, 2400)) == ["boards-too-short"] * 2
 
 
 def test_boards_that_reach_only_over_a_rail_or_mid_bay_find_no_place():

@@ -344,7 +344,7 @@ def _found(
 
 
 def _whole(batch: Batch, work: Work, bars: Sequence[Section]) -> Sequence[Section]:
-    """Sections that give every bar whole, so that a design may be one that `_boards_reach`; all where none does."""
+    """Sections that give every bar whole, so that a design may be one that `_bars_reach`; all where none does."""
     stated = batch.bars_of(work).join != "auto" or bool(batch.inside_of(work).in_halves)
     longest = max(work.width, work.height)
     return [bar for bar in bars if stated or longest <= longest_boards(batch, bar)[0]] or bars
@@ -393,6 +393,7 @@ def _of_rails(
     """The same with bars of one section: every layout with every section of rails, or those like another design."""
     found: dict[FrameDesign, Candidate[Buildable]] = {}
     reached: dict[FrameDesign, Candidate[Buildable]] = {}
+    made: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
     for rails in choices:
         layouts = layouts_of(batch, work, bars=bar, rails=rails, like=like)
@@ -412,16 +413,16 @@ def _of_rails(
                 faults = faults or against
                 continue
             found[design] = candidate_of(batch, option)
-            if _boards_reach(batch, work, option):
+            if _rails_reach(batch, option) and _bars_reach(batch, work, option):
                 reached[design] = found[design]
-    return reached or found, faults, bool(reached)
+            elif _rails_reach(batch, option, besides=True):
+                made[design] = found[design]
+    return reached or made or found, faults, bool(reached)
 
 
-def _boards_reach(batch: Batch, work: Work, option: Buildable) -> bool:
-    """Whether every bar comes whole from a board of its section, or was given a place to be joined, and every rail."""
+def _bars_reach(batch: Batch, work: Work, option: Buildable) -> bool:
+    """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
     design = option.design
-    if not _rails_reach(batch, option):
-        return False
     longest = _longest(batch, option.bars, "bars")
     if design.joins:  # a join that is not asked for is a way out, not a choice
         return batch.bars_of(work).join != "auto"
@@ -435,14 +436,18 @@ def _longest(batch: Batch, section: Section, *grades: str) -> Fraction:
     return longest_boards(batch, section, grades=grades)[0]
 
 
-def _rails_reach(batch: Batch, option: Buildable) -> bool:
-    """Whether every rail comes whole from a board of its section."""
+def _rails_reach(batch: Batch, option: Buildable, *, besides: bool = False) -> bool:
+    """Whether every rail comes whole from a board of its section, those of an ordinary shop with them if so asked."""
     if option.rails is None:
         return True
-    frame = derive_frame(option.design)
-    for kind, grades in ((Kind.END_RAIL, ("bars",)), (Kind.CROSS_RAIL, ("bars", "rails"))):
+    frame, rails = derive_frame(option.design), option.rails.with_besides() if besides else option.rails
+    for kind, grades in (
+        (Kind.END_RAIL, ("bars",)),
+        (Kind.CROSS_RAIL, ("bars", "rails")),
+        (Kind.MIDDLE_PIECE, ("bars", "rails", "short")),
+    ):
         longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
-        if longest and longest + MEASURED_EXTRA > _longest(batch, option.rails, *grades):
+        if longest and longest + MEASURED_EXTRA > _longest(batch, rails, *grades):
             return False
     return True
 

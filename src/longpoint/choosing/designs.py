@@ -12,6 +12,7 @@ from longpoint.errors import Fault
 from longpoint.frame.design import CornerJoint, FrameDesign, JoinKind, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import halves_faults, seam_for, with_seam
+from longpoint.frame.join_places import MOST_PIECES
 from longpoint.frame.joins import join_faults, place_joins
 from longpoint.frame.members import derive_frame
 from longpoint.joinery import needed_shift
@@ -161,7 +162,7 @@ def _lacking(
     design: FrameDesign,
     *,
     kind: JoinKind,
-    boards: tuple[Fraction, Fraction],
+    boards: tuple[Fraction, ...],
     work: str = "",
     key: str = "",
 ) -> tuple[Fault, ...]:
@@ -171,13 +172,18 @@ def _lacking(
 
 def longest_boards(
     batch: Batch, section: Section, *, grades: Collection[str] = ("bars",)
-) -> tuple[Fraction, Fraction]:
-    """Usable lengths of the two longest boards of some grades that can be had, the longest first. [mm]"""
+) -> tuple[Fraction, ...]:
+    """Usable lengths of the longest boards of some grades that can be had, as many as a bar is joined from. [mm]
+
+    The longest first; 0 for each that cannot be had.
+    """
     trim = 2 * batch.shop.saw.end_trim
-    found: list[Fraction] = [Fraction(0), Fraction(0)]
+    found: list[Fraction] = [Fraction(0)] * MOST_PIECES
     for item in section.on_sale:
         if item.grade in grades:
-            found += [item.length - trim] * min(2, 2 if item.how_many is None else item.how_many)
+            found += [item.length - trim] * min(
+                MOST_PIECES, MOST_PIECES if item.how_many is None else item.how_many
+            )
     for board in section.rack:
         if board.grade in grades:
             edges = [batch.shop.saw.end_trim, board.length - batch.shop.saw.end_trim]
@@ -192,9 +198,9 @@ def longest_boards(
                 ),
                 default=Fraction(0),
             )
-            found += [clear] * min(2, board.how_many)
+            found += [clear] * min(MOST_PIECES, board.how_many)
     found.sort(reverse=True)
-    return found[0], found[1]
+    return tuple(found[:MOST_PIECES])
 
 
 def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:

@@ -5,7 +5,7 @@ from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import as_built, extent_of, half_frames
 from longpoint.frame.joins import plates_of
 from longpoint.frame.members import Frame, Kind, Member, derive_frame, outline_xy
-from longpoint.frame.parts import Mark, Part, joined_bars, marks_of_members, parts_of
+from longpoint.frame.parts import Mark, Part, joined_bars, marks_of_members, parts_of, pieces_in_order
 
 __all__ = [
     "BarJoin",
@@ -27,6 +27,7 @@ __all__ = [
     "marks_of_members",
     "outline_xy",
     "parts_of",
+    "pieces_in_order",
     "plates_of",
     "strings_of",
 ]

@@ -18,7 +18,7 @@ CornerJoint = Literal["mitre", "mitre with gusset", "mitre with glue block", "ha
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarJoin:
-    """One place where a bar is joined in length from two pieces.
+    """One place where two pieces of a bar are joined in length.
 
     A scarf slopes across the bar's thickness, so that its line is seen from the front; a half-lap halves the
     thickness. Either way the joint is as deep as the bar.

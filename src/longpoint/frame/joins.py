@@ -1,20 +1,19 @@
 """Longer than a board: where bars are joined in length, and the pieces they are made from.
 
-A join lies in one bay, clear of rails and away from mid-bay, as near as the boards allow to a fifth of the bay from
-a rail, where an even pull bends a continuous bar least.
+Every join lies in one bay, clear of rails and away from mid-bay, as near as the boards allow to a fifth of the bay
+from a rail, where an even pull bends a continuous bar least.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
-from math import ceil, floor
 
 from longpoint.errors import Fault, Where
 from longpoint.frame.design import BarJoin, FrameDesign, JoinKind, Side
 from longpoint.frame.halves import as_built
+from longpoint.frame.join_places import MOST_PIECES, LongBar, as_good, best_places, shortest_boards
 from longpoint.frame.members import Frame, Kind, Member
 from longpoint.units import LengthStyle
 
@@ -26,17 +25,6 @@ PLATE_BEYOND = Fraction(60)
 """How far a plate reaches beyond the lap at both ends; estimate. [mm]"""
 PLATE_GAP = Fraction(8)
 """Gap a plate keeps to the canvas where no rail says how much, as rails do; estimate. [mm]"""
-BEST_IN_BAY = Fraction(1, 5)
-"""Where the bending of a continuous bar under an even pull is near zero: about a fifth of the bay from a rail."""
-CLEAR_OF_RAIL = Fraction(40)
-"""Between the end of a join and a rail's face; estimate. [mm]"""
-KEEP_OUT = Fraction(1, 20)
-"""Half of the stretch at mid-bay that stays whole, over the bay: there the bar bends most; estimate."""
-NEARLY = Fraction(1, 20)
-"""Places whose share of the bay differs by less are as good as each other; estimate."""
-TRIED_EVERY = 5
-"""Centres are tried this far apart. [mm]"""
-
 _TURNED: dict[Side, Side] = {"bottom": "top", "top": "bottom", "left": "right", "right": "left"}
 
 
@@ -119,30 +107,30 @@ def plates_of(frame: Frame) -> tuple[Member, ...]:
     return tuple(found)
 
 
-def place_joins(frame: Frame, *, kind: JoinKind, boards: tuple[Fraction, Fraction]) -> tuple[BarJoin, ...]:
-    """Joins for every bar that is longer than the longest board.
+def place_joins(frame: Frame, *, kind: JoinKind, boards: tuple[Fraction, ...]) -> tuple[BarJoin, ...]:
+    """Joins for every bar that is longer than the longest board, as few in each as the boards let it.
 
     Args:
         frame: The frame, whole; joins it has already are not looked at.
         kind: How bars are joined.
-        boards: Usable lengths of the two longest boards. [mm]
+        boards: Usable lengths of the longest boards, the longest first. [mm]
 
     Returns:
-        The joins. A bar for which no place is found is left whole: `join_faults` says why. Bars that face each
+        The joins. A bar for which no places are found is left whole: `join_faults` says why. Bars that face each
         other are joined at places turned end for end where that is as good, so that they are cut alike.
     """
     found: list[BarJoin] = []
     for bar in as_built(frame).of_kind(Kind.BAR):
         if bar.length <= boards[0] or bar.side is None:
             continue
-        places = _places(frame, bar, kind=kind, boards=boards)
-        if not places:
+        long = _long_bar(frame, bar, kind=kind)
+        if long is None:
             continue
         full = frame.design.width if bar.axis == "x" else frame.design.height
-        partners = {full - join.centre for join in found if join.side == _TURNED[bar.side]}
-        good = [place for off, place in places if off <= places[0][0] + NEARLY]
-        centre = next((place for place in good if place in partners), good[0])
-        found.append(
+        turned = [full - join.centre for join in found if join.side == _TURNED[bar.side]]
+        alike = tuple(sorted(centre for centre in turned if bar.start < centre < bar.stop))
+        centres = alike if alike and as_good(long, boards, alike) else best_places(long, boards)
+        found += (
             BarJoin(
                 side=bar.side,
                 kind=kind,
@@ -150,6 +138,7 @@ def place_joins(frame: Frame, *, kind: JoinKind, boards: tuple[Fraction, Fractio
                 length=join_length(frame.design, kind),
                 plate=plate_size(frame.design, kind),
             )
+            for centre in centres
         )
     return tuple(found)
 
@@ -158,7 +147,7 @@ def join_faults(
     frame: Frame,
     *,
     kind: JoinKind,
-    boards: tuple[Fraction, Fraction],
+    boards: tuple[Fraction, ...],
     style: LengthStyle,
     work: str,
     key: str,
@@ -168,7 +157,7 @@ def join_faults(
     Args:
         frame: The frame with the joins that were found.
         kind: How bars are joined.
-        boards: Usable lengths of the two longest boards. [mm]
+        boards: Usable lengths of the longest boards, the longest first. [mm]
         style: How lengths are shown.
         work: Name of the work.
         key: Path of the work in the batch file.
@@ -176,12 +165,17 @@ def join_faults(
     design = frame.design
     show = style.show
     length = join_length(design, kind)
+    most = tuple(board for board in boards if board > length)[:MOST_PIECES]
+    give = max(
+        (sum(most[:count]) - (count - 1) * length for count in range(1, len(most) + 1)), default=length
+    )
     faults: list[Fault] = []
     for bar in as_built(frame).of_kind(Kind.BAR):
         assert bar.side is not None
         if bar.length <= boards[0]:
             continue
-        if kind != "scarf" and bar.side in design.end_rails:
+        long = _long_bar(frame, bar, kind=kind)
+        if long is None:
             faults.append(
                 Fault(
                     "plate-under-end-rail",
@@ -194,89 +188,52 @@ def join_faults(
         if len(pieces_of(design, bar)) > 1:
             continue
         side = Where(f"{key}.width" if bar.axis == "x" else f"{key}.height")
-        if sum(boards) < bar.length + length:
+        shortest = shortest_boards(long)
+        halves = "make the frame in two halves (inside.in_halves = true)"
+        have = ", ".join(dict.fromkeys(show(board) for board in most or boards[:1]))
+        if give < bar.length:
+            longer = max(shortest or Fraction(0), (bar.length + (MOST_PIECES - 1) * length) / MOST_PIECES)
             faults.append(
                 Fault(
-                    "two-boards-too-short",
-                    f"{work}: the {bar.name} is {show(bar.length)} long and its join {show(length)}; the two longest "
-                    f"boards for bars, {show(boards[0])} and {show(boards[1])} without their trimmed ends, give "
-                    f"{show(max(sum(boards) - length, Fraction(0)))} at most.",
-                    f"Find boards of {show((bar.length + length) / 2)} or more, make the frame in two halves "
-                    "(inside.in_halves = true), or make the work smaller.",
+                    "boards-too-short",
+                    f"{work}: the {bar.name} is {show(bar.length)} long and each join {show(length)}; the longest "
+                    f"boards for bars, {have} without their trimmed ends, give {show(give)} at most, joined from "
+                    f"{max(len(most), 1)} pieces.",
+                    f"Find boards of {show(longer)} or more, {halves}, or make the work smaller.",
                     side,
                 )
             )
             continue
+        find = (
+            f"Find boards that give {show(shortest)} or more, "
+            if shortest
+            else "Between these rails none fits: "
+        )
         faults.append(
             Fault(
                 "no-place-for-join",
-                f"{work}: the {bar.name} is {show(bar.length)} long; two boards of {show(boards[0])} and a join "
-                f"{show(_taken(design, kind))} long leave no place clear of rails and away from mid-bay.",
-                _what_would_do(frame, bar, kind=kind, style=style)
-                + "use fewer rails or move them, or make the frame in two halves (inside.in_halves = true).",
+                f"{work}: the {bar.name} is {show(bar.length)} long; boards of {have} and joins {show(long.taken)} "
+                "long leave no places clear of rails and away from mid-bay.",
+                f"{find}use fewer rails or move them, or {halves}.",
                 side,
             )
         )
     return tuple(faults)
 
 
-def _what_would_do(frame: Frame, bar: Member, *, kind: JoinKind, style: LengthStyle) -> str:
-    """The shortest boards with which a bar could be joined between its rails, in words; "" where none would do."""
-    half = join_length(frame.design, kind) / 2
-    anywhere = _places(frame, bar, kind=kind, boards=(bar.length, bar.length))
-    longest = [max(centre - bar.start, bar.stop - centre) + half for _, centre in anywhere]
-    return (
-        f"Find boards that give {style.show(min(longest))} or more, "
-        if longest
-        else "Between these rails none fits: "
-    )
-
-
-def _taken(design: FrameDesign, kind: JoinKind) -> Fraction:
-    """How much of a bay a join takes, its plate with it. [mm]"""
-    plate = plate_size(design, kind)
-    return plate[0] if plate else join_length(design, kind)
-
-
-def _places(
-    frame: Frame, bar: Member, *, kind: JoinKind, boards: tuple[Fraction, Fraction]
-) -> list[tuple[Fraction, Fraction]]:
-    """Where a bar may be joined, the best first: off the best share of its bay, centre from the frame's corner."""
+def _long_bar(frame: Frame, bar: Member, *, kind: JoinKind) -> LongBar | None:
+    """What decides where a bar is joined; None where an end rail lies where its plates would."""
     design = frame.design
     if kind != "scarf" and bar.side in design.end_rails:
-        return []
-    return list(
-        _ranked(
-            free_stretches(frame, bar),
-            bar=(bar.start, bar.stop),
-            length=join_length(design, kind),
-            taken=_taken(design, kind),
-            boards=boards,
-        )
+        return None
+    plate, length = plate_size(design, kind), join_length(design, kind)
+    return LongBar(
+        start=bar.start,
+        stop=bar.stop,
+        free=free_stretches(frame, bar),
+        length=length,
+        taken=plate[0] if plate else length,
     )
-
-
-@lru_cache(maxsize=256)
-def _ranked(
-    stretches: tuple[tuple[Fraction, Fraction], ...],
-    *,
-    bar: tuple[Fraction, Fraction],
-    length: Fraction,
-    taken: Fraction,
-    boards: tuple[Fraction, Fraction],
-) -> tuple[tuple[Fraction, Fraction], ...]:
-    """Places in free stretches of a bar from ``bar[0]`` to ``bar[1]``; many layouts ask for the same."""
-    ranked: list[tuple[Fraction, Fraction, Fraction]] = []
-    for low, high in stretches:
-        if high <= low:
-            continue
-        for centre in _tried(low, high, taken=taken):
-            pieces = sorted((centre - bar[0] + length / 2, bar[1] - centre + length / 2))
-            if pieces[1] > boards[0] or pieces[0] > boards[1]:
-                continue
-            share = min(centre - low, high - centre) / (high - low)
-            ranked.append((abs(share - BEST_IN_BAY), pieces[1], centre))
-    return tuple((off, centre) for off, _, centre in sorted(ranked))
 
 
 def free_stretches(frame: Frame, bar: Member) -> tuple[tuple[Fraction, Fraction], ...]:
@@ -317,12 +274,3 @@ def free_stretches(frame: Frame, bar: Member) -> tuple[tuple[Fraction, Fraction]
         else:
             merged.append((low, high))
     return tuple((low, high) for (_, low), (high, _) in pairwise(merged))
-
-
-def _tried(low: Fraction, high: Fraction, *, taken: Fraction) -> list[Fraction]:
-    """Centres in one bay, in whole millimetres: clear of the rails and not over mid-bay."""
-    first, last = ceil(low + CLEAR_OF_RAIL + taken / 2), floor(high - CLEAR_OF_RAIL - taken / 2)
-    middle = (low + high) / 2
-    away = (high - low) * KEEP_OUT + taken / 2
-    centres = {*range(first, last + 1, TRIED_EVERY), *range(last, first - 1, -TRIED_EVERY)}
-    return [Fraction(centre) for centre in sorted(centres) if abs(centre - middle) >= away]

@@ -2,11 +2,12 @@
 
 All marks of a part are measured from one reference end, so that no error adds up. A bar's reference end is its
 long point at the left or lower corner; a rail's is its left or lower end. A bar that is joined in length is cut as
-two pieces and marked once it is one again: its pieces bear no marks, their reference end is the mitred one.
+its pieces and marked once it is one again: they bear no marks, their reference end is the mitred one.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -71,6 +72,7 @@ class Part:
         overlap: Length of the joins at its ends, of which each piece keeps half the wood. [mm]
         lap: The half that a half-lapped bar keeps at its corners; "" for none.
         hand: Of a bar's piece with one corner: the hand at which that end lies, face up, the lip away from you.
+        order: Of a piece of joined bars: each bar and which of its pieces it is, counted from the bar's start.
     """
 
     mark: str
@@ -92,6 +94,7 @@ class Part:
     overlap: Fraction = Fraction(0)
     lap: Literal["", "front", "back"] = ""
     hand: Hand = ""
+    order: tuple[tuple[str, int], ...] = ()
 
     @property
     def mitred(self) -> bool:
@@ -107,6 +110,11 @@ class Part:
     def joined(self) -> bool:
         """Whether it is a piece of a bar that is joined in length."""
         return any(end in JOINED for end in self.ends)
+
+    @property
+    def join(self) -> Fraction:
+        """Length of the join at one of its ends; 0 where it has none. [mm]"""
+        return self.overlap / max(sum(end in JOINED for end in self.ends), 1)
 
     def cut_back(self, end: int) -> Fraction:
         """How far the inner side stands back at one end, 0 the reference end. [mm]"""
@@ -209,12 +217,26 @@ def _volumes_of_bars(design: FrameDesign) -> tuple[tuple[Kind, Fraction], ...]:
 
 
 def marks_of_members(parts: tuple[Part, ...] | list[Part]) -> dict[str, str]:
-    """The mark on each member; a joined bar bears those of its pieces: ``B1 + B2``."""
-    found: dict[str, str] = {}
-    for part in parts:
-        for name in part.members:
-            found[name] = f"{found[name]} + {part.mark}" if name in found else part.mark
+    """The mark on each member; a joined bar bears those of its pieces in their order: ``B1 + B3 + B2``.
+
+    They are told from either end, so that bars joined alike bear the same: what is mitred lies at the ends anyhow.
+    """
+    found = {name: part.mark for part in parts for name in part.members}
+    marks = list(dict.fromkeys(part.mark for part in parts))
+    for name, chain in pieces_in_order(parts).items():
+        found[name] = " + ".join(
+            min(chain, chain[::-1], key=lambda each: [marks.index(mark) for mark in each])
+        )
     return found
+
+
+def pieces_in_order(parts: Iterable[Part]) -> dict[str, tuple[str, ...]]:
+    """Of every bar that is joined in length the marks of its pieces, from its reference end."""
+    placed: dict[str, list[tuple[int, str]]] = {}
+    for part in parts:
+        for name, place in part.order:
+            placed.setdefault(name, []).append((place, part.mark))
+    return {name: tuple(mark for _, mark in sorted(pieces)) for name, pieces in placed.items()}
 
 
 def joined_bars(frame: Frame, parts: tuple[Part, ...]) -> tuple[Part, ...]:
@@ -251,6 +273,7 @@ class _Cut:
     marks: tuple[Mark, ...]
     overlap: Fraction = Fraction(0)
     hand: Hand = ""
+    piece: int | None = None
 
 
 def _cuts(frame: Frame, member: Member, *, marked: bool = True) -> list[_Cut]:
@@ -260,7 +283,7 @@ def _cuts(frame: Frame, member: Member, *, marked: bool = True) -> list[_Cut]:
     pieces = pieces_of(frame.design, member) if member.kind is Kind.BAR else ()
     if len(pieces) < 2:
         return [_whole(frame, member, marked=marked)]
-    return [_piece(frame.design, member, piece) for piece in pieces]
+    return [replace(_piece(frame.design, member, one), piece=index) for index, one in enumerate(pieces)]
 
 
 def _whole(frame: Frame, member: Member, *, marked: bool = True) -> _Cut:
@@ -335,6 +358,7 @@ def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: in
         overlap=cut.overlap,
         lap=_lap(design, cut),
         hand=cut.hand if len(hands) == 1 else "",
+        order=tuple((each.member.name, each.piece) for each in group if each.piece is not None),
     )
 
 

@@ -46,8 +46,8 @@ class BarsWish(Stated):
         corner: The corner joint; ``auto``: a plain mitre where end rails hold it or the face is small, else with a
             gusset.
         timber: Name of the yard timber; ``auto`` takes what fits.
-        join: How a bar longer than every board it may come from is joined in length from two; ``auto``: by a scarf, if
-            the frame is not made in halves; ``none``: such a bar is refused.
+        join: How a bar longer than every board it may come from is joined in length, from two pieces or more;
+            ``auto``: by a scarf, if the frame is not made in halves; ``none``: such a bar is refused.
     """
 
     thickness: LengthAboveZero | Auto = "auto"

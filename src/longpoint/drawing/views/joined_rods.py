@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from longpoint.drawing.paper.pages import Block, Drawing, Heading, Paragraph
 from longpoint.drawing.views.rods import bored_alike, rod_view
 from longpoint.drawing.words.voice import Voice
-from longpoint.frame import Frame, Part, as_built, joined_bars
+from longpoint.frame import Frame, Part, as_built, joined_bars, pieces_in_order
 from longpoint.joinery import HoleMark
 
 Reach = tuple[Fraction, Fraction]
@@ -42,13 +43,15 @@ def joined_blocks(
         width: Room on paper. [mm]
     """
     blocks: list[Block] = []
+    order = pieces_in_order(parts)
     for part in joined_bars(frame, parts):
         for names, own in bored_alike(part, holes):
             places: dict[tuple[Reach, ...], list[str]] = {}
             for name in names:
                 places.setdefault(joins_of(frame, name), []).append(name)
             for joins, alike in places.items():
-                view = rod_view(part, say=say, width=width, members=alike, holes=own, joins=joins)
+                whole = replace(part, mark=" + ".join(order[alike[0]]))
+                view = rod_view(whole, say=say, width=width, members=alike, holes=own, joins=joins)
                 blocks.append(Drawing(view))
     if not blocks:
         return ()

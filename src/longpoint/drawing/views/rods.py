@@ -188,15 +188,18 @@ def _own_join(part: Part, scale: float) -> list[Mark]:
     """On a piece that is joined later: how far its slope or lap reaches from the end."""
     marks: list[Mark] = []
     for index, end in enumerate(part.ends):
-        if end in JOINED and part.ends[1 - index] not in JOINED:
+        if end in JOINED:
             tip = float(part.long_point) * scale if index else 0.0
-            root = tip + float(part.overlap) * scale * (-1.0 if index else 1.0)
-            # The piece whose mitre lies at the right hand runs out on the outer side, the other on the inner.
-            start, stop = (0.0, STRIP) if part.hand == "right" else (STRIP, 0.0)
+            root = tip + float(part.join) * scale * (-1.0 if index else 1.0)
+            # The piece whose mitre lies at the right hand runs out on the outer side, the other on the inner; one
+            # without a mitre on the outer side at the left hand, on the inner at the right.
+            between = all(each in JOINED for each in part.ends)
+            outwards = index == 0 if between else part.hand == "right"
+            start, stop = (0.0, STRIP) if outwards else (STRIP, 0.0)
             line: tuple[tuple[float, float], ...] = ((root, start), (tip, stop))
             if end != "scarf":
                 line = ((root, start), (root, STRIP / 2), (tip, STRIP / 2))
-            if not part.hand:
+            if not part.hand and not between:
                 line = ((root, 0.0), (root, STRIP))
             marks.append(Polyline(line, Layer.HIDDEN))
     return marks
@@ -294,8 +297,8 @@ def _end_words(part: Part, scale: float, say: Voice, among: list[Mark]) -> list[
         "keyed mitre": say("rod.mitre"),
         "half-lap": say("rod.half-lap"),
         "square": say("rod.square"),
-        "scarf": say("rod.scarf", length=say.fine(part.overlap)),
-        "spliced lap": say("rod.spliced-lap", length=say.fine(part.overlap)),
+        "scarf": say("rod.scarf", length=say.fine(part.join)),
+        "spliced lap": say("rod.spliced-lap", length=say.fine(part.join)),
     }
     room = end - sum(cuts)
     marks: list[Mark] = []

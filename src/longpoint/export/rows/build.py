@@ -65,7 +65,7 @@ class JointRow(Row):
 
 
 class JoinRow(Row):
-    """One place where a bar is joined in length from two pieces."""
+    """One place where two pieces of a bar are joined in length."""
 
     bar: str
     kind: str

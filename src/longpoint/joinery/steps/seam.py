@@ -63,9 +63,12 @@ def joining(told: Telling) -> list[Step]:
         joints=tuple(joint.name for joint in joints),
         facts=tuple(facts),
         do=(
-            ("join-scarf.slope", "join-scarf.glue")
-            if scarf
-            else ("join-lap.halve", "join-lap.glue", "join-lap.plate")
+            *(("any.join-many",) if len(joints) > len(bars) else ()),
+            *(
+                ("join-scarf.slope", "join-scarf.glue")
+                if scarf
+                else ("join-lap.halve", "join-lap.glue", "join-lap.plate")
+            ),
         ),
         measure="any.join-measure",
         check=("any.join-straight",),
