@@ -38,7 +38,7 @@ from longpoint.cutting import (
     plan_boards,
 )
 from longpoint.cutting.boards import plan
-from longpoint.cutting.boards.kept import leftovers, pickup_patterns, pickups
+from longpoint.cutting.boards.kept import gaining, leftovers, pickups
 from longpoint.cutting.boards.search import branch, gains, pricing, relaxation, solve, totals
 from longpoint.cutting.cloth.problem import ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
@@ -204,7 +204,6 @@ BOARD_IDEAS: dict[str, tuple[Off, ...]] = {
     "hand start": (Off(solve, "plan_by_hand", none_found),),
     "bound rounded up to a sum that boards can cost": (Off(totals.Totals, "at_least", plain_total),),
     "many patterns from one table": (Off(pricing, "MANY_ITEMS", 10**9, "lay_out"),),
-    "sticks of a board jointly": (Off(pricing, "best_jointly", none_found),),
     "numbers of boards (branching)": (Off(solve, "BRANCH_DIVES", 0, "branch_on_counts"),),
     "dives: back to the last choice": (Off(branch, "TURNS", 0, "dive"),),
     "dives: three under the same numbers": (Off(branch, "DESCENTS", 1, "dive"),),
@@ -215,13 +214,12 @@ BOARD_IDEAS: dict[str, tuple[Off, ...]] = {
     "proof by listed patterns": (Off(solve, "prove_by_listing", none_found),),
     "most left: the whole step": (Off(plan, "leave_most", lambda *_, **__: None),),
     "most left: numbers of boards listed": (Off(leftovers, "vectors_of", none_found),),
-    "most left: sharing anew": (Off(leftovers, "reshare", as_it_is),),
-    "most left: every pattern listed": (Off(leftovers, "list_all", none_found),),
+    "most left, least sorting: sharing anew": (Off(gaining, "reshare", as_it_is),),
+    "most left: every pattern listed": (Off(leftovers, "list_columns", none_found),),
     "most left, least sorting: program over patterns met": (Off(gains.GainMaster, "whole", whole_of_all),),
-    "least sorting: sharing anew": (Off(pickups, "reshare", as_it_is),),
-    "least sorting: every pattern listed": (Off(pickup_patterns.PickupPricer, "list_all", none_found),),
-    "least sorting: the cheaper, fuller of two alike": (Off(pickups._Search, "leave_more", none_found),),
-    "least sorting: bound by pricing": (Off(pickups._Search, "settle", none_found),),
+    "least sorting: every pattern listed": (Off(pickups.PickupPricer, "list_all", none_found),),
+    "least sorting: the cheaper, fuller of two alike": (Off(pickups, "_leave_more", none_found),),
+    "most left, least sorting: patterns priced": (Off(gaining.Gaining, "settle", none_found),),
 }
 
 

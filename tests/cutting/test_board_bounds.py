@@ -25,8 +25,15 @@ from longpoint.cutting.boards.proof.count_cuts import Nodes, cheapest_counts, sl
 from longpoint.cutting.boards.search.core import Core, build_core
 from longpoint.cutting.boards.search.dive import dive
 from longpoint.cutting.boards.search.hand import plan_by_hand, stick_fits, total_cost
-from longpoint.cutting.boards.search.kernels import fill_table, fill_table_by_rows
-from longpoint.cutting.boards.search.kernels_firsts import search_firsts
+from longpoint.cutting.boards.search.kernels import (
+    NO_FLOAT,
+    NO_WHOLE,
+    Items,
+    Stick,
+    fill_table,
+    fill_table_by_rows,
+    search_firsts,
+)
 from longpoint.cutting.boards.search.listing import list_columns
 from longpoint.cutting.boards.search.pricing import COARSE, FINE, Column, Pricer
 from longpoint.cutting.boards.search.relaxation import Relaxation
@@ -60,7 +67,7 @@ def test_a_pattern_is_listed_where_only_an_unsafe_one_is_fuller() -> None:
     )
     core = build_core(problem)
     listed = list_columns(
-        Pricer(core), prices=np.array([0.5, 0.4]), charges=np.zeros(1), demand=np.array([1, 1]), gap=0.7
+        Pricer(core), prices=np.array([0.5, 0.4]), needs=np.array([0.3]), demand=np.array([1, 1])
     )
     assert listed is not None
     assert {column.takes for column in listed} == {((0, 1),), ((1, 1),)}
@@ -74,9 +81,8 @@ def test_a_fuller_pattern_is_listed_alone_where_it_is_safe() -> None:
     listed = list_columns(
         Pricer(build_core(problem)),
         prices=np.array([0.5, 0.4]),
-        charges=np.zeros(1),
+        needs=np.array([0.3]),
         demand=np.array([1, 1]),
-        gap=0.7,
     )
     assert listed is not None
     assert {column.takes for column in listed} == {((0, 1), (1, 1))}
@@ -239,24 +245,9 @@ def test_each_longest_part_gets_its_best_pattern(start: int, safe: int) -> None:
     table = np.zeros((10, room // grid + 1))
     fill_table(values, sizes // grid, most, table)
     found, reached = np.zeros((9, 9), dtype=np.int64), np.zeros(9)
-    _, bound = search_firsts(
-        start,
-        values,
-        sizes,
-        sizes,
-        most,
-        rounds,
-        room,
-        grid,
-        table,
-        safe,
-        13,
-        need,
-        0.0,
-        10**6,
-        found,
-        reached,
-    )
+    items = Items(values, sizes, sizes, rounds, most, NO_FLOAT, NO_WHOLE)
+    stick = Stick(start, room, grid, table, safe, 13)
+    _, bound = search_firsts(items, stick, need, 0.0, 10**6, found, reached)
     best = dict.fromkeys(range(9), 0.0)
     for counts in itertools.product(*(range(int(n) + 1) for n in most)):
         taken = [i for i, count in enumerate(counts) if count]

@@ -12,7 +12,8 @@ from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.cutting import Board, BoardProblem, End, Kind, Shop, WantedPart, nanometres
 from longpoint.cutting.boards.search.core import build_core
-from longpoint.cutting.boards.search.listing_all import list_all
+from longpoint.cutting.boards.search.listing import list_columns
+from longpoint.cutting.boards.search.pricing import Pricer
 from longpoint.model.reading import parse_batch
 
 WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'
@@ -40,7 +41,7 @@ def test_designs_let_go_are_solved_again_to_the_same_answer(monkeypatch: pytest.
 
 
 def test_a_thousand_lengths_are_not_listed_one_within_another() -> None:
-    """The listing goes one level deeper for each length."""
+    """The listing ends where there is too much of it, and is no deeper for each length."""
     lengths = 1_200
     parts = tuple(
         WantedPart(f"p{k}", nanometres(300 + k), 1, kind=Kind.BLOCK, ends=End.SQUARE) for k in range(lengths)
@@ -50,4 +51,12 @@ def test_a_thousand_lengths_are_not_listed_one_within_another() -> None:
         BoardProblem("21 × 44", nanometres(21), nanometres(44), parts, (board,), Shop(nanometres(3.2)))
     )
     assert len(core.items) == lengths
-    assert list_all(core, prices=np.ones(lengths), needs=np.zeros(1), gap=1.0) is None
+    listed = list_columns(
+        Pricer(core, with_worth=True),
+        prices=np.ones(lengths),
+        needs=-np.ones(1),
+        demand=np.ones(lengths, dtype=np.int64),
+        most=12_000,
+        steps=250_000,
+    )
+    assert listed is None

@@ -9,7 +9,8 @@ from fractions import Fraction
 
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, tail_is_lost
 from longpoint.cutting.boards.faults import find_faults
-from longpoint.cutting.boards.kept.leftovers import Left, leave_most
+from longpoint.cutting.boards.kept.gaining import Kept
+from longpoint.cutting.boards.kept.leftovers import leave_most
 from longpoint.cutting.boards.kept.offcuts import without_surplus
 from longpoint.cutting.boards.kept.pickups import sort_least
 from longpoint.cutting.boards.placing import PlacedStick, in_order, place_on_stick, serves_as, share_kept
@@ -31,6 +32,7 @@ from longpoint.cutting.boards.values import (
     CutBoard,
     ListedProof,
     Sorting,
+    Spent,
     WantedPart,
     mitre_kerf,
 )
@@ -59,8 +61,8 @@ def search_boards(problem: BoardProblem) -> BoardPlan:
     if problem.settings_within is not None:
         plan = _with_least_sorting(problem, core, solved, problem.settings_within)
     else:
-        second = leave_most(core, solved.columns, solved.pool, effort=problem.effort)
-        plan = assemble(problem, core, solved, second)
+        leaving = leave_most(core, solved.columns, solved.pool, effort=problem.effort)
+        plan = assemble(problem, core, solved, leaving)
     return replace(plan, cautions=(*plan.cautions, *_what_safety_costs(problem, solved, plan)))
 
 
@@ -96,28 +98,32 @@ def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, withi
     free = found = sort_least(core, columns, pool, most_cost=solved.cost, effort=problem.effort)
     spare = math.floor(solved.cost * within)
     if spare:
-        pool = (*free.columns, *pool)
+        pool = (*free.kept.columns, *pool)
         found = sort_least(core, columns, pool, most_cost=solved.cost + spare, effort=problem.effort)
-        spent = replace(spent, sorting=free.rounds, shared=free.tried, sorted_listed=free.listed)
+        spent = _with_sorting(spent, free.kept)
     if found.pickups > free.pickups:  # more money never sorts worse
-        met = free.pickups == found.at_least
-        found = replace(found, columns=free.columns, pickups=free.pickups, proof="bound" if met else "")
-    spent = replace(
-        spent,
-        sorting=spent.sorting + found.rounds,
-        shared=spent.shared + found.tried,
-        sorted_listed=spent.sorted_listed + found.listed,
-    )
-    plan = assemble(problem, core, replace(solved, columns=found.columns, spent=spent))
+        kept = replace(found.kept, columns=free.kept.columns)
+        found = replace(found, kept=kept, pickups=free.pickups)
+    spent = _with_sorting(spent, found.kept)
+    plan = assemble(problem, core, replace(solved, columns=found.kept.columns, spent=spent))
     # Parts that differ in what is kept for measuring are alike to the search, and so are prices that differ by less
     # than a cost unit.
     if plan.pickups > plain.pickups or plan.cost > plain.cost * (1 + within):
         plan = replace(plain, spent=spent)
-    proof = found.proof if plan.pickups == found.at_least else ""
+    proof = "bound" if plan.pickups == found.at_least else ""
     sorting = Sorting(
         within, plain.pickups, plain.cost, min(free.pickups, plain.pickups), found.at_least, proof
     )
     return replace(plan, sorting=sorting)
+
+
+def _with_sorting(spent: Spent, kept: Kept) -> Spent:
+    return replace(
+        spent,
+        sorting=spent.sorting + kept.rounds,
+        shared=spent.shared + kept.tried,
+        sorted_listed=spent.sorted_listed + kept.listed,
+    )
 
 
 def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
@@ -137,14 +143,14 @@ def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
     )
 
 
-def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | None = None) -> BoardPlan:
+def assemble(problem: BoardProblem, core: Core, solved: Solved, leaving: Kept | None = None) -> BoardPlan:
     """The plan of a solved problem.
 
     Args:
         problem: The problem.
         core: Its core.
         solved: The patterns found.
-        second: What the second step made of them; left out, what is left is valued but not sought.
+        leaving: What the second step made of them; left out, what is left is valued but not sought.
 
     Returns:
         The plan with positions, certificate and cautions.
@@ -154,9 +160,9 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     left = left_worth_of(problem, boards)
     cost = sum((board.cost for board in boards), Fraction(0))
     spent = solved.spent
-    if second is not None:
-        spent = replace(spent, leaving=second.rounds, shared=spent.shared + second.tried)
-        others = lay_boards(problem, core, second.columns)
+    if leaving is not None:
+        spent = replace(spent, leaving=leaving.rounds, shared=spent.shared + leaving.tried)
+        others = lay_boards(problem, core, leaving.columns)
         no_dearer = sum((board.cost for board in others), Fraction(0)) <= cost
         if no_dearer and left_worth_of(problem, others) > left:
             boards, left = others, left_worth_of(problem, others)
@@ -181,7 +187,7 @@ def assemble(problem: BoardProblem, core: Core, solved: Solved, second: Left | N
     proof = "bound" if beyond is None else "branching" if isinstance(beyond, CountsProof) else "enumeration"
     proof = proof if proven else ""
     gap = (cost - at_least) / at_least if at_least else Fraction(0)
-    most_left = None if second is None else most_left_of(problem, cost)
+    most_left = None if leaving is None else most_left_of(problem, cost)
     settings, pickups = count_settings(problem, boards)
     return BoardPlan(
         problem.section, boards, cost, at_least, proven, proof, gap, certificate, beyond,

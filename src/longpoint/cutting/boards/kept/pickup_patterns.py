@@ -14,13 +14,13 @@ import numpy.typing as npt
 
 from longpoint.cutting.boards.kept.offcuts import column_of, offcut_of
 from longpoint.cutting.boards.search.core import Core, FamilySet
-from longpoint.cutting.boards.search.kernels import compiled
-from longpoint.cutting.boards.search.pricing import Column
+from longpoint.cutting.boards.search.kernels import NOTHING_KEPT, Items, Stick, compiled, search
+from longpoint.cutting.boards.search.listing import Listed, put_together
+from longpoint.cutting.boards.search.pricing import Column, Takes
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 Key = tuple[int, int]
-Takes = tuple[tuple[int, int], ...]
 
 CELLS = 4_096
 STEPS = 200_000
@@ -73,7 +73,7 @@ class PickupPricer:
         self.core = core
         self._rows: dict[tuple[int, ...], list[_Row]] = {}
         self._search = search
-        self._steps = 0
+        self._steps = self._to_go = 0
         most = max(0, *(fs.offset for fs in core.family_sets))
         families = frozenset(item.family for item in core.items)
         # Each stick of a board may hold another family: together they are bounded as if all might lie side by side.
@@ -227,10 +227,11 @@ class PickupPricer:
     ) -> tuple[int, int, float]:
         """The search on one stick, compiled once it is worth it."""
         length, beyond = self.core.bins[b].sticks[s]
+        items = Items(prices[row.items], row.sizes, row.lengths, row.rounds, most, charges, row.keys)
+        stick = Stick(0, length + row.family_set.offset, row.grid, table, self.core.safe, beyond)
         leaves, steps, worth = self._search(
-            prices[row.items], charges, row.sizes, row.lengths, row.rounds, row.keys, most,
-            length + row.family_set.offset, row.grid, table, self.core.safe, beyond, floor, int(keep_all), limit, found,
-        )  # fmt: skip
+            items, stick, NOTHING_KEPT, floor, 1e-9, int(keep_all), limit, found, np.zeros(len(found))
+        )
         self._steps += int(steps)
         if self._search is search and self._steps > PLAIN_STEPS:
             self._search = compiled(search)
@@ -273,23 +274,22 @@ class PickupPricer:
         # Items without a price must be listed, too.
         heard = np.maximum(prices, 1e-9)
         listed: dict[Column, None] = {}
+        self._to_go = steps
         for b, bin_ in enumerate(self.core.bins):
             need, room_for = float(needs[b]), most - len(listed)
-            sticks = range(len(bin_.sticks))
-            free = len(sticks) > 1  # a length cut from two sticks is paid for once: by none of them, at first
-            most_of = [self._stick_bound(b, s, heard) if free else 0.0 for s in sticks]
-            lies: list[tuple[Takes, ...]] = [()]
-            for s in sticks:
-                others = sum(most_of) - most_of[s]
-                found, made = self._list_stick(
-                    b, s, heard, need - others, free=free, most=room_for, steps=steps
-                )
-                steps -= made
-                if found is None or len(lies) * (len(found) + 1) > 20 * room_for:
-                    return None
-                lies = [(*before, takes) for before in lies for takes in ([*found, ()] if free else found)]
-            for sticks_of in lies:
-                column = column_of(b, list(sticks_of))
+            free = (
+                len(bin_.sticks) > 1
+            )  # a length cut from two sticks is paid for once: by none of them, at first
+
+            def stick(s: int, at_least: float, b: int = b, most: int = room_for) -> Listed | None:
+                return self._list_stick(b, s, heard, at_least, most=most)
+
+            bounds = [self._stick_bound(b, s, heard) for s in range(len(bin_.sticks))] if free else [0.0]
+            lies = put_together(bounds, stick, need=need, most=20 * room_for)
+            if lies is None:
+                return None
+            for sticks in lies:
+                column = column_of(b, list(sticks))
                 worth = sum(float(heard[i]) * count for i, count in column.takes)
                 if column.takes and worth - pickups_of(self.core, column) > need:
                     listed[column] = None
@@ -307,13 +307,10 @@ class PickupPricer:
                 best = max(best, float(table[0, room // row.grid]))
         return best
 
-    def _list_stick(
-        self, b: int, s: int, prices: Floats, need: float, *, free: bool, most: int, steps: int
-    ) -> tuple[list[Takes] | None, int]:
-        """What may lie on one stick and is worth more than a need; steps made."""
-        listed: dict[Takes, None] = {}
-        spent = 0
-        stick = self.core.bins[b].sticks[s]
+    def _list_stick(self, b: int, s: int, prices: Floats, need: float, *, most: int) -> Listed | None:
+        """What may lie on one stick and is worth more than a need, with its value."""
+        listed: dict[Takes, float] = {}
+        stick, free = self.core.bins[b].sticks[s], len(self.core.bins[b].sticks) > 1
         for row in self._rows[self.core.bins[b].allowed]:
             if len(row.items) == 0 or stick[0] + row.family_set.offset < 0:
                 continue
@@ -321,124 +318,14 @@ class PickupPricer:
             found = np.zeros((max(1, most), len(row.items)), dtype=np.int64)
             leaves, made, _ = self._run(
                 b, s, row, prices, self._charges(row, opened), self._table(row, prices, opened), self._most(row),
-                need, found, keep_all=True, limit=steps - spent,
+                need, found, keep_all=True, limit=self._to_go,
             )  # fmt: skip
-            spent += made
-            if spent >= steps or leaves > len(found):
-                return None, spent
+            self._to_go -= made
+            if self._to_go <= 0 or leaves > len(found):
+                return None
             for counts in found[:leaves]:
                 takes = tuple(sorted((int(i), int(c)) for i, c in zip(row.items, counts, strict=True) if c))
                 if takes and offcut_of(self.core, stick, takes) is not None:
-                    listed[takes] = None
-        return list(listed), spent
-
-
-def search(
-    values: Floats,
-    charges: Floats,
-    sizes: Integers,
-    lengths: Integers,
-    rounds: Integers,
-    keys: Integers,
-    most: Integers,
-    room: int,
-    grid: int,
-    table: Floats,
-    safe: int,
-    beyond: int,
-    threshold: float,
-    keep_all: int,
-    limit: int,
-    found: Integers,
-) -> tuple[int, int, float]:
-    """Depth-first search for what may lie on one stick and is worth more than a threshold.
-
-    Args:
-        values: Price of one of each item, shape (n,).
-        charges: What the length of each item costs on this board, shape (n,).
-        sizes: Exact sizes, shape (n,). [nm]
-        lengths: Planned lengths, shape (n,). [nm]
-        rounds: Saw round of each, shape (n,).
-        keys: Number of the length of each, equal ones side by side, shape (n,).
-        most: How many of each may be taken, shape (n,).
-        room: Exact room. [nm]
-        grid: Size of a cell. [nm]
-        table: What items from each one on are worth at most, shape (n + 1, cells).
-        safe: Shortest stick at the last cut. [nm]
-        beyond: Held beyond the stick at its last cut. [nm]
-        threshold: Only values above this count.
-        keep_all: 1 to keep every leaf that no fuller one of the same lengths replaces, 0 to raise the threshold.
-        limit: Most steps.
-        found: Where leaves are written: counts, shape (most leaves, n).
-
-    Returns:
-        How many leaves were written (one more than there is room for where they did not fit), steps made, threshold
-        at the end.
-    """
-    n = values.shape[0]
-    count = np.zeros(n + 1, dtype=np.int64)
-    value_at = np.zeros(n + 1)
-    left_at = np.zeros(n + 1, dtype=np.int64)
-    open_at = np.zeros(n + 1, dtype=np.int64)  # whether an item before it has its length already
-    depth, steps, leaves = 0, 0, 0
-    left, value = room, 0.0
-    down = True
-    while True:
-        if down:
-            steps += 1
-            if steps > limit:
-                return leaves, steps, threshold
-            possible = value + table[depth, left // grid] > threshold + 1e-9
-            if possible and depth < n:
-                value_at[depth] = value
-                left_at[depth] = left
-                same = depth > 0 and keys[depth - 1] == keys[depth]
-                open_at[depth] = 1 if same and (open_at[depth - 1] == 1 or count[depth - 1] > 0) else 0
-                take = 0
-                if values[depth] > 0.0:
-                    take = min(most[depth], left // sizes[depth])
-                count[depth] = take
-                if take > 0:
-                    left -= take * sizes[depth]
-                    value += take * values[depth] - (0.0 if open_at[depth] == 1 else charges[depth])
-                depth += 1
-                continue
-            if possible:
-                latest, longest = 0, 0
-                for i in range(n):
-                    if count[i] > 0 and (
-                        rounds[i] > latest or (rounds[i] == latest and lengths[i] > longest)
-                    ):
-                        latest = rounds[i]
-                        longest = lengths[i]
-                good = latest > 0 and (safe == 0 or longest + left + beyond >= safe)
-                if good and keep_all == 1:
-                    for i in range(n):
-                        fuller = count[i] > 0 and count[i] < most[i] and sizes[i] <= left
-                        if fuller and (safe == 0 or longest + left - sizes[i] + beyond >= safe):
-                            good = False
-                            break
-                if good:
-                    if keep_all == 1 and leaves >= found.shape[0]:
-                        return leaves + 1, steps, threshold
-                    place = leaves if keep_all == 1 else 0
-                    for i in range(n):
-                        found[place, i] = count[i]
-                    leaves = leaves + 1 if keep_all == 1 else 1
-                    if keep_all == 0:
-                        threshold = value
-            down = False
-        if depth < n:
-            count[depth] = 0
-        depth -= 1
-        while depth >= 0 and count[depth] == 0:
-            depth -= 1
-        if depth < 0:
-            return leaves, steps, threshold
-        count[depth] -= 1
-        left = left_at[depth] - count[depth] * sizes[depth]
-        value = value_at[depth]
-        if count[depth] > 0:
-            value += count[depth] * values[depth] - (0.0 if open_at[depth] == 1 else charges[depth])
-        depth += 1
-        down = True
+                    worth = sum(float(prices[i]) * count for i, count in takes)
+                    listed[takes] = worth - (0 if free else len(keys_of(self.core, takes)))
+        return [(worth, takes) for takes, worth in listed.items()]

@@ -4,9 +4,7 @@ Each round is worked length by length over all boards, so the stop is set once f
 the plan. What a plan can lessen is how often a board is picked up and put aside: once for every length that it
 gives. Whoever works board by board instead sets the stop just as often: one number says both.
 
-Patterns are priced with one off for every length, so the relaxation bounds what any plan within the cost can reach.
-Whole boards come from sharing parts anew between two boards at a time, from an integer program over the patterns met,
-and, where every pattern that a better plan could contain can be listed, from one over all of them: then it is a proof.
+Patterns are priced with one off for every length.
 """
 
 from __future__ import annotations
@@ -14,35 +12,32 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.boards.kept.offcuts import without_surplus, worth_of_column, worth_of_offcuts
+from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gaining, Kept
+from longpoint.cutting.boards.kept.offcuts import worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.kept.pickup_patterns import Key, PickupPricer, pickups_of
 from longpoint.cutting.boards.search.core import Core
-from longpoint.cutting.boards.search.gains import GainMaster, Priced, prove
-from longpoint.cutting.boards.search.pricing import Column
-from longpoint.cutting.boards.search.reshare import Gain, reshare
+from longpoint.cutting.boards.search.gains import Priced
+from longpoint.cutting.boards.search.pricing import FINE, Column
+from longpoint.cutting.boards.search.reshare import Gain
 from longpoint.cutting.quiet import SolverStopped
 
 Integers = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
-ORDINARY_LOAD = 400.0
-MOST_ROUNDS = 120
 MOST_POOL = 1_500
-CHOICES = 4_000_000
 MOST_NODES = 400
 NODE_WORK = 600_000  # nodes × items × patterns of an integer program
-LARGEST_MASTER = 8_000  # items × patterns of an integer program that ends soon
-LARGEST_LISTED = 20_000  # the same where the answer is a proof
+LARGEST_LISTED = 20_000  # items × patterns of an integer program where the answer is a proof
 LARGEST_GAP = 3  # pick-ups; a wider gap is hardly ever closed by listing, unless the list is short
 SHORT_LIST = 300
 MOST_LISTED = 12_000
 STEPS = 4_000_000
-HAIR = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +45,14 @@ class Sorted:
     """What seeking least sorting came to.
 
     Attributes:
-        columns: A pattern per board.
+        kept: The plan, and what was done.
         pickups: How often a board is picked up.
         at_least: No plan within the cost needs fewer.
-        proof: "bound" or "enumeration" where that is reached, else "".
-        rounds: Rounds of pricing.
-        tried: Ways tried of sharing parts between two boards.
-        listed: Patterns listed for a complete proof.
     """
 
-    columns: tuple[Column, ...]
+    kept: Kept
     pickups: int
     at_least: int
-    proof: str
-    rounds: int
-    tried: int
-    listed: int
 
 
 def sort_least(
@@ -84,163 +71,75 @@ def sort_least(
         The plan, never one with more pick-ups than the given one, and a bound. Of plans with as many pick-ups the
         cheaper one is taken, then the one that leaves more.
     """
-    search = _Search(core, plan, most_cost, effort)
+    aim = _Sorting(core, least=0, most=most_cost, effort=effort)
+    at_least = _plainly(core)
+    search = Gaining(aim, plan, at_most=-float(at_least))
+    for column in search.best:
+        search.add(column)
     search.improve(search.best)
-    if search.at_least < search.pickups:
+    if not search.is_met(search.at_most):
         for column in pool[:MOST_POOL]:
             search.add(column)
         with suppress(SolverStopped):  # what is found by then stands
             search.settle()
-    search.leave_more()
+    _leave_more(search)
     # The search's own bound is a floating one: it says when to stop. Only what lengths alone show is certain.
-    at_least = min(_plainly(core), search.pickups)
-    proof = "bound" if at_least == search.pickups else ""
-    return Sorted(
-        tuple(search.best), search.pickups, at_least, proof, search.rounds, search.tried, search.listed
-    )
+    pickups = sum(pickups_of(core, column) for column in search.best)
+    return Sorted(search.kept(), pickups, min(at_least, pickups))
 
 
-class _Search:
-    """The best plan so far, the bound, and what has been spent."""
-
-    def __init__(self, core: Core, plan: Sequence[Column], most_cost: int, effort: int) -> None:
-        self.core, self.effort, self.most_cost = core, effort, most_cost
-        self.best = without_surplus(core, list(plan))
-        self.rounds = self.tried = self.listed = 0
-        self.at_least, self.proof = _plainly(core), "bound"
-        self.master = GainMaster(core, least=0, most=most_cost)
-        for column in self.best:
-            self.add(column)
-
-    @property
-    def pickups(self) -> int:
-        return sum(pickups_of(self.core, column) for column in self.best)
-
-    def add(self, column: Column) -> bool:
-        return self.master.add(column, -float(pickups_of(self.core, column)))
-
-    def improve(self, candidate: Sequence[Column]) -> None:
-        """Share parts anew in a plan and keep it where it is picked up less."""
-        mine = without_surplus(self.core, list(candidate))
-        spare = max(0, self.most_cost - _cost(self.core, mine))
-        mine, tried = reshare(
-            self.core,
-            mine,
-            gain=_gain(self.core, leaving=0.0),
-            budget=CHOICES * self.effort // 3,
-            spare=spare,
+def _leave_more(search: Gaining) -> None:
+    """At the same pick-ups and cost, let boards leave more that serves again."""
+    bins = search.aim.core.bins
+    if any(bin_.worth.at_least for bin_ in bins):
+        most = max(
+            rate * sum(length for length, _ in bin_.sticks)
+            for bin_ in bins
+            for rate in (*bin_.worth.rates, 0.0)
         )
-        self.tried += tried
-        for column in mine:
-            self.add(column)
-        self._keep(mine)
+        search.share(search.best, _gain(search.aim.core, leaving=0.25 / (1.0 + most)), spare=0)
 
-    def leave_more(self) -> None:
-        """At the same pick-ups and cost, let boards leave more that serves again."""
-        if any(bin_.worth.at_least for bin_ in self.core.bins):
-            most = max(
-                rate * sum(length for length, _ in bin_.sticks)
-                for bin_ in self.core.bins
-                for rate in (*bin_.worth.rates, 0.0)
-            )
-            mine, tried = reshare(
-                self.core,
-                list(self.best),
-                gain=_gain(self.core, leaving=0.25 / (1.0 + most)),
-                budget=CHOICES * self.effort // 3,
-            )
-            self.tried += tried
-            self._keep(mine)
 
-    def _keep(self, plan: Sequence[Column]) -> None:
-        if _cost(self.core, plan) <= self.most_cost and _rank(self.core, plan) < _rank(self.core, self.best):
-            self.best = list(plan)
+class _Sorting(Aim):
+    """Every length that a board gives counts against it."""
 
-    def settle(self) -> None:
-        """Bound the pick-ups, and close the gap as far as the work limit goes."""
-        core, master = self.core, self.master
-        load = len(core.items) * len(core.bins)
-        rounds = max(6, int(MOST_ROUNDS * self.effort * min(1.0, ORDINARY_LOAD / load)))
-        priced, bound = self._price_out(rounds)
-        if not math.isfinite(bound):
-            return
-        self._lift(bound)
-        if self.at_least >= self.pickups:
-            return
-        gap = self.pickups - 1 + bound + HAIR
-        chosen = sorted(master.close_to(priced, gap), key=lambda k: (-_excess(core, master, priced, k), k))
-        chosen = chosen[: LARGEST_MASTER * self.effort // len(core.items)]
-        found, _ = master.whole(
-            above=-(self.pickups - 1) - HAIR, nodes=self._nodes(len(chosen)), columns=sorted(chosen)
-        )
-        if found is not None:
-            self.improve(found)
-        if self.at_least < self.pickups:
-            self._by_listing(priced, bound)
+    step, first_level = 1.0, FINE
+    choices, largest = 4_000_000, 8_000
 
-    def _by_listing(self, priced: Priced, bound: float) -> None:
-        """Every pattern that a better plan could contain; an integer program over them settles it."""
-        core = self.core
-        pricer = PickupPricer(core)
-        gap = self.pickups - 1 + bound + HAIR
-        most = min(MOST_LISTED, LARGEST_LISTED * self.effort // len(core.items))
-        if self.pickups - self.at_least > LARGEST_GAP:
+    @cached_property
+    def pricer(self) -> PickupPricer:
+        """Finds patterns; laid out where it is asked for, not before."""
+        return PickupPricer(self.core)
+
+    def of(self, column: Column) -> float:
+        return -float(pickups_of(self.core, column))
+
+    def gain(self) -> Gain:
+        return _gain(self.core, leaving=0.0)
+
+    def is_better(self, plan: Sequence[Column], best: Sequence[Column]) -> bool:
+        return self._rank(plan) < self._rank(best)
+
+    def _rank(self, plan: Sequence[Column]) -> tuple[float, int, float]:
+        """Pick-ups first, then cost, then what is left."""
+        left = math.fsum(worth_of_column(self.core, column) for column in plan)
+        return -self.total(plan), self.cost(plan), -left
+
+    def price(self, priced: Priced, bins: frozenset[int] | None, level: int) -> tuple[list[Column], Floats]:
+        return self.pricer.price(priced.prices, priced.needs(self.core))
+
+    def list_all(
+        self, priced: Priced, *, gap: float, short: float, bins: frozenset[int] | None
+    ) -> list[Column] | None:
+        most = min(MOST_LISTED, LARGEST_LISTED * self.effort // len(self.core.items))
+        if math.floor(short + HAIR) > LARGEST_GAP:
             most = min(most, SHORT_LIST * self.effort)
-        patterns = pricer.list_all(
-            priced.prices, priced.needs(core) - gap, most=most, steps=STEPS * self.effort
-        )
-        if patterns is None:
-            return
-        self.listed += len(patterns)
-        pool = GainMaster(core, least=0, most=self.most_cost)
-        for column in patterns:
-            pool.add(column, -float(pickups_of(core, column)))
-        found, certain = pool.whole(above=-(self.pickups - 1) - HAIR, nodes=self._nodes(len(patterns)))
-        if found is not None:
-            self.improve(found)
-        if certain:
-            self.at_least, self.proof = self.pickups, "enumeration"
+        needs = priced.needs(self.core) - gap
+        return self.pricer.list_all(priced.prices, needs, most=most, steps=STEPS * self.effort)
 
-    def _nodes(self, patterns: int) -> int:
-        """How many nodes an integer program over so many patterns may take."""
-        return min(MOST_NODES, max(20, NODE_WORK // (len(self.core.items) * max(1, patterns)))) * self.effort
-
-    def _lift(self, bound: float) -> None:
-        self.at_least = max(self.at_least, math.ceil(-bound - HAIR))
-
-    def _price_out(self, most: int) -> tuple[Priced, float]:
-        """Column generation until nothing is gained or the rounds are used up: the prices and the bound."""
-        core, master = self.core, self.master
-        pricer = PickupPricer(core)
-        demand = np.array([item.demand for item in core.items], dtype=np.int64)
-        best: tuple[float, Priced] | None = None
-        while True:
-            priced = master.relax()
-            priced = replace(priced, money=max(0.0, priced.money))
-            self.rounds += 1
-            found, bounds = pricer.price(priced.prices, priced.needs(core))
-            shifted, bound = prove(core, priced, bounds, None, most=master.most, demand=demand)
-            if best is None or bound < best[0]:
-                best = (bound, shifted)
-            added = False
-            for column in found:
-                added |= self.add(column)
-            met = best[0] - priced.value <= HAIR * (1.0 + abs(priced.value))
-            if met or not added or self.rounds >= most or -best[0] > self.pickups - 1 + HAIR:
-                return best[1], best[0]
-
-
-def _cost(core: Core, plan: Sequence[Column]) -> int:
-    return sum(core.bins[column.bin].cost for column in plan)
-
-
-def _rank(core: Core, plan: Sequence[Column]) -> tuple[int, int, float]:
-    """Pick-ups first, then cost, then what is left."""
-    return (
-        sum(pickups_of(core, column) for column in plan),
-        _cost(core, plan),
-        -math.fsum(worth_of_column(core, column) for column in plan),
-    )
+    def nodes(self, patterns: int) -> int:
+        most = NODE_WORK // (len(self.core.items) * max(1, patterns))
+        return min(MOST_NODES, max(20, most)) * self.effort
 
 
 def _plainly(core: Core) -> int:
@@ -278,10 +177,3 @@ def _gain(core: Core, *, leaving: float) -> Gain:
         return total + np.where(empty, 1e-3, 0.0)
 
     return gain
-
-
-def _excess(core: Core, master: GainMaster, priced: Priced, k: int) -> float:
-    """What a pooled pattern is worth above what its bin needs."""
-    column = master.columns[k]
-    worth = master.gains[k] + sum(float(priced.prices[i]) * count for i, count in column.takes)
-    return worth - float(priced.needs(core)[column.bin])

@@ -158,13 +158,14 @@ class GainMaster:
         run_linear(model)
         n_items, n_bins = len(self.core.items), len(self.core.bins)
         dual = np.array(model.getSolution().row_dual)
+        money = -float(dual[n_items + n_bins])
         return Priced(
             -float(model.getInfo().objective_function_value),
             np.maximum(dual[:n_items], 0.0),
             -dual[n_items : n_items + n_bins]
             if self.counts
             else np.maximum(-dual[n_items : n_items + n_bins], 0.0),
-            -float(dual[n_items + n_bins]),
+            money if self.least else max(0.0, money),
         )
 
     def close_to(self, priced: Priced, gap: float) -> list[int]:

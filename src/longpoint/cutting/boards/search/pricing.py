@@ -7,7 +7,7 @@ under that bound finds the pattern.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,8 +17,7 @@ import numpy.typing as npt
 from longpoint.cutting.boards.search import kernels
 from longpoint.cutting.boards.search.chains import Asked, Chain, choose_grids, lay_out, nested_chains
 from longpoint.cutting.boards.search.core import Core
-from longpoint.cutting.boards.search.kernels_firsts import search_firsts
-from longpoint.cutting.boards.search.several_sticks import best_jointly, one_after_another
+from longpoint.cutting.boards.search.kernels import NO_FLOAT, NO_WHOLE, NOTHING_KEPT, Items, Remains, Stick
 
 PLAIN_STEPS = 100_000
 COARSE, FINE = 0, 1
@@ -43,13 +42,11 @@ class Column:
         bin: Index of the bin.
         takes: (item, how many) on the whole board, items rising, none of them 0.
         sticks: The same for each of its sticks.
-        worth: What it leaves is worth, in cost units.
     """
 
     bin: int
     takes: Takes
     sticks: tuple[Takes, ...]
-    worth: float = 0.0
 
 
 class Pricer:
@@ -91,7 +88,7 @@ class Pricer:
             for limit, share in zip(SEARCH_LIMITS, (max(1, len(core.bins)), fewer), strict=True)
         )
         self._search, self._fill = kernels.search, kernels.fill_table_by_rows
-        self._firsts: Callable[..., Any] = search_firsts
+        self._firsts: Callable[..., Any] = kernels.search_firsts
         self._many = False
         self._asks_firsts = firsts and not with_worth
         each = FIRST_STEPS // max(n * len(core.bins), 1)
@@ -109,7 +106,7 @@ class Pricer:
         n = len(self.core.items)
         if self._asks_firsts and n >= MANY_ITEMS and len(self.core.bins) <= FEW_BINS:
             self._many = True
-            self._firsts = kernels.compiled(search_firsts)
+            self._firsts = kernels.compiled(kernels.search_firsts)
             self._first_found = np.zeros((n, n), dtype=np.int64)
             self._first_values = np.zeros(n)
 
@@ -226,29 +223,26 @@ class Pricer:
         value, found, exact = self.best_on_stick(chain, b, 0, asked, need, bound)
         if found is None or value <= need + slack:
             return 0.0, None, min(bound, exact)
-        worth = max(value - float(asked.values @ found), 0.0)
         takes = chain.takes(found)
-        return value - need, Column(b, takes, (takes,), worth), min(bound, exact)
+        return value - need, Column(b, takes, (takes,)), min(bound, exact)
 
     def _best_of_firsts(
         self, chain: Chain, b: int, asked: Asked, need: float, bound: float
     ) -> tuple[list[tuple[float, Column]], float]:
         """The best pattern of a bin for each longest part, the ones worth most, and a bound on them all."""
         core, level = self.core, asked.level
-        length, beyond = core.bins[b].sticks[0]
         slack = 1e-9 * (1.0 + abs(bound))
         # Nothing found yet, whatever is needed: a need may be negative, and 0 would then pass for a find.
         self._first_values[:] = -np.inf
         exact = need
         for number, fs in enumerate(core.family_sets):
-            room = length + fs.offset
-            if room < 0:
+            stick = self._stick(chain, b, 0, fs.offset, asked.tables[number], level)
+            if stick.room < 0:
                 continue
+            items = self._items(chain, asked.values * chain.members[number], asked.most)
             steps, reached = self._firsts(
-                chain.start[b], asked.values * chain.members[number], chain.sizes, chain.lengths, asked.most,
-                chain.rounds, room, self.grids[level], asked.tables[number], core.safe, beyond, need, slack,
-                self._first_limits[level], self._first_found, self._first_values,
-            )  # fmt: skip
+                items, stick, need, slack, self._first_limits[level], self._first_found, self._first_values
+            )
             self.steps += int(steps)
             exact = max(exact, float(reached))
         found: list[tuple[float, Column]] = []
@@ -265,18 +259,51 @@ class Pricer:
         bound = float(stick_bounds.sum())
         slack = 1e-9 * (1.0 + abs(bound))
         orders = (range(len(stick_bounds)), range(len(stick_bounds) - 1, -1, -1))
-        tries = [one_after_another(self, chain, b, asked, stick_bounds, list(order)) for order in orders]
-        best = max(tries, key=lambda one: one.value)
-        if best.value <= need + slack and asked.level == FINE and not self.with_worth:
-            joint = best_jointly(self, chain, b, asked, need)
-            if joint is not None:
-                if joint.value <= need + slack:
-                    return 0.0, None, min(bound, need + slack)
-                best = joint
-        if best.value <= need + slack or not best.counts.any():
+        tries = [self._one_after_another(chain, b, asked, stick_bounds, order) for order in orders]
+        value, sticks = max(tries, key=lambda one: one[0])
+        counts: Integers = np.sum(sticks, axis=0)
+        if value <= need + slack or not counts.any():
             return 0.0, None, bound
-        sticks = tuple(chain.takes(counts) for counts in best.sticks)
-        return best.value - need, Column(b, chain.takes(best.counts), sticks, best.worth), bound
+        return value - need, Column(b, chain.takes(counts), tuple(chain.takes(one) for one in sticks)), bound
+
+    def _one_after_another(
+        self, chain: Chain, b: int, asked: Asked, stick_bounds: Floats, order: Iterable[int]
+    ) -> tuple[float, list[Integers]]:
+        """The sticks of a bin filled in turn, each with the best of what the ones before left over."""
+        last = len(stick_bounds) - 1
+        sticks = [np.zeros(len(chain.order), dtype=np.int64) for _ in stick_bounds]
+        total = 0.0
+        for s in order:
+            left = Asked(asked.values, asked.most - np.sum(sticks, axis=0), asked.tables, asked.level)
+            value, found, _ = self.best_on_stick(
+                chain, b, s, left, 0.0, float(stick_bounds[s]), keeps=s == last
+            )
+            if found is not None:
+                sticks[s] = found
+                total += value
+        return total, sticks
+
+    def _items(self, chain: Chain, values: Floats, most: Integers) -> Items:
+        return Items(values, chain.sizes, chain.lengths, chain.rounds, most, NO_FLOAT, NO_WHOLE)
+
+    def _stick(self, chain: Chain, b: int, stick: int, offset: int, table: Floats, level: int) -> Stick:
+        length, beyond = self.core.bins[b].sticks[stick]
+        return Stick(chain.start[b], length + offset, self.grids[level], table, self.core.safe, beyond)
+
+    def _remains(self, b: int, last_gap: int) -> Remains:
+        """What is left of the last stick of a bin is worth; nothing where that does not count."""
+        worth = self.core.bins[b].worth
+        if not self.with_worth:
+            return NOTHING_KEPT
+        froms, rates = np.array(worth.at_least, dtype=np.int64), np.array(worth.rates, dtype=np.float64)
+        return Remains(last_gap, froms, rates, worth.keeping)
+
+    def worth_of_whole(self, b: int) -> float:
+        """What the last stick of a bin is worth where nothing is cut from it."""
+        worth, length = self.core.bins[b].worth, self.core.bins[b].sticks[-1][0]
+        lines = zip(worth.at_least, worth.rates, strict=True)
+        kept = [rate * length - worth.keeping for at_least, rate in lines if length >= at_least]
+        return max([0.0, *kept]) if self.with_worth else 0.0
 
     def best_on_stick(
         self,
@@ -303,12 +330,8 @@ class Pricer:
         Returns:
             Its value (0 where there is none), its counts, and a bound on the best.
         """
-        core, level = self.core, asked.level
-        worth = core.bins[b].worth
-        length, beyond = core.bins[b].sticks[stick]
-        counted = self.with_worth and keeps
-        froms = np.array(worth.at_least if counted else (), dtype=np.int64)
-        rates = np.array(worth.rates if counted else (), dtype=np.float64)
+        level = asked.level
+        limit = self.search_limits[level]
         slack = 1e-9 * (1.0 + abs(bound))
         best: Integers | None = None
         best_value = floor
@@ -316,20 +339,19 @@ class Pricer:
         # A high threshold first: where the grid hardly errs, the first leaf is the best one.
         thresholds = [bound - (bound - floor) / 64, floor]
         for phase, threshold in enumerate(thresholds):
-            for number, fs in enumerate(core.family_sets):
-                room = length + fs.offset
-                if room < 0:
+            for number, fs in enumerate(self.core.family_sets):
+                on = self._stick(chain, b, stick, fs.offset, asked.tables[number], level)
+                if on.room < 0:
                     continue
                 leaves, steps, reached = self._search(
-                    chain.start[b], asked.values * chain.members[number], chain.sizes, chain.lengths, asked.most,
-                    chain.rounds, room, self.grids[level], asked.tables[number], fs.last_gap, froms, rates,
-                    worth.keeping, core.safe, beyond, max(threshold, best_value), slack, 0, self.search_limits[level],
-                    self._found, self._found_values,
+                    self._items(chain, asked.values * chain.members[number], asked.most), on,
+                    self._remains(b, fs.last_gap) if keeps else NOTHING_KEPT, max(threshold, best_value), slack, 0,
+                    limit, self._found, self._found_values,
                 )  # fmt: skip
                 self.steps += int(steps)
                 if self._search is kernels.search and self.steps > PLAIN_STEPS:
                     self._compile()
-                cut_short = cut_short or steps > self.search_limits[level]
+                cut_short = cut_short or steps > limit
                 if leaves:
                     best = self._found[0, : len(chain.order)].copy()
                     best_value = float(reached)
@@ -366,7 +388,7 @@ class Pricer:
     def list_stick(
         self, b: int, stick: int, prices: Floats, most_of: Integers, need: float, *, most: int, steps: int
     ) -> list[tuple[float, Takes]] | None:
-        """Every maximal pattern of one stick worth more than a need.
+        """Every pattern of one stick worth more than a need, but what a fuller one replaces.
 
         Args:
             b: The bin.
@@ -380,23 +402,19 @@ class Pricer:
         Returns:
             (value, takes) of each; None where there are more than allowed or the search is too long.
         """
-        core = self.core
         chain = self.chain_of(b)
         values, limits = prices[chain.order], most_of[chain.order]
-        length, beyond = core.bins[b].sticks[stick]
-        nothing_i, nothing_f = np.zeros(0, dtype=np.int64), np.zeros(0)
+        keeps = stick == len(self.core.bins[b].sticks) - 1
         listed: dict[Takes, float] = {}
-        for flags, fs in zip(chain.members, core.family_sets, strict=True):
-            room = length + fs.offset
-            if room < 0:
+        for flags, fs in zip(chain.members, self.core.family_sets, strict=True):
+            if self.core.bins[b].sticks[stick][0] + fs.offset < 0:
                 continue
             table = self.table(chain, values * flags, limits, b, fs.last_gap, FINE)
             found = np.zeros((max(most, 1), len(chain.order)), dtype=np.int64)
             found_values = np.zeros(max(most, 1))
             leaves, made, _ = self._search(
-                chain.start[b], values * flags, chain.sizes, chain.lengths, limits, chain.rounds, room,
-                self.grids[FINE], table, fs.last_gap, nothing_i, nothing_f, 0.0, core.safe, beyond, need,
-                0.0, 1, steps, found, found_values,
+                self._items(chain, values * flags, limits), self._stick(chain, b, stick, fs.offset, table, FINE),
+                self._remains(b, fs.last_gap) if keeps else NOTHING_KEPT, need, 0.0, 1, steps, found, found_values,
             )  # fmt: skip
             self.hand_back(table)
             if leaves > most or made > steps:

@@ -243,9 +243,10 @@ def _settled(task: _Task, limits: Limits, ceiling: int) -> tuple[Settled, Relaxe
     core, relaxation = task.core, task.relaxation
     relaxation.set_bin_bounds(*limits)
     answer = relaxation.solve()
+    gap = max(ceiling - core.totals.step - answer.bound, 0.0)
     patterns = list_columns(
-        relaxation.pricer, prices=answer.prices, charges=answer.charges, demand=task.demand,
-        gap=max(ceiling - core.totals.step - answer.bound, 0.0),
+        relaxation.pricer, prices=answer.prices, demand=task.demand,
+        needs=relaxation.costs + answer.charges - gap - 1e-7 * (1 + gap),
     )  # fmt: skip
     relaxation.set_bin_bounds(*task.limits)
     if patterns is None:
