@@ -20,6 +20,7 @@ from longpoint.strength.verdicts.drawn import all_verdicts
 from longpoint.strength.verdicts.touch import touching_load
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.brief import briefs_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -40,7 +41,7 @@ def full_solve(case: WorkCase) -> None:
 @pytest.fixture(scope="module")
 def slack_water() -> tuple[Batch, ChosenDesign]:
     batch = parse_batch((EXAMPLES / "winter-show.toml").read_bytes(), file="winter-show.toml")
-    found = ComputedChooser()(batch, 0)
+    found = ComputedChooser()(briefs_of(batch)[0])
     assert isinstance(found, ChosenDesign)
     return batch, found
 
@@ -70,7 +71,7 @@ def test_choosing_one_work_takes_at_most_60_full_solves(slack_water: tuple[Batch
     def choosing() -> None:
         prepare_canvas.cache_clear()
         touching_load.cache_clear()
-        ComputedChooser()(batch, 0)
+        ComputedChooser()(briefs_of(batch)[0])
 
     ratio = min(spent(choosing) for _ in range(2)) / solve
     print(f"\nchoosing / full solve: {ratio:.1f} (at most 60), {found.strength.solved} designs solved")
@@ -82,7 +83,7 @@ def test_sixty_works_are_chosen_in_under_two_minutes_of_one_core() -> None:
     batch = parse_batch((EXAMPLES / "sixty-works.toml").read_bytes(), file="sixty-works.toml")
     chooser = ComputedChooser()
     kinds = len({(work.width, work.height) for work in batch.work})
-    took = spent(lambda: [chooser(batch, index) for index in range(len(batch.work))])
+    took = spent(lambda: [chooser(brief) for brief in briefs_of(batch)])
     pieces = sum(work.how_many for work in batch.work)
     print(f"\n{pieces} works of {kinds} sizes: {took:.1f} s of one core (at most 120)")
     assert took < 120

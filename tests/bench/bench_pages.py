@@ -15,6 +15,7 @@ from longpoint.jobs.answer import Answered, first_answer, whole_answer
 from longpoint.model.reading import parse_batch
 from longpoint.web.told.answer import told_answer
 from longpoint.web.told.voices import voice_for
+from longpoint.works.brief import briefs_of
 
 pytestmark = pytest.mark.bench
 
@@ -41,18 +42,18 @@ AT_ONCE = 0.3
 
 def test_first_verdict_against_the_whole_choice() -> None:
     batch = parse_batch(WORK.format(width=800))
-    whole = whole_answer(batch, 0, ComputedChooser())
+    whole = whole_answer(briefs_of(batch)[0], ComputedChooser())
     assert isinstance(whole, Answered)
     like = whole.draft.designed.design
     first, all_of_it = [], []
     for width in (805, 811, 823, 840):
         batch = parse_batch(WORK.format(width=width))
-        first_answer(batch, 0, like)  # the canvas of this face is prepared
+        first_answer(briefs_of(batch)[0], like)  # the canvas of this face is prepared
         began = time.process_time()
-        assert isinstance(first_answer(batch, 0, like), Answered)
+        assert isinstance(first_answer(briefs_of(batch)[0], like), Answered)
         first.append(time.process_time() - began)
         began = time.process_time()
-        whole_answer(batch, 0, ComputedChooser())
+        whole_answer(briefs_of(batch)[0], ComputedChooser())
         all_of_it.append(time.process_time() - began)
     print(
         f"first verdict {1000 * min(first):.0f}-{1000 * max(first):.0f} ms of computing, "
@@ -63,7 +64,7 @@ def test_first_verdict_against_the_whole_choice() -> None:
 def test_a_moved_rail() -> None:
     say = voice_for("en", "mm")
     opened = parse_batch(WORK.format(width=800) + "[work.inside]\ncross_rails = 1\nmiddle_pieces = false\n")
-    whole = whole_answer(opened, 0, ComputedChooser())
+    whole = whole_answer(briefs_of(opened)[0], ComputedChooser())
     assert isinstance(whole, Answered)
     design = whole.draft.designed.design
     stated = {
@@ -74,7 +75,7 @@ def test_a_moved_rail() -> None:
     for rail in (390, 395, 400, 405, 410):
         batch = parse_batch(RAIL.format(width=800, rail=rail, corner=design.corner, **stated))
         began = time.process_time()
-        answer = first_answer(batch, 0, None)
+        answer = first_answer(briefs_of(batch)[0], None)
         assert isinstance(answer, Answered)
         told_answer(batch, answer, say)
         taken.append(time.process_time() - began)

@@ -16,6 +16,7 @@ from longpoint.errors import FaultsError
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.strength.choice import all_hold
+from longpoint.works.brief import briefs_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -44,10 +45,10 @@ def work(width: int, height: int, **limits: Any) -> Batch:
     ids=["winding", "winding that nothing keeps", "touching", "bare bars", "small"],
 )
 def test_the_choice_is_the_cheapest_of_all_designs_judged_one_by_one(stated: Batch) -> None:
-    found = ComputedChooser()(stated, 0)
+    found = ComputedChooser()(briefs_of(stated)[0])
     assert isinstance(found, ChosenDesign)
-    bench = Bench(stated, 0)
-    candidates, _ = candidates_of(stated, stated.work[0], 0)
+    bench = Bench(briefs_of(stated)[0])
+    candidates, _ = candidates_of(briefs_of(stated)[0])
     strength = found.strength
     # where nothing holds every design is judged: each third then; the hunt of choices judges all
     every = 1 if strength.passes else 3
@@ -63,17 +64,17 @@ def test_the_choice_is_the_cheapest_of_all_designs_judged_one_by_one(stated: Bat
 def test_what_a_design_is_weighed_by_is_what_it_is_judged_by() -> None:
     """Weighing leaves out cases that only widen ranges: value, limit and answer of every verdict are the same."""
     stated = work(1200, 900)
-    candidates, _ = candidates_of(stated, stated.work[0], 0)
+    candidates, _ = candidates_of(briefs_of(stated)[0])
     full = 0
     for candidate in candidates[::5]:
         try:
             weighed = {
                 v.key: (v.value, v.limit, v.judge == "design" and v.answer == "not")
-                for v in Bench(stated, 0).weigh(candidate)
+                for v in Bench(briefs_of(stated)[0]).weigh(candidate)
             }
             judged = {
                 v.key: (v.value, v.limit, v.judge == "design" and v.answer == "not")
-                for v in Bench(stated, 0).judge(candidate)
+                for v in Bench(briefs_of(stated)[0]).judge(candidate)
             }
         except FaultsError:
             continue

@@ -18,6 +18,7 @@ from longpoint.export.packs.answer_of import answer_of
 from longpoint.jobs.check import check_batch
 from longpoint.model.batch import Batch
 from longpoint.works.assumed import assumed_cautions
+from longpoint.works.brief import briefs_of
 
 YARD = (
     {"name": "thin", "thickness": 21, "depth": 44, "serves": ("bars",), "per_metre": "2.60", "lengths": (2400,)},
@@ -37,13 +38,17 @@ def batch(width: int = 900, height: int = 640, *, yard: object = YARD, **more: A
 
 
 def chosen(stated: Batch) -> ChosenDesign:
-    found = computed_design(stated, 0)
+    found = computed_design(briefs_of(stated)[0])
     assert isinstance(found, ChosenDesign), found
     return found
 
 
 def cautions(stated: Batch, found: ChosenDesign) -> list[Caution]:
-    return list(cautions_of(stated.work[0].name, found.strength, stated))
+    return list(
+        cautions_of(
+            stated.work[0].name, found.strength, currency=stated.currency, timber_stated=bool(stated.yard)
+        )
+    )
 
 
 def reason(stated: Batch, found: ChosenDesign) -> str:
@@ -51,7 +56,7 @@ def reason(stated: Batch, found: ChosenDesign) -> str:
 
 
 def refused(stated: Batch) -> list[str]:
-    found = computed_design(stated, 0)
+    found = computed_design(briefs_of(stated)[0])
     assert isinstance(found, tuple), found
     return [fault.code for fault in found]
 
@@ -124,7 +129,7 @@ def test_where_nothing_stated_holds_timber_bought_besides_is_planned_priced_and_
     changed, *others = [c for c in cautions(stated, found) if c.code in ("changed-to-hold", "timber-bought")]
     assert changed.code == "changed-to-hold"
     assert others == []
-    assumed = assumed_cautions(stated, [found])
+    assumed = assumed_cautions(briefs_of(stated), [found])
     assert {c.code for c in assumed} == {"design-assumed"}
     for language, words in (
         ("en", ("As stated it would not hold", "bars 34 × 44 mm", "6.8 m", "EUR", "estimate", "--as-stated")),
@@ -192,7 +197,7 @@ def test_a_limit_of_the_table_that_nothing_on_sale_meets_is_a_caution_and_the_wo
 def test_a_depth_that_is_not_on_sale_is_planned_with_the_nearest_and_refused_as_stated() -> None:
     stated = batch(400, 300, bars={"depth": 60})
     assert chosen(stated).design.bar_depth == 44
-    found = ComputedChooser()(stated.model_copy(update={"as_stated": True}), 0)
+    found = ComputedChooser()(briefs_of(stated.model_copy(update={"as_stated": True}))[0])
     assert isinstance(found, tuple)
     assert [fault.code for fault in found] == ["no-timber-for-bars"]
 
@@ -208,7 +213,7 @@ def test_equal_works_are_computed_once_and_lightest_is_no_heavier() -> None:
     said: list[str] = []
     stated = batch(work=works)
     chooser = ComputedChooser(said.append)
-    first, second = chooser(stated, 0), chooser(stated, 1)
+    first, second = (chooser(brief) for brief in briefs_of(stated))
     assert isinstance(first, ChosenDesign)
     assert isinstance(second, ChosenDesign)
     assert second.strength is first.strength

@@ -15,6 +15,7 @@ from longpoint.drawing.words.strength import way_out_words
 from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.strength.verdicts.verdict import Verdict
+from longpoint.works.brief import briefs_of
 
 YARD: tuple[dict[str, Any], ...] = (
     {"name": "bar", "thickness": 34, "depth": 58, "serves": ("bars",), "per_metre": "4.00", "lengths": (3000,)},
@@ -35,7 +36,7 @@ def batch(*, fall: int = 4, drop: int = 7, yard: tuple[dict[str, Any], ...] = YA
 
 
 def chosen(stated: Batch) -> ChosenDesign:
-    found = computed_design(stated, 0)
+    found = computed_design(briefs_of(stated)[0])
     assert isinstance(found, ChosenDesign), found
     return found
 
@@ -69,28 +70,35 @@ def test_a_deeper_bar_on_sale_is_tried_and_one_that_is_not_is_said_to_be_missing
         "lengths": (3000,),
     }
     here = chosen(batch(yard=(*YARD, deep)))
-    changes = {c.what: c for c in neighbours_of(batch(yard=(*YARD, deep)), 0, here.strength.option)}
+    changes = {
+        c.what: c for c in neighbours_of(briefs_of(batch(yard=(*YARD, deep)))[0], here.strength.option)
+    }
     assert changes["deeper-bars",].option.design.bar_depth == 70
     assert changes["deeper-bars",].on_sale
-    changes = {c.what: c for c in neighbours_of(batch(), 0, here.strength.option)}
+    changes = {c.what: c for c in neighbours_of(briefs_of(batch())[0], here.strength.option)}
     assert not changes["deeper-not-on-sale",].on_sale
 
 
 def test_rails_move_back_only_where_canvas_touches_them_and_there_is_room() -> None:
     option = chosen(batch(drop=7)).strength.option
-    plain = {c.what for c in neighbours_of(batch(drop=7), 0, option)}
-    touched = {c.what: c for c in neighbours_of(batch(drop=7), 0, option, missed=frozenset(("touch-rail",)))}
+    plain = {c.what for c in neighbours_of(briefs_of(batch(drop=7))[0], option)}
+    touched = {
+        c.what: c
+        for c in neighbours_of(briefs_of(batch(drop=7))[0], option, missed=frozenset(("touch-rail",)))
+    }
     assert ("drop",) not in plain
     assert touched["drop",].option.design.drop == Fraction(5)
     close = chosen(batch(drop=1)).strength.option
-    near = {c.what for c in neighbours_of(batch(drop=1), 0, close, missed=frozenset(("touch-rail",)))}
+    near = {
+        c.what for c in neighbours_of(briefs_of(batch(drop=1))[0], close, missed=frozenset(("touch-rail",)))
+    }
     assert ("drop",) not in near
 
 
 def test_designs_that_differ_in_bevel_or_drop_alone_are_not_taken_for_one_another() -> None:
     option = chosen(batch()).strength.option
     missed = frozenset(("touch-bar", "touch-rail"))
-    names = [name_of(c.option) for c in neighbours_of(batch(), 0, option, missed=missed)]
+    names = [name_of(c.option) for c in neighbours_of(briefs_of(batch())[0], option, missed=missed)]
     assert len(set(names)) == len(names)
     assert name_of(option) not in names
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from longpoint.choosing.candidates import wider_candidates_of
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 from longpoint.works.remembered import remembered
 
 OPEN = """
@@ -19,7 +20,7 @@ STATED = OPEN + "[work.inside]\ncrossing = 'butt'\n"
 
 def crossings(text: str) -> set[bool]:
     batch = parse_batch(text)
-    found = wider_candidates_of(batch, batch.work[0], 0, wanted=lambda _option: True)
+    found = wider_candidates_of(briefs_of(batch)[0], wanted=lambda _option: True)
     return {one.design.design.halved for one in found}
 
 
@@ -46,14 +47,14 @@ def test_answers_are_kept_for_the_very_value() -> None:
 
 
 def test_works_of_one_batch_that_differ_in_what_is_stated_are_chosen_apart(monkeypatch) -> None:
-    batch = parse_batch(OPEN + STATED.replace("Reeds", "Weir"))
+    briefs = briefs_of(parse_batch(OPEN + STATED.replace("Reeds", "Weir")))
     chosen: list[int] = []
     monkeypatch.setattr(
-        "longpoint.choosing.chooser._chosen", lambda _batch, index, _say: chosen.append(index) or ()
+        "longpoint.choosing.chooser._chosen", lambda brief, _say: chosen.append(brief.index) or ()
     )
     choose = ComputedChooser()
-    for index in (0, 1, 0, 1):
-        choose(batch, index)
+    for brief in (*briefs, *briefs):
+        choose(brief)
     assert chosen == [0, 1]
-    choose(parse_batch(OPEN), 0)
+    choose(briefs_of(parse_batch(OPEN))[0])
     assert chosen == [0, 1, 0]

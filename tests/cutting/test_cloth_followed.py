@@ -15,6 +15,7 @@ from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.export.rows.cutting import cloth_row
 from longpoint.model.reading import parse_batch
 from longpoint.needs.cloth import lay_cloth
+from longpoint.works.brief import briefs_of
 from longpoint.works.piece import Piece
 
 STATED = """
@@ -82,7 +83,9 @@ def rows():
         )
         for work, code, warp in zip(batch.work, "ABC", "yyx", strict=True)
     )
-    (cutting,) = lay_cloth(batch, pieces, solve=lambda problem: plan_cloth(problem, effort=2000))
+    (cutting,) = lay_cloth(
+        briefs_of(batch), pieces, sewn=batch.cloth, solve=lambda problem: plan_cloth(problem, effort=2000)
+    )
     return json.loads(cloth_row(cutting).model_dump_json())
 
 

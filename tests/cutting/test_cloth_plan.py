@@ -16,6 +16,7 @@ from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import FaultsError
 from longpoint.model.reading import parse_batch
 from longpoint.needs.cloth import lay_cloth
+from longpoint.works.brief import briefs_of
 from longpoint.works.piece import Piece
 
 
@@ -370,7 +371,9 @@ def test_a_flaw_of_a_batch_may_lie_beside_whole_cloth() -> None:
     """
     batch = parse_batch(stated)
     piece = Piece("One", "A", Fraction(1060), Fraction(860), Fraction(80), "x", 2)
-    ((cutting),) = lay_cloth(batch, (piece,), solve=lambda problem: plan_cloth(problem, effort=50))
+    ((cutting),) = lay_cloth(
+        briefs_of(batch), (piece,), sewn=batch.cloth, solve=lambda problem: plan_cloth(problem, effort=50)
+    )
     assert cutting.problem.rolls[0].flaws == (Flaw(300, 340, 500, 560, "slub"), Flaw(4000, 4050))
     assert all(laid.x >= 560 or laid.y >= 340 for laid in cutting.plan.laid)
     # 860 across the warp beside the slub, 2100 − 560: one lies there, the other behind it or the first.

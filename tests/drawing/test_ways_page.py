@@ -15,6 +15,7 @@ from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.units import LengthStyle
+from longpoint.works.brief import briefs_of
 from longpoint.works.leaving import ways_out
 
 STUDIO = """
@@ -82,9 +83,16 @@ def studio() -> Batch:
 def page(language: str = "en", style: LengthStyle | None = None) -> Page:
     batch = studio()
     works = [
-        Leaving("ABCDE"[index], out)
-        for index, work in enumerate(batch.work)
-        for out in ways_out(batch, work, depth=Fraction(44), thickness=Fraction(21), seam=None)
+        Leaving("ABCDE"[brief.index], out)
+        for brief in briefs_of(batch)
+        for out in ways_out(
+            batch.way,
+            brief,
+            stands_off=batch.hanger.stands_off,
+            depth=Fraction(44),
+            thickness=Fraction(21),
+            seam=None,
+        )
     ]
     return ways_page(batch.way, works, say=voice_of(language, style or LengthStyle()))
 

@@ -19,6 +19,7 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.handling.lifting import Lift, filter_mass, lower_share, multipliers, team_mass
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Designed
 from longpoint.works.lifting import LiftedWork, lifted_work, lifting_cautions
 
@@ -144,9 +145,9 @@ def batch_of(width: int, height: int, *, head: str = "", tail: str = "") -> Batc
 
 
 def lifted(batch: Batch, mass: float) -> LiftedWork:
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
-    return lifted_work(batch, work="Reeds", design=designed.design, mass=mass)
+    return lifted_work(batch.way, work="Reeds", design=designed.design, mass=mass, pieces=1)
 
 
 def test_people_follow_from_reach_and_from_mass() -> None:
@@ -168,4 +169,4 @@ def test_people_follow_from_reach_and_from_mass() -> None:
 def test_too_few_people_are_said_only_where_it_is_stated_how_many_there_are() -> None:
     for head, said in (("", 0), ("[shop]\npeople = 1\n", 1), ("[shop]\npeople = 2\n", 0)):
         batch = batch_of(1500, 900, head=head)
-        assert len(lifting_cautions(batch, [lifted(batch, 3)])) == said
+        assert len(lifting_cautions(batch.shop, [lifted(batch, 3)])) == said

@@ -22,6 +22,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from longpoint.works.brief import briefs_of
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from hard.mutations import changed_bytes, changed_json, changed_toml, changed_words, json_text
@@ -131,7 +133,7 @@ def _batch(luck: random.Random) -> None:
 def _against(luck: random.Random) -> None:
     found = read_batch_text(changed_toml(luck.choice(_batches()), luck))
     if found.stated is not None and not found.faults:
-        _said(faults_against(found.stated))
+        _said(faults_against(found.stated, briefs_of(found.stated)))
 
 
 def _batch_bytes(luck: random.Random) -> None:

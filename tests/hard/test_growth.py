@@ -15,6 +15,7 @@ from longpoint.cutting.boards.search.core import build_core
 from longpoint.cutting.boards.search.listing import list_columns
 from longpoint.cutting.boards.search.pricing import Pricer
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 
 WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'
 
@@ -22,7 +23,7 @@ WORK = '[[work]]\nname = "a"\nwidth = 1300\nheight = 1100\n'
 @pytest.mark.slow
 def test_designs_let_go_are_solved_again_to_the_same_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     def verdicts() -> object:
-        found = ComputedChooser()(parse_batch(WORK), 0)
+        found = ComputedChooser()(briefs_of(parse_batch(WORK))[0])
         assert isinstance(found, ChosenDesign)
         return found.design, [(verdict.key, verdict.value) for verdict in found.strength.verdicts]
 

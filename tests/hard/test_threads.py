@@ -11,7 +11,8 @@ import pytest
 CHOOSE = """
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.reading import parse_batch
-found = ComputedChooser()(parse_batch('[[work]]\\nname = "a"\\nwidth = 1700\\nheight = 1200\\n'), 0)
+from longpoint.works.brief import briefs_of
+found = ComputedChooser()(briefs_of(parse_batch('[[work]]\\nname = "a"\\nwidth = 1700\\nheight = 1200\\n'))[0])
 print([(verdict.key, verdict.value) for verdict in found.strength.verdicts])
 """
 

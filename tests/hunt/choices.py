@@ -18,6 +18,7 @@ from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import FaultsError
 from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate, all_hold
+from longpoint.works.brief import briefs_of
 
 BARS = ((18, 44), (21, 44), (28, 44), (24, 48), (19, 38), (21, 70))
 RAILS = ((21, 28), (19, 25), (18, 44), (28, 28))
@@ -100,11 +101,11 @@ def cheapest_that_holds(bench: Bench, candidates: Sequence[Candidate[Buildable]]
 def compared(batch: Batch) -> Compared:
     """The choice, as stated, beside the cheapest of all designs judged in full, no bound and no early end."""
     batch = batch.model_copy(update={"as_stated": True})
-    found = ComputedChooser()(batch, 0)
+    found = ComputedChooser()(briefs_of(batch)[0])
     held = isinstance(found, ChosenDesign) and found.strength.passes
     chosen = found.strength.price.measure if held and isinstance(found, ChosenDesign) else None
-    bench = Bench(batch, 0)
-    candidates, _ = candidates_of(batch, batch.work[0], 0)
+    bench = Bench(briefs_of(batch)[0])
+    candidates, _ = candidates_of(briefs_of(batch)[0])
     cheapest = cheapest_that_holds(bench, candidates)
     work = batch.work[0]
     timber = ", ".join(f"{float(t.thickness):g} x {float(t.depth):g}" for t in batch.yard)

@@ -21,6 +21,7 @@ from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import StapleUse
 from longpoint.stretching.staple_referee import check_staples
+from longpoint.works.brief import briefs_of
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
@@ -50,9 +51,9 @@ height = 1200
 def bench(text):
     """A batch's first work as it is built and stapled, designed by rule."""
     batch = parse_batch(text)
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed), designed
-    draft = draft_of(batch, 0, designed)
+    draft = draft_of(briefs_of(batch)[0], designed)
     build = draft.build()
     canvas = draft.canvas(joints=build.joints, pressing=False)
     assert isinstance(canvas, CanvasPlan), canvas

@@ -21,8 +21,8 @@ from longpoint.model.events import Events
 from longpoint.model.reading import parse_batch, parse_stated
 from longpoint.needs.boards import SectionCut
 from longpoint.replanning.old import old_designs
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Designed
-from longpoint.works.sections import bar_choices, edge_choices
 
 pytestmark = pytest.mark.slow
 
@@ -170,10 +170,10 @@ def test_bars_that_leave_rails_no_room_lying_flat_stand_on_edge() -> None:
     assert "21 mm" in words
     assert refused(text) == {"no-timber-for-rails"}
     batch = parse_batch(text)
-    edge = edge_choices(batch, batch.work[0])
-    assert bar_choices(batch, batch.work[0])[0].depth == 21
+    edge = briefs_of(batch)[0].edge_sections
+    assert briefs_of(batch)[0].sections[0].depth == 21
     assert [bars.depth for bars in edge] == [70]
-    found = ComputedChooser()(batch, 0)
+    found = ComputedChooser()(briefs_of(batch)[0])
     assert isinstance(found, Designed)
     assert found.design.bar_depth == 70
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from longpoint.choosing.candidates import candidates_of
 from longpoint.jobs.against import faults_against
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 
 # The thin section would be cheaper, but its longest board gives 1170 between trims of 15.
 TWO_SECTIONS = """
@@ -35,13 +36,13 @@ serves = ["rails"]
 
 def test_a_section_whose_boards_are_too_short_is_not_chosen_where_another_reaches() -> None:
     batch = parse_batch(TWO_SECTIONS.format(thick=2400))
-    candidates, _ = candidates_of(batch, batch.work[0], 0)
+    candidates, _ = candidates_of(briefs_of(batch)[0])
     assert {candidate.design.bars.thickness for candidate in candidates} == {28}
-    assert faults_against(batch) == ()
+    assert faults_against(batch, briefs_of(batch)) == ()
 
 
 def test_where_no_section_reaches_the_nearest_board_is_named_once() -> None:
     batch = parse_batch('as_stated = true\nbars = { join = "none" }\n' + TWO_SECTIONS.format(thick=1500))
-    (fault,) = faults_against(batch)
+    (fault,) = faults_against(batch, briefs_of(batch))
     assert fault.code == "no-board-gives"
     assert "1500 comes nearest: it is 230 mm too short" in fault.what  # 1700 - (1500 - 2 × 15)

@@ -3,6 +3,7 @@
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.model.reading import parse_batch
 from longpoint.needs.cloth import lay_cloth
+from longpoint.works.brief import briefs_of
 from longpoint.works.piece import Piece
 
 STATED = """
@@ -42,7 +43,9 @@ def lays(length):
         Piece(work.name, work.name, work.width + 160, work.height + 160, 80, "y", work.how_many)
         for work in batch.work
     )
-    return lay_cloth(batch, pieces, solve=lambda problem: plan_cloth(problem, effort=50))
+    return lay_cloth(
+        briefs_of(batch), pieces, sewn=batch.cloth, solve=lambda problem: plan_cloth(problem, effort=50)
+    )
 
 
 def test_a_later_lay_on_a_roll_begins_where_the_earlier_one_was_cut_off():

@@ -27,6 +27,7 @@ from longpoint.export.tables import buying_rows
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.joinery.referee import check_build_plan
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 
 LONG_WALL = (Path(__file__).parents[2] / "examples" / "long-wall.toml").read_text(encoding="utf-8")
 F = Fraction
@@ -216,7 +217,7 @@ def test_a_word_that_is_no_join_is_refused_where_it_stands() -> None:
 def test_an_even_number_of_rails_is_raised_so_that_both_halves_are_alike() -> None:
     for count, lines in ((0, 2), (1, 2), (2, 4), (3, 4), (4, 6)):
         text = stated(WORK, inside=f"cross_rails = {count}\nin_halves = true\nmiddle_pieces = false")
-        found = design_of(parse_batch(text), 0)
+        found = design_of(briefs_of(parse_batch(text))[0])
         assert not isinstance(found, tuple)
         assert len(found.design.cross_rails) == lines
         assert found.design.seam == 2650
@@ -228,7 +229,7 @@ def test_stated_centre_lines_keep_their_places_and_the_seam_lies_in_the_bay_near
         inside="cross_rails = [1300, 2650, 4000]\nin_halves = true\nmiddle_pieces = false",
         lengths="[6000]",
     )
-    found = design_of(parse_batch(text), 0)
+    found = design_of(briefs_of(parse_batch(text))[0])
     assert not isinstance(found, tuple)
     # beside the middle rail: 2650 − 11.5 − 23 − 150 = 2465.5, whole millimetres
     assert found.design.seam == 2465
@@ -248,13 +249,13 @@ avoid = [{ start = 3900, stop = 4000 }]
 """
     )
     batch = parse_batch(text)
-    found = design_of(batch, 0)
+    found = design_of(briefs_of(batch)[0])
     assert not isinstance(found, tuple)
     trim = batch.shop.saw.end_trim
-    assert longest_boards(batch, found.bars)[:2] == (3900 - trim, 3000 - 2 * trim)
+    assert longest_boards(batch.shop.saw, found.bars)[:2] == (3900 - trim, 3000 - 2 * trim)
 
 
 def test_a_join_is_not_made_where_a_board_is_long_enough() -> None:
-    found = design_of(parse_batch(stated(WORK, bars='join = "scarf"', lengths="[3000, 5400]")), 0)
+    found = design_of(briefs_of(parse_batch(stated(WORK, bars='join = "scarf"', lengths="[3000, 5400]")))[0])
     assert not isinstance(found, tuple)
     assert found.design.joins == ()

@@ -25,6 +25,7 @@ from longpoint.model.reading import parse_batch
 from longpoint.stretching.rehearsal.order_form import form_of, places_of_map
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.staple_map import StapleUse
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import canvas_work
 from longpoint.works.printed_order import (
@@ -180,20 +181,19 @@ class Solved(Designed):
 def test_a_map_that_went_to_another_process_gives_the_same_figures(plan: Plan) -> None:
     maps = [
         map_to_rehearse(
-            plan.batch,
-            work.index,
+            brief,
             designed=Solved(d.design, d.bars, d.rails, solve=lambda: None),
             frame=work.frame,
             canvas=work.canvas,
         )
-        for work in plan.works
+        for brief, work in zip(briefs_of(plan.batch), plan.works, strict=True)
         for d in (work.designed,)
     ]
     sent: list[str] = []
 
     def elsewhere(different: Sequence[MapToRehearse]) -> Iterator[Answer]:
         for one in different:
-            sent.append(one.batch.work[one.index].name)
+            sent.append(one.brief.work.name)
             yield pickle.loads(pickle.dumps(rehearse_map(pickle.loads(pickle.dumps(one)))))
 
     assert rehearsed_maps(maps, run=elsewhere) == [work.rehearsed for work in plan.works]
@@ -204,7 +204,11 @@ def test_a_map_that_went_to_another_process_gives_the_same_figures(plan: Plan) -
 def test_a_staple_that_may_tear_the_cloth_only_if_it_shrinks_far_is_told_apart() -> None:
     work = wetted().works[0]
     bench = rehearsal_bench(
-        wetted().batch, 0, designed=work.designed, frame=work.frame, canvas=work.canvas, full_pull=None
+        briefs_of(wetted().batch)[0],
+        designed=work.designed,
+        frame=work.frame,
+        canvas=work.canvas,
+        full_pull=None,
     )
     found = bench.one(work.canvas.stapling.order)
     most = found.rehearsal.left_if[1].load

@@ -22,6 +22,7 @@ from longpoint.model.reading import parse_batch, parse_stated
 from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.stretching.rehearsal.edge import rows_of
 from longpoint.units import LengthStyle
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import canvas_work
 from longpoint.works.rehearse_bench import coarse_of, frame_give, rehearsal_bench
@@ -85,9 +86,9 @@ def rehearsed() -> RehearsedWork:
 def give_of(text: str, *, columns: int = 26, rows: int = 9) -> tuple[np.ndarray, float]:
     """Give of the lips of the long work, and of the middle of its bottom bar against its top bar. [mm/N]"""
     stated = parse_batch(text)
-    designed = design_of(stated, 1)
+    designed = design_of(briefs_of(stated)[1])
     assert isinstance(designed, Designed)
-    makes = makes_of(stated, stated.work[1], bars="C16", rails="C16")
+    makes = makes_of(briefs_of(stated)[1].work_cloth, bars="C16", rails="C16")
     grid = rectangle_grid(width=1310.0, height=470.0, columns=columns, rows=rows)
     give = frame_give(derive_frame(designed.design), makes, grid)
     force = -(
@@ -130,7 +131,7 @@ def test_a_work_with_a_fine_grid_gets_a_coarser_one_for_tries_and_a_small_one_no
     for name, tries in (("Long one", True), ("Small one", False)):
         work = canvas_work(stated, name, choose=design_of)
         bench = rehearsal_bench(
-            stated, work.index, designed=work.designed, frame=work.frame, canvas=work.canvas
+            work.draft.brief, designed=work.designed, frame=work.frame, canvas=work.canvas
         )
         # elements narrower than the staples' spacing, whatever it takes
         assert bench.grid.nodes[:, 0].max() / bench.grid.columns < 0.81 * bench.spacing

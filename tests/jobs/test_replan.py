@@ -25,11 +25,11 @@ from longpoint.export.rows.plan import parse_plan, plan_json
 from longpoint.export.rows.rest import old_plan_of, read_old_plan
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import replan_after
-from longpoint.model.batch import Batch
 from longpoint.model.events import EVENTS_STARTER, Events
 from longpoint.model.reading import parse_batch, parse_stated, placed
 from longpoint.replanning.answer import Replan
 from longpoint.replanning.old import OldPlan, derived_parts, old_designs
+from longpoint.works.brief import Brief
 from longpoint.works.designed import Designed
 
 ROOT = Path(__file__).parents[2]
@@ -102,8 +102,8 @@ def test_a_plan_file_gives_back_the_exact_parts_it_was_made_of() -> None:
 
 
 def test_a_middle_line_that_the_choice_halved_is_read_back() -> None:
-    def halved(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
-        found = design_of(batch, index)
+    def halved(brief: Brief) -> Designed | tuple[Fault, ...]:
+        found = design_of(brief)
         if not isinstance(found, Designed) or not found.design.cross_rails:
             return found
         return replace(

@@ -16,6 +16,7 @@ from longpoint.frame.parts import parts_of
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.needs.boards import board_plans
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Designed
 
 # One timber for both: on edge for bars, turned flat for rails. It comes bevelled, so that no board gives both.
@@ -60,7 +61,7 @@ def test_a_length_of_which_there_are_two_is_not_bought_three_times() -> None:
 
 def test_rails_choose_first_where_bars_would_leave_them_nothing() -> None:
     batch = parse_batch(ONE_TIMBER.replace("{lengths}", "{ length = 2400, how_many = 2 }, { length = 4800 }"))
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
     parts = parts_of(derive_frame(designed.design), work="Reeds", code="A", how_many=1)
     asked: list[str] = []

@@ -9,7 +9,7 @@ import pytest
 from longpoint.errors import FaultsError
 from longpoint.model.nominal import nominal_in, sides_of
 from longpoint.model.reading import parse_batch
-from longpoint.works.stock import stock_cautions
+from longpoint.works.stock import stock_cautions, stock_of
 
 WORK = 'unit = "in"\n[[work]]\nname = "A"\nwidth = 24\nheight = 20\n'
 YARD = '[[yard]]\nlengths = ["8 ft"]\n'
@@ -46,7 +46,7 @@ def test_sides_are_read_from_the_name_and_the_plan_says_so(said: str) -> None:
     batch = parse_batch(WORK + YARD + said)
     (timber,) = batch.yard
     assert (timber.thickness, timber.depth) == (Fraction("19.05"), Fraction("38.1"))
-    (caution,) = (one for one in stock_cautions(batch, ()) if one.code == "nominal-read")
+    (caution,) = (one for one in stock_cautions(stock_of(batch), ()) if one.code == "nominal-read")
     assert "1x2 is 3/4 in × 1 1/2 in" in dict(caution.facts)["sizes"]
 
 

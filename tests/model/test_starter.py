@@ -108,16 +108,16 @@ def test_what_is_said_of_ordinary_shops_is_what_is_assumed() -> None:
         batch = parse_batch(starter_text(Answers(unit=unit)))
         text = starter_text(Answers(unit=unit), whole=True)
         assert batch.yard == ()
-        for timber in ordinary_timber(batch):
+        for timber in ordinary_timber(region_of(batch)):
             assert timber.name in text
-        for screw in ordinary_screws(batch):
+        for screw in ordinary_screws(region_of(batch)):
             thick = (
                 f"No. {screw.gauge}:" if screw.gauge is not None else f"{float(screw.diameter or 0):g} mm:"
             )
             assert f"#   {thick}" in text
         assert batch.paper == ("Letter" if unit == "in" else "A4")
         assert region_of(batch) == ("america" if unit == "in" else "europe")
-        assert ordinary_roll(batch).width > 2000
+        assert ordinary_roll(region_of(batch)).width > 2000
 
 
 def test_five_answers_make_the_file() -> None:
@@ -145,7 +145,7 @@ def test_five_answers_make_the_file() -> None:
 
 def test_lengths_alone_are_those_of_an_ordinary_shops_sections() -> None:
     batch = parse_batch(starter_text(Answers(lengths="2400")))
-    assumed = ordinary_timber(parse_batch(starter_text()))
+    assumed = ordinary_timber(region_of(parse_batch(starter_text())))
     assert [(timber.thickness, timber.depth) for timber in batch.yard] == [
         (timber.thickness, timber.depth) for timber in assumed
     ]

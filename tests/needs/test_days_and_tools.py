@@ -61,7 +61,7 @@ def test_every_stage_of_every_copy_is_done_once_and_the_hours_are_those_of_the_c
             for code, count in task.works:
                 done[code] = done.get(code, 0) + count
     for work in made.works:
-        assert done[work.code] == (len(stages_of(made.batch, work)) - 1) * work.how_many
+        assert done[work.code] == (len(stages_of(made.batch.shop, made.batch.glue, work)) - 1) * work.how_many
     assert found.hours == pytest.approx(sum(one.minutes for one in found.days) / 60)
     assert found.hours == pytest.approx(made.cost.hours.middle, abs=0.02)
 
@@ -69,7 +69,11 @@ def test_every_stage_of_every_copy_is_done_once_and_the_hours_are_those_of_the_c
 @pytest.mark.parametrize("day", [3.0, 7.0])
 def test_no_day_is_longer_than_it_may_be_and_nothing_comes_before_its_time(day: float) -> None:
     found = days(day)
-    longest = max(stage.minutes for work in plan(day).works for stage in stages_of(plan(day).batch, work))
+    longest = max(
+        stage.minutes
+        for work in plan(day).works
+        for stage in stages_of(plan(day).batch.shop, plan(day).batch.glue, work)
+    )
     for one in found.days:
         assert one.minutes <= (one.last - one.first + 1) * max(60 * day, longest) + 1e-6
     seen: dict[str, dict[tuple[str, int], tuple[int, int]]] = {}

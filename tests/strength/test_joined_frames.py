@@ -27,6 +27,7 @@ from longpoint.strength.verdicts.join import carried_within, join_verdicts
 from longpoint.strength.verdicts.seam import bolt_forces, seam_verdicts
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.brief import briefs_of
 from longpoint.works.mass import Mass
 from longpoint.works.strength import makes_of, strength_case
 from longpoint.works.strength_joins import seam_rails
@@ -101,8 +102,8 @@ MASS = Mass(timber=6.0, cloth=0.0, coats=0.0, low=5.2, high=6.8)
 def case_of(design: FrameDesign, *, tension_left: float = 200.0) -> WorkCase:
     work = Work(name="Test", width=float(design.width), height=float(design.height))
     batch = Batch(work=(work,), cloth={"tension_left": tension_left})
-    makes = makes_of(batch, work, bars="C16", rails="C16")
-    case = strength_case(batch, work, derive_frame(design), makes, mass=MASS)
+    makes = makes_of(briefs_of(batch)[0].work_cloth, bars="C16", rails="C16")
+    case = strength_case(briefs_of(batch)[0], derive_frame(design), makes, mass=MASS)
     # pulled to the wish, whatever water would do
     left = tension_left / 1000
     return replace(

@@ -25,6 +25,7 @@ from longpoint.strength.verdicts.timber import buckling_verdict, timber_verdict
 from longpoint.strength.verdicts.touch import touching_load
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.work_case import WorkCase
+from longpoint.works.brief import briefs_of
 from longpoint.works.frame_pieces import pieces_of
 from longpoint.works.mass import Mass
 from longpoint.works.strength import makes_of, strength_case
@@ -65,8 +66,8 @@ MASS = Mass(timber=4.5, cloth=0.0, coats=0.0, low=0.9 * 4.5, high=1.1 * 4.5)
 def case_of(design: FrameDesign, *, tension_left: float = 200.0) -> WorkCase:
     work = Work(name="Test", width=float(design.width), height=float(design.height))
     batch = Batch(work=(work,), cloth={"tension_left": tension_left})
-    makes = makes_of(batch, batch.work[0], bars="C16", rails="C16")
-    case = strength_case(batch, batch.work[0], derive_frame(design), makes, mass=MASS)
+    makes = makes_of(briefs_of(batch)[0].work_cloth, bars="C16", rails="C16")
+    case = strength_case(briefs_of(batch)[0], derive_frame(design), makes, mass=MASS)
     # pulled to the wish, whatever water would do
     left = tension_left / 1000
     return replace(

@@ -7,7 +7,7 @@ import pytest
 from longpoint.errors import FaultsError
 from longpoint.model.batch import Batch
 from longpoint.stretching.strips import read_strips
-from longpoint.works.cloth import cloth_of
+from longpoint.works.brief import briefs_of
 from longpoint.works.tension import tensions_of
 
 
@@ -40,7 +40,7 @@ def test_a_batch_takes_what_was_measured_and_its_range_is_narrow() -> None:
     work = {"name": "Study", "width": 900, "height": 700}
     roll = {"name": "duck", "width": 2100}
     wide, narrow = (
-        tensions_of(batch, batch.work[0], cloth_of(batch, batch.work[0]), share=1.0)
+        tensions_of(briefs_of(batch)[0], share=1.0)
         for batch in (
             Batch.model_validate({"work": [work], "roll": [stated]})
             for stated in (roll, {**roll, "water_tension": 260})

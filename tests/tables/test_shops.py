@@ -93,13 +93,13 @@ def test_screws_come_in_every_usual_length_from_16_mm_on(region: str) -> None:
 
 def test_cloth_by_the_yard_weighs_what_ounces_say() -> None:
     batch = parse_batch('unit = "in"\n' + WORK)
-    roll = ordinary_roll(batch)
+    roll = ordinary_roll(region_of(batch))
     assert float(roll.width / Fraction("25.4")) == 84
     assert roll.mass == pytest.approx(339.06, abs=0.01)  # 10 oz/yd² × 33.906 g/m²
     assert "yard" in roll.name
-    wide = ordinary_roll(batch, across=Fraction(2500))
+    wide = ordinary_roll(region_of(batch), across=Fraction(2500))
     assert float(wide.width / Fraction("25.4")) == 120
-    assert ordinary_roll(batch, across=Fraction(9000)).width == max(
+    assert ordinary_roll(region_of(batch), across=Fraction(9000)).width == max(
         row.width for row in shop_cloths("america")
     )
 
@@ -125,5 +125,5 @@ def test_region_paper_and_sheets_follow_the_unit_unless_stated(
     sides = sides if "ft" not in head else sides.replace("24", "2").replace("20", "1.5")
     batch = parse_batch(head + sides)
     assert (region_of(batch), batch.paper, batch.show) == (region, paper, show)
-    assert all((screw.gauge is None) == (region == "europe") for screw in ordinary_screws(batch))
-    assert ("1x2" in ordinary_timber(batch)[0].name) == (region == "america")
+    assert all((screw.gauge is None) == (region == "europe") for screw in ordinary_screws(region_of(batch)))
+    assert ("1x2" in ordinary_timber(region_of(batch))[0].name) == (region == "america")

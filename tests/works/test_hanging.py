@@ -22,6 +22,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.stretching.staple_map import MappedStaple
 from longpoint.units import LengthStyle
+from longpoint.works.brief import briefs_of
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
 from longpoint.works.draft import Draft, draft_of
@@ -73,9 +74,9 @@ def batch_of(hanger: str = "") -> Batch:
 @cache
 def made(index: int) -> tuple[Draft, CanvasPlan]:
     batch = batch_of()
-    designed = design_of(batch, index)
+    designed = design_of(briefs_of(batch)[index])
     assert isinstance(designed, Designed)
-    draft = draft_of(batch, index, designed)
+    draft = draft_of(briefs_of(batch)[index], designed)
     canvas = draft.canvas(pressing=False)
     assert isinstance(canvas, CanvasPlan)
     return draft, canvas
@@ -84,8 +85,9 @@ def made(index: int) -> tuple[Draft, CanvasPlan]:
 def hung(index: int, *, hanger: str = "", mass: float = MASS) -> HungWork:
     draft, canvas = made(index)
     return hung_work(
-        batch_of(hanger),
-        work=draft.batch.work[index].name,
+        batch_of(hanger).hanger,
+        draft.brief.stock,
+        work=draft.brief.work.name,
         frame=draft.build().frame,
         mass=mass,
         wood=wood_named(draft.designed.bars.wood),
@@ -123,7 +125,7 @@ def test_a_staple_in_the_way_moves_the_hanger() -> None:
     assert found.moved
     full = with_staples(tuple(replace(here, along=float(at)) for at in range(0, 1100, 5)))
     assert full.moved is None
-    assert [one.code for one in hanging_cautions(batch_of(), [full])] == ["hanger-meets"]
+    assert [one.code for one in hanging_cautions(batch_of().hanger, [full])] == ["hanger-meets"]
 
 
 def test_a_screw_of_the_frame_in_the_way_moves_the_hanger() -> None:
@@ -134,8 +136,8 @@ def test_a_screw_of_the_frame_in_the_way_moves_the_hanger() -> None:
     here = Fraction(height) - Fraction(free.below_top) + Fraction(APART) / 2
     moved = replace(one, start=(Fraction(0), here, one.start[2]), axis=(1, 0, 0))
     found = hung_work(
-        batch_of(), work="Marsh", frame=draft.build().frame, mass=MASS, wood=wood_named("C16"),
-        joints=(*joints, replace(joints[0], fixings=(moved,))), staples=canvas.staples,
+        batch_of().hanger, draft.brief.stock, work="Marsh", frame=draft.build().frame, mass=MASS,
+        wood=wood_named("C16"), joints=(*joints, replace(joints[0], fixings=(moved,))), staples=canvas.staples,
     )  # fmt: skip
     place = float(height) - found.below_top
     assert found.moved
@@ -145,7 +147,8 @@ def test_a_screw_of_the_frame_in_the_way_moves_the_hanger() -> None:
 def with_staples(staples: tuple[MappedStaple, ...]) -> HungWork:
     draft, canvas = made(1)
     return hung_work(
-        batch_of(),
+        batch_of().hanger,
+        draft.brief.stock,
         work="Marsh",
         frame=draft.build().frame,
         mass=MASS,
@@ -183,7 +186,7 @@ def test_a_wire_of_a_given_length_has_the_sag_it_must_have_and_is_told_where_it_
         assert found.wire is not None
         assert found.wire.length == approx(length, abs=0.06)
         assert 2 * found.wire.tension * sin(found.wire.angle) == approx(MASS * GRAVITY)
-        cautions = hanging_cautions(batch_of(), [found])
+        cautions = hanging_cautions(batch_of().hanger, [found])
         assert [one.code for one in cautions if one.code in ("wire-flat", "hook-seen")] == codes
 
 
@@ -227,14 +230,15 @@ def test_the_build_referee_knows_the_screws_of_hangers(index: int) -> None:
 
 def test_what_bears_less_than_it_carries_is_said() -> None:
     batch = batch_of("holds = 1.0")
-    assert [one.about for one in hanging_cautions(batch, [hung(1)])] == ["Marsh"]
-    assert hanging_cautions(batch_of(), [hung(1)]) == ()
-    assert [one.about for one in hanging_cautions(batch_of(), [hung(1, mass=900)])] == ["Marsh"]
+    assert [one.about for one in hanging_cautions(batch.hanger, [hung(1)])] == ["Marsh"]
+    assert hanging_cautions(batch_of().hanger, [hung(1)]) == ()
+    assert [one.about for one in hanging_cautions(batch_of().hanger, [hung(1, mass=900)])] == ["Marsh"]
 
 
 def test_a_row_is_marked_from_the_left_corner_and_the_floor() -> None:
     works = [hung(index) for index in range(3)]
-    rows = rows_of(batch_of(), works)
+    batch = batch_of()
+    rows = rows_of(batch.wall, batch.work, batch.set, works)
     assert [row.work for row in rows] == ["Marsh", "Bank", "Reeds"]
     marsh, bank, reeds = (row.place for row in rows)
     assert marsh.left == (4200 - (900 + 25 + 600 + 200 + 700)) / 2
@@ -260,11 +264,15 @@ def test_the_card_tells_every_hook_and_no_words_lie_over_others(language: str, s
             mass=MASS,
             centre=1500.0,
             hung=one,
-            lifted=lifted_work(batch, work=one.work, design=made(n)[0].designed.design, mass=MASS),
+            lifted=lifted_work(
+                batch.way, work=one.work, design=made(n)[0].designed.design, mass=MASS, pieces=3
+            ),
         )
         for n, one in enumerate(works)
     ]
-    placed = [("BCA"[n], row.place) for n, row in enumerate(rows_of(batch, works))]
+    placed = [
+        ("BCA"[n], row.place) for n, row in enumerate(rows_of(batch.wall, batch.work, batch.set, works))
+    ]
     say = voice_of(language, LengthStyle(system=system))  # type: ignore[arg-type]
     page = hanging_page(cards, [(batch.wall[0], placed)], say=say)
     (view,) = drawings_of(page)

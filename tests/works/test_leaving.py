@@ -10,6 +10,7 @@ from longpoint.drawing.words.own_words import caution_words
 from longpoint.drawing.words.voice import voice_of
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.leaving import WayOut, early_cautions, leaving_cautions, ways_out
 
 DOOR = '[[way.obstacle]]\nkind = "door"\nwidth = 800\nheight = 2000\n'
@@ -21,14 +22,19 @@ def batch_of(size: tuple[int, int], *, way: str = DOOR, inside: str = "", head: 
 
 
 def out_of(batch: Batch, *, seam: int | None = None) -> WayOut:
-    (found,) = ways_out(
-        batch,
-        batch.work[0],
+    (found,) = ways_of(batch, briefs_of(batch)[0], seam=seam)
+    return found
+
+
+def ways_of(batch: Batch, brief: Brief, *, seam: int | None = None) -> tuple[WayOut, ...]:
+    return ways_out(
+        batch.way,
+        brief,
+        stands_off=batch.hanger.stands_off,
         depth=Fraction(44),
         thickness=Fraction(21),
         seam=None if seam is None else Fraction(seam),
     )
-    return found
 
 
 def test_what_is_carried_is_wrapped_and_has_its_hangers() -> None:
@@ -64,10 +70,17 @@ def test_what_would_help_is_found_by_asking_again() -> None:
 def test_a_work_that_gets_out_another_way_is_not_said_to_stay() -> None:
     other = '[[way]]\nname = "Yard"\n[[way.obstacle]]\nkind = "door"\nwidth = 2500\nheight = 3000\n'
     batch = batch_of((2400, 2600), way=DOOR + other)
-    ways = ways_out(batch, batch.work[0], depth=Fraction(44), thickness=Fraction(21), seam=None)
+    ways = ways_out(
+        batch.way,
+        briefs_of(batch)[0],
+        stands_off=batch.hanger.stands_off,
+        depth=Fraction(44),
+        thickness=Fraction(21),
+        seam=None,
+    )
     assert [way.passes for way in ways] == [False, True]
-    assert leaving_cautions(batch, ways) == ()
-    assert len(leaving_cautions(batch, ways[:1])) == 1
+    assert leaving_cautions(batch.way, ways) == ()
+    assert len(leaving_cautions(batch.way, ways[:1])) == 1
 
 
 def test_a_way_is_asked_of_the_works_that_it_names() -> None:
@@ -76,8 +89,17 @@ def test_a_way_is_asked_of_the_works_that_it_names() -> None:
         '[[way]]\nname = "Out"\nworks = ["Reeds"]\n' + DOOR
     )
     assert [
-        len(ways_out(batch, work, depth=Fraction(44), thickness=Fraction(21), seam=None))
-        for work in batch.work
+        len(
+            ways_out(
+                batch.way,
+                brief,
+                stands_off=batch.hanger.stands_off,
+                depth=Fraction(44),
+                thickness=Fraction(21),
+                seam=None,
+            )
+        )
+        for brief in briefs_of(batch)
     ] == [1, 0]
     assert early_cautions(batch) == ()
 

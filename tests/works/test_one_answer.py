@@ -14,8 +14,8 @@ from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.batch import Batch
+from longpoint.works.brief import briefs_of
 from longpoint.works.canvas import CanvasPlan
-from longpoint.works.cloth import cloth_of, rolls_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
 from longpoint.works.strength import Makes, makes_of
@@ -30,15 +30,15 @@ def batch_of(**stated: Any) -> Batch:
 
 
 def canvas(batch: Batch) -> CanvasPlan:
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
-    plan = draft_of(batch, 0, designed).canvas(pressing=False)
+    plan = draft_of(briefs_of(batch)[0], designed).canvas(pressing=False)
     assert isinstance(plan, CanvasPlan)
     return plan
 
 
 def makes(batch: Batch) -> Makes:
-    return makes_of(batch, batch.work[0], bars="C16", rails="C16")
+    return makes_of(briefs_of(batch)[0].work_cloth, bars="C16", rails="C16")
 
 
 @pytest.mark.parametrize(
@@ -53,15 +53,15 @@ def makes(batch: Batch) -> Makes:
 )
 def test_canvas_and_strength_name_the_same_cloth(roll: str, primer: str, state: str) -> None:
     batch = batch_of(roll=[{**LIGHT, "state": roll}], primer={"kind": primer})
-    found, cloth = canvas(batch), cloth_of(batch, batch.work[0])
+    found, cloth = canvas(batch), briefs_of(batch)[0].work_cloth
     assert found.state == makes(batch).settled_state.name == cloth.settled.name == state
     assert found.bench.cloth == makes(batch).settled
 
 
 def test_two_rolls_are_not_one_cloth() -> None:
     batch = batch_of(roll=[LIGHT, HEAVY, {**LIGHT, "name": "light too"}])
-    assert [roll.name for roll in rolls_of(batch, batch.work[0])] == ["light", "light too"]
-    bare = cloth_of(batch, batch.work[0])
+    assert [roll.name for roll in briefs_of(batch)[0].work_cloth.rolls] == ["light", "light too"]
+    bare = briefs_of(batch)[0].work_cloth
     assert bare.roll.mass == 300
     assert makes(batch).raw.areal_mass == pytest.approx(300e-9)
     assert canvas(batch).bench.cloth.areal_mass == pytest.approx(makes(batch).settled.areal_mass)
@@ -69,13 +69,17 @@ def test_two_rolls_are_not_one_cloth() -> None:
 
 def test_a_roll_too_narrow_is_passed_over() -> None:
     batch = batch_of(roll=[{**LIGHT, "width": 600}, HEAVY])
-    assert cloth_of(batch, batch.work[0]).roll.name == "heavy"
+    assert briefs_of(batch)[0].work_cloth.roll.name == "heavy"
 
 
 def test_a_named_roll_is_what_the_work_weighs_by() -> None:
     light = batch_of(roll=[HEAVY, LIGHT], cloth={"roll": "light"}, primer={"coats": 0})
     heavy = batch_of(roll=[HEAVY, LIGHT], primer={"coats": 0})
-    masses = [draft_of(b, 0, d).mass for b in (light, heavy) if isinstance(d := design_of(b, 0), Designed)]
+    masses = [
+        draft_of(briefs_of(b)[0], d).mass
+        for b in (light, heavy)
+        if isinstance(d := design_of(briefs_of(b)[0]), Designed)
+    ]
     piece = canvas(light).piece
     area = piece.width * piece.height * 1e-6
     assert masses[1].likely - masses[0].likely == pytest.approx(0.220 * area)
@@ -83,9 +87,9 @@ def test_a_named_roll_is_what_the_work_weighs_by() -> None:
 
 def test_the_band_of_the_mass_is_as_wide_as_timber_and_cloth_scatter() -> None:
     batch = batch_of(roll=[LIGHT])
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
-    mass = draft_of(batch, 0, designed).mass
+    mass = draft_of(briefs_of(batch)[0], designed).mass
     # EN 338 C16: 370 kg/m³ in the mean, 310 for one in twenty; cloth by 15 %, coats by their own table
     assert mass.timber * 60 / 370 < mass.likely - mass.low < 0.25 * mass.likely
     assert mass.high - mass.likely == pytest.approx(mass.likely - mass.low)
@@ -148,27 +152,29 @@ def test_overhead_is_a_share_of_material_and_labour() -> None:
 def test_a_metre_of_timber_has_one_price() -> None:
     """Stated per foot, per metre or per board: the choice, the boards and the section say the same."""
     from longpoint.choosing.candidates import Buildable, price_of
-    from longpoint.works.stock import metre_price, sections_for
+    from longpoint.works.stock import metre_price
 
     board = {"name": "left over", "thickness": 21, "depth": 50, "length": 4000, "grade": "bars"}
     yard = {"name": "pine", "thickness": 20, "depth": 42, "lengths": ["12 ft"], "per_foot": 1.5}
     batch = batch_of(yard=[yard], rack=[board])
-    bought, over = (s for s in sections_for(batch, "bars") if s.thickness < s.depth)
+    bought, over = (s for s in briefs_of(batch)[0].stock.sections("bars") if s.thickness < s.depth)
     assert float(bought.per_metre or 0) == pytest.approx(1.5 / 0.3048)
     assert float(over.per_metre or 0) == pytest.approx(1.5 / 0.3048 * (21 * 50) / (20 * 42))
     assert metre_price(over, rack_share=0.5) == pytest.approx(0.5 * float(over.per_metre or 0))
-    designed = design_of(batch_of(), 0)
+    designed = design_of(briefs_of(batch_of())[0])
     assert isinstance(designed, Designed)
-    price = price_of(batch, Buildable(designed.design, bought, None if designed.rails is None else over))
+    price = price_of(
+        briefs_of(batch)[0], Buildable(designed.design, bought, None if designed.rails is None else over)
+    )
     assert price.money is not None
 
 
 def test_a_piece_of_cloth_is_rounded_once_for_every_page() -> None:
     work = {"name": "Study", "width": "33 5/8 in", "height": "23 1/2 in"}
     batch = batch_of(work=[work], roll=[LIGHT], show="in")
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
-    draft = draft_of(batch, 0, designed)
+    draft = draft_of(briefs_of(batch)[0], designed)
     style = batch.style
     for cut, on_canvas in (
         (draft.piece.width, canvas(batch).piece.width),
@@ -182,9 +188,9 @@ def test_parts_measured_on_the_frame_are_planned_as_long_as_the_list_of_parts_sa
     """Bays of a third of a length: 491.667 mm is 492 on the list of parts and in the step alike."""
     inside = {"cross_rails": 2, "middle_pieces": True, "end_rails": "short sides"}
     batch = batch_of(work=[{"name": "Third", "width": 1601, "height": 1201, "inside": inside}])
-    designed = design_of(batch, 0)
+    designed = design_of(briefs_of(batch)[0])
     assert isinstance(designed, Designed)
-    draft = draft_of(batch, 0, designed)
+    draft = draft_of(briefs_of(batch)[0], designed)
     middle = next(part for part in draft.parts if str(part.kind) == "middle piece")
     planned = {value for step in draft.build().steps for key, value in step.facts if key == "planned"}
     assert middle.long_point % batch.style.grain != 0
@@ -198,7 +204,7 @@ def test_the_wind_to_expect_and_the_lift_allowed_are_one_story(width: int) -> No
     inside = {"cross_rails": 1, "middle_pieces": False, "end_rails": "short sides"}
     work = {"name": "Wide", "width": width, "height": 0.8 * width, "inside": inside}
     batch = batch_of(work=[work], bars={"thickness": 21, "depth": 44}, roll=[LIGHT])
-    found = ComputedChooser()(batch, 0)
+    found = ComputedChooser()(briefs_of(batch)[0])
     assert isinstance(found, ChosenDesign)
     wind = next(v for v in found.strength.verdicts if v.key == "wind")
     assert wind.value == pytest.approx(wind.number("natural") * wind.number("growth"))
@@ -235,7 +241,7 @@ def test_hollow_is_judged_years_on_too() -> None:
         primer={"coats": 0},
         roll=[LIGHT],
     )
-    found = ComputedChooser()(batch, 0)
+    found = ComputedChooser()(briefs_of(batch)[0])
     assert isinstance(found, ChosenDesign)
     by_key = {v.key: v for v in found.strength.verdicts}
     assert abs(by_key["hollow-later"].value) > abs(by_key["hollow"].value)

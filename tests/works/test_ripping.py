@@ -99,7 +99,7 @@ def test_two_strips_a_board_are_bought_as_one_board() -> None:
 
 
 def test_without_a_saw_that_rips_nothing_is_ripped() -> None:
-    from longpoint.works.stock import sections_for
+    from longpoint.works.stock import stock_of
 
     text = BATCH.format(inside="", lengths="2400", shop="")
-    assert {section.depth for section in sections_for(parse_batch(text), "bars")} == {70, 21}
+    assert {section.depth for section in stock_of(parse_batch(text)).sections("bars")} == {70, 21}

@@ -91,7 +91,7 @@ def test_offcuts_are_long_enough_of_their_section_and_taken_once() -> None:
         some = [one for index, one in enumerate(enough) if index != missing]
         bare = [replace(one, batten=replace(one.batten, offcut="")) for one in hung if one.batten]
         left = from_offcuts(bare, some, counts)
-        said = [one.about for one in batten_cautions(plan().batch, left)]
+        said = [one.about for one in batten_cautions(plan().batch.style, left)]
         assert said == (["Marsh"] if missing == 2 else ["Reeds"])
 
 
@@ -109,4 +109,4 @@ def test_hanging_screws_are_on_the_buying_list_and_plates_only_where_they_hang_b
 def test_what_must_be_bought_is_said_in_both_languages() -> None:
     bare = [replace(one, batten=replace(one.batten, offcut="")) for one in plan().hung if one.batten]
     for language, word in (("en", "split batten (480 mm)"), ("de", "geteilte Latte (480 mm)")):
-        assert word in caution_words(batten_cautions(plan().batch, bare)[0], voice_of(language))
+        assert word in caution_words(batten_cautions(plan().batch.style, bare)[0], voice_of(language))

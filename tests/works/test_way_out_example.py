@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from longpoint.model.reading import parse_batch
+from longpoint.works.brief import briefs_of
 from longpoint.works.leaving import early_cautions, ways_out
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "way-out.toml"
@@ -14,8 +15,10 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "way-out.toml"
 def test_what_gets_out_of_the_loft() -> None:
     batch = parse_batch(EXAMPLE.read_bytes())
     outs = {
-        work.name: ways_out(batch, work, depth=Fraction(44), thickness=Fraction(24), seam=None)[0]
-        for work in batch.work
+        brief.work.name: ways_out(
+            batch.way, brief, stands_off=Fraction(5), depth=Fraction(44), thickness=Fraction(24), seam=None
+        )[0]
+        for brief in briefs_of(batch)
     }
     assert {name: out.passes for name, out in outs.items()} == {
         "Heron": True,

@@ -10,7 +10,7 @@ from typing import TypeVar
 from longpoint.choosing.candidates import Buildable
 from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import derive_frame
-from longpoint.model.batch import Batch
+from longpoint.model.shop import Limits
 from longpoint.strength.choice import UNBUILDABLE, Candidate, all_hold
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
 from longpoint.strength.verdicts.cases import (
@@ -28,8 +28,8 @@ from longpoint.strength.verdicts.winding import winding_verdict
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import WorkCase
 from longpoint.tables import limit
+from longpoint.works.brief import Brief
 from longpoint.works.build import has_screws
-from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed
 from longpoint.works.draft import Draft, draft_of
 from longpoint.works.strength import Makes, makes_of, strength_case, weakened
@@ -38,9 +38,8 @@ from longpoint.works.tension import Tensions, tensions_of
 Found = TypeVar("Found")
 
 
-def own_limits(batch: Batch) -> OwnLimits:
+def own_limits(stated: Limits, *, people: int) -> OwnLimits:
     """The user's limits as the verdicts take them."""
-    stated = batch.limits
     return OwnLimits(
         pulled_in=None if stated.pulled_in is None else float(stated.pulled_in),
         hollow=None if stated.hollow is None else float(stated.hollow),
@@ -49,7 +48,7 @@ def own_limits(batch: Batch) -> OwnLimits:
         tension_low=stated.tension_low,
         touch=stated.touch,
         mass=stated.mass,
-        people=batch.shop.people,
+        people=people,
     )
 
 
@@ -60,9 +59,9 @@ RECENT = 8
 class Bench:
     """Computes designs of one work. What is found of each is kept; its matrices only of the last few."""
 
-    def __init__(self, batch: Batch, index: int) -> None:
-        self.batch, self.index, self.work = batch, index, batch.work[index]
-        self.own = own_limits(batch)
+    def __init__(self, brief: Brief) -> None:
+        self.brief = brief
+        self.own = own_limits(brief.limits, people=brief.shop.people)
         self._cases: dict[str, AllCases] = {}
         self._drafts: dict[str, Draft] = {}
         self._works: dict[str, WorkCase] = {}
@@ -77,7 +76,7 @@ class Bench:
     def makes(self, option: Buildable) -> Makes:
         """What a design is made of."""
         rails = (option.rails or option.bars).wood
-        return makes_of(self.batch, self.work, bars=option.bars.wood, rails=rails)
+        return makes_of(self.brief.work_cloth, bars=option.bars.wood, rails=rails)
 
     def case(self, candidate: Candidate[Buildable]) -> WorkCase:
         """The work with this design, in plain values."""
@@ -85,25 +84,20 @@ class Bench:
             option = candidate.design
             draft = self._draft(candidate)
             self._works[candidate.name] = strength_case(
-                self.batch, self.work, draft.frame, self.makes(option), mass=draft.mass
+                self.brief, draft.frame, self.makes(option), mass=draft.mass
             )
         return self._works[candidate.name]
 
     def tensions(self, look: Look) -> Tensions:
         """Tensions at each stage on the frame that was solved."""
-        return tensions_of(
-            self.batch,
-            self.work,
-            cloth_of(self.batch, self.work),
-            share=look.answer.mean[0] / look.prestress,
-        )
+        return tensions_of(self.brief, share=look.answer.mean[0] / look.prestress)
 
     def _draft(self, candidate: Candidate[Buildable]) -> Draft:
         """What follows from a design alone."""
         if candidate.name not in self._drafts:
             option = candidate.design
             designed = Designed(option.design, option.bars, option.rails)
-            self._drafts[candidate.name] = draft_of(self.batch, self.index, designed)
+            self._drafts[candidate.name] = draft_of(self.brief, designed)
         return self._drafts[candidate.name]
 
     def look(self, candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
@@ -142,7 +136,7 @@ class Bench:
         """Whether there is a screw for every place that needs one; without, it does not go together."""
         if candidate.name not in self._screws:
             frame = derive_frame(candidate.design.design)
-            self._screws[candidate.name] = has_screws(self.batch, self.index, frame=frame)
+            self._screws[candidate.name] = has_screws(self.brief, frame=frame)
         return self._screws[candidate.name]
 
     def weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:

@@ -21,13 +21,13 @@ from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
 from longpoint.frame.parts import MEASURED_EXTRA
-from longpoint.model.batch import Batch
-from longpoint.model.works import Work
+from longpoint.model.shop import Saw
 from longpoint.strength.choice import Candidate
+from longpoint.works.brief import Brief
 from longpoint.works.mass import mass_of_timber
 from longpoint.works.remembered import remembered
-from longpoint.works.sections import bar_choices, drop_for, edge_choices, rail_choices
-from longpoint.works.stock import Section, Use, metre_price, ordinary_sections
+from longpoint.works.sections import drop_for
+from longpoint.works.stock import Section, Use, metre_price
 
 MOST_CROSS_RAILS = 8
 """More cross rails than this are never tried by themselves."""
@@ -115,43 +115,35 @@ class Price:
 
 
 @remembered(32)
-def candidates_of(
-    batch: Batch, work: Work, index: int
-) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
+def candidates_of(brief: Brief) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     """Designs for a work, and, where there is none, what stands against the first.
 
     Args:
-        batch: The batch.
-        work: The work.
-        index: Which work of the batch, from 0.
+        brief: The work.
 
     Returns:
         Candidates without faults, every one once; and faults where there is none.
     """
-    bars = bar_choices(batch, work)
-    found, faults = _found(batch, work, index, _plain, bars=bars)
-    if not found and (edge := edge_choices(batch, work)):
+    bars = brief.sections
+    found, faults = _found(brief, _plain, bars=bars)
+    if not found and (edge := brief.edge_sections):
         # bars lying flat leave no room for rails that are asked for
         bars = edge
-        found, faults = _found(batch, work, index, _plain, bars=bars)
+        found, faults = _found(brief, _plain, bars=bars)
     # what the joints are warned of is not chosen where something else can be
     held = tuple(candidate for candidate in found if corners_held(candidate.design.design))
-    if held and batch.inside_of(work).end_rails == "auto":
+    if held and brief.inside.end_rails == "auto":
         return held, ()
-    if found and batch.bars_of(work).corner == "auto":
-        return _found(batch, work, index, _held_corners, bars=bars)
+    if found and brief.bars.corner == "auto":
+        return _found(brief, _held_corners, bars=bars)
     return found, faults
 
 
-def alike_candidates_of(
-    batch: Batch, work: Work, index: int, like: FrameDesign
-) -> tuple[Candidate[Buildable], ...]:
+def alike_candidates_of(brief: Brief, like: FrameDesign) -> tuple[Candidate[Buildable], ...]:
     """Those of the candidates that are laid out like another design of the same timber; no other is worked out.
 
     Args:
-        batch: The batch.
-        work: The work.
-        index: Which work of the batch, from 0.
+        brief: The work.
         like: The other design, perhaps of another size.
     """
 
@@ -159,18 +151,18 @@ def alike_candidates_of(
         return tuple(dict.fromkeys((design, *_held_corners(design))))
 
     found: dict[FrameDesign, Candidate[Buildable]] = {}
-    for bar in bar_choices(batch, work) or edge_choices(batch, work):
+    for bar in brief.sections or brief.edge_sections:
         if (bar.real_thickness, bar.real_depth) != (like.bar_thickness, like.bar_depth):
             continue
         choices = [
             rails
-            for rails in _rails_tried(batch, work, bar)
+            for rails in _rails_tried(brief, bar)
             if rails is None
             or not like.has_rails
             or (rails.real_thickness, rails.real_depth) == (like.rail_thickness, like.rail_depth)
         ]
         some, _, _ = _of_rails(
-            batch, work, index, joined, bar=bar, choices=choices, like=like,
+            brief, joined, bar=bar, choices=choices, like=like,
             wanted=lambda option: layout_of(option.design) == layout_of(like),
         )  # fmt: skip
         found |= some
@@ -191,60 +183,54 @@ def layout_of(design: FrameDesign) -> tuple[object, ...]:
     )
 
 
-def wider_candidates_of(
-    batch: Batch, work: Work, index: int, *, wanted: Wanted = _any
-) -> tuple[Candidate[Buildable], ...]:
+def wider_candidates_of(brief: Brief, *, wanted: Wanted = _any) -> tuple[Candidate[Buildable], ...]:
     """The same and more, where the file leaves it open: bars of any depth on sale, every corner joint that holds.
 
     Crossings may be halved.
 
     Args:
-        batch: The batch.
-        work: The work.
-        index: Which work of the batch, from 0.
+        brief: The work.
         wanted: Of which designs it is asked.
     """
-    bars = bar_choices(batch, work, any_depth=True)
-    joined = _joined(batch, work)
-    some, _, reached = _of_sections(batch, work, index, joined, bars=_whole(batch, work, bars), wanted=wanted)
+    bars = brief.any_sections
+    joined = _joined(brief)
+    some, _, reached = _of_sections(brief, joined, bars=_whole(brief, bars), wanted=wanted)
     if reached:  # what is not asked of need not be worked out
         return tuple(some.values())
-    found, _ = _found(batch, work, index, joined, bars=bars)
+    found, _ = _found(brief, joined, bars=bars)
     return tuple(one for one in found if wanted(one.design))
 
 
-def edge_candidates_of(batch: Batch, work: Work, index: int) -> tuple[Candidate[Buildable], ...]:
+def edge_candidates_of(brief: Brief) -> tuple[Candidate[Buildable], ...]:
     """The same with bars that stand on edge, for a work that says they lie flat; none where as stated is planned."""
-    edge = edge_choices(batch, work)
-    return _found(batch, work, index, _joined(batch, work), bars=edge)[0] if edge else ()
+    edge = brief.edge_sections
+    return _found(brief, _joined(brief), bars=edge)[0] if edge else ()
 
 
-def bought_groups_of(batch: Batch, work: Work, index: int) -> Iterator[tuple[Candidate[Buildable], ...]]:
+def bought_groups_of(brief: Brief) -> Iterator[tuple[Candidate[Buildable], ...]]:
     """Designs with timber of an ordinary yard besides, whatever depth and thickness the file states.
 
     Args:
-        batch: The batch.
-        work: The work.
-        index: Which work of the batch, from 0.
+        brief: The work.
 
     Yields:
         Designs of the same timber, by price: those with the fewest kinds to be bought first, then those whose cheapest
         costs least. A group is worked out when its turn comes.
     """
-    own = bar_choices(batch, work, any_depth=True)
-    stand = batch.bars_of(work).stand == "flat"
+    own = brief.any_sections
+    stand = brief.bars.stand == "flat"
     known = {(bars.thickness, bars.depth) for bars in own}
     bars = [
         *own,
         *(
             section
-            for section in ordinary_sections(batch, "bars")
+            for section in brief.stock.ordinary("bars")
             if (section.thickness > section.depth) == stand
             and (section.thickness, section.depth) not in known
         ),
     ]
-    for some, reaching in ((_whole(batch, work, bars), True), (bars, True), (bars, False)):
-        groups = _bought_in_turn(batch, work, index, bars=some, reaching=reaching)
+    for some, reaching in ((_whole(brief, bars), True), (bars, True), (bars, False)):
+        groups = _bought_in_turn(brief, bars=some, reaching=reaching)
         if (first := next(groups, None)) is not None:
             yield first
             yield from groups
@@ -252,10 +238,10 @@ def bought_groups_of(batch: Batch, work: Work, index: int) -> Iterator[tuple[Can
 
 
 def _bought_in_turn(
-    batch: Batch, work: Work, index: int, *, bars: Sequence[Section], reaching: bool
+    brief: Brief, *, bars: Sequence[Section], reaching: bool
 ) -> Iterator[tuple[Candidate[Buildable], ...]]:
     """Groups in turn: each waits with a price that none of its designs goes below until that is the least of all."""
-    joined = _joined(batch, work)
+    joined = _joined(brief)
     waiting: list[tuple[int, float, bool, int, Callable[[], tuple[Candidate[Buildable], ...]]]] = []
 
     def worked_out(bar: Section, rails: Section | None, first: Section | None) -> Callable[..., Any]:
@@ -263,9 +249,7 @@ def _bought_in_turn(
             return option.rails is rails
 
         def group() -> tuple[Candidate[Buildable], ...]:
-            found, _, reached = _of_rails(
-                batch, work, index, joined, bar=bar, choices=[rails or first], wanted=wanted
-            )
+            found, _, reached = _of_rails(brief, joined, bar=bar, choices=[rails or first], wanted=wanted)
             some = found.values() if reached or not reaching else ()
             return tuple(sorted(some, key=lambda one: (one.cost, one.name)))
 
@@ -273,8 +257,8 @@ def _bought_in_turn(
 
     known = set()
     for bar in bars:
-        choices = _rails_tried(batch, work, bar, buying=True)
-        least = _bare_price(batch, work, bar)
+        choices = _rails_tried(brief, bar, buying=True)
+        least = _bare_price(brief, bar)
         for rails in (None, *(rails for rails in choices if rails is not None)):
             timber = [section for section in (bar, rails) if section is not None]
             sizes = tuple((section.real_thickness, section.real_depth) for section in timber)
@@ -294,19 +278,19 @@ def _bought_in_turn(
             heappush(waiting, (things, some[0].cost, True, order, group))
 
 
-def _bare_price(batch: Batch, work: Work, bar: Section) -> float:
+def _bare_price(brief: Brief, bar: Section) -> float:
     """What no design with these bars costs less than: the four of them."""
-    bare = settle(batch, work, bars=bar, rails=None, cross_rails=0, middle_pieces=False, end_rails=False)
+    bare = settle(brief, bars=bar, rails=None, cross_rails=0, middle_pieces=False, end_rails=False)
     plain = replace(
         bare, corner="mitre", end_rails=(), cross_rails=(), middle_pieces=False, joins=(), seam=None
     )
-    price = price_of(batch, Buildable(plain, bar, None))
+    price = price_of(brief, Buildable(plain, bar, None))
     return min(price.litres, price.measure)
 
 
-def _joined(batch: Batch, work: Work) -> Joined:
-    corners = batch.bars_of(work).corner == "auto"
-    crossing = "crossing" not in batch.inside_of(work).model_fields_set
+def _joined(brief: Brief) -> Joined:
+    corners = brief.bars.corner == "auto"
+    crossing = "crossing" not in brief.inside.model_fields_set
 
     def joined(design: FrameDesign) -> tuple[FrameDesign, ...]:
         found = [design] if not corners or corners_held(design) else []
@@ -331,27 +315,27 @@ def _held_corners(design: FrameDesign) -> tuple[FrameDesign, ...]:
 
 
 def _found(
-    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section]
+    brief: Brief, joined: Joined, *, bars: Sequence[Section]
 ) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     """Candidates with bars of some sections; where some give every bar whole, those that do not are not worked out."""
-    whole = _whole(batch, work, bars)
+    whole = _whole(brief, bars)
     if len(whole) < len(bars):
-        found, _, reached = _of_sections(batch, work, index, joined, bars=whole)
+        found, _, reached = _of_sections(brief, joined, bars=whole)
         if reached:
             return tuple(found.values()), ()
-    found, faults, _ = _of_sections(batch, work, index, joined, bars=bars)
+    found, faults, _ = _of_sections(brief, joined, bars=bars)
     return tuple(found.values()), () if found else faults
 
 
-def _whole(batch: Batch, work: Work, bars: Sequence[Section]) -> Sequence[Section]:
+def _whole(brief: Brief, bars: Sequence[Section]) -> Sequence[Section]:
     """Sections that give every bar whole, so that a design may be one that `_bars_reach`; all where none does."""
-    stated = batch.bars_of(work).join != "auto" or bool(batch.inside_of(work).in_halves)
-    longest = max(work.width, work.height)
-    return [bar for bar in bars if stated or longest <= longest_boards(batch, bar)[0]] or bars
+    stated = brief.bars.join != "auto" or bool(brief.inside.in_halves)
+    longest = max(brief.work.width, brief.work.height)
+    return [bar for bar in bars if stated or longest <= longest_boards(brief.shop.saw, bar)[0]] or bars
 
 
 def _of_sections(
-    batch: Batch, work: Work, index: int, joined: Joined, *, bars: Sequence[Section], wanted: Wanted = _any
+    brief: Brief, joined: Joined, *, bars: Sequence[Section], wanted: Wanted = _any
 ) -> tuple[dict[FrameDesign, Candidate[Buildable]], tuple[Fault, ...], bool]:
     """Candidates by their designs, the first faults, and whether boards reach for those that are answered.
 
@@ -361,8 +345,8 @@ def _of_sections(
     faults: tuple[Fault, ...] = ()
     reached = False
     for bar in bars:
-        choices = _rails_tried(batch, work, bar)
-        some, against, reach = _of_rails(batch, work, index, joined, bar=bar, choices=choices, wanted=wanted)
+        choices = _rails_tried(brief, bar)
+        some, against, reach = _of_rails(brief, joined, bar=bar, choices=choices, wanted=wanted)
         faults = faults or against
         if reach and not reached:
             found, reached = {}, True
@@ -371,18 +355,16 @@ def _of_sections(
     return found, faults, reached
 
 
-def _rails_tried(batch: Batch, work: Work, bar: Section, *, buying: bool = False) -> Sequence[Section | None]:
+def _rails_tried(brief: Brief, bar: Section, *, buying: bool = False) -> Sequence[Section | None]:
     """Sections of rails that are tried with these bars, the likeliest first; None where there are none."""
-    choices = rail_choices(batch, work, bar, buying=buying)
+    choices = brief.rails_in(bar, buying=buying)
     flat = [rails for rails in choices if rails.thickness > rails.depth][:MOST_RAIL_SECTIONS]
     edge = [rails for rails in choices if rails.thickness <= rails.depth][:MOST_RAIL_SECTIONS]
     return [*edge, *flat] or [None]
 
 
 def _of_rails(
-    batch: Batch,
-    work: Work,
-    index: int,
+    brief: Brief,
     joined: Joined,
     *,
     bar: Section,
@@ -396,47 +378,47 @@ def _of_rails(
     made: dict[FrameDesign, Candidate[Buildable]] = {}
     faults: tuple[Fault, ...] = ()
     for rails in choices:
-        layouts = layouts_of(batch, work, bars=bar, rails=rails, like=like)
+        layouts = layouts_of(brief, bars=bar, rails=rails, like=like)
         for design in (each for layout in layouts for each in joined(layout)):
             if design.has_rails and rails is None:
                 continue
             if not design.has_rails:  # the same whatever rails there might have been
-                drop = drop_for(batch, batch.inside_of(work), room=bar.real_depth)
+                drop = drop_for(brief.inside, room=bar.real_depth, gap=brief.gap)
                 design = replace(
                     design, rail_thickness=bar.real_thickness, rail_depth=bar.real_depth, drop=drop
                 )
             option = Buildable(design, bar, rails if design.has_rails else None)
             if design in found or not wanted(option):
                 continue
-            against = faults_of(batch, index, design)
+            against = faults_of(brief, design)
             if against:
                 faults = faults or against
                 continue
-            found[design] = candidate_of(batch, option)
-            if _rails_reach(batch, option) and _bars_reach(batch, work, option):
+            found[design] = candidate_of(brief, option)
+            if _rails_reach(brief, option) and _bars_reach(brief, option):
                 reached[design] = found[design]
-            elif _rails_reach(batch, option, besides=True):
+            elif _rails_reach(brief, option, besides=True):
                 made[design] = found[design]
     return reached or made or found, faults, bool(reached)
 
 
-def _bars_reach(batch: Batch, work: Work, option: Buildable) -> bool:
+def _bars_reach(brief: Brief, option: Buildable) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
     design = option.design
-    longest = _longest(batch, option.bars, "bars")
+    longest = _longest(brief.shop.saw, option.bars, "bars")
     if design.joins:  # a join that is not asked for is a way out, not a choice
-        return batch.bars_of(work).join != "auto"
+        return brief.bars.join != "auto"
     if design.seam is not None:
         return max(design.seam, design.length - design.seam) <= longest
     return design.length <= longest
 
 
 @remembered(512)
-def _longest(batch: Batch, section: Section, *grades: str) -> Fraction:
-    return longest_boards(batch, section, grades=grades)[0]
+def _longest(saw: Saw, section: Section, *grades: str) -> Fraction:
+    return longest_boards(saw, section, grades=grades)[0]
 
 
-def _rails_reach(batch: Batch, option: Buildable, *, besides: bool = False) -> bool:
+def _rails_reach(brief: Brief, option: Buildable, *, besides: bool = False) -> bool:
     """Whether every rail comes whole from a board of its section, those of an ordinary shop with them if so asked."""
     if option.rails is None:
         return True
@@ -447,14 +429,14 @@ def _rails_reach(batch: Batch, option: Buildable, *, besides: bool = False) -> b
         (Kind.MIDDLE_PIECE, ("bars", "rails", "short")),
     ):
         longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
-        if longest and longest + MEASURED_EXTRA > _longest(batch, rails, *grades):
+        if longest and longest + MEASURED_EXTRA > _longest(brief.shop.saw, rails, *grades):
             return False
     return True
 
 
-def candidate_of(batch: Batch, option: Buildable) -> Candidate[Buildable]:
+def candidate_of(brief: Brief, option: Buildable) -> Candidate[Buildable]:
     """A design, priced."""
-    price = price_of(batch, option)
+    price = price_of(brief, option)
     return Candidate(option, name_of(option), price.measure, price.mass, price.hours)
 
 
@@ -474,18 +456,17 @@ def name_of(option: Buildable) -> str:
 
 
 def layouts_of(
-    batch: Batch, work: Work, *, bars: Section, rails: Section | None, like: FrameDesign | None = None
+    brief: Brief, *, bars: Section, rails: Section | None, like: FrameDesign | None = None
 ) -> Iterable[FrameDesign]:
     """Designs with these sections: everything that the work leaves open, in every way.
 
     Args:
-        batch: The batch.
-        work: The work.
+        brief: The work.
         bars: Timber of the bars.
         rails: Timber of the rails.
         like: A design whose layout is the only one that is asked for, where the work leaves it open.
     """
-    wish = batch.inside_of(work)
+    work, wish = brief.work, brief.inside
     counts: Iterable[int] = (0,)
     if wish.cross_rails == "auto":
         longest = float(max(work.width, work.height))
@@ -504,23 +485,21 @@ def layouts_of(
             for sides in ends:
                 yield with_inside(
                     settle(
-                        batch,
-                        work,
+                        brief,
                         bars=bars,
                         rails=rails,
                         cross_rails=count,
                         middle_pieces=middle,
                         end_rails=bool(sides),
                     ),
-                    batch=batch,
-                    work=work,
+                    brief,
                     sides=sides,
                     bars=bars,
                 )
 
 
 def with_inside(
-    design: FrameDesign, *, batch: Batch, work: Work, sides: tuple[Side, ...] | None, bars: Section
+    design: FrameDesign, brief: Brief, *, sides: tuple[Side, ...] | None, bars: Section
 ) -> FrameDesign:
     """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced.
 
@@ -529,26 +508,26 @@ def with_inside(
     if sides is None or sides == design.end_rails:
         return design
     moved = replace(design, end_rails=sides)
-    if isinstance(batch.inside_of(work).cross_rails, tuple):
-        return with_joins(batch, work, moved, bars=bars)
+    if isinstance(brief.inside.cross_rails, tuple):
+        return with_joins(brief, moved, bars=bars)
     evened = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
-    return with_joins(batch, work, evened, bars=bars)
+    return with_joins(brief, evened, bars=bars)
 
 
-def price_of(batch: Batch, option: Buildable) -> Price:
+def price_of(brief: Brief, option: Buildable) -> Price:
     """What a design takes of timber, screws and time; differences between designs are what it is for."""
     frame = derive_frame(option.design)
     metres = _metres(frame)
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
-    share = batch.shop.rack_share
+    share = brief.shop.rack_share
     bars = metre_price(option.bars, rack_share=share)
     rails = 0.0 if option.rails is None else metre_price(option.rails, rack_share=share)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
         money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
-        money += _screws(frame) * _per_screw(batch) + hours * batch.shop.rates.per_hour
+        money += _screws(frame) * brief.stock.per_screw + hours * brief.shop.rates.per_hour
     design = option.design
     mass = mass_of_timber(frame, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
@@ -596,12 +575,6 @@ def _metres(frame: Frame) -> dict[Use, float]:
         metres["bars"] += float(join.length) / 1000
         metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
     return metres
-
-
-@remembered(32)
-def _per_screw(batch: Batch) -> float:
-    prices = [float(screw.price) / screw.box for screw in batch.screw if screw.price is not None]
-    return min(prices, default=0.0)
 
 
 def _screws(frame: Frame) -> int:

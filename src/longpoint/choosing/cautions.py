@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from longpoint.choosing.answer import Other, WorkStrength
 from longpoint.choosing.candidates import Buildable, bought_timber
 from longpoint.errors import DOES_NOT_HOLD, Caution
-from longpoint.model.batch import Batch
 from longpoint.strength.choice import holds
 from longpoint.strength.verdicts.verdict import Verdict
 
@@ -60,23 +59,24 @@ class Bought:
     currency: str
 
 
-def cautions_of(name: str, strength: WorkStrength, batch: Batch) -> tuple[Caution, ...]:
+def cautions_of(
+    name: str, strength: WorkStrength, *, currency: str, timber_stated: bool
+) -> tuple[Caution, ...]:
     """What a person should know of a design first: that it does not hold, or what it holds unless.
 
     Args:
         name: Of the work.
         strength: What was computed.
-        batch: The batch.
+        currency: Of prices.
+        timber_stated: Whether the batch states any timber.
     """
     found = []
     if not all(holds(verdict) for verdict in strength.verdicts):
-        found.append(Caution(DOES_NOT_HOLD, about=name, of=Missed(strength, batch.currency)))
+        found.append(Caution(DOES_NOT_HOLD, about=name, of=Missed(strength, currency)))
     if strength.instead is not None:
-        found.append(
-            Caution(CHANGED, about=name, of=Changed(strength.option, strength.instead, batch.currency))
-        )
-    elif (batch.yard or batch.rack) and bought_timber(strength.option):
-        found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option, batch.currency)))
+        found.append(Caution(CHANGED, about=name, of=Changed(strength.option, strength.instead, currency)))
+    elif timber_stated and bought_timber(strength.option):
+        found.append(Caution(TIMBER_BOUGHT, about=name, of=Bought(strength.option, currency)))
     found += [
         Caution(f"unless-{doubt}", about=name, of=verdict)
         for verdict in strength.verdicts

@@ -30,16 +30,14 @@ from longpoint.choosing.candidates import (
 from longpoint.choosing.refusals import gives_way, tension_faults
 from longpoint.choosing.remedies import neighbours_of
 from longpoint.errors import Fault, FaultsError
-from longpoint.model.batch import Batch
-from longpoint.model.works import Work
 from longpoint.strength.choice import UNBUILDABLE, Candidate, Choice, Tried, any_holds, choose, holds
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
 from longpoint.strength.verdicts.winding import lift_verdict
 from longpoint.strength.winding import free_corner_sag
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import Brief
 from longpoint.works.designed import Designed
-from longpoint.works.sections import bar_choices
-from longpoint.works.stock import Section
+from longpoint.works.stock import Section, Stock
 
 MOST_REMEDIES = 14
 """Most changes tried for one work that misses a limit."""
@@ -67,14 +65,13 @@ class ComputedChooser:
 
     def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
         self._say = say
-        self._batch: Batch | None = None
+        self._stock: Stock | None = None
         self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
 
     @on_one_thread
-    def __call__(self, batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
+    def __call__(self, brief: Brief) -> Designed | tuple[Fault, ...]:
         """The design of one work, or everything that stands against it."""
-        work = batch.work[index]
-        wishes = batch.bars_of(work), batch.inside_of(work), batch.cloth_of(work)
+        work, wishes = brief.work, (brief.bars, brief.inside, brief.cloth)
         # a wish that is stated is not left to the program, even where it says what would be taken anyway
         key = (
             work.width,
@@ -82,39 +79,39 @@ class ComputedChooser:
             work.strings,
             *((wish, frozenset(wish.model_fields_set)) for wish in wishes),
         )
-        if batch is not self._batch:
-            self._batch, self._done = batch, {}
+        if brief.stock is not self._stock:
+            self._stock, self._done = brief.stock, {}
         if key not in self._done:
-            self._done[key] = _chosen(batch, index, self._say)
+            self._done[key] = _chosen(brief, self._say)
         return self._done[key]
 
 
-def computed_design(batch: Batch, index: int) -> Designed | tuple[Fault, ...]:
+def computed_design(brief: Brief) -> Designed | tuple[Fault, ...]:
     """Settles one work by computing it; see `ComputedChooser` for a whole batch."""
-    return ComputedChooser()(batch, index)
+    return ComputedChooser()(brief)
 
 
-def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesign | tuple[Fault, ...]:
-    work = batch.work[index]
-    against = tension_faults(batch, index)
-    bench = Bench(batch, index)
-    candidates, faults = candidates_of(batch, work, index)
-    if not candidates and not batch.as_stated:
-        candidates = _first_to_build(batch, work, index, bench)
+def _chosen(brief: Brief, say: Callable[[str], None]) -> ChosenDesign | tuple[Fault, ...]:
+    stock = brief.stock
+    against = tension_faults(brief)
+    bench = Bench(brief)
+    candidates, faults = candidates_of(brief)
+    if not candidates and not stock.as_stated:
+        candidates = _first_to_build(brief, bench)
     if not candidates:
-        plain = design_of(batch, index)
+        plain = design_of(brief)
         found = faults or (plain if not isinstance(plain, Designed) else ())
         return (*found, *against)
     if against:
         return against
-    stated = _all_stated(batch, work)
+    stated = _all_stated(brief)
     count = 0
 
     def look(candidate: Candidate[Buildable]) -> tuple[tuple[Verdict, ...], str]:
         nonlocal count
         count += 1
-        of = f"{index + 1} of {len(batch.work)}"
-        say(f"Computing {work.name}, {of}: design {count} of at most {max(count, len(candidates))}")
+        of = f"{brief.index + 1} of {stock.works}"
+        say(f"Computing {brief.work.name}, {of}: design {count} of at most {max(count, len(candidates))}")
         return bench.look(candidate)
 
     def chosen_of(candidates: Sequence[Candidate[Buildable]]) -> Choice[Buildable]:
@@ -124,13 +121,13 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
             look=look,
             judge=bench.weigh,
             together=bench.goes_together,
-            first=batch.limits.choose,
+            first=brief.limits.choose,
         )
 
     choice = chosen_of(candidates)
     looked = possible = {candidate.name for candidate in candidates}
     would_hold: Choice[Buildable] | None = None
-    if not choice.passes and not batch.as_stated and _near(choice):
+    if not choice.passes and not stock.as_stated and _near(choice):
         near = _nearest_layouts(choice)
         bars = {bars for bars, _ in near}
 
@@ -140,27 +137,25 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
             laid_out.add(name_of(option))
             return _layout(option) in near or option.bars not in bars
 
-        wider = [c for c in wider_candidates_of(batch, work, index, wanted=wanted) if c.name not in looked]
+        wider = [c for c in wider_candidates_of(brief, wanted=wanted) if c.name not in looked]
         looked, possible = looked | {c.name for c in wider}, possible | laid_out
         if wider:
             choice = _nearer(choice, chosen_of(wider), bench)
-    if not choice.passes and (edge := edge_candidates_of(batch, work, index)):
+    if not choice.passes and (edge := edge_candidates_of(brief)):
         on_edge = chosen_of(edge)
         looked, possible = (names | {c.name for c in edge} for names in (looked, possible))
         choice = on_edge if on_edge.passes else choice  # flat was wished: it is left only for what holds
-    if not choice.passes and not batch.as_stated:
+    if not choice.passes and not stock.as_stated:
         would_hold = _bought(
-            batch,
-            work,
-            index,
+            brief,
             chosen_of,
             lambda some: any_holds(
                 some, bound=bench.bound, look=look, judge=bench.weigh, together=bench.goes_together
             ),
         )
     unmade = bench.faults_of_build(choice.chosen.candidate)
-    if unmade and would_hold is None and not batch.as_stated:
-        some = _first_to_build(batch, work, index, bench)
+    if unmade and would_hold is None and not stock.as_stated:
+        some = _first_to_build(brief, bench)
         would_hold = chosen_of(some) if some else None
     if unmade and would_hold is None:
         return unmade
@@ -168,10 +163,9 @@ def _chosen(batch: Batch, index: int, say: Callable[[str], None]) -> ChosenDesig
     if would_hold is not None and (unmade or not stated):  # planned, and what was changed is said
         instead, choice, would_hold = choice.chosen, would_hold, None
     if not choice.chosen.verdicts:
-        return (gives_way(batch, index, choice.chosen.broken),)
+        return (gives_way(brief, choice.chosen.broken),)
     return _settled(
-        batch,
-        index,
+        brief,
         bench,
         choice,
         stated=stated,
@@ -221,37 +215,34 @@ def _nearer(one: Choice[Buildable], other: Choice[Buildable], bench: Bench) -> C
 
 
 def _bought(
-    batch: Batch,
-    work: Work,
-    index: int,
+    brief: Brief,
     chosen_of: Callable[[Sequence[Candidate[Buildable]]], Choice[Buildable]],
     hold: Callable[[Sequence[Candidate[Buildable]]], bool],
 ) -> Choice[Buildable] | None:
     """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found."""
-    for group in bought_groups_of(batch, work, index):
+    for group in bought_groups_of(brief):
         if hold(group[-PROBES:]):
             return chosen_of(group)
     return None
 
 
-def _first_to_build(batch: Batch, work: Work, index: int, bench: Bench) -> tuple[Candidate[Buildable], ...]:
+def _first_to_build(brief: Brief, bench: Bench) -> tuple[Candidate[Buildable], ...]:
     """Designs that can be built with the fewest kinds of timber bought besides; none where none can be built."""
-    for group in bought_groups_of(batch, work, index):
+    for group in bought_groups_of(brief):
         if some := tuple(candidate for candidate in group if bench.goes_together(candidate)):
             return some
     return ()
 
 
-def _all_stated(batch: Batch, work: Work) -> bool:
+def _all_stated(brief: Brief) -> bool:
     """Whether the file leaves nothing of the inside open, nor which timber the bars are of."""
-    inside = batch.inside_of(work)
+    inside = brief.inside
     open_ones = inside.cross_rails, inside.middle_pieces, inside.end_rails
-    return "auto" not in open_ones and len(bar_choices(batch, work)) == 1
+    return "auto" not in open_ones and len(brief.sections) == 1
 
 
 def _settled(
-    batch: Batch,
-    index: int,
+    brief: Brief,
     bench: Bench,
     choice: Choice[Buildable],
     *,
@@ -261,18 +252,17 @@ def _settled(
     instead: Tried[Buildable] | None,
     say: Callable[[str], None],
 ) -> ChosenDesign:
-    work = batch.work[index]
     chosen = choice.chosen.candidate
     verdicts = bench.judge(chosen)
     missed = [v for v in verdicts if not holds(v)]
     if missed and (stated or helps is None or len(missed) <= FEW):
-        say(f"Computing {work.name}: what would meet the limits")
-        verdicts = _with_remedies(batch, bench, chosen, verdicts)
+        say(f"Computing {brief.work.name}: what would meet the limits")
+        verdicts = _with_remedies(brief, bench, chosen, verdicts)
         missed = [v for v in verdicts if not holds(v)]
     cases = bench.cases(chosen)
     with suppress(FaultsError):  # a frame that winds up by itself: the winding verdict says so
         verdicts = (*verdicts, lift_verdict(free_corner_sag(cases.likely.system, cases.likely.state)))
-    price = price_of(batch, chosen.design)
+    price = price_of(brief, chosen.design)
     strength = WorkStrength(
         case=cases.likely.case,
         cases=cases.settled(),
@@ -283,13 +273,13 @@ def _settled(
         passes=not missed,
         decided=choice.decided,
         led=choice.led,
-        rivals=tuple(_other(batch, t, price) for t in choice.rivals),
-        unbeaten=tuple(_other(batch, t, price) for t in choice.unbeaten),
+        rivals=tuple(_other(brief, t, price) for t in choice.rivals),
+        unbeaten=tuple(_other(brief, t, price) for t in choice.unbeaten),
         solved=choice.solved,
         looked=looked[0],
         possible=looked[1],
-        would_hold=None if helps is None else _other(batch, helps, price),
-        instead=None if instead is None else _other(batch, instead, price),
+        would_hold=None if helps is None else _other(brief, helps, price),
+        instead=None if instead is None else _other(brief, instead, price),
         tensions=bench.tensions(cases.likely),
     )
     return ChosenDesign(
@@ -300,8 +290,8 @@ def _settled(
     )
 
 
-def _other(batch: Batch, tried: Tried[Buildable], base: Price) -> Other:
-    price = price_of(batch, tried.candidate.design)
+def _other(brief: Brief, tried: Tried[Buildable], base: Price) -> Other:
+    price = price_of(brief, tried.candidate.design)
     both = price.money is not None and base.money is not None
     return Other(
         option=tried.candidate.design,
@@ -316,7 +306,7 @@ def _other(batch: Batch, tried: Tried[Buildable], base: Price) -> Other:
 
 
 def _with_remedies(
-    batch: Batch,
+    brief: Brief,
     bench: Bench,
     chosen: Candidate[Buildable],
     verdicts: tuple[Verdict, ...],
@@ -324,17 +314,17 @@ def _with_remedies(
     """Every missed verdict with the cheapest single or double change that meets it."""
     open_keys = {v.key for v in verdicts if not holds(v)}
     found: dict[str, Remedy] = {}
-    base = price_of(batch, chosen.design)
-    neighbours = neighbours_of(batch, bench.index, chosen.design, missed=frozenset(open_keys))
+    base = price_of(brief, chosen.design)
+    neighbours = neighbours_of(brief, chosen.design, missed=frozenset(open_keys))
     for tried, change in enumerate(neighbours):
         if not open_keys - found.keys() or tried >= MOST_REMEDIES:
             break
-        candidate = candidate_of(batch, change.option)
+        candidate = candidate_of(brief, change.option)
         try:
             after = bench.values(candidate, open_keys - found.keys())
         except FaultsError:
             continue
-        price = price_of(batch, change.option)
+        price = price_of(brief, change.option)
         priced = price.money is not None and base.money is not None and change.on_sale
         for key in sorted(open_keys - found.keys()):
             if key in after and after[key].passes:

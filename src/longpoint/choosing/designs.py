@@ -16,9 +16,11 @@ from longpoint.frame.join_places import MOST_PIECES
 from longpoint.frame.joins import join_faults, place_joins
 from longpoint.frame.members import derive_frame
 from longpoint.joinery import needed_shift
-from longpoint.model.batch import Batch
+from longpoint.model.shop import Saw
 from longpoint.model.works import BarsWish, InsideWish, Join, Work
-from longpoint.works.sections import bar_choices, drop_for
+from longpoint.units import LengthStyle
+from longpoint.works.brief import Brief
+from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section
 
 BARE_CORNERS_UP_TO = Fraction(700)
@@ -40,16 +42,15 @@ def corners_for(design: FrameDesign) -> tuple[CornerJoint, ...]:
     return "mitre with gusset", "mitre with glue block"
 
 
-def with_corner(batch: Batch, work: Work, design: FrameDesign) -> FrameDesign:
+def with_corner(wish: BarsWish, design: FrameDesign) -> FrameDesign:
     """The design with the usual corner joint that holds, where the corner is left open and mitres would not hold."""
-    if batch.bars_of(work).corner != "auto" or corners_held(design):
+    if wish.corner != "auto" or corners_held(design):
         return design
     return replace(design, corner=corners_for(design)[0])
 
 
 def settle(
-    batch: Batch,
-    work: Work,
+    brief: Brief,
     *,
     bars: Section,
     rails: Section | None,
@@ -60,8 +61,7 @@ def settle(
     """A design from given timber, with what the work leaves open filled in.
 
     Args:
-        batch: The batch.
-        work: The work.
+        brief: The work.
         bars: Timber of the bars.
         rails: Timber of the rails; None: as the bars, for frames without rails.
         cross_rails: How many, where the work leaves it open.
@@ -71,7 +71,7 @@ def settle(
     Returns:
         The design; it may have faults.
     """
-    wish, inside = batch.bars_of(work), batch.inside_of(work)
+    work, wish, inside = brief.work, brief.bars, brief.inside
     strings = strings_of(work.strings, width=work.width, height=work.height)
     thickness = rails.real_thickness if rails else bars.real_thickness
     depth = rails.real_depth if rails else bars.real_depth
@@ -87,8 +87,8 @@ def settle(
         rail_thickness=thickness,
         rail_depth=depth,
         drop=drop_for(
-            batch,
             inside,
+            gap=brief.gap,
             room=bars.real_depth - (depth if rails else 0),
             flat=rails is not None and thickness > depth,
         ),
@@ -113,52 +113,51 @@ def settle(
     shift = Fraction(0)
     if draft.middle_pieces and not draft.halved and rail_lines:
         shift = (
-            needed_shift(rail_thickness=thickness, drill=batch.shop.drill)
+            needed_shift(rail_thickness=thickness, drill=brief.shop.drill)
             if inside.shift == "auto"
             else Fraction(inside.shift)
         )
-    return with_joins(batch, work, replace(draft, shift=shift), bars=bars)
+    return with_joins(brief, replace(draft, shift=shift), bars=bars)
 
 
-def with_joins(batch: Batch, work: Work, design: FrameDesign, *, bars: Section) -> FrameDesign:
+def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesign:
     """The design with joins in every bar that no board gives whole, where the work wishes them.
 
     Joins keep clear of rails: whoever moves rails asks for them again. Where boards that are stated leave no place for
     a join, the longer ones of an ordinary shop are looked at: whole bars of them, or joined ones.
 
     Args:
-        batch: The batch.
-        work: The work.
+        brief: The work.
         design: The design; the joins it has are dropped.
         bars: Timber of the bars.
 
     Returns:
         The design. A bar for which no place is found stays whole: `faults_of` says so.
     """
-    kind = _join_of(batch, work, design)
+    kind = _join_of(brief, design)
     plain = replace(design, joins=()) if design.joins else design
     if kind == "none" or min(design.width, design.height) <= 0:
         return plain
     for section in (bars, bars.with_besides()):
-        boards = longest_boards(batch, section)
+        boards = longest_boards(brief.shop.saw, section)
         if design.length <= boards[0]:
             return plain
         found = replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
-        if not _lacking(batch, found, kind=kind, boards=boards):
+        if not _lacking(brief.style, found, kind=kind, boards=boards):
             return found
     return plain
 
 
-def _join_of(batch: Batch, work: Work, design: FrameDesign) -> Join:
+def _join_of(brief: Brief, design: FrameDesign) -> Join:
     """How a bar that no board gives whole is joined: as stated, or by a scarf in a frame of one piece."""
-    stated = batch.bars_of(work).join
+    stated = brief.bars.join
     if stated != "auto":
         return stated
-    return "scarf" if design.seam is None and not batch.as_stated else "none"
+    return "scarf" if design.seam is None and not brief.stock.as_stated else "none"
 
 
 def _lacking(
-    batch: Batch,
+    style: LengthStyle,
     design: FrameDesign,
     *,
     kind: JoinKind,
@@ -167,17 +166,17 @@ def _lacking(
     key: str = "",
 ) -> tuple[Fault, ...]:
     """Why bars that no board gives whole are not joined."""
-    return join_faults(derive_frame(design), kind=kind, boards=boards, style=batch.style, work=work, key=key)
+    return join_faults(derive_frame(design), kind=kind, boards=boards, style=style, work=work, key=key)
 
 
 def longest_boards(
-    batch: Batch, section: Section, *, grades: Collection[str] = ("bars",)
+    saw: Saw, section: Section, *, grades: Collection[str] = ("bars",)
 ) -> tuple[Fraction, ...]:
     """Usable lengths of the longest boards of some grades that can be had, as many as a bar is joined from. [mm]
 
     The longest first; 0 for each that cannot be had.
     """
-    trim = 2 * batch.shop.saw.end_trim
+    trim = 2 * saw.end_trim
     found: list[Fraction] = [Fraction(0)] * MOST_PIECES
     for item in section.on_sale:
         if item.grade in grades:
@@ -186,7 +185,7 @@ def longest_boards(
             )
     for board in section.rack:
         if board.grade in grades:
-            edges = [batch.shop.saw.end_trim, board.length - batch.shop.saw.end_trim]
+            edges = [saw.end_trim, board.length - saw.end_trim]
             for span in board.avoid:
                 edges += [span.start, span.stop]
             edges.sort()
@@ -210,38 +209,37 @@ def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:
     return Fraction(round(math.tan(wish.bevel) * float(thickness) * 10), 10)
 
 
-def faults_of(batch: Batch, index: int, design: FrameDesign) -> tuple[Fault, ...]:
+def faults_of(brief: Brief, design: FrameDesign) -> tuple[Fault, ...]:
     """Everything that stands against a design in this shop."""
-    work = batch.work[index]
-    key = f"work[{index + 1}]"
+    work, key, saw, style = brief.work, brief.key, brief.shop.saw, brief.style
     faults = design_faults(
         design,
-        style=batch.style,
+        style=style,
         key=key,
         work=work.name,
-        width_at_45=batch.shop.saw.widest,
-        height_at_45=batch.shop.saw.highest,
-        least_gap=batch.limits.gap or Fraction(0),
+        width_at_45=saw.widest,
+        height_at_45=saw.highest,
+        least_gap=brief.limits.gap or Fraction(0),
     )
-    if batch.inside_of(work).in_halves:
-        faults += halves_faults(design, style=batch.style, work=work.name, key=key)
-    kind = _join_of(batch, work, design)
+    if brief.inside.in_halves:
+        faults += halves_faults(design, style=style, work=work.name, key=key)
+    kind = _join_of(brief, design)
     if kind == "none" or faults:
         return faults
-    bars = _section_of(batch, work, design)
+    bars = _section_of(brief, design)
     if bars is None:
         return ()
-    boards = longest_boards(batch, bars.with_besides())
+    boards = longest_boards(saw, bars.with_besides())
     if design.length <= boards[0]:
         return ()
-    return _lacking(batch, design, kind=kind, boards=boards, work=work.name, key=key)
+    return _lacking(style, design, kind=kind, boards=boards, work=work.name, key=key)
 
 
-def _section_of(batch: Batch, work: Work, design: FrameDesign) -> Section | None:
+def _section_of(brief: Brief, design: FrameDesign) -> Section | None:
     """The timber that a design's bars are made of."""
     measures = (design.bar_thickness, design.bar_depth)
     return next(
-        (bars for bars in bar_choices(batch, work) if (bars.real_thickness, bars.real_depth) == measures),
+        (bars for bars in brief.sections if (bars.real_thickness, bars.real_depth) == measures),
         None,
     )
 

@@ -29,15 +29,15 @@ def rejudged(draft: Draft, designed: ChosenDesign, tensions: Tensions) -> Chosen
     Returns:
         The same design; remedies found before stay with what is still missed.
     """
-    batch, work, strength = draft.batch, draft.batch.work[draft.index], designed.strength
-    makes = makes_of(batch, work, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
-    case = strength_case(batch, work, draft.frame, makes, mass=draft.mass, tensions=tensions)
+    brief, strength = draft.brief, designed.strength
+    makes = makes_of(brief.work_cloth, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
+    case = strength_case(brief, draft.frame, makes, mass=draft.mass, tensions=tensions)
     case = weakened(case, draft.frame, draft.build().joints)
     try:
         cases = all_cases(first_look(case))
     except FaultsError:  # what was told of it before stands
         return designed
-    verdicts = all_verdicts(cases, own_limits(batch))
+    verdicts = all_verdicts(cases, own_limits(brief.limits, people=brief.shop.people))
     with suppress(FaultsError):  # a frame that winds up by itself: the winding verdict says so
         verdicts = (*verdicts, lift_verdict(free_corner_sag(cases.likely.system, cases.likely.state)))
     remedies = {verdict.key: verdict.remedy for verdict in strength.verdicts}

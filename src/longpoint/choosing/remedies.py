@@ -12,10 +12,8 @@ from typing import Literal
 from longpoint.choosing.candidates import Buildable, price_of, with_inside
 from longpoint.choosing.designs import faults_of, with_joins
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
-from longpoint.model.batch import Batch
-from longpoint.model.works import Work
-from longpoint.works.sections import rail_choices
-from longpoint.works.stock import Section, assumed_section, sections_for
+from longpoint.works.brief import Brief
+from longpoint.works.stock import Section, Stock
 
 USUAL_THICKNESSES = (21, 28, 34, 45, 58, 70)
 """Thicknesses that yards usually have, for what is not on sale here. [mm] Common practice, no published source."""
@@ -51,29 +49,27 @@ Step = Callable[[Change], Change | None]
 
 
 def neighbours_of(
-    batch: Batch, index: int, base: Buildable, *, missed: frozenset[str] = frozenset()
+    brief: Brief, base: Buildable, *, missed: frozenset[str] = frozenset()
 ) -> tuple[Change, ...]:
     """Designs one or two changes away, whatever the batch file fixes; what a person could do, priced.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         base: The design.
         missed: Keys of the verdicts that miss their limit: canvas that touches asks for changes of its own.
 
     Returns:
         Changes that can be built, the cheapest first; those with timber that is not on sale last.
     """
-    work = batch.work[index]
     steps: list[Step] = [
-        lambda c: _more_rails(batch, work, c, 1),
-        lambda c: _middle(batch, work, c),
-        lambda c: _ends(batch, work, c, "short sides"),
-        lambda c: _ends(batch, work, c, work.strings),
-        lambda c: _thicker(batch, work, c),
-        lambda c: _more_rails(batch, work, c, 2),
-        lambda c: _more_rails(batch, work, c, 3),
-        lambda c: _deeper(batch, work, c),
+        lambda c: _more_rails(brief, c, 1),
+        lambda c: _middle(brief, c),
+        lambda c: _ends(brief, c, "short sides"),
+        lambda c: _ends(brief, c, brief.work.strings),
+        lambda c: _thicker(brief, c),
+        lambda c: _more_rails(brief, c, 2),
+        lambda c: _more_rails(brief, c, 3),
+        lambda c: _deeper(brief, c),
     ]
     if "touch-bar" in missed:
         steps += [partial(_lower_edge, more=more) for more in MORE_FALL]
@@ -87,27 +83,27 @@ def neighbours_of(
             change = step(change) if change is not None else None
         if change is None or change.option.design in found or change.option.design == base.design:
             continue
-        if not faults_of(batch, index, change.option.design):
+        if not faults_of(brief, change.option.design):
             found[change.option.design] = change
     return tuple(
         sorted(
             found.values(),
-            key=lambda c: (not c.on_sale, len(c.what), price_of(batch, c.option).measure, c.what, c.numbers),
+            key=lambda c: (not c.on_sale, len(c.what), price_of(brief, c.option).measure, c.what, c.numbers),
         )
     )
 
 
-def _with_rails(batch: Batch, work: Work, option: Buildable, design: FrameDesign) -> Buildable | None:
+def _with_rails(brief: Brief, option: Buildable, design: FrameDesign) -> Buildable | None:
     """The design with timber for rails, which it may need for the first time."""
     if option.rails is not None:
-        return Buildable(with_joins(batch, work, design, bars=option.bars), option.bars, option.rails)
-    choices = rail_choices(batch, work, option.bars)
+        return Buildable(with_joins(brief, design, bars=option.bars), option.bars, option.rails)
+    choices = brief.rails_in(option.bars)
     if not choices:
         return None
     rails = choices[0]
     thick = replace(design, rail_thickness=rails.real_thickness, rail_depth=rails.real_depth)
     evened = replace(thick, cross_rails=even_rails(len(design.cross_rails), design=thick))
-    return Buildable(with_joins(batch, work, evened, bars=option.bars), option.bars, rails)
+    return Buildable(with_joins(brief, evened, bars=option.bars), option.bars, rails)
 
 
 def _changed(change: Change, word: str, option: Buildable | None) -> Change | None:
@@ -116,36 +112,36 @@ def _changed(change: Change, word: str, option: Buildable | None) -> Change | No
     return Change((*change.what, word), option, change.on_sale, change.numbers)
 
 
-def _more_rails(batch: Batch, work: Work, change: Change, count: int) -> Change | None:
+def _more_rails(brief: Brief, change: Change, count: int) -> Change | None:
     design = change.option.design
     if design.seam is not None and count % 2:
         return None  # both halves stay alike
     more = replace(design, cross_rails=even_rails(len(design.cross_rails) + count, design=design))
     word = "cross-rail" if count == 1 else f"cross-rail-{count}"
-    return _changed(change, word, _with_rails(batch, work, change.option, more))
+    return _changed(change, word, _with_rails(brief, change.option, more))
 
 
-def _middle(batch: Batch, work: Work, change: Change) -> Change | None:
+def _middle(brief: Brief, change: Change) -> Change | None:
     design = change.option.design
     if design.middle_pieces:
         return None
     return _changed(
         change,
         "middle-pieces",
-        _with_rails(batch, work, change.option, replace(design, middle_pieces=True)),
+        _with_rails(brief, change.option, replace(design, middle_pieces=True)),
     )
 
 
-def _ends(batch: Batch, work: Work, change: Change, word: str) -> Change | None:
+def _ends(brief: Brief, change: Change, word: str) -> Change | None:
     design = change.option.design
-    sides = strings_of(word, width=work.width, height=work.height)
+    sides = strings_of(word, width=brief.work.width, height=brief.work.height)
     if set(sides) <= set(design.end_rails):
         return None
     every: tuple[Side, ...] = tuple(
         side for side in ("left", "right", "bottom", "top") if side in (*design.end_rails, *sides)
     )
-    moved = with_inside(design, batch=batch, work=work, sides=every, bars=change.option.bars)
-    return _changed(change, f"end-rails:{'+'.join(sides)}", _with_rails(batch, work, change.option, moved))
+    moved = with_inside(design, brief, sides=every, bars=change.option.bars)
+    return _changed(change, f"end-rails:{'+'.join(sides)}", _with_rails(brief, change.option, moved))
 
 
 def _lower_edge(change: Change, *, more: Fraction) -> Change | None:
@@ -166,31 +162,31 @@ def _further_back(change: Change) -> Change | None:
     return Change((*change.what, "drop"), replace(change.option, design=moved), change.on_sale, numbers)
 
 
-def _deeper(batch: Batch, work: Work, change: Change) -> Change | None:
+def _deeper(brief: Brief, change: Change) -> Change | None:
     """Bars of the next depth; the rails stay."""
-    found = _next_section(batch, change.option.bars, "depth", USUAL_DEPTHS)
+    found = _next_section(brief.stock, change.option.bars, "depth", USUAL_DEPTHS)
     if found is None:
         return None
     section, here = found
     moved = replace(change.option.design, bar_depth=section.real_depth)
-    return _of_section(batch, work, change, moved, found, "deeper-bars" if here else "deeper-not-on-sale")
+    return _of_section(brief, change, moved, found, "deeper-bars" if here else "deeper-not-on-sale")
 
 
-def _thicker(batch: Batch, work: Work, change: Change) -> Change | None:
+def _thicker(brief: Brief, change: Change) -> Change | None:
     """Bars of the next thickness; even rails are spaced anew between them."""
-    found = _next_section(batch, change.option.bars, "thickness", USUAL_THICKNESSES)
+    found = _next_section(brief.stock, change.option.bars, "thickness", USUAL_THICKNESSES)
     if found is None:
         return None
     section, here = found
     design = change.option.design
     moved = replace(design, bar_thickness=section.real_thickness)
-    if not isinstance(batch.inside_of(work).cross_rails, tuple):
+    if not isinstance(brief.inside.cross_rails, tuple):
         moved = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
-    return _of_section(batch, work, change, moved, found, "thicker-bars" if here else "thicker-not-on-sale")
+    return _of_section(brief, change, moved, found, "thicker-bars" if here else "thicker-not-on-sale")
 
 
 def _next_section(
-    batch: Batch, bars: Section, grows: Literal["thickness", "depth"], usual: tuple[int, ...]
+    stock: Stock, bars: Section, grows: Literal["thickness", "depth"], usual: tuple[int, ...]
 ) -> tuple[Section, bool] | None:
     """The next larger section for bars, the other side staying, and whether it is on sale here."""
 
@@ -200,26 +196,25 @@ def _next_section(
     def other(section: Section) -> Fraction:
         return section.depth if grows == "thickness" else section.thickness
 
-    here = [s for s in sections_for(batch, "bars") if other(s) == other(bars) and size(s) > size(bars)]
+    here = [s for s in stock.sections("bars") if other(s) == other(bars) and size(s) > size(bars)]
     if here:
         return min(here, key=size), True
     larger = next((Fraction(value) for value in usual if value > size(bars)), None)
     if larger is None:
         return None
     sides = {"thickness": bars.thickness, "depth": bars.depth} | {grows: larger}
-    return replace(assumed_section(batch, **sides), wood=bars.wood), False
+    return replace(stock.assumed(**sides), wood=bars.wood), False
 
 
 def _of_section(
-    batch: Batch,
-    work: Work,
+    brief: Brief,
     change: Change,
     design: FrameDesign,
     found: tuple[Section, bool],
     word: str,
 ) -> Change:
     section, here = found
-    option = Buildable(with_joins(batch, work, design, bars=section), section, change.option.rails)
+    option = Buildable(with_joins(brief, design, bars=section), section, change.option.rails)
     size = (
         ("depth", float(section.real_depth))
         if "deeper" in word

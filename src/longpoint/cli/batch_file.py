@@ -11,6 +11,7 @@ from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.model.order import FILE_ENDING, OrderWish
 from longpoint.model.reading import in_order, placed, read_batch_text, read_text
+from longpoint.works.brief import briefs_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def read_batch(path: Path) -> BatchFile:
     refused = {fault.where.key for fault in faults}
     more = [
         fault
-        for fault in found.placed(faults_against(whole, unread=unread))
+        for fault in found.placed(faults_against(whole, briefs_of(whole), unread=unread))
         if fault.where.key not in refused
     ]
     raise FaultsError(in_order((*faults, *more)))

@@ -22,9 +22,9 @@ from longpoint.needs.planned import PlannedWork
 from longpoint.needs.tools import filler_grams, sandpaper_sheets
 from longpoint.stretching.ranges import Range
 from longpoint.units import CENT, MILLIMETRES
-from longpoint.works.build import staples_of
 from longpoint.works.hanging import HungWork
 from longpoint.works.ordinary import lengths_words, ordinary_screws, region_words
+from longpoint.works.stock import Stock
 
 SUNDRIES: tuple[Group, ...] = ("screws", "glue", "staples", "primer", "hangers", "sundries")
 """Groups of the buying list that are used by the piece out of packs."""
@@ -34,6 +34,7 @@ Packed = Glue | Hanger | Primer | Size | Staple
 
 def purchases_of(
     batch: Batch,
+    stock: Stock,
     works: Sequence[PlannedWork],
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
@@ -43,16 +44,17 @@ def purchases_of(
     """The buying list of a batch."""
     lines: list[BuyLine] = []
     for board in boards:
-        lines += _timber(batch, board)
+        lines += _timber(batch, stock, board)
     for cloth in cloths:
-        lines += _cloth(batch, cloth)
-    lines += _sundries(batch, works, hung)
+        lines += _cloth(batch, stock, cloth)
+    lines += _sundries(batch, stock, works, hung)
     lines += _packing(batch, packs)
     return tuple(lines)
 
 
 def costs_of(
     batch: Batch,
+    stock: Stock,
     works: Sequence[PlannedWork],
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
@@ -84,7 +86,9 @@ def costs_of(
         at_hand = sum((use.cost for use in cloth.plan.uses if not use.bought), Decimal(0)).quantize(CENT)
         # what the shop asks is rounded by the yard there, not by the metre as the lay counts
         paid = sum((use.paid for use in cloth.plan.uses), Decimal(0))
-        asked = sum((line.total or Decimal(0) for line in _cloth(batch, cloth) if line.buy), Decimal(0))
+        asked = sum(
+            (line.total or Decimal(0) for line in _cloth(batch, stock, cloth) if line.buy), Decimal(0)
+        )
         cost = (cloth.plan.cost + asked - paid).quantize(CENT)
         for name, share in shared_out(cost, areas).items():
             cloth_cost[name] += share
@@ -98,7 +102,7 @@ def costs_of(
     for name, share in shared_out(uses[-1].used, _packed_areas(works, packs)).items():
         sundries[name] += share
     rates = batch.shop.rates
-    set_up = set_up_of(batch)
+    set_up = set_up_of(batch.shop)
     pieces = {work.name: float(work.how_many) for work in works}
     shares = {
         end: shared_out(Decimal(str(round(getattr(set_up.minutes, end) / 60, 2))), pieces)
@@ -106,7 +110,7 @@ def costs_of(
     }
     costs = []
     for work in works:
-        operations = operations_of(batch, work)
+        operations = operations_of(batch.shop, work)
         making, painting = hours_range(operations), batch.work[work.index].painting_hours * work.how_many
         low, middle, high = (
             round(getattr(making, end) + float(shares[end][work.name]) + painting, 2)
@@ -216,13 +220,13 @@ def _sundry_use(group: Group, buying: Sequence[BuyLine]) -> MaterialUse:
     return MaterialUse(group=group, bought=paid, rack=rack, used=used)
 
 
-def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
+def _timber(batch: Batch, stock: Stock, board: SectionCut) -> list[BuyLine]:
     show = batch.style.finer().show
     style = batch.style
     how = board.section.ripped
     sides = (board.section.thickness, board.section.depth) if how is None else (how.thickness, how.wide)
     section = f"{show(sides[0], with_unit=False)} × {show(sides[1])}"
-    shop = (_from_yard(batch),) if board.section.assumed else ()
+    shop = (_from_yard(stock),) if board.section.assumed else ()
     use = Told(f"for-{board.use.replace(' ', '-')}")
     if how is None:
         goes: tuple[Told, ...] = (use,)
@@ -236,7 +240,7 @@ def _timber(batch: Batch, board: SectionCut) -> list[BuyLine]:
     taken = {name: count for name, count in board.boards_taken.items() if name in on_sale}
     for name, count in sorted(taken.items(), key=lambda pair: -float(on_sale[pair[0]].length)):
         item = on_sale[name]
-        assumed: tuple[Told, ...] = (_from_shop(batch),) if item.besides else shop
+        assumed: tuple[Told, ...] = (_from_shop(stock),) if item.besides else shop
         if assumed and item.price is not None:
             assumed = (Told("price-estimated"), *assumed)
         lines.append(
@@ -300,17 +304,17 @@ def _board(timber: str, section: str, length: str) -> Told:
     return Told("board-of", (("timber", timber), ("section", section), ("length", length)))
 
 
-def _from_shop(batch: Batch) -> Told:
+def _from_shop(stock: Stock) -> Told:
     """A thing of which nothing is stated: an ordinary shop has it."""
-    return Told("shop", (("region", region_words(batch)),))
+    return Told("shop", (("region", region_words(stock.region)),))
 
 
-def _from_yard(batch: Batch) -> Told:
+def _from_yard(stock: Stock) -> Told:
     """Timber of which nothing is stated: an ordinary yard has it in these lengths."""
-    return Told("yard", (("region", region_words(batch)), ("lengths", lengths_words(batch))))
+    return Told("yard", (("region", region_words(stock.region)), ("lengths", lengths_words(stock.region))))
 
 
-def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
+def _cloth(batch: Batch, stock: Stock, cloth: ClothCutting) -> list[BuyLine]:
     rolls = {roll.name: roll for roll in batch.roll}
     wide = {roll.name: roll.width for roll in cloth.problem.rolls}
     lines = []
@@ -324,7 +328,7 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
             each = (each * Decimal("0.9144")).quantize(Decimal("0.01"))
         width = batch.style.show(Fraction(wide[use.roll]))
         at_hand = roll is not None and roll.at_hand
-        found = (Told("rack"),) if at_hand else (_from_shop(batch),) if roll is None else ()
+        found = (Told("rack"),) if at_hand else (_from_shop(stock),) if roll is None else ()
         lines.append(
             BuyLine(
                 group="cloth",
@@ -341,20 +345,24 @@ def _cloth(batch: Batch, cloth: ClothCutting) -> list[BuyLine]:
     return lines
 
 
-def _sundries(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]) -> list[BuyLine]:
+def _sundries(
+    batch: Batch, stock: Stock, works: Sequence[PlannedWork], hung: Sequence[HungWork]
+) -> list[BuyLine]:
     return [
-        *_screws(batch, works, hung),
+        *_screws(batch, stock, works, hung),
         *_hardware(works),
         *_extra(batch, works),
         *_glue(batch, works),
-        *_staples(batch, works),
+        *_staples(batch, stock, works),
         *_coatings(batch, works),
         *_hangers(batch, works),
         *_advised(works),
     ]
 
 
-def _screws(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]) -> list[BuyLine]:
+def _screws(
+    batch: Batch, stock: Stock, works: Sequence[PlannedWork], hung: Sequence[HungWork]
+) -> list[BuyLine]:
     counts: Counter[str] = Counter()
     for work in works:
         for line in work.build.screws:
@@ -365,8 +373,8 @@ def _screws(batch: Batch, works: Sequence[PlannedWork], hung: Sequence[HungWork]
             counts[fixing.screw.name] += many[one.work]
     lines = []
     offered: list[tuple[Screw, tuple[Told, ...]]] = [(screw, ()) for screw in batch.screw]
-    shop = _from_shop(batch)
-    offered += [(screw, (shop,)) for screw in ordinary_screws(batch)]
+    shop = _from_shop(stock)
+    offered += [(screw, (shop,)) for screw in ordinary_screws(stock.region)]
     for screw, assumed in offered:
         (size,) = sizes_on_sale([screw])
         need = counts.pop(size.name, 0)
@@ -490,16 +498,16 @@ def _sold_as(batch: Batch, size: Fraction) -> str:
     return batch.style.finer().show(size)
 
 
-def _staples(batch: Batch, works: Sequence[PlannedWork]) -> list[BuyLine]:
+def _staples(batch: Batch, stock: Stock, works: Sequence[PlannedWork]) -> list[BuyLine]:
     chosen: Counter[float] = Counter()
     for work in works:
         chosen[work.canvas.leg] += work.canvas.staples.driven * work.how_many
     lines = []
     for leg, need in sorted(chosen.items()):
-        staple = next(item for item in staples_of(batch) if float(item.leg) == leg)
+        staple = next(item for item in stock.staples if float(item.leg) == leg)
         need = ceil(round(need * (batch.shop.factors.staples or 1.0), 6))
         what = Told("staples", (("product", staple.name), ("leg", _sold_as(batch, staple.leg))))
-        notes = () if batch.staple else (_from_shop(batch),)
+        notes = () if batch.staple else (_from_shop(stock),)
         pack = _box(staple.box), staple.box
         lines.append(_packed("staples", staple, what, need, "staples", pack, notes))
     return lines

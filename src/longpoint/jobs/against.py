@@ -24,14 +24,15 @@ from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
 from longpoint.model.mending import Rest, touches
 from longpoint.model.places import Path
+from longpoint.model.works import ClothWish
 from longpoint.needs.boards import board_plans
 from longpoint.needs.cloth import cloth_faults, lay_cloth
+from longpoint.works.brief import Brief
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Designed
 from longpoint.works.draft import draft_of
 from longpoint.works.letters import letters
 from longpoint.works.piece import Piece, piece_of
-from longpoint.works.sections import shallowest
 from longpoint.works.stock import stock_faults
 
 _PRICES = frozenset({"per_metre", "per_foot", "per_yard", "price", "worth"})
@@ -55,19 +56,22 @@ _ALL_OF: dict[str, tuple[Rest, ...]] = {
 _NOTHING = Fault("nothing", "nothing stands against it")
 
 
-def faults_against(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Fault, ...]:
+def faults_against(
+    batch: Batch, briefs: Sequence[Brief], *, unread: Collection[Path] = ()
+) -> tuple[Fault, ...]:
     """Everything that stands against a batch and can be known without computing.
 
     Args:
         batch: What is stated.
+        briefs: What its works start from.
         unread: Places that could not be read; nothing is said that rests on them.
     """
     unread = [path for path in unread if path and path[-1] not in _WORDS_ONLY]
     faults: list[Fault] = []
     if _readable("prices of timber", unread):
-        faults += stock_faults(batch)
+        faults += stock_faults(batch.yard)
     if _readable("prices of cloth", unread):
-        faults += cloth_faults(batch)
+        faults += cloth_faults(batch.roll)
     unread = [path for path in unread if path[-1] not in _PRICES]
     orders_too = not any(path[-1] == "order" for path in unread)
     unread = [path for path in unread if path[-1] not in ("order", "members")]
@@ -75,25 +79,25 @@ def faults_against(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
         unread.append(("order",))
     cloth_too = _readable("cloth", unread)
     pieces: list[Piece] = []
-    for index, work in enumerate(batch.work):
-        mine: tuple[Rest, ...] = (("work", index),)
+    for brief in briefs:
+        mine: tuple[Rest, ...] = (("work", brief.index),)
         if any(touches(rest, unread) for rest in mine):
             continue
         if cloth_too:
-            faults += tension_faults(batch, index)
+            faults += tension_faults(brief)
             pieces.append(
                 piece_of(
-                    work,
-                    batch.cloth_of(work),
-                    code=letters(index),
-                    depth=shallowest(batch, work),
-                    style=batch.style,
+                    brief.work,
+                    brief.cloth,
+                    code=letters(brief.index),
+                    depth=brief.shallowest,
+                    style=brief.style,
                 )
             )
         if _readable("design", unread):
-            faults += _of_work(batch, index, unread)
+            faults += _of_work(batch, brief, unread)
     if cloth_too and pieces:
-        faults += _of_cloth(batch, pieces)
+        faults += _of_cloth(briefs, pieces, batch.cloth)
     return tuple(dict.fromkeys(faults))
 
 
@@ -101,27 +105,26 @@ def _readable(check: str, unread: Collection[Path]) -> bool:
     return not any(touches(rest, unread) for rest in _ALL_OF[check])
 
 
-def _of_work(batch: Batch, index: int, unread: Collection[Path]) -> list[Fault]:
+def _of_work(batch: Batch, brief: Brief, unread: Collection[Path]) -> list[Fault]:
     """What stands against every design that one work may have."""
-    work = batch.work[index]
-    candidates, faults = candidates_of(batch, work, index)
+    candidates, faults = candidates_of(brief)
     if not candidates:
-        plain = design_of(batch, index)
+        plain = design_of(brief)
         return list(faults or (plain if isinstance(plain, tuple) else ()))
     options = {candidate.design.bars: candidate.design for candidate in reversed(candidates)}
     chosen = len(candidates) > 1
     against = [
-        _of_design(batch, index, Designed(option.design, option.bars, option.rails), unread, chosen=chosen)
+        _of_design(batch, brief, Designed(option.design, option.bars, option.rails), unread, chosen=chosen)
         for option in options.values()
     ]
     return min(against, key=len)
 
 
 def _of_design(
-    batch: Batch, index: int, designed: Designed, unread: Collection[Path], *, chosen: bool
+    batch: Batch, brief: Brief, designed: Designed, unread: Collection[Path], *, chosen: bool
 ) -> list[Fault]:
     """What stands against one design; of one that may yet be chosen otherwise, only what its bars say."""
-    draft = draft_of(batch, index, designed)
+    draft = draft_of(brief, designed)
     faults: list[Fault] = []
     joints: tuple[Joint, ...] = ()
     if not chosen and _readable("build", unread):
@@ -147,12 +150,12 @@ def _of_boards(batch: Batch, designed: Designed, parts: Sequence[Part]) -> list[
     return []
 
 
-def _of_cloth(batch: Batch, pieces: Sequence[Piece]) -> list[Fault]:
+def _of_cloth(briefs: Sequence[Brief], pieces: Sequence[Piece], sewn: ClothWish) -> list[Fault]:
     def look(problem: ClothProblem) -> ClothPlan:
         raise FaultsError(faults_of_cloth(problem) or in_ticks(problem)[1] or (_NOTHING,))
 
     try:
-        lay_cloth(batch, tuple(pieces), solve=look)
+        lay_cloth(briefs, tuple(pieces), sewn=sewn, solve=look)
     except FaultsError as error:
         return _without_nothing(error.faults)
     return []

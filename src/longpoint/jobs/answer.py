@@ -10,10 +10,10 @@ from longpoint.choosing.candidates import Buildable, Price, alike_candidates_of,
 from longpoint.choosing.refusals import tension_faults
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
-from longpoint.model.batch import Batch
 from longpoint.strength.choice import Candidate
 from longpoint.strength.verdicts.verdict import Verdict
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import Brief
 from longpoint.works.designed import Chooser, Designed
 from longpoint.works.draft import Draft, draft_of
 
@@ -36,61 +36,58 @@ class Answered:
 
 
 @on_one_thread
-def first_answer(batch: Batch, index: int, like: FrameDesign | None) -> Answered | tuple[Fault, ...]:
+def first_answer(brief: Brief, like: FrameDesign | None) -> Answered | tuple[Fault, ...]:
     """How a work stands with a design like one that was chosen before; no other is looked at.
 
     Args:
-        batch: What is stated.
-        index: Which work, from 0.
+        brief: The work.
         like: The design chosen last for it; None: the one that takes least.
 
     Returns:
         The answer, or everything that stands against it.
     """
-    work = batch.work[index]
-    if against := tension_faults(batch, index):
+    if against := tension_faults(brief):
         return against
-    bench = Bench(batch, index)
-    alike = () if like is None else alike_candidates_of(batch, work, index, like)
+    bench = Bench(brief)
+    alike = () if like is None else alike_candidates_of(brief, like)
     candidate = _cheapest(bench, alike)
     if candidate is None:
-        candidates, faults = candidates_of(batch, work, index)
+        candidates, faults = candidates_of(brief)
         candidate = _cheapest(bench, candidates)
         if candidate is None:
             return faults
     verdicts, _ = bench.look(candidate)
     verdicts = bench.weigh(candidate) if verdicts else ()
     return Answered(
-        draft=_draft(batch, index, candidate),
+        draft=_draft(brief, candidate),
         verdicts=verdicts,
-        price=price_of(batch, candidate.design),
+        price=price_of(brief, candidate.design),
     )
 
 
-def whole_answer(batch: Batch, index: int, choose: Chooser) -> Answered | tuple[Fault, ...]:
+def whole_answer(brief: Brief, choose: Chooser) -> Answered | tuple[Fault, ...]:
     """How a work stands with the design that a plan would give it.
 
     Args:
-        batch: What is stated.
-        index: Which work, from 0.
+        brief: The work.
         choose: Settles its design.
 
     Returns:
         The answer, or everything that stands against it.
     """
-    found = choose(batch, index)
+    found = choose(brief)
     if not isinstance(found, Designed):
         return found
-    draft = draft_of(batch, index, found)
+    draft = draft_of(brief, found)
     if not isinstance(found, ChosenDesign):
         return Answered(draft=draft, verdicts=(), price=None)
     strength = found.strength
     return Answered(draft=draft, verdicts=strength.verdicts, price=strength.price, chosen=found)
 
 
-def _draft(batch: Batch, index: int, candidate: Candidate[Buildable]) -> Draft:
+def _draft(brief: Brief, candidate: Candidate[Buildable]) -> Draft:
     option = candidate.design
-    return draft_of(batch, index, Designed(option.design, option.bars, option.rails))
+    return draft_of(brief, Designed(option.design, option.bars, option.rails))
 
 
 def _cheapest(bench: Bench, candidates: tuple[Candidate[Buildable], ...]) -> Candidate[Buildable] | None:

@@ -11,6 +11,7 @@ from longpoint.choosing.chooser import ComputedChooser
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.model.batch import Batch
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import briefs_of
 from longpoint.works.stock import stock_faults
 
 
@@ -50,18 +51,19 @@ def check_batch(
     Raises:
         FaultsError: With everything that stands against it.
     """
-    faults: list[Fault] = [*stock_faults(batch), *unknown_works(batch, works)]
+    faults: list[Fault] = [*stock_faults(batch.yard), *unknown_works(batch, works)]
     if faults:
         raise FaultsError(faults)
     chooser = ComputedChooser(say)
     checked = []
-    for index, work in enumerate(batch.work):
+    for brief in briefs_of(batch):
+        work = brief.work
         if works and work.name not in works:
             continue
         say(f"Computing {work.name}")
-        found = chooser(batch, index)
+        found = chooser(brief)
         if isinstance(found, ChosenDesign):
-            checked.append(Checked(index, work.name, work.width, work.height, found))
+            checked.append(Checked(brief.index, work.name, work.width, work.height, found))
         else:
             assert isinstance(found, tuple)
             faults += found

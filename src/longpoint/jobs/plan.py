@@ -23,6 +23,7 @@ from longpoint.errors import Caution, Fault, FaultsError
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.refereeing import referees_on
 from longpoint.model.batch import Batch
+from longpoint.model.hardware import Hanger
 from longpoint.needs.boards import SectionCut, board_plans
 from longpoint.needs.cautions import batch_cautions
 from longpoint.needs.cloth import ClothCutting, lay_cloth
@@ -31,6 +32,7 @@ from longpoint.needs.planned import PlannedWork
 from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.hanging import HungOnWall, HungWork, hanging_cautions, hung_work, rows_of
 from longpoint.works.leaving import WayOut, leaving_cautions, ways_out
@@ -40,7 +42,7 @@ from longpoint.works.printed_order import (
     one_by_one,
 )
 from longpoint.works.split_batten import Offcut, batten_cautions, batten_work, from_offcuts
-from longpoint.works.stock import Section
+from longpoint.works.stock import Section, Stock
 from longpoint.works.wood import wood_named
 
 VERSION = 1
@@ -117,13 +119,15 @@ def plan_batch(
         FaultsError: With everything that stands against it.
     """
     names = [work.name for work in batch.work]
-    if against := faults_against(batch):
+    briefs = briefs_of(batch)
+    stock = briefs[0].stock
+    if against := faults_against(batch, briefs):
         raise FaultsError(_once(against, names))
     faults: list[Fault] = []
     designs: list[Designed] = []
-    for index, work in enumerate(batch.work):
-        say(f"Designing {work.name}")
-        found = choose(batch, index)
+    for brief in briefs:
+        say(f"Designing {brief.work.name}")
+        found = choose(brief)
         if isinstance(found, Designed):
             designs.append(found)
         else:
@@ -131,7 +135,7 @@ def plan_batch(
     if faults:
         raise FaultsError(_once(faults, names))
     say("Joints, holes and the order of building")
-    works, found_faults = planned_works(batch, designs, rehearse=rehearse if rehearsing else None, say=say)
+    works, found_faults = planned_works(briefs, designs, rehearse=rehearse if rehearsing else None, say=say)
     boards: tuple[SectionCut, ...] = ()
     cloths: tuple[ClothCutting, ...] = ()
     try:
@@ -143,24 +147,25 @@ def plan_batch(
     pieces = sum(work.how_many for work in works)
     say(f"Laying {pieces} pieces of cloth" if pieces != 1 else "Laying the piece of cloth")
     try:
-        cloths = lay_cloth(batch, tuple(work.piece for work in works), solve=lay)
+        cloths = lay_cloth(briefs, tuple(work.piece for work in works), sewn=batch.cloth, solve=lay)
     except FaultsError as error:
         found_faults += error.faults
     if found_faults:
         raise FaultsError(_once(found_faults, names))
     packs: Packs | None = None
     try:
-        packs = packs_of(batch, works, solve=cut or _own_cut)
+        packs = packs_of(batch, stock, works, solve=cut or _own_cut)
     except FaultsError as error:
         raise FaultsError(packing_faults(batch, error.faults)) from None
-    hung = hung_of(batch, works, boards)
+    hung = hung_of(batch.hanger, stock, works, boards)
     refereed = (*referees_on(batch, works, boards, cloths, hung), *packs_refereed(packs))
-    ways = ways_of(batch, works)
+    ways = ways_of(batch, briefs, works)
     lifted = tuple(
-        lifted_work(batch, work=work.name, design=work.designed.design, mass=work.mass) for work in works
+        lifted_work(batch.way, work=work.name, design=work.designed.design, mass=work.mass, pieces=pieces)
+        for work in works
     )
-    buying = purchases_of(batch, works, boards, cloths, packs, hung)
-    costs = costs_of(batch, works, boards, cloths, buying, packs)
+    buying = purchases_of(batch, stock, works, boards, cloths, packs, hung)
+    costs = costs_of(batch, stock, works, boards, cloths, buying, packs)
     return Plan(
         version=VERSION,
         revision=fingerprint(batch)[:7],
@@ -175,28 +180,29 @@ def plan_batch(
         hung=hung,
         lifted=lifted,
         packs=packs,
-        rows=rows_of(batch, hung) if hung else (),
+        rows=rows_of(batch.wall, batch.work, batch.set, hung) if hung else (),
         refereed=refereed,
         cautions=(
-            *leaving_cautions(batch, ways),
-            *hanging_cautions(batch, hung),
-            *batten_cautions(batch, hung),
-            *lifting_cautions(batch, lifted),
-            *batch_cautions(batch, works, boards, cloths),
+            *leaving_cautions(batch.way, ways),
+            *hanging_cautions(batch.hanger, hung),
+            *batten_cautions(batch.style, hung),
+            *lifting_cautions(batch.shop, lifted),
+            *batch_cautions(batch, briefs, works, boards, cloths),
             *_refusals(refereed),
         ),
     )
 
 
-def ways_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
+def ways_of(batch: Batch, briefs: Sequence[Brief], works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
     """Every work, as designed, on every way out that is stated for it."""
     return tuple(
         way
         for work in works
         for design in (work.designed.design,)
         for way in ways_out(
-            batch,
-            batch.work[work.index],
+            batch.way,
+            briefs[work.index],
+            stands_off=batch.hanger.stands_off,
             depth=design.bar_depth,
             thickness=design.bar_thickness,
             seam=design.seam,
@@ -205,19 +211,20 @@ def ways_of(batch: Batch, works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
 
 
 def hung_of(
-    batch: Batch, works: Sequence[PlannedWork], boards: Sequence[SectionCut] = ()
+    hanger: Hanger, stock: Stock, works: Sequence[PlannedWork], boards: Sequence[SectionCut] = ()
 ) -> tuple[HungWork, ...]:
     """How each work hangs on two hangers or a split batten; none where the batch gives works fewer hangers.
 
     Args:
-        batch: What is stated.
-        works: Its works, planned.
+        hanger: What works hang by, as stated.
+        stock: What can be had, for the screws.
+        works: The works, planned.
         boards: How its boards are cut: split battens are ripped from what they leave.
     """
-    if batch.hanger.by == "split batten":
+    if hanger.by == "split batten":
         battens = (
             batten_work(
-                batch,
+                stock,
                 work=work.name,
                 frame=work.build.frame,
                 mass=work.mass,
@@ -234,11 +241,12 @@ def hung_of(
             for board in cut.plan.boards
         ]
         return from_offcuts(battens, left, {work.name: work.how_many for work in works})
-    if batch.hanger.per_work < 2:
+    if hanger.per_work < 2:
         return ()
     return tuple(
         hung_work(
-            batch,
+            hanger,
+            stock,
             work=work.name,
             frame=work.build.frame,
             mass=work.mass,

@@ -19,6 +19,7 @@ from longpoint.stretching.rehearsal.orders import Order
 from longpoint.stretching.rehearsal.rehearse import Hand
 from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import Brief
 from longpoint.works.canvas import CanvasPlan
 from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.draft import canvas_work
@@ -105,8 +106,7 @@ def rehearse_work(
     """
     work = canvas_work(batch, name, choose=choose, say=say)
     return compare_on(
-        batch,
-        work.index,
+        work.draft.brief,
         designed=work.designed,
         frame=work.frame,
         canvas=work.canvas,
@@ -119,8 +119,7 @@ def rehearse_work(
 
 @on_one_thread
 def compare_on(
-    batch: Batch,
-    index: int,
+    brief: Brief,
     *,
     designed: Designed,
     frame: Frame,
@@ -133,8 +132,7 @@ def compare_on(
     """The same for a work that is settled already, as in a plan.
 
     Args:
-        batch: The batch.
-        index: Which work of it, from 0.
+        brief: The work.
         designed: Its design.
         frame: Its frame.
         canvas: Its canvas.
@@ -150,20 +148,18 @@ def compare_on(
         FaultsError: With everything that stands against it.
     """
     say("How far the frame gives way")
-    bench = rehearsal_bench(
-        batch, index, designed=designed, frame=frame, canvas=canvas, tension_left=tension_left
-    )
+    bench = rehearsal_bench(brief, designed=designed, frame=frame, canvas=canvas, tension_left=tension_left)
     if improving:
         bench = coarse_of(bench, frame)
     cautions: list[Caution] = []
-    name = batch.work[index].name
+    name = brief.work.name
     stapling = canvas.stapling
     orders: list[Order] = []
     pulled: dict[str, Hand] = {}
     if stapling.order.name not in USUAL_ORDERS:  # the batch's own: it is printed, so it is compared
         orders.append(stapling.order)
         if stapling.full_pull is not None:
-            pulled[stapling.order.name] = hand_of(batch, canvas, tension=stapling.full_pull)
+            pulled[stapling.order.name] = hand_of(brief.stock.staple, canvas, tension=stapling.full_pull)
     if written is not None:
         orders.append(_written(written, bench))
         cautions += _own_pull(written)

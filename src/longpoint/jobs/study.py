@@ -18,6 +18,7 @@ from longpoint.strength.study import (
     study_points,
 )
 from longpoint.tables import ClothState
+from longpoint.works.brief import briefs_of
 from longpoint.works.strength import makes_of
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ def study_works(
         Studies by the name of the work.
     """
     points = study_points(cases=cases, seed=seed)
-    works = {work.name: work for work in batch.work}
+    cloths = {brief.work.name: brief.work_cloth for brief in briefs_of(batch)}
     found: dict[str, StudyResult] = {}
     done: dict[object, StudyResult] = {}
     for item in checked:
@@ -96,14 +97,13 @@ def study_works(
         if strength.case not in done:
             say(f"Studying {item.name}: {len(points)} cases")
             makes = makes_of(
-                batch,
-                works[item.name],
+                cloths[item.name],
                 bars=strength.option.bars.wood,
                 rails=(strength.option.rails or strength.option.bars).wood,
             )
             study = Study(
                 case=strength.case,
-                own=own_limits(batch),
+                own=own_limits(batch.limits, people=batch.shop.people),
                 raw=_band(makes.raw_state),
                 settled=_band(makes.settled_state),
                 points=points,

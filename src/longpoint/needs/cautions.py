@@ -14,6 +14,7 @@ from longpoint.needs.cloth import ClothCutting, cloth_cautions
 from longpoint.needs.planned import PlannedWork
 from longpoint.stretching.staple_referee import check_staples
 from longpoint.works.assumed import assumed_cautions
+from longpoint.works.brief import Brief
 from longpoint.works.build import screw_cautions
 from longpoint.works.cloth import coat_cautions
 from longpoint.works.stock import stock_cautions
@@ -34,6 +35,7 @@ _TOLD_AT_THE_JOINT = frozenset({"glue-carries"})
 
 def batch_cautions(
     batch: Batch,
+    briefs: Sequence[Brief],
     works: Sequence[PlannedWork],
     boards: Sequence[SectionCut],
     cloths: Sequence[ClothCutting],
@@ -42,6 +44,7 @@ def batch_cautions(
 
     Args:
         batch: What is stated.
+        briefs: What its works started from.
         works: Its works.
         boards: How its boards are cut.
         cloths: How its cloth is laid.
@@ -52,19 +55,26 @@ def batch_cautions(
         for section in (work.designed.bars, work.designed.rails)
         if section is not None
     )
+    stock, stated = briefs[0].stock, bool(batch.yard or batch.rack)
     found = [
         *(
             caution
             for work in works
             if work.strength is not None
-            for caution in cautions_of_choice(work.name, work.strength, batch)
+            for caution in cautions_of_choice(
+                work.name, work.strength, currency=batch.currency, timber_stated=stated
+            )
         ),
-        *assumed_cautions(batch, [work.designed for work in works]),
+        *assumed_cautions(briefs, [work.designed for work in works]),
         *besides_cautions(boards),
-        *stock_cautions(batch, sections),
-        *screw_cautions(batch, [work.build for work in works]),
-        *cloth_cautions(batch, cloths),
-        *coat_cautions(batch, [work.cloth for work in works]),
+        *stock_cautions(stock, sections),
+        *screw_cautions(stock, [work.build for work in works]),
+        *cloth_cautions(briefs, cloths),
+        *coat_cautions(
+            batch.size,
+            batch.primer if "primer" in batch.model_fields_set else None,
+            [work.cloth for work in works],
+        ),
         *(caution for board in boards for caution in board.plan.cautions),
         *(caution for cloth in cloths for caution in cloth.plan.cautions),
         *(

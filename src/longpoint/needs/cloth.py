@@ -9,10 +9,10 @@ from fractions import Fraction
 
 from longpoint.cutting.cloth.problem import ClothPiece, ClothPlan, ClothProblem, ClothRoll, Flaw
 from longpoint.errors import Caution, Fault, FaultsError, Where
-from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.works import ClothWish
-from longpoint.works.cloth import rolls_of, same_cloth
+from longpoint.works.brief import Brief
+from longpoint.works.cloth import same_cloth
 from longpoint.works.ordinary import ordinary_roll, region_words
 from longpoint.works.piece import Piece
 
@@ -35,9 +35,10 @@ class ClothCutting:
 
 
 def lay_cloth(
-    batch: Batch,
+    briefs: Sequence[Brief],
     pieces: tuple[Piece, ...],
     *,
+    sewn: ClothWish,
     solve: Callable[[ClothProblem], ClothPlan],
 ) -> tuple[ClothCutting, ...]:
     """Lays all pieces on the rolls; works keep to the roll they name, or to rolls of their cloth.
@@ -45,15 +46,20 @@ def lay_cloth(
     Only where those give out are works that name none laid on whatever else there is: `cloth_cautions` says so. Works
     with fewest rolls to choose from are laid first; what is laid later on the same roll begins where that was cut off.
 
+    Args:
+        briefs: What every work started from.
+        pieces: The pieces of works.
+        sewn: What the batch says for all works, for what is taken off edges and lies in seams.
+        solve: Lays one problem.
+
     Raises:
         FaultsError: With all pieces that no roll can give.
     """
-    works = {work.name: work for work in batch.work}
-    wishes = {name: batch.cloth_of(work) for name, work in works.items()}
+    works, stock = {brief.work.name: brief for brief in briefs}, briefs[0].stock
     groups: dict[tuple[tuple[Roll, ...], bool], list[Piece]] = {}
     for piece in pieces:
-        rolls = rolls_of(batch, works[piece.work]) or (_assumed_roll(batch, pieces),)
-        open_to_all = wishes[piece.work].roll == "auto" and len(rolls) < len(batch.roll)
+        rolls = works[piece.work].work_cloth.rolls or (_assumed_roll(works, pieces, sewn),)
+        open_to_all = works[piece.work].cloth.roll == "auto" and len(rolls) < len(stock.roll)
         groups.setdefault((rolls, open_to_all), []).append(piece)
     faults: list[Fault] = []
     found: list[ClothCutting] = []
@@ -62,22 +68,27 @@ def lay_cloth(
         before = len(found)
         try:
             try:
-                found.append(_laid(batch, members, _behind(rolls, taken), solve=solve))
+                found.append(_laid(works, members, _behind(rolls, taken), sewn, solve=solve))
             except FaultsError:
                 if not open_to_all:
                     raise
-                found.append(_laid(batch, members, _behind(batch.roll, taken), solve=solve))
+                found.append(_laid(works, members, _behind(stock.roll, taken), sewn, solve=solve))
         except FaultsError as error:
-            wide = [piece for piece in _named(error.faults, members) if wishes[piece.work].roll == "auto"]
-            if not wide or not batch.roll or batch.as_stated:
-                faults += (_of_work(fault, members, batch) for fault in error.faults)
+            wide = [
+                piece for piece in _named(error.faults, members) if works[piece.work].cloth.roll == "auto"
+            ]
+            if not wide or not stock.roll or stock.as_stated:
+                faults += (_of_work(fault, members, works) for fault in error.faults)
                 continue
             rest = [piece for piece in members if piece not in wide]
-            for some, on in ((wide, (_wider_roll(batch, wide, rolls[0]),)), (rest, _behind(rolls, taken))):
+            for some, on in (
+                (wide, (_wider_roll(_assumed_roll(works, wide, sewn), rolls[0]),)),
+                (rest, _behind(rolls, taken)),
+            ):
                 try:
-                    found += [_laid(batch, some, on, solve=solve)] if some else []
+                    found += [_laid(works, some, on, sewn, solve=solve)] if some else []
                 except FaultsError as again:
-                    faults += (_of_work(fault, some, batch) for fault in again.faults)
+                    faults += (_of_work(fault, some, works) for fault in again.faults)
         for use in (use for cutting in found[before:] for use in cutting.plan.uses):
             taken[use.roll] = taken.get(use.roll, Fraction(0)) + Fraction(max(use.used, use.bought))
     if faults:
@@ -93,15 +104,13 @@ def _named(faults: Iterable[Fault], members: Sequence[Piece]) -> list[Piece]:
     return [members[index] for index in sorted({int(place[len("pieces[") : -1]) for place in places})]
 
 
-def _wider_roll(batch: Batch, pieces: Sequence[Piece], cloth: Roll) -> Roll:
+def _wider_roll(ordinary: Roll, cloth: Roll) -> Roll:
     """A roll of an ordinary shop that is wide enough for pieces that no roll stated gives, of the same cloth.
 
     Args:
-        batch: The batch.
-        pieces: The pieces.
-        cloth: The roll whose cloth they are figured for.
+        ordinary: The roll of an ordinary shop.
+        cloth: The roll whose cloth the pieces are figured for.
     """
-    ordinary = _assumed_roll(batch, pieces)
     return cloth.model_copy(
         update={
             "name": f"{cloth.name}, wider",
@@ -132,53 +141,55 @@ def _behind(rolls: Sequence[Roll], taken: Mapping[str, Fraction]) -> tuple[Roll,
     return tuple(found)
 
 
-def _assumed_roll(batch: Batch, pieces: Sequence[Piece]) -> Roll:
+def _assumed_roll(works: Mapping[str, Brief], pieces: Sequence[Piece], sewn: ClothWish) -> Roll:
     """A roll of an ordinary shop that is wide enough for every piece, if there is one."""
-    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
-    across = max(_wanted(piece, wishes[piece.work]).across_warp for piece in pieces)
-    return ordinary_roll(batch, across=Fraction(across) + 2 * batch.cloth.edge_allowance)
+    across = max(_wanted(piece, works[piece.work].cloth).across_warp for piece in pieces)
+    region = works[pieces[0].work].stock.region
+    return ordinary_roll(region, across=Fraction(across) + 2 * sewn.edge_allowance)
 
 
 def _laid(
-    batch: Batch,
+    works: Mapping[str, Brief],
     members: Sequence[Piece],
     rolls: Sequence[Roll],
+    sewn: ClothWish,
     *,
     solve: Callable[[ClothProblem], ClothPlan],
 ) -> ClothCutting:
     priced = any(roll.rate is not None for roll in rolls)
     # Shops cut by the tenth of a metre, or by the eighth of a yard.
-    step = 114.3 if batch.show == "in" else 100.0
-    wishes = {work.name: batch.cloth_of(work) for work in batch.work}
-    stated = {roll.name for roll in batch.roll}
+    stock = works[members[0].work].stock
+    step = 114.3 if stock.style.system == "in" else 100.0
+    stated = {roll.name for roll in stock.roll}
     widest = max(roll.width - 2 * roll.selvedge for roll in rolls)
-    wanted = [_wanted(piece, wishes[piece.work]) for piece in members]
+    wanted = [_wanted(piece, works[piece.work].cloth) for piece in members]
     if not any(roll.name in stated for roll in rolls):
         # No shop has it wider: there is nothing but a seam.
         wanted = [
             replace(
                 one,
-                may_seam=one.may_seam or Fraction(one.across_warp) + 2 * batch.cloth.edge_allowance > widest,
+                may_seam=one.may_seam or Fraction(one.across_warp) + 2 * sewn.edge_allowance > widest,
             )
             for one in wanted
         ]
     problem = ClothProblem(
         pieces=tuple(wanted),
         rolls=tuple(_roll(roll, priced=priced, step=step) for roll in rolls),
-        allowance=float(batch.cloth.edge_allowance),
-        seam_allowance=float(batch.cloth.seam_allowance),
+        allowance=float(sewn.edge_allowance),
+        seam_allowance=float(sewn.seam_allowance),
     )
     return ClothCutting(tuple(members), problem, solve(problem), priced)
 
 
-def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
+def _of_work(fault: Fault, members: list[Piece], works: Mapping[str, Brief]) -> Fault:
     """A fault about a piece, said of the work in the batch file that wants it."""
     place = fault.where.key
     if fault.code == "not-enough-cloth":
         what = fault.what
         for piece in members:
             what = what.replace(f'"{piece.code}" (', f"{piece.work} (")
-        short = next((k for k, roll in enumerate(batch.roll, start=1) if roll.length is not None), None)
+        rolls = works[members[0].work].stock.roll
+        short = next((k for k, roll in enumerate(rolls, start=1) if roll.length is not None), None)
         return Fault(
             fault.code,
             what,
@@ -188,15 +199,14 @@ def _of_work(fault: Fault, members: list[Piece], batch: Batch) -> Fault:
     if not (place.startswith("pieces[") and place.endswith("]")):
         return fault
     piece = members[int(place[len("pieces[") : -1])]
-    index = next(index for index, work in enumerate(batch.work) if work.name == piece.work)
     remedy = fault.remedy.replace("across the warp", "across the warp (may_turn under [work.cloth])")
     remedy = remedy.replace("sewn from breadths", "sewn from breadths (seam under [work.cloth])")
-    return Fault(fault.code, f"{piece.work}: {fault.what}", remedy, Where(f"work[{index + 1}].width"))
+    return Fault(fault.code, f"{piece.work}: {fault.what}", remedy, Where(f"{works[piece.work].key}.width"))
 
 
-def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
+def cloth_faults(rolls: Sequence[Roll]) -> tuple[Fault, ...]:
     """Rolls of which some have a price and some have none."""
-    if not any(roll.rate is not None for roll in batch.roll):
+    if not any(roll.rate is not None for roll in rolls):
         return ()
     return tuple(
         Fault(
@@ -205,24 +215,26 @@ def cloth_faults(batch: Batch) -> tuple[Fault, ...]:
             "Give per_metre for each roll (for a roll at hand, what a metre of it is worth), or for none.",
             Where(f"roll[{index + 1}].per_metre"),
         )
-        for index, roll in enumerate(batch.roll)
+        for index, roll in enumerate(rolls)
         if roll.rate is None
     )
 
 
-def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[Caution, ...]:
+def cloth_cautions(briefs: Sequence[Brief], cloths: Sequence[ClothCutting] = ()) -> tuple[Caution, ...]:
     """What a person should know about the cloth that the plan is made with.
 
     Args:
-        batch: The batch.
+        briefs: What every work started from.
         cloths: Its lays.
     """
-    if not batch.roll:
-        return (Caution("roll-assumed", facts=(("region", region_words(batch)),)),)
-    figured = {work.name: rolls_of(batch, work)[0] for work in batch.work}
+    stock = briefs[0].stock
+    region = region_words(stock.region)
+    if not stock.roll:
+        return (Caution("roll-assumed", facts=(("region", region),)),)
+    figured = {brief.work.name: brief.work_cloth.rolls[0] for brief in briefs}
     found = []
     for cloth in cloths:
-        rolls = {roll.name: roll for roll in batch.roll}
+        rolls = {roll.name: roll for roll in stock.roll}
         for work, roll in dict.fromkeys(_rolls_used(cloth)):
             mine = figured[work]
             if roll not in rolls:
@@ -231,7 +243,7 @@ def cloth_cautions(batch: Batch, cloths: Sequence[ClothCutting] = ()) -> tuple[C
                     Caution(
                         "roll-added",
                         about=work,
-                        facts=(("width", batch.style.show(Fraction(wide))), ("region", region_words(batch))),
+                        facts=(("width", stock.style.show(Fraction(wide))), ("region", region)),
                     )
                 )
                 continue

@@ -139,11 +139,11 @@ def days_of(batch: Batch, works: Sequence[PlannedWork]) -> BenchDays:
     """
     day = 60 * float(batch.shop.hours_a_day)
     made = [
-        (order, work, stages_of(batch, work, copy=copy))
+        (order, work, stages_of(batch.shop, batch.glue, work, copy=copy))
         for order, work in enumerate(works)
         for copy in range(1, work.how_many + 1)
     ]
-    sawing = set_up_of(batch).minutes.middle + sum(stages[0].minutes for _, _, stages in made)
+    sawing = set_up_of(batch.shop).minutes.middle + sum(stages[0].minutes for _, _, stages in made)
     copies = [
         _Copy(order, work.code, float(work.frame.design.width * work.frame.design.height) / 1e6, stages[1:])
         for order, work, stages in made

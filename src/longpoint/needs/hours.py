@@ -17,7 +17,8 @@ from math import log
 from typing import Literal
 
 from longpoint.frame import Kind
-from longpoint.model.batch import Batch
+from longpoint.model.hardware import Glue
+from longpoint.model.shop import Shop
 from longpoint.needs.planned import PlannedWork
 from longpoint.stretching.ranges import Range
 from longpoint.tables.finishing import wood_glue
@@ -117,23 +118,23 @@ def copies_count(rate: float, how_many: int) -> float:
     return sum(learned(rate, number) for number in range(1, how_many + 1))
 
 
-def set_up_of(batch: Batch) -> Operation:
+def set_up_of(shop: Shop) -> Operation:
     """Setting up, once for the whole batch."""
-    each, own = _each(batch, "set-up")
+    each, own = _each(shop, "set-up")
     return Operation(kind="set-up", count=1, minutes=each, own=own)
 
 
-def operations_of(batch: Batch, work: PlannedWork) -> tuple[Operation, ...]:
+def operations_of(shop: Shop, work: PlannedWork) -> tuple[Operation, ...]:
     """What is done for all copies of a work, without setting up.
 
     Args:
-        batch: For the bevel, the shop's own times and how it learns.
+        shop: For its own times and how it learns.
         work: The work.
     """
-    all_of_it = copies_count(batch.shop.rates.learning, work.how_many)
+    all_of_it = copies_count(shop.rates.learning, work.how_many)
     return tuple(
         replace(one, count=one.count * work.how_many, minutes=one.minutes.times(all_of_it))
-        for one in _first_copy(batch, work)
+        for one in _first_copy(shop, work)
     )
 
 
@@ -146,28 +147,28 @@ def hours_range(operations: Sequence[Operation]) -> Range:
     return Range(low, middle, high)
 
 
-def _each(batch: Batch, kind: str) -> tuple[Range, bool]:
+def _each(shop: Shop, kind: str) -> tuple[Range, bool]:
     """Time of one, and whether it is the shop's own."""
-    own = getattr(batch.shop.minutes, kind.partition("-")[0] if kind != "set-up" else "set_up")
+    own = getattr(shop.minutes, kind.partition("-")[0] if kind != "set-up" else "set_up")
     return (EACH[kind], False) if own is None else (Range(own, own, own), True)
 
 
-def _longer(batch: Batch, operation: Operation) -> Operation:
+def _longer(shop: Shop, operation: Operation) -> Operation:
     """An estimated time as it is here."""
-    factor = None if operation.own else getattr(batch.shop.factors, STAGE_OF[operation.kind])
+    factor = None if operation.own else getattr(shop.factors, STAGE_OF[operation.kind])
     return operation if factor is None else replace(operation, minutes=operation.minutes.times(factor))
 
 
-def _first_copy(batch: Batch, work: PlannedWork) -> tuple[Operation, ...]:
+def _first_copy(shop: Shop, work: PlannedWork) -> tuple[Operation, ...]:
     """What is done for the first copy."""
 
     def of(kind: OperationKind, count: float, each: str = "") -> Operation:
-        time, own = _each(batch, each or kind)
+        time, own = _each(shop, each or kind)
         return Operation(kind=kind, count=count, minutes=time.times(count), own=own)
 
     build = work.build
     found = [of("cut", sum(part.per_work for part in work.parts))]
-    by = batch.bars_of(batch.work[work.index]).bevel_by
+    by = work.bevel_by
     if work.designed.design.bevel_fall and by != "yard":
         bars = (part for part in work.parts if part.kind is Kind.BAR)
         metres = sum(float(part.long_point) * part.per_work for part in bars) / 1000
@@ -178,7 +179,7 @@ def _first_copy(batch: Batch, work: PlannedWork) -> tuple[Operation, ...]:
     found += [of("cloth", 1), of("staple", work.canvas.staples.driven)]
     if work.canvas.priming is not None:
         found.append(of("coat", work.canvas.priming.area * len(work.canvas.priming.steps)))
-    return tuple(_longer(batch, one) for one in found if one.count)
+    return tuple(_longer(shop, one) for one in found if one.count)
 
 
 def _holes(work: PlannedWork) -> int:
@@ -194,16 +195,17 @@ def _boring(work: PlannedWork) -> float:
     return _holes(work) * EACH["hole"].middle + _screws(work) * EACH["screw"].middle
 
 
-def stages_of(batch: Batch, work: PlannedWork, *, copy: int = 1) -> tuple[Stage, ...]:
+def stages_of(shop: Shop, glue: Glue, work: PlannedWork, *, copy: int = 1) -> tuple[Stage, ...]:
     """The stages of one copy of a work, in order; all copies and setting up together are its hours.
 
     Args:
-        batch: For the bevel, the glue, the shop's own times and how it learns.
+        shop: For its own times and how it learns.
+        glue: The glue.
         work: The work.
         copy: Which copy, from 1.
     """
     minutes: dict[str, float] = {}
-    for one in _first_copy(batch, work):
+    for one in _first_copy(shop, work):
         minutes[one.kind] = one.minutes.middle
     coats: list[Stage] = []
     if work.canvas.priming is not None:
@@ -223,11 +225,11 @@ def stages_of(batch: Batch, work: PlannedWork, *, copy: int = 1) -> tuple[Stage,
     built = sum(minutes.get(kind, 0.0) for kind in ("hole", "screw", "assemble"))
     stages = (
         Stage(kind="saw", minutes=minutes["cut"] + minutes.get("bevel", 0.0)),
-        *_built(batch, work, built / planned if planned else 1.0),
+        *_built(glue, work, built / planned if planned else 1.0),
         Stage(kind="stretch", minutes=minutes["cloth"] + minutes["staple"]),
         *coats,
     )
-    share = learned(batch.shop.rates.learning, copy)
+    share = learned(shop.rates.learning, copy)
     return tuple(replace(stage, minutes=stage.minutes * share) for stage in stages)
 
 
@@ -236,7 +238,7 @@ def cure_minutes() -> float:
     return 60 * wood_glue("PVA").cure
 
 
-def _built(batch: Batch, work: PlannedWork, pace: float) -> list[Stage]:
+def _built(glue: Glue, work: PlannedWork, pace: float) -> list[Stage]:
     """The building steps, parted where glue has to set before the next; their minutes times a pace."""
     glued = work.build.glue_grams > 0
     found: list[Stage] = []
@@ -251,7 +253,7 @@ def _built(batch: Batch, work: PlannedWork, pace: float) -> list[Stage]:
         if step.key in ("join-scarf", "join-lap"):
             found.append(Stage(kind="join", minutes=minutes, wait=cure_minutes() if glued else 0.0))
         elif step.key in ("wind", "square"):
-            wait = float(batch.glue.set_minutes) if glued else 0.0
+            wait = float(glue.set_minutes) if glued else 0.0
             found.append(Stage(kind="corners", minutes=minutes, wait=wait, clamped=glued, lies=True))
         else:
             continue

@@ -21,7 +21,7 @@ from longpoint.needs.planned import PlannedWork
 from longpoint.refereed import Refereed
 from longpoint.units import MILLIMETRES
 from longpoint.works.leaving import obstacle_of
-from longpoint.works.stock import Section, ordinary_sections, sections_for
+from longpoint.works.stock import Section, Stock
 
 CUBIC_INCH_A_POUND = float(MILLIMETRES["in"]) ** 3 / 1000 / 0.45359237
 """cm³ a kilogram in one in³ a pound."""
@@ -108,12 +108,13 @@ class Packs:
 
 
 def packs_of(
-    batch: Batch, works: Sequence[PlannedWork], *, solve: Callable[[BoardProblem], BoardPlan]
+    batch: Batch, stock: Stock, works: Sequence[PlannedWork], *, solve: Callable[[BoardProblem], BoardPlan]
 ) -> Packs | None:
     """The packs of a batch; None where nothing is said of packing.
 
     Args:
         batch: What is stated.
+        stock: What can be had.
         works: Its works, planned.
         solve: Plans the cutting of one section.
     """
@@ -123,7 +124,7 @@ def packs_of(
     wanted: dict[tuple[Fraction, Fraction, str], tuple[Section, list[cut.WantedPart]]] = {}
     areas: dict[float, float] = {}
     for index, stated in enumerate(batch.packing):
-        section = _timber(batch, stated)
+        section = _timber(stock, stated)
         groups: dict[tuple[tuple[float, float, float], ...], list[tuple[Packed, ...]]] = {}
         for group in grouped(_packed(batch, stated, works), stated.together):
             key = tuple((one.width, one.height, one.depth) for one in group)
@@ -250,17 +251,17 @@ def _made(
     )
 
 
-def _timber(batch: Batch, stated: Packing) -> Section:
+def _timber(stock: Stock, stated: Packing) -> Section:
     """The timber named, else the cheapest on sale that is not ripped; the smallest where nothing has a price."""
     if stated.timber == "auto":
-        found = sections_for(batch, "rails")
+        found = stock.sections("rails")
     else:
         found = (
-            *sections_for(batch, "rails", named=stated.timber),
-            *sections_for(batch, "bars", named=stated.timber),
+            *stock.sections("rails", named=stated.timber),
+            *stock.sections("bars", named=stated.timber),
         )
     plain = [one for one in found if one.ripped is None and one.on_sale]
-    plain = plain or list(ordinary_sections(batch, "rails"))
+    plain = plain or list(stock.ordinary("rails"))
     return min(plain, key=lambda one: (one.per_metre or Decimal(0), one.thickness * one.depth))
 
 

@@ -26,6 +26,7 @@ class PlannedWork:
         how_many: How many are made.
         notes: What the user wrote.
         in_set: Name of the set it hangs in; "" for none.
+        bevel_by: By what its bars are bevelled, as stated.
         designed: Its design.
         frame: Its frame.
         parts: Its parts.
@@ -44,6 +45,7 @@ class PlannedWork:
     how_many: int
     notes: str
     in_set: str
+    bevel_by: str
     designed: Designed
     frame: Frame
     parts: tuple[Part, ...]

@@ -10,8 +10,8 @@ from typing import Literal
 from longpoint.model.batch import Batch
 from longpoint.model.hardware import Primer, Size
 from longpoint.needs.planned import PlannedWork
-from longpoint.works.build import staples_of
 from longpoint.works.hanging import HungWork
+from longpoint.works.stock import stock_of
 
 SupplyKind = Literal["screw", "staple", "glue", "size", "primer", "hanger"]
 TakenBy = Literal["assembled", "stretched", "primed", "hung"]
@@ -65,7 +65,7 @@ def _of_copy(
     for line in work.build.screws:
         yield "screw", line.screw.name, "assembled", line.count
     yield "glue", batch.glue.name, "assembled", round((factors.glue or 1) * work.build.glue_grams, 1)
-    staple = next(item for item in staples_of(batch) if float(item.leg) == work.canvas.leg)
+    staple = next(item for item in stock_of(batch).staples if float(item.leg) == work.canvas.leg)
     yield "staple", staple.name, "stretched", round((factors.staples or 1) * work.canvas.staples.driven)
     amounts = () if work.canvas.priming is None else work.canvas.priming.amounts
     coats: tuple[tuple[SupplyKind, Size | Primer | None], ...] = (

@@ -9,8 +9,8 @@ from math import inf
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.rejudge import rejudged
 from longpoint.errors import Fault
-from longpoint.model.batch import Batch
 from longpoint.needs.planned import PlannedWork
+from longpoint.works.brief import Brief
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven
 from longpoint.works.designed import Designed, Say
 from longpoint.works.draft import draft_of
@@ -26,14 +26,14 @@ from longpoint.works.tension import as_rehearsed
 
 
 def planned_works(
-    batch: Batch, designs: Sequence[Designed], *, rehearse: SideBySide | None, say: Say
+    briefs: Sequence[Brief], designs: Sequence[Designed], *, rehearse: SideBySide | None, say: Say
 ) -> tuple[tuple[PlannedWork, ...], list[Fault]]:
     """Every work with its building and canvas; what stands against any of them is collected."""
     works: list[PlannedWork] = []
     faults: list[Fault] = []
     maps: list[MapToRehearse] = []
-    for index, designed in enumerate(designs):
-        work, draft = batch.work[index], draft_of(batch, index, designed)
+    for brief, designed in zip(briefs, designs, strict=True):
+        work, draft = brief.work, draft_of(brief, designed)
         build = draft.build()
         canvas = draft.canvas(
             joints=build.joints,
@@ -44,15 +44,16 @@ def planned_works(
         if not isinstance(canvas, CanvasPlan):
             faults += canvas
             continue
-        maps.append(map_to_rehearse(batch, index, designed=designed, frame=draft.frame, canvas=canvas))
+        maps.append(map_to_rehearse(brief, designed=designed, frame=draft.frame, canvas=canvas))
         works.append(
             PlannedWork(
-                index=index,
+                index=brief.index,
                 name=work.name,
                 code=draft.code,
                 how_many=work.how_many,
                 notes=work.notes,
-                in_set=next((group.name for group in batch.set if work.name in group.members), ""),
+                in_set=brief.in_set,
+                bevel_by=brief.bars.bevel_by,
                 designed=designed,
                 frame=draft.frame,
                 parts=draft.parts,
@@ -73,16 +74,16 @@ def planned_works(
         if isinstance(answer, tuple):
             faults += answer
         else:
-            planned.append(_as_rehearsed(batch, planned_work, answer, again))
+            planned.append(_as_rehearsed(briefs[planned_work.index], planned_work, answer, again))
     return tuple(planned), faults
 
 
 def _as_rehearsed(
-    batch: Batch, work: PlannedWork, found: PrintedRehearsal, again: dict[object, Designed]
+    brief: Brief, work: PlannedWork, found: PrintedRehearsal, again: dict[object, Designed]
 ) -> PlannedWork:
     """A work with its verdicts and canvas pages drawn from what its rehearsal leaves; alike works are judged once."""
-    tensions = as_rehearsed(batch, batch.work[work.index], work.cloth, found.means)
-    draft = draft_of(batch, work.index, work.designed)
+    tensions = as_rehearsed(brief, found.means)
+    draft = draft_of(brief, work.designed)
     designed = work.designed
     if isinstance(designed, ChosenDesign):
         key = (id(designed.strength), tensions)

@@ -24,7 +24,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.events import Events, OnBoard
 from longpoint.model.timber import Arrived
 from longpoint.units import QuantityError, parse_length
-from longpoint.works.ordinary import ordinary_timber
+from longpoint.works.ordinary import ordinary_timber, region_of
 
 FURTHEST_OFF_SECTION = Fraction(15, 100)
 """Timber further from its name than this, and by more than 3 mm, is other timber. Estimate."""
@@ -62,7 +62,7 @@ def with_readings(batch: Batch, events: Events, faults: list[Fault]) -> Batch:
     stated = {item.name: (item.thickness, item.depth) for item in batch.yard}
     stated |= {item.name: (item.thickness, item.depth) for item in batch.rack}
     # what an ordinary shop has may have been bought besides
-    sides = {item.name: (item.thickness, item.depth) for item in ordinary_timber(batch)} | stated
+    sides = {item.name: (item.thickness, item.depth) for item in ordinary_timber(region_of(batch))} | stated
     for index, came in enumerate(events.timber):
         if came.name not in sides:
             near = nearest_word(came.name, sorted(sides))

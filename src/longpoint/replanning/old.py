@@ -14,10 +14,9 @@ from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events
-from longpoint.model.works import Work
+from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.designed import Designed
-from longpoint.works.sections import bar_choices, rail_choices
-from longpoint.works.stock import Section, ordinary_sections, sections_for
+from longpoint.works.stock import Section
 
 SAME = Fraction(2, 1000)
 """Lengths that differ by less are the same: a plan file keeps a tenth of a micrometre. [mm]"""
@@ -139,8 +138,8 @@ def old_designs(batch: Batch, works: Sequence[OldWork]) -> tuple[Designed, ...]:
         raise FaultsError([damaged("its works are not those of its batch")])
     found: list[Designed] = []
     faults: list[Fault] = []
-    for index, work in enumerate(works):
-        designed = _old_design(batch, index, work)
+    for brief, work in zip(briefs_of(batch), works, strict=True):
+        designed = _old_design(brief, work)
         if designed is None or not _agrees(derived_parts(designed, work), work.parts):
             faults.append(damaged(f"the parts of {work.name} do not follow from its batch"))
         else:
@@ -165,12 +164,11 @@ def same_inside(
     """
     found: list[Designed] = []
     faults: list[Fault] = []
-    for index, (designed, work) in enumerate(zip(before, works, strict=True)):
-        stated = batch.work[index]
-        bars = _nominal(designed.bars, _bars(batch, stated))
+    for brief, designed, work in zip(briefs_of(batch), before, works, strict=True):
+        bars = _nominal(designed.bars, _bars(brief))
         rails = designed.rails
         if rails is not None:
-            rails = _nominal(rails, _rails(batch, stated, bars))
+            rails = _nominal(rails, _rails(brief, bars))
         old = designed.design
         inside = _Inside(
             old.end_rails,
@@ -181,8 +179,8 @@ def same_inside(
             old.corner,
             old.halved,
         )
-        design = _design(batch, stated, bars, rails, inside, keep_shift=False)
-        against = faults_of(batch, index, design)
+        design = _design(brief, bars, rails, inside, keep_shift=False)
+        against = faults_of(brief, design)
         again = replace(designed, design=design, bars=bars, rails=rails)
         faults += against
         if not against and [(p.mark, p.how_many) for p in derived_parts(again, work)] != [
@@ -216,10 +214,10 @@ def _same(some: Sequence[Fraction], others: Sequence[Fraction]) -> bool:
 
 
 def _design(
-    batch: Batch, work: Work, bars: Section, rails: Section | None, inside: _Inside, *, keep_shift: bool
+    brief: Brief, bars: Section, rails: Section | None, inside: _Inside, *, keep_shift: bool
 ) -> FrameDesign:
     base = settle(
-        batch, work, bars=bars, rails=rails, cross_rails=len(inside.lines),
+        brief, bars=bars, rails=rails, cross_rails=len(inside.lines),
         middle_pieces=inside.middle, end_rails=bool(inside.sides),
     )  # fmt: skip
     design = replace(
@@ -236,42 +234,41 @@ def _design(
     return replace(design, cross_rails=lines, shift=shift if inside.middle and lines else Fraction(0))
 
 
-def _old_design(batch: Batch, index: int, work: OldWork) -> Designed | None:
-    stated = batch.work[index]
+def _old_design(brief: Brief, work: OldWork) -> Designed | None:
     bar = next((part for part in work.parts if part.kind == "bar"), None)
     rail = next((part for part in work.parts if part.kind != "bar"), None)
     if bar is None:
         return None
-    for bars in _measuring(bar, _bars(batch, stated)):
+    for bars in _measuring(bar, _bars(brief)):
         choices: Iterable[Section | None] = [None]
         if rail is not None:
-            choices = _measuring(rail, _rails(batch, stated, bars))
+            choices = _measuring(rail, _rails(brief, bars))
         for rails in choices:
-            designed = _with_rows(batch, stated, bars, rails, work)
+            designed = _with_rows(brief, bars, rails, work)
             if _agrees(derived_parts(designed, work), work.parts):
                 return designed
     return None
 
 
-def _bars(batch: Batch, work: Work) -> tuple[Section, ...]:
+def _bars(brief: Brief) -> tuple[Section, ...]:
     """Every timber that bars may have been planned of, what is stated first, what is bought besides last."""
     return (
-        *bar_choices(batch, work),
-        *sections_for(batch, "bars"),
-        *ordinary_sections(batch, "bars"),
+        *brief.sections,
+        *brief.stock.sections("bars"),
+        *brief.stock.ordinary("bars"),
     )
 
 
-def _rails(batch: Batch, work: Work, bars: Section) -> tuple[Section, ...]:
+def _rails(brief: Brief, bars: Section) -> tuple[Section, ...]:
     """The same of rails in these bars."""
     return (
-        *rail_choices(batch, work, bars),
-        *sections_for(batch, "rails"),
-        *ordinary_sections(batch, "rails"),
+        *brief.rails_in(bars),
+        *brief.stock.sections("rails"),
+        *brief.stock.ordinary("rails"),
     )
 
 
-def _with_rows(batch: Batch, stated: Work, bars: Section, rails: Section | None, work: OldWork) -> Designed:
+def _with_rows(brief: Brief, bars: Section, rails: Section | None, work: OldWork) -> Designed:
     def centres(kind: str) -> tuple[Fraction, ...]:
         return tuple((m.low + m.high) / 2 for m in work.members if m.kind == kind)
 
@@ -283,13 +280,13 @@ def _with_rows(batch: Batch, stated: Work, bars: Section, rails: Section | None,
     shift = middles[1] - middles[0] if len(middles) > 1 else Fraction(0)
     halved = bool(lines) and len(middles) == 1  # one middle line runs through
     inside = _Inside(ends, lines, False, bool(middles), shift, work.corner, halved)
-    draft = _design(batch, stated, bars, rails, inside, keep_shift=True)
-    exact = batch.inside_of(stated).cross_rails
+    draft = _design(brief, bars, rails, inside, keep_shift=True)
+    exact = brief.inside.cross_rails
     if _is_even(draft):
         inside = replace(inside, even=True)
     elif isinstance(exact, tuple) and _same(exact, lines):
         inside = replace(inside, lines=tuple(exact))
-    design = _design(batch, stated, bars, rails, inside, keep_shift=True)
+    design = _design(brief, bars, rails, inside, keep_shift=True)
     return Designed(design, bars, rails)
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from longpoint.errors import Caution
-from longpoint.model.batch import Batch
 from longpoint.model.shop import USUAL_SAW
 from longpoint.model.works import BarsWish, InsideWish
+from longpoint.works.brief import Brief
 from longpoint.works.designed import Designed
 from longpoint.works.stock import Section
 
@@ -69,30 +69,27 @@ class Otherwise:
     depth: Fraction
 
 
-def assumed_cautions(batch: Batch, designs: Sequence[Designed]) -> tuple[Caution, ...]:
+def assumed_cautions(briefs: Sequence[Brief], designs: Sequence[Designed]) -> tuple[Caution, ...]:
     """One caution for each work of which something was settled without a wish.
 
     Args:
-        batch: What is stated.
+        briefs: What each work started from.
         designs: The designs of its works, in their order.
     """
     found = []
-    for work, designed in zip(batch.work, designs, strict=True):
-        wish = batch.bars_of(work)
-        inside = batch.inside_of(work)
+    for brief, designed in zip(briefs, designs, strict=True):
+        wish, inside, name = brief.bars, brief.inside, brief.work.name
         assumed = _assumed(wish.model_fields_set, inside.model_fields_set, designed)
         if assumed != AssumedDesign((), ""):
-            found.append(Caution(DESIGN_ASSUMED, about=work.name, of=assumed))
+            found.append(Caution(DESIGN_ASSUMED, about=name, of=assumed))
         changed = designed.is_changed  # then that is said, with why
         others = [] if changed else [*_other_bars(wish, designed.bars), *_other_rails(inside, designed.rails)]
         found += [
-            Caution(OTHER_DEPTH if isinstance(of, OtherDepth) else of.what, about=work.name, of=of)
+            Caution(OTHER_DEPTH if isinstance(of, OtherDepth) else of.what, about=name, of=of)
             for of in others
         ]
     found += [
-        caution
-        for work, designed in zip(batch.work, designs, strict=True)
-        for caution in _saw(batch, work.name, designed)
+        caution for brief, designed in zip(briefs, designs, strict=True) for caution in _saw(brief, designed)
     ]
     return tuple(found)
 
@@ -118,11 +115,11 @@ def _other_rails(wish: InsideWish, rails: Section | None) -> list[Otherwise]:
     return [Otherwise(OTHER_RAILS, rails.thickness, rails.depth)]
 
 
-def _saw(batch: Batch, name: str, designed: Designed) -> list[Caution]:
+def _saw(brief: Brief, designed: Designed) -> list[Caution]:
     """What the saw must do where the batch says nothing of it and it is more than usual saws do."""
-    saw, design = batch.shop.saw, designed.design
+    saw, design = brief.shop.saw, designed.design
     asked = [
-        f"{batch.style.show(side)} {word}"
+        f"{brief.style.show(side)} {word}"
         for side, limit, word in (
             (design.bar_depth, saw.height_at_45, "high"),
             (design.bar_thickness, saw.width_at_45, "wide"),
@@ -131,7 +128,7 @@ def _saw(batch: Batch, name: str, designed: Designed) -> list[Caution]:
     ]
     if not asked:
         return []
-    return [Caution("saw-assumed", about=name, facts=(("sizes", " / ".join(asked)),))]
+    return [Caution("saw-assumed", about=brief.work.name, facts=(("sizes", " / ".join(asked)),))]
 
 
 def _assumed(said: set[str], said_inside: set[str], designed: Designed) -> AssumedDesign:

@@ -10,12 +10,13 @@ from longpoint.errors import Caution, Fault, Where
 from longpoint.frame.members import Frame
 from longpoint.frame.parts import Part
 from longpoint.joinery import BuildPlan, Wood, build_plan_of, can_be_screwed
-from longpoint.model.batch import Batch
-from longpoint.model.hardware import Screw, Staple
+from longpoint.model.hardware import Staple
 from longpoint.model.shop import USUAL_BIT, Drill
-from longpoint.works.ordinary import ordinary_screws, ordinary_staples, region_words
+from longpoint.model.works import InsideWish
+from longpoint.works.brief import Brief
+from longpoint.works.ordinary import region_words
 from longpoint.works.remembered import remembered
-from longpoint.works.stock import Section
+from longpoint.works.stock import Section, Stock
 from longpoint.works.wood import wood_named
 
 STAPLES_CLEAR = Fraction(7, 2)
@@ -23,11 +24,9 @@ STAPLES_CLEAR = Fraction(7, 2)
 [mm]"""
 
 
-def kept_for_staples(batch: Batch, index: int) -> Fraction:
+def kept_for_staples(staples: Sequence[Staple], *, fasten: str) -> Fraction:
     """Wood at the back that a work's staples need above the middle of a screw. [mm]"""
-    if batch.cloth_of(batch.work[index]).fasten == "side":
-        return Fraction(0)
-    return max(staple.leg for staple in staples_of(batch)) + STAPLES_CLEAR
+    return Fraction(0) if fasten == "side" else max(staple.leg for staple in staples) + STAPLES_CLEAR
 
 
 LONGER_BITS = tuple(Fraction(length) for length in (120, 160, 220, 300))
@@ -35,12 +34,11 @@ LONGER_BITS = tuple(Fraction(length) for length in (120, 160, 220, 300))
 
 
 @remembered(16)
-def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
+def build_of(brief: Brief, *, frame: Frame, parts: Sequence[Part], bars: Section) -> BuildPlan:
     """Everything about putting one work's frame together.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         frame: Its frame.
         parts: Its parts.
         bars: Timber of its bars.
@@ -49,65 +47,62 @@ def build_of(batch: Batch, index: int, *, frame: Frame, parts: Sequence[Part], b
         The plan; its faults say what stands against it.
     """
     wood = wood_named(bars.wood)
-    name = batch.work[index].name
+    name, stock, shop = brief.work.name, brief.stock, brief.shop
 
     def made(drill: Drill) -> BuildPlan:
         return build_plan_of(
             frame,
             work=name,
-            key=f"work[{index + 1}]",
-            screws=batch.screw,
-            also=_also(batch),
+            key=brief.key,
+            screws=stock.screw,
+            also=stock.other_screws,
             drill=drill,
-            style=batch.style,
+            style=brief.style,
             parts=parts,
             wood=Wood(specific_gravity=wood.specific_gravity, density=wood.weak_density),
-            open_minutes=batch.glue.open_minutes,
-            set_minutes=batch.glue.set_minutes,
-            people=batch.shop.people,
-            kept=kept_for_staples(batch, index),
-            along=_along(batch, index),
+            open_minutes=brief.glue.open_minutes,
+            set_minutes=brief.glue.set_minutes,
+            people=shop.people,
+            kept=kept_for_staples(stock.staples, fasten=brief.cloth.fasten),
+            along=_along(brief.inside),
         )
 
-    plan = made(batch.shop.drill)
-    if batch.shop.drill.bit_length is None and any(fault.code == "bit-too-short" for fault in plan.faults):
+    plan = made(shop.drill)
+    if shop.drill.bit_length is None and any(fault.code == "bit-too-short" for fault in plan.faults):
         deepest = max(fixing.passed + fixing.thread for joint in plan.joints for fixing in joint.fixings)
         bit = next((length for length in LONGER_BITS if length >= deepest), LONGER_BITS[-1])
-        plan = made(batch.shop.drill.model_copy(update={"bit_length": bit}))
-        plan = replace(plan, cautions=(*plan.cautions, _longer_bit(batch, name, bit)))
+        plan = made(shop.drill.model_copy(update={"bit_length": bit}))
+        plan = replace(plan, cautions=(*plan.cautions, _longer_bit(brief, bit)))
     return replace(plan, faults=tuple(_in_file(fault) for fault in plan.faults))
 
 
-def has_screws(batch: Batch, index: int, *, frame: Frame) -> bool:
+def has_screws(brief: Brief, *, frame: Frame) -> bool:
     """Whether there is a screw for every place of a work's frame that needs one: told in a moment, before it is built.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         frame: Its frame.
     """
+    stock = brief.stock
     return can_be_screwed(
         frame,
-        screws=batch.screw,
-        also=_also(batch),
-        drill=batch.shop.drill,
-        kept=kept_for_staples(batch, index),
-        along=_along(batch, index),
+        screws=stock.screw,
+        also=stock.other_screws,
+        drill=brief.shop.drill,
+        kept=kept_for_staples(stock.staples, fasten=brief.cloth.fasten),
+        along=_along(brief.inside),
     )
 
 
-def _also(batch: Batch) -> tuple[Screw, ...]:
-    return () if batch.screw and batch.as_stated else ordinary_screws(batch)
+def _along(inside: InsideWish) -> int | None:
+    return None if inside.end_rail_screws == "auto" else int(inside.end_rail_screws)
 
 
-def _along(batch: Batch, index: int) -> int | None:
-    wished = batch.inside_of(batch.work[index]).end_rail_screws
-    return None if wished == "auto" else int(wished)
-
-
-def _longer_bit(batch: Batch, name: str, bit: Fraction) -> Caution:
-    show = batch.style.show
-    return Caution("bit-assumed", about=name, facts=(("usual", show(USUAL_BIT)), ("bit", show(bit))))
+def _longer_bit(brief: Brief, bit: Fraction) -> Caution:
+    show = brief.style.show
+    return Caution(
+        "bit-assumed", about=brief.work.name, facts=(("usual", show(USUAL_BIT)), ("bit", show(bit)))
+    )
 
 
 def _in_file(fault: Fault) -> Fault:
@@ -117,25 +112,17 @@ def _in_file(fault: Fault) -> Fault:
     return Fault(fault.code, fault.what, fault.remedy, Where("screw"))
 
 
-def staples_of(batch: Batch) -> tuple[Staple, ...]:
-    """Staples on sale; an ordinary shop's where the batch states none."""
-    return batch.staple or ordinary_staples(batch)
-
-
-def screw_cautions(batch: Batch, plans: Iterable[BuildPlan] = ()) -> tuple[Caution, ...]:
+def screw_cautions(stock: Stock, plans: Iterable[BuildPlan] = ()) -> tuple[Caution, ...]:
     """What a person should know about the screws that the plan is made with.
 
     Args:
-        batch: The batch.
+        stock: What can be had.
         plans: How the works are built.
     """
-    if batch.screw:
+    region = region_words(stock.region)
+    if stock.screw:
         added = {line.screw.name for plan in plans for line in plan.screws if line.screw.assumed}
         if not added:
             return ()
-        return (
-            Caution(
-                "screws-added", facts=(("screws", ", ".join(sorted(added))), ("region", region_words(batch)))
-            ),
-        )
-    return (Caution("screws-assumed", facts=(("region", region_words(batch)),)),)
+        return (Caution("screws-added", facts=(("screws", ", ".join(sorted(added))), ("region", region))),)
+    return (Caution("screws-assumed", facts=(("region", region),)),)

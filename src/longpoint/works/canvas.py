@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
 from longpoint.joinery.joints.joint import Joint
-from longpoint.model.batch import Batch
 from longpoint.model.hardware import Staple
 from longpoint.stretching.climate import Air
 from longpoint.stretching.cloth_first import cloth_first
@@ -25,7 +24,7 @@ from longpoint.stretching.staple_seat import bodies_of
 from longpoint.stretching.steps import BenchStep
 from longpoint.stretching.year import YearChart, year_chart
 from longpoint.tables import all_species, cloth_thickness, coating, staple_kind
-from longpoint.works.build import staples_of
+from longpoint.works.brief import Brief
 from longpoint.works.cloth import WorkCloth
 from longpoint.works.mass import brushed_of
 from longpoint.works.piece import depth_and_beyond, turnover_of
@@ -108,11 +107,9 @@ class CanvasPlan:
 
 
 def canvas_of(
-    batch: Batch,
-    index: int,
+    brief: Brief,
     *,
     frame: Frame,
-    cloth: WorkCloth,
     wood: Wood,
     joints: Sequence[Joint],
     share: float = 1 - FRAME_TAKES,
@@ -123,10 +120,8 @@ def canvas_of(
     """Everything about putting one work's canvas on.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         frame: Its frame.
-        cloth: Its cloth.
         wood: Wood of its bars.
         joints: Its joints, whose screws no staple may meet.
         share: Tension that the frame leaves over what one that does not give would leave. [1]
@@ -139,14 +134,12 @@ def canvas_of(
     """
     try:
         return _canvas(
-            batch,
-            index,
+            brief,
             frame=frame,
-            made=cloth,
             wood=wood,
             joints=joints,
             share=share,
-            story=tensions or tensions_of(batch, batch.work[index], cloth, share=share),
+            story=tensions or tensions_of(brief, share=share),
             pressing=pressing,
             proven=proven,
         )
@@ -155,11 +148,9 @@ def canvas_of(
 
 
 def _canvas(
-    batch: Batch,
-    index: int,
+    brief: Brief,
     *,
     frame: Frame,
-    made: WorkCloth,
     wood: Wood,
     joints: Sequence[Joint],
     share: float,
@@ -167,9 +158,8 @@ def _canvas(
     pressing: bool,
     proven: Proven,
 ) -> CanvasPlan:
-    work, design = batch.work[index], frame.design
-    key = f"work[{index + 1}]"
-    wish = batch.cloth_of(work)
+    design, key, style = frame.design, brief.key, brief.style
+    wish, made = brief.cloth, brief.work_cloth
     roll, raw, state = made.roll, made.raw, made.settled.name
     fastening = _FASTENINGS[wish.fasten]
     depth, thickness = float(design.bar_depth), float(design.bar_thickness)
@@ -185,7 +175,7 @@ def _canvas(
         thread_allowance=float(wish.edge_allowance),
         spare=float(wish.spare),
         spare_side=wish.spare_side,
-        style=batch.style,
+        style=style,
         where=Where(f"{key}.cloth.turnover"),
     )
     thick = cloth_thickness(mass=roll.mass, primed=roll.state.endswith("primed"))
@@ -193,9 +183,9 @@ def _canvas(
     left = wish.tension
     tensions = pull_that_leaves(left=left, frame_takes=1 - share, fastened=fastening)
     # Where even the most that water adds leaves the cloth slack, it is pulled to the wish before.
-    wet = water_of(batch, work, made)
+    wet = water_of(brief)
     likely = story.left.middle
-    staple = staples_of(batch)
+    staple = brief.stock.staples
     into = depth if fastening is not Fastening.SIDE else thickness
     layers = 3
     legs = leg_fit(wood=into, layers=layers, cloth_thickness=thick, legs=[float(item.leg) for item in staple])
@@ -206,7 +196,7 @@ def _canvas(
         caution for caution in cloth.cautions if cloth.turnover > usual or caution.code != "turnover-past-bar"
     ]
     clean = CleanSides.UPRIGHT if wish.folds == "bottom and top" else CleanSides.LEVEL
-    cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=batch.style)
+    cautions += check_leg(leg=chosen, fit=legs, where=Where("staple[1].leg"), style=style)
     hold = staple_hold(
         tension=tensions.peak.high,
         specific_gravity=wood.specific_gravity,
@@ -229,7 +219,7 @@ def _canvas(
     )
     if fastening is Fastening.SIDE:  # the row gave way to screws in the sides
         cloth = replace(cloth, staple_line=mapped.seat.line, row=mapped.seat.line)
-    stapling = stapling_of(batch, index, mapped=mapped, clean=clean)
+    stapling = stapling_of(brief, mapped=mapped, clean=clean)
     mapped = stapling.mapped
     pulled_to = wet.snug.middle if wet is not None else tensions.prestrain.middle
     if stapling.full_pull is not None:
@@ -265,7 +255,7 @@ def _canvas(
     priming = _priming(made, area=brushed_of(design))
     if priming is not None:
         cautions += priming.cautions
-    climate = batch.climate
+    climate = brief.climate
     now = Air("now", climate.temperature, climate.humidity_now / 100)
     airs = (
         Air("driest", climate.temperature, climate.humidity_low / 100),
@@ -296,7 +286,7 @@ def _canvas(
             face_height=height,
             warp_along_width=made.warp == "x",
             state="raw" if raw else roll.state,
-            style=batch.style,
+            style=style,
         ),
         staples=mapped,
         stapling=stapling,
@@ -323,7 +313,7 @@ def _canvas(
             on_back=cloth.turnover - (cloth.staple_line if fastening is Fastening.SIDE else depth),
             frame_passes=proven.frame_passes,
             painted=True,
-            style=batch.style,
+            style=style,
         ),
         cautions=tuple(dict.fromkeys(cautions)),
         faults=(),

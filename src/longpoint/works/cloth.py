@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Literal
 
 from longpoint.errors import Caution
-from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Primer, Size
-from longpoint.model.works import Work
+from longpoint.model.works import ClothWish, Work
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.pull_limits import MEASURED_APART
 from longpoint.stretching.ranges import Range
@@ -22,8 +22,7 @@ from longpoint.tables import ClothState, Source, Tag, cloth_state, coating
 from longpoint.units import N_PER_METRE
 from longpoint.works.ordinary import ordinary_roll
 from longpoint.works.piece import turnover_of, warp_of
-from longpoint.works.remembered import remembered
-from longpoint.works.sections import shallowest
+from longpoint.works.stock import Stock
 
 _SOLD = {
     "raw": "raw, stretched",
@@ -104,17 +103,22 @@ class WorkCloth:
         )
 
 
-@remembered(64)
-def cloth_of(batch: Batch, work: Work) -> WorkCloth:
+def cloth_of(
+    stock: Stock, work: Work, wish: ClothWish, *, depth: Fraction, size: Size | None, primer: Primer
+) -> WorkCloth:
     """The cloth of one work.
 
     Args:
-        batch: The batch.
+        stock: What can be had.
         work: The work.
+        wish: How its cloth is wished.
+        depth: Of the shallowest bars it may have. [mm]
+        size: Size that is put on raw cloth.
+        primer: Primer.
     """
-    rolls = rolls_of(batch, work)
-    roll = rolls[0] if rolls else ordinary_roll(batch)
-    coats = _coats(batch, roll)
+    rolls = rolls_of(stock, work, wish, depth=depth)
+    roll = rolls[0] if rolls else ordinary_roll(stock.region)
+    coats = _coats(roll, size, primer)
     stretched = cloth_state(_SOLD[roll.state])
     sized, settled = stretched, stretched
     for item in coats:
@@ -126,7 +130,7 @@ def cloth_of(batch: Batch, work: Work) -> WorkCloth:
     return WorkCloth(
         roll=roll,
         rolls=rolls,
-        warp=warp_of(work, batch.cloth_of(work)),
+        warp=warp_of(work, wish),
         coats=coats,
         stretched=stretched,
         sized=sized,
@@ -152,22 +156,23 @@ def _measured(row: ClothState, warp: float) -> ClothState:
     )  # fmt: skip
 
 
-def rolls_of(batch: Batch, work: Work) -> tuple[Roll, ...]:
+def rolls_of(stock: Stock, work: Work, wish: ClothWish, *, depth: Fraction) -> tuple[Roll, ...]:
     """Rolls that may serve a work: the named one, or the first that is wide enough and all of the same cloth.
 
     Args:
-        batch: The batch.
+        stock: What can be had.
         work: The work.
+        wish: How its cloth is wished.
+        depth: Of the shallowest bars it may have. [mm]
 
     Returns:
         The rolls in the order of the batch file; none where none is stated.
     """
-    name = batch.cloth_of(work).roll
-    named = tuple(roll for roll in batch.roll if roll.name == name)
-    if named or not batch.roll:
+    named = tuple(roll for roll in stock.roll if roll.name == wish.roll)
+    if named or not stock.roll:
         return named
-    first = next((roll for roll in batch.roll if _wide_enough(batch, work, roll)), batch.roll[0])
-    return tuple(roll for roll in batch.roll if same_cloth(roll, first))
+    first = next((roll for roll in stock.roll if _wide_enough(roll, work, wish, depth)), stock.roll[0])
+    return tuple(roll for roll in stock.roll if same_cloth(roll, first))
 
 
 def same_cloth(one: Roll, other: Roll) -> bool:
@@ -176,9 +181,8 @@ def same_cloth(one: Roll, other: Roll) -> bool:
     return all(getattr(one, key) == getattr(other, key) for key in said)
 
 
-def _wide_enough(batch: Batch, work: Work, roll: Roll) -> bool:
-    wish = batch.cloth_of(work)
-    beyond = 2 * (turnover_of(wish, depth=shallowest(batch, work)) + wish.edge_allowance)
+def _wide_enough(roll: Roll, work: Work, wish: ClothWish, depth: Fraction) -> bool:
+    beyond = 2 * (turnover_of(wish, depth=depth) + wish.edge_allowance)
     size = {"x": work.width + beyond, "y": work.height + beyond}
     warp = warp_of(work, wish)
     across = size["y" if warp == "x" else "x"]
@@ -186,25 +190,26 @@ def _wide_enough(batch: Batch, work: Work, roll: Roll) -> bool:
     return narrow <= roll.width - 2 * roll.selvedge
 
 
-def _coats(batch: Batch, roll: Roll) -> tuple[Size | Primer, ...]:
+def _coats(roll: Roll, size: Size | None, primer: Primer) -> tuple[Size | Primer, ...]:
     """Size goes on raw cloth, primer on cloth that is not primed."""
-    size = batch.size if roll.state == "raw" else None
-    primer = batch.primer if roll.state in ("raw", "glue-sized") else None
-    return tuple(item for item in (size, primer) if item is not None and item.coats)
+    on = (size if roll.state == "raw" else None, primer if roll.state in ("raw", "glue-sized") else None)
+    return tuple(item for item in on if item is not None and item.coats)
 
 
-def coat_cautions(batch: Batch, cloths: Iterable[WorkCloth]) -> tuple[Caution, ...]:
+def coat_cautions(
+    size: Size | None, primer: Primer | None, cloths: Iterable[WorkCloth]
+) -> tuple[Caution, ...]:
     """What of size and primer stated is brushed on no work, and why.
 
     Args:
-        batch: The batch.
+        size: Size, as stated.
+        primer: Primer, as stated; None where it is the usual one.
         cloths: The cloth of every work.
     """
     used = {item.kind for cloth in cloths for item in cloth.coats}
     found = []
-    if batch.size is not None and batch.size.coats and batch.size.kind not in used:
+    if size is not None and size.coats and size.kind not in used:
         found.append(Caution("size-unused"))
-    stated = "primer" in batch.model_fields_set and batch.primer.coats
-    if stated and batch.primer.kind not in used:
+    if primer is not None and primer.coats and primer.kind not in used:
         found.append(Caution("primer-unused"))
     return tuple(found)

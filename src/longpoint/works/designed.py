@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
-from longpoint.model.batch import Batch
+from longpoint.works.brief import Brief
 from longpoint.works.stock import Section
 from longpoint.works.tension import FRAME_TAKES
 
@@ -47,5 +47,5 @@ class Designed:
         return None
 
 
-Chooser = Callable[[Batch, int], "Designed | tuple[Fault, ...]"]
+Chooser = Callable[[Brief], "Designed | tuple[Fault, ...]"]
 """Settles the design of one work, or tells everything that stands against it."""

@@ -15,9 +15,10 @@ from longpoint.frame.parts import Part, parts_of
 from longpoint.joinery import BuildPlan
 from longpoint.joinery.joints.joint import Joint
 from longpoint.model.batch import Batch
+from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.build import build_of
 from longpoint.works.canvas import NOTHING_PROVEN, CanvasPlan, Proven, canvas_of
-from longpoint.works.cloth import WorkCloth, cloth_of
+from longpoint.works.cloth import WorkCloth
 from longpoint.works.designed import Chooser, Designed, Say
 from longpoint.works.letters import letters
 from longpoint.works.mass import Mass, mass_of
@@ -32,30 +33,31 @@ class Draft:
     """One work as its design makes it.
 
     Attributes:
-        batch: The batch.
-        index: Which work of it, from 0.
+        brief: What its design started from.
         code: Letters that begin its marks.
         designed: Its design.
         frame: Its frame.
         parts: Its parts.
-        cloth: Its cloth.
         piece: Its piece of cloth.
         mass: What it weighs once it is finished.
     """
 
-    batch: Batch
-    index: int
+    brief: Brief
     code: str
     designed: Designed
     frame: Frame
     parts: tuple[Part, ...]
-    cloth: WorkCloth
     piece: Piece
     mass: Mass
 
+    @property
+    def cloth(self) -> WorkCloth:
+        """Its cloth."""
+        return self.brief.work_cloth
+
     def build(self) -> BuildPlan:
         """How its frame goes together; the plan's faults say what stands against it."""
-        return build_of(self.batch, self.index, frame=self.frame, parts=self.parts, bars=self.designed.bars)
+        return build_of(self.brief, frame=self.frame, parts=self.parts, bars=self.designed.bars)
 
     def canvas(
         self,
@@ -74,10 +76,8 @@ class Draft:
             proven: What was computed of the frame's strength.
         """
         return canvas_of(
-            self.batch,
-            self.index,
+            self.brief,
             frame=self.frame,
-            cloth=self.cloth,
             wood=wood_named(self.designed.bars.wood),
             joints=self.build().joints if joints is None else joints,
             share=self.designed.share,
@@ -88,36 +88,30 @@ class Draft:
 
 
 @remembered(16)
-def draft_of(batch: Batch, index: int, designed: Designed) -> Draft:
+def draft_of(brief: Brief, designed: Designed) -> Draft:
     """The draft of one work.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         designed: Its design.
     """
-    work, code = batch.work[index], letters(index)
+    work, code = brief.work, letters(brief.index)
     frame = derive_frame(designed.design)
     parts = parts_of(frame, work=work.name, code=code, how_many=work.how_many)
-    cloth = cloth_of(batch, work)
-    piece = piece_of(
-        work, batch.cloth_of(work), code=code, depth=designed.design.bar_depth, style=batch.style
-    )
+    piece = piece_of(work, brief.cloth, code=code, depth=designed.design.bar_depth, style=brief.style)
     return Draft(
-        batch=batch,
-        index=index,
+        brief=brief,
         code=code,
         designed=designed,
         frame=frame,
         parts=parts,
-        cloth=cloth,
         piece=piece,
         mass=mass_of(
             parts,
             designed.design,
             bars=designed.bars.wood,
             rails=(designed.rails or designed.bars).wood,
-            cloth=cloth,
+            cloth=brief.work_cloth,
             piece=piece,
         ),
     )
@@ -138,7 +132,7 @@ class CanvasWork:
     @property
     def index(self) -> int:
         """Which work of the batch, from 0."""
-        return self.draft.index
+        return self.draft.brief.index
 
     @property
     def designed(self) -> Designed:
@@ -166,12 +160,12 @@ def canvas_work(batch: Batch, name: str, *, choose: Chooser, say: Say = lambda _
     Raises:
         FaultsError: With everything that stands against it.
     """
-    index = index_of(batch, name)
-    say(f"Designing {batch.work[index].name}")
-    designed = choose(batch, index)
+    brief = briefs_of(batch)[index_of(batch, name)]
+    say(f"Designing {name}")
+    designed = choose(brief)
     if not isinstance(designed, Designed):
         raise FaultsError(designed)
-    draft = draft_of(batch, index, designed)
+    draft = draft_of(brief, designed)
     canvas = draft.canvas()
     if not isinstance(canvas, CanvasPlan):
         raise FaultsError(canvas)

@@ -26,10 +26,12 @@ from longpoint.joinery.screws.hanger import hanger_fixings
 from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.joinery.screws.strength import plate_lateral
 from longpoint.model.batch import Batch
-from longpoint.model.walls import CENTRE, row_on
+from longpoint.model.hardware import Hanger
+from longpoint.model.walls import CENTRE, Wall, row_on
+from longpoint.model.works import Work, WorkSet
 from longpoint.stretching.staple_map import StapleMap
 from longpoint.tables import screw_rule, screw_withdrawal_allowed
-from longpoint.works.ordinary import ordinary_screws
+from longpoint.works.stock import Stock
 from longpoint.works.strength import HANGERS_DOWN
 from longpoint.works.wood import Wood
 
@@ -153,7 +155,8 @@ class HungOnWall:
 
 
 def hung_work(
-    batch: Batch,
+    hanger: Hanger,
+    stock: Stock,
     *,
     work: str,
     frame: Frame,
@@ -165,7 +168,8 @@ def hung_work(
     """How one work hangs.
 
     Args:
-        batch: What is stated.
+        hanger: What it hangs by, as stated.
+        stock: What can be had, for the screws.
         work: Its name.
         frame: Its frame as it is built.
         mass: Of one, finished. [kg]
@@ -179,9 +183,9 @@ def hung_work(
     upright = set(design.strings) == {"left", "right"}
     along = height if upright else width
     wished = along * (1 - HANGERS_DOWN) if upright else along * HANGERS_DOWN
-    if upright and batch.hanger.below_top is not None:
-        wished = height - float(batch.hanger.below_top)
-    screws = batch.hanger.screws
+    if upright and hanger.below_top is not None:
+        wished = height - float(hanger.below_top)
+    screws = hanger.screws
     found = place_clear(
         wished,
         low=2 * thick + APART,
@@ -196,14 +200,14 @@ def hung_work(
     else:
         below, from_left = thick / 2, (place, width - place)
     span = from_left[1] - from_left[0]
-    by = batch.hanger.by
+    by = hanger.by
     hung = None
-    own = batch.hanger.wire
+    own = hanger.wire
     if by in ("auto", "wire") and own is not None:
         hung = wire_of(weight=weight, span=span, length=float(own))
     elif by == "wire" or (by == "auto" and mass <= LIGHT):
         hung = wire_for(weight=weight, span=span, below_top=below)
-    off = float(batch.hanger.stands_off) if hung is None else WIRE_OFF
+    off = float(hanger.stands_off) if hung is None else WIRE_OFF
     leaning = lean(
         weight=weight,
         height=height,
@@ -211,7 +215,7 @@ def hung_work(
         ring_off=off,
         centre_off=CENTRE_OFF * float(design.bar_depth),
     )
-    screw = hanger_screw(batch, design)
+    screw = hanger_screw(stock, design)
     sideways = hypot(weight / 2, 0.0 if hung is None else hung.inward) / screws
     return HungWork(
         work=work,
@@ -275,17 +279,17 @@ def taken_along(
     return found
 
 
-def hanger_screw(batch: Batch, design: FrameDesign, *, passed: float = 0.0) -> ScrewSize | None:
+def hanger_screw(stock: Stock, design: FrameDesign, *, passed: float = 0.0) -> ScrewSize | None:
     """The screw of the hangers: the thickest that keeps its distances, as long as the bar's depth lets it.
 
     Args:
-        batch: For the screws on sale.
+        stock: What can be had, for the screws.
         design: Of the frame.
         passed: Of a batten that it holds. [mm]
     """
     room = float(design.bar_depth - design.bevel_fall) - KEPT + passed
     thick = float(design.bar_thickness) / 6  # three diameters to either edge, bored: EN 1995-1-1 Table 8.2
-    for offered in (batch.screw, () if batch.screw and batch.as_stated else ordinary_screws(batch)):
+    for offered in (stock.screw, stock.other_screws):
         fit = [
             size
             for size in sizes_on_sale(offered)
@@ -313,11 +317,15 @@ def along_of(screw: ScrewSize, wood: Wood, *, passed: float = 0.0) -> float:
     )
 
 
-def rows_of(batch: Batch, hung: Sequence[HungWork]) -> tuple[HungOnWall, ...]:
+def rows_of(
+    walls: Sequence[Wall], works: Sequence[Work], sets: Sequence[WorkSet], hung: Sequence[HungWork]
+) -> tuple[HungOnWall, ...]:
     """Every work in its place on every wall that is stated.
 
     Args:
-        batch: What is stated.
+        walls: The walls.
+        works: The works, as stated.
+        sets: The sets.
         hung: How its works hang.
     """
     by_name = {one.work: one for one in hung}
@@ -334,8 +342,8 @@ def rows_of(batch: Batch, hung: Sequence[HungWork]) -> tuple[HungOnWall, ...]:
                 from_left=by_name[work.name].hooks,
             ),
         )
-        for index, wall in enumerate(batch.wall)
-        for work, left in row_on(wall, batch.work, batch.set)
+        for index, wall in enumerate(walls)
+        for work, left in row_on(wall, works, sets)
     )
 
 
@@ -347,11 +355,11 @@ def centre_of(batch: Batch, work: str) -> float:
     return float(CENTRE)
 
 
-def hanging_cautions(batch: Batch, hung: Sequence[HungWork]) -> tuple[Caution, ...]:
+def hanging_cautions(hanger: Hanger, hung: Sequence[HungWork]) -> tuple[Caution, ...]:
     """Works whose hangers find no screw that carries them, or bear less by their label.
 
     Args:
-        batch: What is stated.
+        hanger: What works hang by, as stated.
         hung: How its works hang.
     """
     weak = [
@@ -360,8 +368,8 @@ def hanging_cautions(batch: Batch, hung: Sequence[HungWork]) -> tuple[Caution, .
         if one.times < 1
         or (
             one.batten is None
-            and batch.hanger.holds is not None
-            and one.sideways * batch.hanger.screws > batch.hanger.holds * GRAVITY
+            and hanger.holds is not None
+            and one.sideways * hanger.screws > hanger.holds * GRAVITY
         )
     ]
     meets = [one.work for one in hung if one.moved is None]

@@ -14,8 +14,7 @@ from longpoint.handling.obstacles import Corner, Door, Obstacle, QuarterLanding,
 from longpoint.handling.passing import LARGEST, Passing, longest_side, passing
 from longpoint.model.batch import Batch
 from longpoint.model.ways import StatedObstacle, Way
-from longpoint.model.works import Work
-from longpoint.works.sections import bar_choices
+from longpoint.works.brief import Brief, briefs_of
 
 CLOTH_ROLL = 150.0
 """Thickness of a painting rolled on a tube, wrapped. [mm] Estimate."""
@@ -77,44 +76,64 @@ class Stays:
 
 
 def ways_out(
-    batch: Batch, work: Work, *, depth: Fraction, thickness: Fraction, seam: Fraction | None
+    ways: Sequence[Way],
+    brief: Brief,
+    *,
+    stands_off: Fraction,
+    depth: Fraction,
+    thickness: Fraction,
+    seam: Fraction | None,
 ) -> tuple[WayOut, ...]:
     """One work on every way that is stated for it.
 
     Args:
-        batch: What is stated.
-        work: The work.
+        ways: The ways.
+        brief: The work.
+        stands_off: How far its hangers stand off the back. [mm]
         depth: Of its bars.
         thickness: Of its bars.
         seam: Where it comes apart along its long side; None where it does not, or where that is not known yet.
     """
     return tuple(
-        _on_way(batch, work, index, depth=depth, thickness=thickness, seam=seam)
-        for index, way in enumerate(batch.way)
-        if way.works is None or work.name in way.works
+        _on_way(way, index, brief, stands_off=stands_off, depth=depth, thickness=thickness, seam=seam)
+        for index, way in enumerate(ways)
+        if way.works is None or brief.work.name in way.works
     )
 
 
 def early_cautions(batch: Batch) -> tuple[Caution, ...]:
     """What can be said before anything is designed: works that stay even with the shallowest bars they may have."""
     ways: list[WayOut] = []
-    for work in batch.work:
-        bars = bar_choices(batch, work)
-        if bars:
+    for brief in briefs_of(batch):
+        if bars := brief.sections:
             shallow = min(bars, key=lambda section: section.depth)
-            ways += ways_out(batch, work, depth=shallow.depth, thickness=shallow.thickness, seam=None)
-    return leaving_cautions(batch, ways)
+            ways += ways_out(
+                batch.way,
+                brief,
+                stands_off=batch.hanger.stands_off,
+                depth=shallow.depth,
+                thickness=shallow.thickness,
+                seam=None,
+            )
+    return leaving_cautions(batch.way, ways)
 
 
 def _on_way(
-    batch: Batch, work: Work, index: int, *, depth: Fraction, thickness: Fraction, seam: Fraction | None
+    way: Way,
+    index: int,
+    brief: Brief,
+    *,
+    stands_off: Fraction,
+    depth: Fraction,
+    thickness: Fraction,
+    seam: Fraction | None,
 ) -> WayOut:
-    way = batch.way[index]
+    work = brief.work
     wrap = 2 * float(way.wrap)
-    off = float(depth + batch.hanger.stands_off) + wrap
+    off = float(depth + stands_off) + wrap
     face = (float(work.width), float(work.height))
     longer = max(face)
-    halves = batch.inside_of(work).in_halves
+    halves = brief.inside.in_halves
     share = 1.0 if not halves else 0.5 if seam is None else max(float(seam), longer - float(seam)) / longer
 
     def wrapped(long: float, part: float) -> Box:
@@ -208,11 +227,11 @@ def obstacle_of(stated: StatedObstacle) -> Obstacle:
             )
 
 
-def leaving_cautions(batch: Batch, ways: Sequence[WayOut]) -> tuple[Caution, ...]:
+def leaving_cautions(stated: Sequence[Way], ways: Sequence[WayOut]) -> tuple[Caution, ...]:
     """A caution for every work that gets out on none of its ways.
 
     Args:
-        batch: What is stated.
+        stated: The ways, as stated.
         ways: Every work on every way stated for it.
     """
     found = []
@@ -223,6 +242,6 @@ def leaving_cautions(batch: Batch, ways: Sequence[WayOut]) -> tuple[Caution, ...
         best = max(mine, key=lambda one: min(each.room for each in one.passings))
         stop = best.stop
         assert stop is not None
-        stays = Stays(batch.way[best.way], stop, -best.passings[stop].room, best.largest, best.helps)
+        stays = Stays(stated[best.way], stop, -best.passings[stop].room, best.largest, best.helps)
         found.append(Caution(CANNOT_LEAVE, about=name, of=stays))
     return tuple(found)

@@ -17,7 +17,8 @@ from longpoint.handling.lifting import (
     multipliers,
     team_mass,
 )
-from longpoint.model.batch import Batch
+from longpoint.model.shop import Shop
+from longpoint.model.ways import Way
 
 SPAN = 900.0
 """Widest that one person holds by both upright bars. [mm] Estimate."""
@@ -79,19 +80,21 @@ WRAPPING = 1.1
 """A work wrapped and with its hangers, over the bare one. [1] Estimate."""
 
 
-def lifted_work(batch: Batch, *, work: str, design: FrameDesign, mass: float) -> LiftedWork:
+def lifted_work(
+    ways: Sequence[Way], *, work: str, design: FrameDesign, mass: float, pieces: int
+) -> LiftedWork:
     """How one work is lifted.
 
     Args:
-        batch: What is stated.
+        ways: Ways out, as stated, for their stairs.
         work: Its name.
         design: Its design.
         mass: Of one, finished. [kg]
+        pieces: How many works there are to lift, copies counted.
     """
     whole = mass * WRAPPING
     width, height = float(design.width), float(design.height)
     hands = min(HANDS, height / 2)
-    pieces = sum(one.how_many for one in batch.work)
     per_minute = max(0.2, LIFTS * pieces / 60)
     reach = width <= SPAN
     least = 1 if reach else 2
@@ -115,17 +118,17 @@ def lifted_work(batch: Batch, *, work: str, design: FrameDesign, mass: float) ->
         limit=by.limit,
         by=by,
         filter=allowed,
-        stairs=_on_stairs(batch, work, whole, width, height, hands),
+        stairs=_on_stairs(ways, work, whole, width, height, hands),
     )
 
 
 def _on_stairs(
-    batch: Batch, work: str, mass: float, width: float, height: float, hands: float
+    ways: Sequence[Way], work: str, mass: float, width: float, height: float, hands: float
 ) -> float | None:
     """What the lower of two carries on the steepest stair that is stated for a work. [kg]"""
     pitches = [
         atan2(float(one.rise), float(one.going))
-        for way in batch.way
+        for way in ways
         if way.works is None or work in way.works
         for one in way.obstacle
         if one.rise is not None and one.going is not None
@@ -136,21 +139,21 @@ def _on_stairs(
     return mass * share
 
 
-def lifting_cautions(batch: Batch, lifted: Sequence[LiftedWork]) -> tuple[Caution, ...]:
+def lifting_cautions(shop: Shop, lifted: Sequence[LiftedWork]) -> tuple[Caution, ...]:
     """Works that ask for more people than are said to be there; nothing where the batch does not say.
 
     Args:
-        batch: What is stated.
+        shop: The shop, as stated.
         lifted: How its works are lifted.
     """
-    if "people" not in batch.shop.model_fields_set:
+    if "people" not in shop.model_fields_set:
         return ()
     return tuple(
         Caution(
             TOO_HEAVY,
             about=one.work,
-            facts=(("people", str(one.people)), ("have", str(batch.shop.people))),
+            facts=(("people", str(one.people)), ("have", str(shop.people))),
         )
         for one in lifted
-        if one.people > batch.shop.people
+        if one.people > shop.people
     )

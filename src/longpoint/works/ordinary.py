@@ -21,6 +21,7 @@ from longpoint.tables.shops import (
     shop_screws,
     shop_sections,
 )
+from longpoint.units import LengthStyle
 
 USUAL_WIDTH: dict[Region, Fraction] = {"europe": Fraction(2100), "america": 84 * INCH}
 """Width of the roll that is assumed where it is wide enough. [mm] Estimate."""
@@ -41,27 +42,21 @@ def region_of(batch: Batch) -> Region:
     return "america" if batch.unit in ("in", "ft") or batch.show == "in" else "europe"
 
 
-def region_words(batch: Batch) -> str:
+def region_words(region: Region) -> str:
     """The region as it is said, e.g. ``America``."""
-    return _PLACE[region_of(batch)]
+    return _PLACE[region]
 
 
-def ordinary_lengths(batch: Batch) -> tuple[Fraction, ...]:
-    """Lengths of boards in an ordinary shop. [mm]"""
-    return shop_lengths(region_of(batch))
-
-
-def lengths_words(batch: Batch) -> str:
-    """The same as they are asked for, e.g. ``6, 8, 10, 12 ft``."""
-    lengths = ordinary_lengths(batch)
-    if region_of(batch) == "america":
+def lengths_words(region: Region) -> str:
+    """Lengths of boards in an ordinary shop as they are asked for, e.g. ``6, 8, 10, 12 ft``."""
+    lengths = shop_lengths(region)
+    if region == "america":
         return f"{', '.join(f'{float(length / INCH / 12):g}' for length in lengths)} ft"
     return f"{', '.join(f'{float(length / 1000):g}' for length in lengths)} m"
 
 
-def ordinary_timber(batch: Batch) -> tuple[YardTimber, ...]:
+def ordinary_timber(region: Region) -> tuple[YardTimber, ...]:
     """Timber of an ordinary yard, without prices."""
-    region = region_of(batch)
     return tuple(
         YardTimber(
             name=shop_name(row, region),
@@ -74,42 +69,40 @@ def ordinary_timber(batch: Batch) -> tuple[YardTimber, ...]:
     )
 
 
-def timber_of(batch: Batch, *, thickness: Fraction, depth: Fraction) -> YardTimber:
+def timber_of(region: Region, *, thickness: Fraction, depth: Fraction, style: LengthStyle) -> YardTimber:
     """Timber of a section in the lengths of an ordinary yard; named as that yard names it, where it has the section."""
     sides = {thickness, depth}
-    for timber in ordinary_timber(batch):
+    for timber in ordinary_timber(region):
         if {timber.thickness, timber.depth} == sides:
             return timber
-    show = batch.style.finer().show
+    show = style.finer().show
     return YardTimber(
         name=f"softwood {show(thickness, with_unit=False)} × {show(depth)}",
         thickness=thickness,
         depth=depth,
-        lengths=ordinary_lengths(batch),
+        lengths=shop_lengths(region),
     )
 
 
-def ordinary_screws(batch: Batch) -> tuple[Screw, ...]:
+def ordinary_screws(region: Region) -> tuple[Screw, ...]:
     """Screws of an ordinary shop, without prices."""
     return tuple(
-        Screw(gauge=row.gauge, diameter=row.diameter, length=row.length)
-        for row in shop_screws(region_of(batch))
+        Screw(gauge=row.gauge, diameter=row.diameter, length=row.length) for row in shop_screws(region)
     )
 
 
-def ordinary_staples(batch: Batch) -> tuple[Staple, ...]:
+def ordinary_staples(region: Region) -> tuple[Staple, ...]:
     """Staples of an ordinary shop, without prices."""
-    return (_STAPLE[region_of(batch)],)
+    return (_STAPLE[region],)
 
 
-def ordinary_roll(batch: Batch, *, across: Fraction = Fraction(0)) -> Roll:
+def ordinary_roll(region: Region, *, across: Fraction = Fraction(0)) -> Roll:
     """A roll of an ordinary shop, without price: the usual one, or the narrowest that is wide enough.
 
     Args:
-        batch: The batch.
+        region: The region.
         across: What it must give across. [mm]
     """
-    region = region_of(batch)
 
     def rank(cloth: ShopCloth) -> tuple[bool, Fraction]:
         short = cloth.width < max(across, USUAL_WIDTH[region])

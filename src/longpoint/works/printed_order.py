@@ -8,12 +8,11 @@ from typing import Literal
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.frame.members import Frame
-from longpoint.model.batch import Batch
 from longpoint.stretching.rehearsal.compare import OneOrder, OrderRow, stands_out
 from longpoint.stretching.rehearsal.field import Field
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import Brief
 from longpoint.works.canvas import CanvasPlan
-from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.rehearse_bench import rehearsal_bench
 from longpoint.works.tension import ENOUGH
@@ -96,15 +95,13 @@ class MapToRehearse:
     """One work with its map.
 
     Attributes:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         designed: Its design.
         frame: Its frame.
         canvas: How its canvas goes on.
     """
 
-    batch: Batch
-    index: int
+    brief: Brief
     designed: Designed
     frame: Frame
     canvas: CanvasPlan
@@ -116,26 +113,23 @@ class MapToRehearse:
             self.designed.design,
             self.designed.bars,
             self.designed.rails,
-            self.batch.cloth_of(self.batch.work[self.index]),
-            cloth_of(self.batch, self.batch.work[self.index]),
+            self.brief.cloth,
+            self.brief.work_cloth,
             self.canvas.stapling,
         )
 
 
-def map_to_rehearse(
-    batch: Batch, index: int, *, designed: Designed, frame: Frame, canvas: CanvasPlan
-) -> MapToRehearse:
+def map_to_rehearse(brief: Brief, *, designed: Designed, frame: Frame, canvas: CanvasPlan) -> MapToRehearse:
     """One work with its map; of a computed design only what it is, for that can go to another process.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         designed: Its design.
         frame: Its frame.
         canvas: How its canvas goes on.
     """
     plain = Designed(designed.design, designed.bars, designed.rails)
-    return MapToRehearse(batch=batch, index=index, designed=plain, frame=frame, canvas=canvas)
+    return MapToRehearse(brief=brief, designed=plain, frame=frame, canvas=canvas)
 
 
 SideBySide = Callable[[Sequence[MapToRehearse]], Iterable[Answer]]
@@ -171,7 +165,7 @@ def rehearsed_maps(
     found: dict[tuple[object, ...], Answer] = {}
     answers = iter(run(different))
     for number, one in enumerate(different, start=1):
-        name = one.batch.work[one.index].name
+        name = one.brief.work.name
         say(f"Rehearsing the stapling of {name}, {number} of {len(different)}")
         found[one.alike] = next(answers)
     return [found[one.alike] for one in maps]
@@ -190,8 +184,7 @@ def rehearse_map(one: MapToRehearse) -> Answer:
     stapling = one.canvas.stapling
     try:
         bench = rehearsal_bench(
-            one.batch,
-            one.index,
+            one.brief,
             designed=one.designed,
             frame=one.frame,
             canvas=one.canvas,
@@ -199,8 +192,8 @@ def rehearse_map(one: MapToRehearse) -> Answer:
         )
         found = bench.one(stapling.order)
     except FaultsError as error:
-        name = one.batch.work[one.index].name
-        where = Where(f"work[{one.index + 1}].cloth.tension_left")
+        name = one.brief.work.name
+        where = Where(f"{one.brief.key}.cloth.tension_left")
         return tuple(
             replace(fault, what=f"{name}: {fault.what}", where=where)
             if fault.where.key.startswith("hand.")

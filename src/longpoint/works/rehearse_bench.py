@@ -5,13 +5,14 @@ One source for the printed map and for the comparison.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
 from longpoint.frame.members import Frame
-from longpoint.model.batch import Batch
+from longpoint.model.hardware import Staple
 from longpoint.strength.membrane.grid import Floats, MembraneGrid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.fold import CleanSides
@@ -23,8 +24,8 @@ from longpoint.stretching.rehearsal.order_form import places_of_map
 from longpoint.stretching.rehearsal.orders import Order, Place
 from longpoint.stretching.rehearsal.rehearse import Hand, hand_for_tension
 from longpoint.tables import breaking_tension, creep, habit
+from longpoint.works.brief import Brief
 from longpoint.works.canvas import CanvasPlan
-from longpoint.works.cloth import cloth_of
 from longpoint.works.designed import Designed, Say
 from longpoint.works.frame_pieces import pieces_of
 from longpoint.works.strength import Makes, engine_timber, makes_of
@@ -134,8 +135,7 @@ def coarse_of(bench: RehearsalBench, frame: Frame) -> RehearsalBench:
 
 
 def rehearsal_bench(
-    batch: Batch,
-    index: int,
+    brief: Brief,
     *,
     designed: Designed,
     frame: Frame,
@@ -146,8 +146,7 @@ def rehearsal_bench(
     """Makes one work ready to be rehearsed.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         designed: Its design.
         frame: Its frame.
         canvas: How its canvas goes on.
@@ -155,9 +154,8 @@ def rehearsal_bench(
             pulled only snug where water will tighten it. [N/mm]
         full_pull: Tension at the lip that a full pull brings; None: what leaves the tension wished. [N/mm]
     """
-    work = batch.work[index]
-    wish = batch.cloth_of(work)
-    makes = makes_of(batch, work, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
+    work, wish, cloth = brief.work, brief.cloth, brief.work_cloth
+    makes = makes_of(cloth, bars=designed.bars.wood, rails=(designed.rails or designed.bars).wood)
     width, height = float(work.width), float(work.height)
     spacing = max(canvas.staples.spacing_level, canvas.staples.spacing_upright)
     coarse = max(spacing, max(width, height) / MOST_COLUMNS / ELEMENT_OF_SPACING)
@@ -170,11 +168,11 @@ def rehearsal_bench(
         # pulled so that it leaves the tension on this very frame
         wished = canvas.tensions
         pulled = wished.prestrain.middle * tension / wished.left.middle
-    hand = hand_of(batch, canvas, tension=pulled if full_pull is None else full_pull)
+    hand = hand_of(brief.stock.staple, canvas, tension=pulled if full_pull is None else full_pull)
     most = max(MOST_FORCE, hand.force)
     if wetting is not None:
         most = hand.force * max(wetting.snug.high / hand.tension, 1.0)
-    roll = cloth_of(batch, work).roll
+    roll = cloth.roll
     return RehearsalBench(
         grid=grid,
         makes=makes,
@@ -192,15 +190,15 @@ def rehearsal_bench(
     )
 
 
-def hand_of(batch: Batch, canvas: CanvasPlan, *, tension: float) -> Hand:
-    """The hand whose full pull brings a tension to the lip, with the batch's staples.
+def hand_of(staples: Sequence[Staple], canvas: CanvasPlan, *, tension: float) -> Hand:
+    """The hand whose full pull brings a tension to the lip, with the staples that are stated.
 
     Args:
-        batch: The batch.
+        staples: Staples, as stated.
         canvas: How the canvas goes on.
         tension: At the lip. [N/mm]
     """
-    crown = float(next((item.crown for item in batch.staple), Fraction(10)))
+    crown = float(next((item.crown for item in staples), Fraction(10)))
     return hand_for_tension(tension, jaw=canvas.pull.jaw, wrap=canvas.pull.wrap, crown=crown)
 
 

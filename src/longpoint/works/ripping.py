@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_UP, Decimal
 from fractions import Fraction
@@ -75,20 +75,8 @@ def _falls(rip: Rip, *, wide: Fraction, strip: Fraction) -> Fraction:
     return left if left >= rip.least else Fraction(0)
 
 
-def strip_widths(batch: Batch, *, wide: Fraction) -> Iterable[Fraction]:
-    """Widths into which a board is worth ripping for a batch: what is stated, equal parts, and what falls off then.
-
-    Args:
-        batch: The batch.
-        wide: Width of the board. [mm]
-
-    Returns:
-        The widths, each once. [mm]
-    """
-    can = batch.shop.rip
-    if can is None:
-        return ()
-    taken = can.kerf + 2 * can.planed_off
+def wished_widths(batch: Batch) -> tuple[Fraction, ...]:
+    """Sides of bars and rails that a batch states, and rails that would suit bars of a stated depth. [mm]"""
     wished: list[Fraction] = []
     for work in batch.work:
         bars, inside = batch.bars_of(work), batch.inside_of(work)
@@ -96,6 +84,21 @@ def strip_widths(batch: Batch, *, wide: Fraction) -> Iterable[Fraction]:
         wished += (Fraction(side) for side in (inside.thickness, inside.depth) if side != "auto")
         if bars.depth != "auto":
             wished.append(Fraction(bars.depth) - LEFT_BESIDE_BARS)
+    return tuple(wished)
+
+
+def strip_widths(can: Rip, wished: Sequence[Fraction], *, wide: Fraction) -> Iterable[Fraction]:
+    """Widths into which a board is worth ripping: what is wished, equal parts, and what falls off then.
+
+    Args:
+        can: What the shop can do.
+        wished: Widths that are wished. [mm]
+        wide: Width of the board. [mm]
+
+    Returns:
+        The widths, each once. [mm]
+    """
+    taken = can.kerf + 2 * can.planed_off
     equal = [(wide - (parts - 1) * taken) / parts // ROUND_DOWN_TO * ROUND_DOWN_TO for parts in (2, 3)]
     fallen = [_falls(can, wide=wide, strip=strip) for strip in (*wished, *equal) if can.least <= strip < wide]
     return dict.fromkeys(width for width in (*wished, *equal, *fallen) if can.least <= width < wide)

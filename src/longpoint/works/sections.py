@@ -6,10 +6,9 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
-from longpoint.model.batch import Batch
-from longpoint.model.works import BarsWish, InsideWish, Work
-from longpoint.works.remembered import remembered
-from longpoint.works.stock import Section, assumed_section, ordinary_sections, sections_for
+from longpoint.model.shop import Limits
+from longpoint.model.works import BarsWish, InsideWish
+from longpoint.works.stock import Section, Stock
 
 USUAL_GAP = Fraction(8)
 """Gap between rails and canvas that is wished. [mm] Estimate, within 6–20 mm from memory."""
@@ -41,27 +40,25 @@ LEAST_ASSUMED_DEPTH = Fraction(9)
 """Rails shallower than this are not assumed. [mm] Estimate: thinner strips are not sold as timber."""
 
 
-@remembered(64)
-def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[Section, ...]:
+def bar_choices(stock: Stock, wish: BarsWish, *, any_depth: bool = False) -> tuple[Section, ...]:
     """Sections the bars of a work may have, the likeliest first.
 
     Where no depth is said it is `USUAL_DEPTH` if that is on sale, else whatever is on sale.
 
     Args:
-        batch: The batch.
-        work: The work.
+        stock: What can be had.
+        wish: How its bars are wished.
         any_depth: Whether all on sale is wanted where no depth is said.
     """
-    wish = batch.bars_of(work)
-    stated = bool(sections_for(batch, "bars"))
-    found = sections_for(batch, "bars", named=wish.timber) if stated else ordinary_sections(batch, "bars")
+    stated = bool(stock.sections("bars"))
+    found = stock.sections("bars", named=wish.timber) if stated else stock.ordinary("bars")
     fitting = _as_wished(found, wish)
     if not fitting and not stated:
-        return (_assumed_bars(batch, wish),)
-    if not fitting and wish.thickness != "auto" and not batch.as_stated:
-        fitting = _as_wished(ordinary_sections(batch, "bars"), wish)
-    if not fitting and not batch.as_stated:
-        fitting = _nearest(found, wish) or _nearest(sections_for(batch, "bars"), wish)
+        return (_assumed_bars(stock, wish),)
+    if not fitting and wish.thickness != "auto" and not stock.as_stated:
+        fitting = _as_wished(stock.ordinary("bars"), wish)
+    if not fitting and not stock.as_stated:
+        fitting = _nearest(found, wish) or _nearest(stock.sections("bars"), wish)
     if wish.depth == "auto" and not any_depth:
         for least, most in ((USUAL_DEPTH, USUAL_DEPTH), DEEP_ENOUGH):
             some = [section for section in fitting if least <= section.depth <= most]
@@ -69,7 +66,7 @@ def bar_choices(batch: Batch, work: Work, *, any_depth: bool = False) -> tuple[S
                 fitting = some
                 break
     return _lasting(
-        batch,
+        stock,
         tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness))),
     )
 
@@ -99,56 +96,53 @@ def _nearest(found: Sequence[Section], wish: BarsWish) -> list[Section]:
     return [section for section in standing if off(section) == least]
 
 
-@remembered(32)
-def edge_choices(batch: Batch, work: Work) -> tuple[Section, ...]:
+def edge_choices(stock: Stock, wish: BarsWish) -> tuple[Section, ...]:
     """Bars standing on edge for a work that says they lie flat; none where nothing else than stated is planned."""
-    wish = batch.bars_of(work)
-    if wish.stand != "flat" or batch.as_stated:
+    if wish.stand != "flat" or stock.as_stated:
         return ()
-    edge = {"stand": "on edge"}
-    own = work.model_copy(update={"bars": work.bars.model_copy(update=edge)})
-    return bar_choices(batch, own)
+    return bar_choices(stock, wish.model_copy(update={"stand": "on edge"}))
 
 
-def _assumed_bars(batch: Batch, wish: BarsWish) -> Section:
+def _assumed_bars(stock: Stock, wish: BarsWish) -> Section:
     """Bars of stated sides that no ordinary shop has: assumed to be made to measure."""
-    thickness, depth = _usual_thickness(batch), USUAL_DEPTH
+    thickness, depth = _usual_thickness(stock), USUAL_DEPTH
     if wish.stand == "flat":
         thickness, depth = depth, thickness
-    return assumed_section(
-        batch,
+    return stock.assumed(
         thickness=thickness if wish.thickness == "auto" else Fraction(wish.thickness),
         depth=depth if wish.depth == "auto" else Fraction(wish.depth),
     )
 
 
-def rail_choices(batch: Batch, work: Work, bars: Section, *, buying: bool = False) -> tuple[Section, ...]:
+def rail_choices(
+    stock: Stock, wish: InsideWish, bars: Section, *, gap: Fraction, buying: bool = False
+) -> tuple[Section, ...]:
     """Sections the rails of a work may have inside given bars, on edge and flat, the likeliest first.
 
     Where none that is stated fits, an ordinary yard's are looked at: they are bought besides.
 
     Args:
-        batch: The batch.
-        work: The work.
+        stock: What can be had.
+        wish: How its inside is wished.
         bars: Timber of its bars.
+        gap: Least gap between rails and canvas. [mm]
         buying: Whether an ordinary yard's are looked at in any case.
     """
-    wish = batch.inside_of(work)
-    most = bars.real_depth - least_taken(batch, wish)
-    stated = bool(sections_for(batch, "rails"))
-    found = sections_for(batch, "rails", named=wish.timber) if stated else ordinary_sections(batch, "rails")
+    most = bars.real_depth - least_taken(wish, gap=gap)
+    stated = bool(stock.sections("rails"))
+    found = stock.sections("rails", named=wish.timber) if stated else stock.ordinary("rails")
     fitting = [section for section in found if _rail_fits(section, wish, most)]
     if buying and stated:
         known = {(section.thickness, section.depth) for section in fitting}
         fitting += [
             section
-            for section in ordinary_sections(batch, "rails")
+            for section in stock.ordinary("rails")
             if _rail_fits(section, wish, most) and (section.thickness, section.depth) not in known
         ]
-    if not fitting and stated and not batch.as_stated:
-        fitting = _other_rails(batch, wish, most)
+    if not fitting and stated and not stock.as_stated:
+        fitting = _other_rails(stock, wish, most)
     if not fitting and not stated:
-        return _assumed_rails(batch, wish, bars, most)
+        return _assumed_rails(stock, wish, bars, most)
     ordered = sorted(
         fitting,
         key=lambda section: (
@@ -157,17 +151,17 @@ def rail_choices(batch: Batch, work: Work, bars: Section, *, buying: bool = Fals
             abs(section.thickness - bars.thickness),
         ),
     )
-    return _lasting(batch, tuple(ordered))
+    return _lasting(stock, tuple(ordered))
 
 
-def _other_rails(batch: Batch, wish: InsideWish, most: Fraction) -> list[Section]:
+def _other_rails(stock: Stock, wish: InsideWish, most: Fraction) -> list[Section]:
     """Rails where none that is stated and wished fits: of an ordinary shop, or other timber than is wished."""
-    ordinary = ordinary_sections(batch, "rails")
+    ordinary = stock.ordinary("rails")
     fitting = [section for section in ordinary if _rail_fits(section, wish, most)]
     if fitting:
         return fitting
     free = wish.model_copy(update={"timber": "auto", "thickness": "auto", "depth": "auto"})
-    every = (*sections_for(batch, "rails"), *ordinary)
+    every = (*stock.sections("rails"), *ordinary)
     fitting = [section for section in every if _rail_fits(section, free, most)]
 
     def off(section: Section) -> Fraction:
@@ -178,22 +172,21 @@ def _other_rails(batch: Batch, wish: InsideWish, most: Fraction) -> list[Section
     return [section for section in fitting if off(section) == least]
 
 
-def _lasting(batch: Batch, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+def _lasting(stock: Stock, sections: tuple[Section, ...]) -> tuple[Section, ...]:
     """Without timber that lies in the rack alone and would not go round, where other timber is on sale."""
-    round_all = float(sum(2 * (work.width + work.height) * work.how_many for work in batch.work))
     lasting = tuple(
         section
         for section in sections
         if section.on_sale
-        or float(sum(board.length * board.how_many for board in section.rack)) >= GOES_ROUND * round_all
+        or float(sum(board.length * board.how_many for board in section.rack)) >= GOES_ROUND * stock.outline
     )
     return lasting or sections
 
 
-def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
+def _assumed_rails(stock: Stock, wish: InsideWish, bars: Section, most: Fraction) -> tuple[Section, ...]:
     """Rails of sides that no ordinary shop has: assumed to be made to measure."""
     # Bars lying flat are far thicker than any rail need be.
-    usual = min(bars.real_thickness, _usual_thickness(batch))
+    usual = min(bars.real_thickness, _usual_thickness(stock))
     thickness = usual if wish.thickness == "auto" else Fraction(wish.thickness)
     if wish.depth != "auto":
         depth = Fraction(wish.depth)
@@ -204,44 +197,44 @@ def _assumed_rails(batch: Batch, wish: InsideWish, bars: Section, most: Fraction
             depth = Fraction(math.floor(most))
         if depth < LEAST_ASSUMED_DEPTH:
             return ()
-    return (assumed_section(batch, thickness=thickness, depth=depth),)
+    return (stock.assumed(thickness=thickness, depth=depth),)
 
 
-def _usual_thickness(batch: Batch) -> Fraction:
+def _usual_thickness(stock: Stock) -> Fraction:
     """Thin side of the likeliest bars of an ordinary shop. [mm]"""
     return min(
-        ordinary_sections(batch, "bars"), key=lambda one: (abs(one.depth - USUAL_DEPTH), one.thickness)
+        stock.ordinary("bars"), key=lambda one: (abs(one.depth - USUAL_DEPTH), one.thickness)
     ).thickness
 
 
-def least_taken(batch: Batch, wish: InsideWish) -> Fraction:
-    """What drop and gap take of the depth of a bar at the least. [mm]"""
+def least_taken(wish: InsideWish, *, gap: Fraction) -> Fraction:
+    """What drop and gap take of the depth of a bar at the least, by how its inside is wished. [mm]"""
     drop = LEAST_DROP if wish.drop == "auto" else wish.drop
-    return drop + _least_gap(batch)
+    return drop + gap
 
 
-def _least_gap(batch: Batch) -> Fraction:
-    return LEAST_GAP if batch.limits.gap is None else batch.limits.gap
+def least_gap(limits: Limits) -> Fraction:
+    """Least gap between rails and canvas. [mm]"""
+    return LEAST_GAP if limits.gap is None else limits.gap
 
 
-def drop_for(batch: Batch, wish: InsideWish, *, room: Fraction, flat: bool = False) -> Fraction:
+def drop_for(wish: InsideWish, *, room: Fraction, gap: Fraction, flat: bool = False) -> Fraction:
     """How far rails lie in from the back edge: what is wished, or what the room leaves.
 
     Args:
-        batch: The batch.
         wish: How the inside is wished.
         room: What bar and rail leave for drop and gap together. [mm]
+        gap: The least gap. [mm]
         flat: Whether rails lie flat.
     """
     if wish.drop != "auto":
         return wish.drop
-    least = _least_gap(batch)
-    left = room - max(USUAL_GAP, least)
+    left = room - max(USUAL_GAP, gap)
     if left < LEAST_DROP:
-        left = min(LEAST_DROP, room - least)
+        left = min(LEAST_DROP, room - gap)
     most = USUAL_DROP
     if flat:
-        most = max(most, room - max(FLAT_GAP, least))
+        most = max(most, room - max(FLAT_GAP, gap))
     return max(Fraction(0), min(most, Fraction(math.floor(2 * left), 2)))
 
 
@@ -261,6 +254,6 @@ def _rail_fits(section: Section, wish: InsideWish, most: Fraction) -> bool:
     return section.real_depth <= most
 
 
-def shallowest(batch: Batch, work: Work) -> Fraction:
-    """Depth of the shallowest bars that a work may have: no design of it wants a smaller piece of cloth. [mm]"""
-    return min((bars.depth for bars in bar_choices(batch, work)), default=USUAL_DEPTH)
+def shallowest(choices: Sequence[Section]) -> Fraction:
+    """Depth of the shallowest of the bars that a work may have: no design of it wants a smaller piece of cloth. [mm]"""
+    return min((bars.depth for bars in choices), default=USUAL_DEPTH)

@@ -12,8 +12,8 @@ from longpoint.frame.members import Frame
 from longpoint.handling.hanging import GRAVITY, Lean, place_clear
 from longpoint.joinery.joints.joint import Joint
 from longpoint.joinery.screws.hanger import hanger_fixings
-from longpoint.model.batch import Batch
 from longpoint.stretching.staple_map import StapleMap
+from longpoint.units import LengthStyle
 from longpoint.works.hanging import (
     CENTRE_OFF,
     HungWork,
@@ -23,6 +23,7 @@ from longpoint.works.hanging import (
     hanger_screw,
     taken_along,
 )
+from longpoint.works.stock import Stock
 from longpoint.works.wood import Wood
 
 SHARE = 0.6
@@ -54,7 +55,7 @@ class Offcut:
 
 
 def batten_work(
-    batch: Batch,
+    stock: Stock,
     *,
     work: str,
     frame: Frame,
@@ -70,7 +71,7 @@ def batten_work(
     upright. Its weight goes through the screws across; out of them pulls the moment of the weight about the batten.
 
     Args:
-        batch: What is stated.
+        stock: What can be had, for the screws.
         work: Its name.
         frame: Its frame as it is built.
         mass: Of one, finished. [kg]
@@ -98,7 +99,7 @@ def batten_work(
     below = thick / 2
     weight = mass * GRAVITY
     push = weight * (CENTRE_OFF * float(design.bar_depth) + thin) / (height - below)
-    screw = hanger_screw(batch, design, passed=thin)
+    screw = hanger_screw(stock, design, passed=thin)
     return HungWork(
         work=work,
         height=height,
@@ -168,15 +169,15 @@ def _batten(one: HungWork) -> SplitBatten:
     return one.batten
 
 
-def batten_cautions(batch: Batch, hung: Iterable[HungWork]) -> tuple[Caution, ...]:
+def batten_cautions(style: LengthStyle, hung: Iterable[HungWork]) -> tuple[Caution, ...]:
     """Works whose batten no offcut of the plan gives.
 
     Args:
-        batch: For how lengths are shown.
+        style: How lengths are shown.
         hung: How its works hang.
     """
     return tuple(
-        Caution(NO_OFFCUT, about=one.work, facts=(("length", batch.style.show(one.batten.length)),))
+        Caution(NO_OFFCUT, about=one.work, facts=(("length", style.show(one.batten.length)),))
         for one in hung
         if one.batten is not None and not one.batten.offcut
     )

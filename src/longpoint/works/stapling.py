@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.model.batch import Batch
 from longpoint.model.order import USUAL_ORDERS, OrderWish, RunWish
 from longpoint.stretching.fold import CleanSides
 from longpoint.stretching.rehearsal.order_form import FormRun, order_of_form, places_of_map
@@ -14,6 +13,7 @@ from longpoint.stretching.rehearsal.orders_map import map_from_order, order_from
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
 from longpoint.stretching.staple_map import StapleMap
+from longpoint.works.brief import Brief
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +51,11 @@ def _pulls(run: RunWish) -> tuple[float, ...]:
     return run.pull if isinstance(run.pull, tuple) else (run.pull,) * len(run.staples)
 
 
-def stapling_of(
-    batch: Batch, index: int, *, mapped: StapleMap, clean: CleanSides = CleanSides.UPRIGHT
-) -> Stapling:
+def stapling_of(brief: Brief, *, mapped: StapleMap, clean: CleanSides = CleanSides.UPRIGHT) -> Stapling:
     """The order in which a work's canvas is stapled.
 
     Args:
-        batch: The batch.
-        index: Which work, from 0.
+        brief: The work.
         mapped: Its map in the usual order, for the staples' places and the folds.
         clean: The pair of sides without folds.
 
@@ -68,8 +65,7 @@ def stapling_of(
     Raises:
         FaultsError: If the order named was not read, or does not fit the work's staples; every fault.
     """
-    work = batch.work[index]
-    name = batch.cloth_of(work).order
+    name = brief.cloth.order
     first = order_from_map(mapped, name=USUAL_ORDERS[0])
     if name == first.name:
         return Stapling(first, mapped, None, first, waits=False)
@@ -79,9 +75,9 @@ def stapling_of(
         usual = usual_orders(width=width, height=height, places=places)
         order = next(one for one in usual if one.name == name)
         return _stapling(order, mapped, full_pull=None, usual=first, clean=clean)
-    found = next(((k, one) for k, one in enumerate(batch.order, start=1) if one.name == name), None)
+    found = next(((k, one) for k, one in enumerate(brief.orders, start=1) if one.name == name), None)
     if found is None:
-        raise FaultsError([_not_read(name, index)])
+        raise FaultsError([_not_read(name, brief.key)])
     number, wish = found
     order = order_of_form(
         wish.name,
@@ -90,7 +86,7 @@ def stapling_of(
         height=height,
         places=places,
         whole=True,
-        whose=work.name,
+        whose=brief.work.name,
         where=f"order[{number}]",
     )
     named = replace(order, about="named by the batch")
@@ -104,10 +100,10 @@ def _stapling(
     return Stapling(late, map_from_order(late, mapped), full_pull, usual, waits=late != order)
 
 
-def _not_read(name: str, index: int) -> Fault:
+def _not_read(name: str, key: str) -> Fault:
     return Fault(
         "order-not-read",
         f"the file {name!r} with the order of stapling was not read.",
         "Lay it beside the batch file, or put its contents into the batch as [[order]] with [[order.run]].",
-        Where(f"work[{index + 1}].cloth.order"),
+        Where(f"{key}.cloth.order"),
     )

@@ -6,21 +6,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
 from longpoint.errors import Caution, Fault, Where
 from longpoint.model.batch import Batch
-from longpoint.model.timber import RackBoard, YardLength, YardTimber
+from longpoint.model.cloth import Roll
+from longpoint.model.hardware import Screw, Staple
+from longpoint.model.shop import Rip
+from longpoint.model.timber import Arrived, RackBoard, YardLength, YardTimber
+from longpoint.tables.shops import Region, shop_lengths
 from longpoint.units import CENT, LengthStyle
 from longpoint.works.ordinary import (
     lengths_words,
-    ordinary_lengths,
+    ordinary_screws,
+    ordinary_staples,
     ordinary_timber,
+    region_of,
     region_words,
     timber_of,
 )
-from longpoint.works.remembered import remembered
-from longpoint.works.ripping import Ripped, rip, strip_widths
+from longpoint.works.ripping import Ripped, rip, strip_widths, wished_widths
 
 Use = Literal["bars", "rails"]
 
@@ -125,40 +131,139 @@ def metre_price(section: Section, *, rack_share: float) -> float | None:
     return float(price) if section.on_sale else float(price) * rack_share
 
 
-@remembered(64)
-def sections_for(batch: Batch, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
-    """Sections that can be had for a use, both ways up, in the order of the batch file.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Stock:
+    """What can be had for a batch: what it states, and an ordinary shop of its region.
 
-    Args:
-        batch: The batch.
-        use: Bars or rails.
-        named: Name of a yard timber to keep to; "auto": any.
-
-    Returns:
-        Sections as they may stand in the frame; none where the batch states no timber for the use.
+    Attributes:
+        yard: Timber on sale, as stated.
+        rack: Boards at hand.
+        arrived: What timber that came really measures.
+        rip: How the shop rips boards; None where it does not.
+        wished: Widths that are worth ripping to. [mm]
+        roll: Rolls of cloth, as stated.
+        screw: Screws, as stated.
+        staple: Staples, as stated.
+        region: The region whose ordinary shops are assumed.
+        style: How lengths are shown.
+        as_stated: Whether only what is stated is planned with.
+        works: How many works the batch has.
+        outline: Outlines of all their copies together. [mm]
     """
+
+    yard: tuple[YardTimber, ...]
+    rack: tuple[RackBoard, ...]
+    arrived: tuple[Arrived, ...]
+    rip: Rip | None
+    wished: tuple[Fraction, ...]
+    roll: tuple[Roll, ...]
+    screw: tuple[Screw, ...]
+    staple: tuple[Staple, ...]
+    region: Region
+    style: LengthStyle
+    as_stated: bool
+    works: int
+    outline: float
+    _found: dict[tuple[Use, str], tuple[Section, ...]] = field(default_factory=dict, repr=False)
+
+    def sections(self, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
+        """Sections that can be had for a use, both ways up, in the order of the batch file.
+
+        Args:
+            use: Bars or rails.
+            named: Name of a yard timber to keep to; "auto": any.
+
+        Returns:
+            Sections as they may stand in the frame; none where the batch states no timber for the use.
+        """
+        key = use, f"named {named}"
+        if key not in self._found:
+            self._found[key] = _both_ways(_stated_sections(self, use, named))
+        return self._found[key]
+
+    def ordinary(self, use: Use) -> tuple[Section, ...]:
+        """Sections that an ordinary shop has for a use, both ways up, priced by volume where the yard has prices.
+
+        Args:
+            use: Bars or rails.
+        """
+        key: tuple[Use, str] = (use, "ordinary")
+        if key not in self._found:
+            self._found[key] = _both_ways(
+                [
+                    _section(self, timber.thickness, timber.depth, timber.timber, (timber,), assumed=True)
+                    for timber in ordinary_timber(self.region)
+                    if use in timber.serves
+                ]
+            )
+        return self._found[key]
+
+    def assumed(self, *, thickness: Fraction, depth: Fraction) -> Section:
+        """An ordinary yard's timber of a section, likewise."""
+        plain = timber_of(self.region, thickness=thickness, depth=depth, style=self.style)
+        return _section(self, thickness, depth, plain.timber, (plain,), assumed=True)
+
+    @cached_property
+    def other_screws(self) -> tuple[Screw, ...]:
+        """An ordinary shop's screws, where they may be taken besides."""
+        return () if self.screw and self.as_stated else ordinary_screws(self.region)
+
+    @cached_property
+    def staples(self) -> tuple[Staple, ...]:
+        """Staples on sale; an ordinary shop's where the batch states none."""
+        return self.staple or ordinary_staples(self.region)
+
+    @cached_property
+    def per_screw(self) -> float:
+        """What a screw costs, the lowest; 0 where no price is stated."""
+        prices = [float(screw.price) / screw.box for screw in self.screw if screw.price is not None]
+        return min(prices, default=0.0)
+
+
+def stock_of(batch: Batch) -> Stock:
+    """What can be had for a batch."""
+    return Stock(
+        yard=batch.yard,
+        rack=batch.rack,
+        arrived=batch.arrived,
+        rip=batch.shop.rip,
+        wished=() if batch.shop.rip is None else wished_widths(batch),
+        roll=batch.roll,
+        screw=batch.screw,
+        staple=batch.staple,
+        region=region_of(batch),
+        style=batch.style,
+        as_stated=batch.as_stated,
+        works=len(batch.work),
+        outline=float(sum(2 * (work.width + work.height) * work.how_many for work in batch.work)),
+    )
+
+
+def _both_ways(sections: Sequence[Section]) -> tuple[Section, ...]:
+    return (*sections, *(section.turned() for section in sections if section.thickness != section.depth))
+
+
+def _stated_sections(stock: Stock, use: Use, named: str) -> list[Section]:
     found: dict[tuple[Fraction, Fraction, str], list[YardTimber]] = {}
-    for timber in batch.yard:
+    for timber in stock.yard:
         if use in timber.serves and named in ("auto", timber.name):
             found.setdefault((timber.thickness, timber.depth, timber.timber), []).append(timber)
     if named == "auto":
-        for board in batch.rack:
+        for board in stock.rack:
             good = board.grade == use or (use == "rails" and board.grade in ("bars", "rails"))
             sides = {board.thickness, board.depth}
             if good and not any({key[0], key[1]} == sides for key in found):
                 found.setdefault((board.thickness, board.depth, board.timber), [])
     sections = [
-        _section(batch, thickness, depth, wood, tuple(timbers))
+        _section(stock, thickness, depth, wood, tuple(timbers))
         for (thickness, depth, wood), timbers in found.items()
     ]
-    sections += _ripped_sections(batch, sections)
-    turned = [section.turned() for section in sections if section.thickness != section.depth]
-    return (*sections, *turned)
+    return sections + _ripped_sections(stock, sections)
 
 
-def _ripped_sections(batch: Batch, sections: Sequence[Section]) -> list[Section]:
+def _ripped_sections(stock: Stock, sections: Sequence[Section]) -> list[Section]:
     """What the shop can rip from the boards there are, beside what can be had as it is."""
-    can = batch.shop.rip
+    can = stock.rip
     if can is None:
         return []
     known = {frozenset((section.thickness, section.depth)) for section in sections}
@@ -167,7 +272,7 @@ def _ripped_sections(batch: Batch, sections: Sequence[Section]) -> list[Section]
         thin, wide = sorted((section.thickness, section.depth))
         if section.bevelled:
             continue
-        for strip in strip_widths(batch, wide=wide):
+        for strip in strip_widths(can, stock.wished, wide=wide):
             how = rip(can, thickness=thin, wide=wide, strip=strip)
             if how is None or frozenset((thin, strip)) in known:
                 continue
@@ -205,33 +310,11 @@ def _strips_of(item: OnSale, how: Ripped) -> OnSale:
     )
 
 
-@remembered(32)
-def ordinary_sections(batch: Batch, use: Use) -> tuple[Section, ...]:
-    """Sections that an ordinary shop has for a use, both ways up, priced by volume where the yard has prices.
-
-    Args:
-        batch: The batch.
-        use: Bars or rails.
-    """
-    plain = [
-        _section(batch, timber.thickness, timber.depth, timber.timber, (timber,), assumed=True)
-        for timber in ordinary_timber(batch)
-        if use in timber.serves
-    ]
-    return (*plain, *(section.turned() for section in plain if section.thickness != section.depth))
-
-
-def assumed_section(batch: Batch, *, thickness: Fraction, depth: Fraction) -> Section:
-    """An ordinary yard's timber of a section, likewise."""
-    plain = timber_of(batch, thickness=thickness, depth=depth)
-    return _section(batch, thickness, depth, plain.timber, (plain,), assumed=True)
-
-
-def stock_faults(batch: Batch) -> tuple[Fault, ...]:
+def stock_faults(yard: Sequence[YardTimber]) -> tuple[Fault, ...]:
     """Timber, cloth and hardware whose prices do not go together: all are stated, or none is."""
     priced: list[tuple[int, str]] = []
     unpriced: list[tuple[int, str]] = []
-    for index, timber in enumerate(batch.yard):
+    for index, timber in enumerate(yard):
         for item in timber.lengths:
             own = item.price if isinstance(item, YardLength) else None
             has = own is not None or timber.rate is not None
@@ -239,7 +322,7 @@ def stock_faults(batch: Batch) -> tuple[Fault, ...]:
     faults = []
     if priced:
         for index in sorted({index for index, _ in unpriced}):
-            name = batch.yard[index].name
+            name = yard[index].name
             faults.append(
                 Fault(
                     "price-missing",
@@ -251,18 +334,19 @@ def stock_faults(batch: Batch) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution, ...]:
+def stock_cautions(stock: Stock, sections: tuple[Section, ...]) -> tuple[Caution, ...]:
     """What a person should know about the timber that the plan is made with."""
     cautions = []
+    region = stock.region
     if assumed := [section for section in sections if section.assumed]:
         priced = any(section.per_metre is not None for section in assumed)
         cautions.append(
             Caution(
                 "yard-assumed-priced" if priced else "yard-assumed",
-                facts=(("region", region_words(batch)), ("lengths", lengths_words(batch))),
+                facts=(("region", region_words(region)), ("lengths", lengths_words(region))),
             )
         )
-    named = [timber for timber in batch.yard if timber.nominal]
+    named = [timber for timber in stock.yard if timber.nominal]
     if named:
         show = LengthStyle("in", 16).show
         listed = "; ".join(
@@ -273,7 +357,7 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
                 "nominal-read", about=", ".join(timber.name for timber in named), facts=(("sizes", listed),)
             )
         )
-    for arrived in batch.arrived:
+    for arrived in stock.arrived:
         for word, readings in (("thickness", arrived.thickness), ("depth", arrived.depth)):
             spread = max(readings) - min(readings)
             if spread > 1:
@@ -288,7 +372,7 @@ def stock_cautions(batch: Batch, sections: tuple[Section, ...]) -> tuple[Caution
 
 
 def _section(
-    batch: Batch,
+    stock: Stock,
     thickness: Fraction,
     depth: Fraction,
     wood: str,
@@ -296,10 +380,10 @@ def _section(
     *,
     assumed: bool = False,
 ) -> Section:
-    rack = tuple(board for board in batch.rack if {board.thickness, board.depth} == {thickness, depth})
+    rack = tuple(board for board in stock.rack if {board.thickness, board.depth} == {thickness, depth})
     names = {timber.name for timber in timbers} | {board.name for board in rack}
     real = [thickness, depth]
-    for arrived in batch.arrived:
+    for arrived in stock.arrived:
         if arrived.timber in names:
             means = [
                 Fraction(round(sum(readings) / len(readings) * 10), 10)
@@ -310,13 +394,13 @@ def _section(
             real = small_first if thickness <= depth else small_first[::-1]
     on_sale = tuple(item for timber in timbers for item in _lengths(timber, several=len(timbers) > 1))
     bevelled = any(timber.bevelled for timber in timbers)
-    like = None if timbers and not assumed else _like(batch, thickness * depth)
+    like = None if timbers and not assumed else _like(stock, thickness * depth)
     if assumed and like is not None:
         on_sale = tuple(
             replace(item, price=(like / 1000 * ASKED_FOR * Decimal(float(item.length))).quantize(CENT))
             for item in on_sale
         )
-    plain = not (assumed or bevelled or batch.as_stated)
+    plain = not (assumed or bevelled or stock.as_stated)
     return Section(
         thickness=thickness,
         depth=depth,
@@ -329,17 +413,17 @@ def _section(
         assumed=assumed,
         timbers=tuple(timber.name for timber in timbers),
         like=like,
-        besides=_besides(batch, thickness, depth, on_sale, like=like) if plain else (),
+        besides=_besides(stock, thickness, depth, on_sale, like=like) if plain else (),
     )
 
 
 def _besides(
-    batch: Batch, thickness: Fraction, depth: Fraction, on_sale: Sequence[OnSale], *, like: Decimal | None
+    stock: Stock, thickness: Fraction, depth: Fraction, on_sale: Sequence[OnSale], *, like: Decimal | None
 ) -> tuple[OnSale, ...]:
     """Boards of an ordinary shop beside those on sale, at a price like theirs and more by `ASKED_FOR`."""
     rates = [item.price / Decimal(float(item.length)) for item in on_sale if item.price is not None]
     rate = max(rates) if rates else None if like is None else like / 1000
-    ordinary = timber_of(batch, thickness=thickness, depth=depth)
+    ordinary = timber_of(stock.region, thickness=thickness, depth=depth, style=stock.style)
     return tuple(
         OnSale(
             name=f"{float(length):.4f}",  # another name than of a stated board as long
@@ -350,16 +434,16 @@ def _besides(
             grade="bars",
             besides=True,
         )
-        for length in ordinary_lengths(batch)
+        for length in shop_lengths(stock.region)
         if not any(item.length == length and item.how_many is None for item in on_sale)
     )
 
 
-def _like(batch: Batch, area: Fraction) -> Decimal | None:
+def _like(stock: Stock, area: Fraction) -> Decimal | None:
     """What a metre of timber of a section costs by volume, as the cheapest of the yard. [money/m]"""
     per_area = [
         item.price / Decimal(float(item.length * timber.thickness * timber.depth)) * 1000
-        for timber in batch.yard
+        for timber in stock.yard
         for item in _lengths(timber, several=False)
         if item.price is not None
     ]

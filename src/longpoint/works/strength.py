@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joints.joint import Joint
-from longpoint.model.batch import Batch
-from longpoint.model.works import Work
+from longpoint.model.shop import Climate
 from longpoint.strength.beams.frame_model import Member
 from longpoint.strength.beams.timber import Timber
 from longpoint.strength.membrane.solve import Cloth
@@ -22,7 +21,8 @@ from longpoint.tables import (
     load_duration,
     safety,
 )
-from longpoint.works.cloth import WorkCloth, cloth_of
+from longpoint.works.brief import Brief
+from longpoint.works.cloth import WorkCloth
 from longpoint.works.frame_pieces import SCREWS_AT_CORNER, bays_of, pieces_of
 from longpoint.works.mass import Mass
 from longpoint.works.strength_joins import along_bar, join_faces, seam_face
@@ -69,16 +69,14 @@ class Makes:
     settled_state: ClothState
 
 
-def makes_of(batch: Batch, work: Work, *, bars: str, rails: str) -> Makes:
+def makes_of(cloth: WorkCloth, *, bars: str, rails: str) -> Makes:
     """What a work is made of.
 
     Args:
-        batch: The batch.
-        work: The work.
+        cloth: Its cloth.
         bars: Timber of the bars, by name.
         rails: Timber of the rails, by name.
     """
-    cloth = cloth_of(batch, work)
     return Makes(
         bars=wood_named(bars),
         rails=wood_named(rails),
@@ -101,24 +99,22 @@ def weakened(case: WorkCase, frame: Frame, joints: Sequence[Joint]) -> WorkCase:
 
 
 def strength_case(
-    batch: Batch, work: Work, frame: Frame, makes: Makes, *, mass: Mass, tensions: Tensions | None = None
+    brief: Brief, frame: Frame, makes: Makes, *, mass: Mass, tensions: Tensions | None = None
 ) -> WorkCase:
     """One work as the verdicts need it.
 
     Args:
-        batch: The batch.
-        work: The work.
+        brief: The work.
         frame: Its frame.
         makes: What it is made of.
         mass: Of the finished work.
         tensions: Its tensions, where they were rehearsed; None: estimated, what water brings told by the frame itself.
     """
     design = frame.design
-    cloth = cloth_of(batch, work)
-    water = water_of(batch, work, cloth)
+    cloth, water = brief.work_cloth, water_of(brief)
     if tensions is None:
         share = 1 - FRAME_TAKES if water is None else UNKNOWN_FRAME
-        tensions = tensions_of(batch, work, cloth, share=share)
+        tensions = tensions_of(brief, share=share)
     left = tensions.left
     k_def = creep(service_class=1).k_def
     bars, rails = engine_timber(makes.bars, k_def), engine_timber(makes.rails, k_def)
@@ -134,7 +130,7 @@ def strength_case(
         tension_left=left.middle,
         hard_tension=hard_tension(left.middle),
         peak=tensions.peak / left.middle,
-        year=_year(batch, cloth),
+        year=_year(brief.climate, cloth),
         left=(left.low, left.high),
         most=tensions.most,
         tightens=None
@@ -222,9 +218,9 @@ def _bending_strength(wood: Wood) -> float:
     return row.bending * load_duration("short").k_mod / safety("solid timber").gamma
 
 
-def _year(batch: Batch, cloth: WorkCloth) -> tuple[float, float]:
+def _year(climate: Climate, cloth: WorkCloth) -> tuple[float, float]:
     """How far the year's air lowers and raises the tension. [N/mm]"""
-    changes = [change for _, change in changes_of(batch, cloth)]
+    changes = [change for _, change in changes_of(climate, cloth)]
     return min(*changes, 0.0), max(*changes, 0.0)
 
 

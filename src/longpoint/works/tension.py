@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from longpoint.model.batch import Batch
-from longpoint.model.works import Work
+from longpoint.model.shop import Climate
 from longpoint.stretching.climate import Air, tension_change
 from longpoint.stretching.pull import settling_loss
 from longpoint.stretching.pull_limits import Wetting, wetting
 from longpoint.stretching.ranges import Range
 from longpoint.tables import named_tension
+from longpoint.works.brief import Brief
 from longpoint.works.cloth import WorkCloth
 
 FRAME_TAKES = 0.1
@@ -89,14 +89,13 @@ class Tensions:
         return max(stage.tension.high for stage in self.stages)
 
 
-def water_of(batch: Batch, work: Work, cloth: WorkCloth) -> Wetting | None:
+def water_of(brief: Brief) -> Wetting | None:
     """What water does to a work's cloth; None where none wets it, or too little to reach the tension wished.
 
     Args:
-        batch: The batch.
-        work: The work.
-        cloth: Its cloth.
+        brief: The work.
     """
+    cloth = brief.work_cloth
     if not cloth.wetted:
         return None
     water = wetting(
@@ -104,14 +103,11 @@ def water_of(batch: Batch, work: Work, cloth: WorkCloth) -> Wetting | None:
         fibre_name=cloth.roll.fibre,
         measured=cloth.roll.shrinks_to,
     )
-    wished = batch.cloth_of(work).tension
-    return water if water.reached.high >= wished else None
+    return water if water.reached.high >= brief.cloth.tension else None
 
 
 def tensions_of(
-    batch: Batch,
-    work: Work,
-    cloth: WorkCloth,
+    brief: Brief,
     *,
     share: float = 1 - FRAME_TAKES,
     stapled: Range | None = None,
@@ -120,16 +116,14 @@ def tensions_of(
     """The tensions of one work.
 
     Args:
-        batch: The batch.
-        work: The work.
-        cloth: Its cloth.
+        brief: The work.
         share: Tension that its frame leaves over what one that does not give would leave. [1]
         stapled: As rehearsed, with the last staple in; None where it was not rehearsed. [N/mm]
         left: As rehearsed, in the end. [N/mm]
     """
-    water = water_of(batch, work, cloth)
+    water = water_of(brief)
     whence: Whence = "estimated" if left is None else "rehearsed"
-    wished, loss = batch.cloth_of(work).tension, settling_loss()
+    wished, loss = brief.cloth.tension, settling_loss()
     pulled = wished / (1 - loss.middle)
     aimed = Range(pulled * (1 - loss.high), wished, pulled * (1 - loss.low))
     if stapled is None or left is None:
@@ -141,17 +135,16 @@ def tensions_of(
     if water is None and left.middle < ENOUGH * wished:
         left, whence = aimed, "wished"
         stages.append(Stage("again", left, whence))
-    stages += [Stage(name, _moved(left, change), whence) for name, change in changes_of(batch, cloth)]
+    changes = changes_of(brief.climate, brief.work_cloth)
+    stages += [Stage(name, _moved(left, change), whence) for name, change in changes]
     return Tensions(tuple(stages), wetted=water is not None, rehearsed=stages[0].whence == "rehearsed")
 
 
-def as_rehearsed(batch: Batch, work: Work, cloth: WorkCloth, states: Sequence[tuple[str, float]]) -> Tensions:
+def as_rehearsed(brief: Brief, states: Sequence[tuple[str, float]]) -> Tensions:
     """The tensions of one work as its printed order was rehearsed on its own frame.
 
     Args:
-        batch: The batch.
-        work: The work.
-        cloth: Its cloth.
+        brief: The work.
         states: What was rehearsed: its name, and its mean tension. [N/mm]
     """
     found = dict(states)
@@ -161,24 +154,23 @@ def as_rehearsed(batch: Batch, work: Work, cloth: WorkCloth, states: Sequence[tu
         left = Range(found["least"], found["likely"], found["most"])
     else:
         # one pull was rehearsed, settling as is likely; how far it may settle differently is estimated
-        plain = tensions_of(batch, work, cloth).left
+        plain = tensions_of(brief).left
         left = plain.times(found["settled"] / plain.middle)
-    return tensions_of(batch, work, cloth, stapled=apart, left=left)
+    return tensions_of(brief, stapled=apart, left=left)
 
 
-def changes_of(batch: Batch, cloth: WorkCloth) -> tuple[tuple[StageName, float], ...]:
+def changes_of(climate: Climate, cloth: WorkCloth) -> tuple[tuple[StageName, float], ...]:
     """How far the year's air moves the tension from where it was made. [N/mm]"""
-    stated = batch.climate
-    here = Air("now", stated.temperature, stated.humidity_now / 100)
+    here = Air("now", climate.temperature, climate.humidity_now / 100)
     names: tuple[tuple[StageName, float], ...] = (
-        ("driest air", stated.humidity_low),
-        ("dampest air", stated.humidity_high),
+        ("driest air", climate.humidity_low),
+        ("dampest air", climate.humidity_high),
     )
     return tuple(
         (
             name,
             tension_change(
-                state=cloth.settled.name, before=here, after=Air(name, stated.temperature, humidity / 100)
+                state=cloth.settled.name, before=here, after=Air(name, climate.temperature, humidity / 100)
             ).middle,
         )
         for name, humidity in names

@@ -19,8 +19,8 @@ from longpoint.store.rack.facts import NM, THOUSANDTHS
 from longpoint.store.rack.stock import Thing, listed
 from longpoint.store.tables import Batch, Item, PlanRow, Reservation
 from longpoint.units import CENT
-from longpoint.works.build import staples_of
 from longpoint.works.ordinary import ordinary_screws
+from longpoint.works.stock import stock_of
 
 MOST = 200
 """Boards of one section that a plan is given; cutting many more takes long and saves little. Estimate."""
@@ -134,8 +134,9 @@ def _at_hand(stated: Stated, supplies: Mapping[str, int]) -> dict[str, Any]:
         whole = isinstance(row.at_hand, int)
         return row.model_copy(update={"at_hand": int(amount) if whole else amount})
 
-    screws = [(row, sizes_on_sale([row])[0].name) for row in stated.screw or ordinary_screws(stated)]
-    staples = staples_of(stated)
+    stock = stock_of(stated)
+    screws = [(row, sizes_on_sale([row])[0].name) for row in stated.screw or ordinary_screws(stock.region)]
+    staples = stock.staples
     if not stated.screw and not any(name in supplies for _, name in screws):
         screws = []  # then it is still said that an ordinary shop's are assumed
     if not stated.staple and not any(row.name in supplies for row in staples):

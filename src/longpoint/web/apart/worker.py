@@ -144,15 +144,16 @@ class _Answers:
         from longpoint.web.batch_text import by_field, read
         from longpoint.web.told.answer import told_answer, told_faults
         from longpoint.web.told.voices import voice_for
+        from longpoint.works.brief import briefs_of
 
         say = voice_for(wish["language"], wish["system"])
         try:
             batch = read(wish["text"])
-            index = wish["index"]
+            brief = briefs_of(batch)[wish["index"]]
             shared = fingerprint(batch.model_copy(update={"work": (), "title": "x"}))
             like = self._like.get(f"{wish['about']}")
             only = bool(wish.get("only"))
-            first = first_answer(batch, index, like)
+            first = first_answer(brief, like)
             if isinstance(first, tuple):
                 yield {"last": only, "told": told_faults(by_field(first))}
             else:
@@ -162,7 +163,7 @@ class _Answers:
             if len(self._choosers) > 8:
                 self._choosers.pop(next(iter(self._choosers)))
             choose = self._choosers.setdefault(shared, self._make())
-            whole = whole_answer(batch, index, choose)
+            whole = whole_answer(brief, choose)
             if isinstance(whole, tuple):
                 yield {"last": True, "told": told_faults(by_field(whole))}
                 return

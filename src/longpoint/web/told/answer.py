@@ -59,7 +59,7 @@ def told_answer(batch: Batch, answered: Answered, say: Voice) -> dict[str, Any]:
             if verdict.key in _FIGURES
         ],
         "solved": 0 if strength is None else strength.solved,
-        "svg": svg_of(view, title=f"{batch.work[draft.index].name}. {view.title}", standalone=False),
+        "svg": svg_of(view, title=f"{batch.work[draft.brief.index].name}. {view.title}", standalone=False),
         "faults": {},
     }
 

@@ -20,6 +20,7 @@ from longpoint.needs.planned import PlannedWork
 from longpoint.stretching.press import advice_of
 from longpoint.units import N_PER_METRE
 from longpoint.web.told.voices import voice_for
+from longpoint.works.brief import briefs_of
 from longpoint.works.press_bench import PAD
 
 
@@ -158,8 +159,7 @@ def told_orders(plan: Plan, code: str) -> dict[str, Any]:
     work = _work(plan, code)
     try:
         found = compare_on(
-            plan.batch,
-            work.index,
+            briefs_of(plan.batch)[work.index],
             designed=work.designed,
             frame=work.frame,
             canvas=work.canvas,

@@ -8,6 +8,7 @@ from longpoint.errors import FaultsError
 from longpoint.jobs.plan import Plan
 from longpoint.needs.planned import PlannedWork
 from longpoint.threads import on_one_thread
+from longpoint.works.brief import briefs_of
 from longpoint.works.rehearse_bench import rehearsal_bench
 
 
@@ -34,8 +35,7 @@ def told_rehearsal(plan: Plan, code: str) -> dict[str, Any]:
 def _rehearsed(plan: Plan, work: PlannedWork) -> dict[str, Any]:
     stapling = work.canvas.stapling
     bench = rehearsal_bench(
-        plan.batch,
-        work.index,
+        briefs_of(plan.batch)[work.index],
         designed=work.designed,
         frame=work.frame,
         canvas=work.canvas,
