@@ -1,7 +1,7 @@
 """Answers kept for the very values they were asked of, never for equal ones.
 
-Two batches are equal where one states what the other leaves to its default; they are not planned alike. Comparing
-whole batches would take longer than most answers, too.
+Two works are equal where one states what the other leaves to its default; they are not planned alike. Comparing
+briefs whole would take longer than most answers, too.
 """
 
 from __future__ import annotations

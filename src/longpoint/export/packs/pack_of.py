@@ -237,7 +237,7 @@ def _bevels(plan: Plan, say: Voice) -> list[Page]:
     for work in plan.works:
         design = work.designed.design
         if design.bevel_fall:
-            by = plan.batch.bars_of(plan.batch.work[work.index]).bevel_by
+            by = work.bevel_by
             flat = lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall)
             key = (by, design.bevel_first, design.bar_depth - design.bevel_fall, flat)
             kinds.setdefault(key, []).append(work)
@@ -262,7 +262,7 @@ def _bevel(plan: Plan, works: Sequence[PlannedWork], say: Voice) -> Page:
         )
         for same in bars.values()
     ]
-    by = plan.batch.bars_of(plan.batch.work[works[0].index]).bevel_by
+    by = works[0].bevel_by
     return bevel_page(lines, about=tuple(work.name for work in works), by=by, say=say)
 
 
