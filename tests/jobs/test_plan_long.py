@@ -183,9 +183,8 @@ def test_boards_that_are_too_short_are_said_for_every_bar_at_once() -> None:
 
 
 def test_two_boards_that_meet_over_a_rail_are_three() -> None:
-    found = design_of(
-        parse_batch("as_stated = true\n" + stated(WORK, bars='join = "scarf"', lengths="[2780]")), 0
-    )
+    batch = parse_batch("as_stated = true\n" + stated(WORK, bars='join = "scarf"', lengths="[2780]"))
+    found = design_of(briefs_of(batch)[0])
     assert not isinstance(found, tuple)
     assert [len(found.design.joins_of(side)) for side in ("bottom", "top")] == [2, 2]
 
