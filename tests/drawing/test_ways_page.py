@@ -85,14 +85,7 @@ def page(language: str = "en", style: LengthStyle | None = None) -> Page:
     works = [
         Leaving("ABCDE"[brief.index], out)
         for brief in briefs_of(batch)
-        for out in ways_out(
-            batch.way,
-            brief,
-            stands_off=batch.hanger.stands_off,
-            depth=Fraction(44),
-            thickness=Fraction(21),
-            seam=None,
-        )
+        for out in ways_out(brief, depth=Fraction(44), thickness=Fraction(21), seam=None)
     ]
     return ways_page(batch.way, works, say=voice_of(language, style or LengthStyle()))
 

@@ -22,15 +22,13 @@ def batch_of(size: tuple[int, int], *, way: str = DOOR, inside: str = "", head: 
 
 
 def out_of(batch: Batch, *, seam: int | None = None) -> WayOut:
-    (found,) = ways_of(batch, briefs_of(batch)[0], seam=seam)
+    (found,) = ways_of(briefs_of(batch)[0], seam=seam)
     return found
 
 
-def ways_of(batch: Batch, brief: Brief, *, seam: int | None = None) -> tuple[WayOut, ...]:
+def ways_of(brief: Brief, *, seam: int | None = None) -> tuple[WayOut, ...]:
     return ways_out(
-        batch.way,
         brief,
-        stands_off=batch.hanger.stands_off,
         depth=Fraction(44),
         thickness=Fraction(21),
         seam=None if seam is None else Fraction(seam),

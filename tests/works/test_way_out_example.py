@@ -15,9 +15,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "way-out.toml"
 def test_what_gets_out_of_the_loft() -> None:
     batch = parse_batch(EXAMPLE.read_bytes())
     outs = {
-        brief.work.name: ways_out(
-            batch.way, brief, stands_off=Fraction(5), depth=Fraction(44), thickness=Fraction(24), seam=None
-        )[0]
+        brief.work.name: ways_out(brief, depth=Fraction(44), thickness=Fraction(24), seam=None)[0]
         for brief in briefs_of(batch)
     }
     assert {name: out.passes for name, out in outs.items()} == {

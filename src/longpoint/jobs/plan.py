@@ -159,7 +159,7 @@ def plan_batch(
         raise FaultsError(packing_faults(batch, error.faults)) from None
     hung = hung_of(batch.hanger, stock, works, boards)
     refereed = (*referees_on(batch, works, boards, cloths, hung), *packs_refereed(packs))
-    ways = ways_of(batch, briefs, works)
+    ways = ways_of(briefs, works)
     lifted = tuple(
         lifted_work(batch.way, work=work.name, design=work.designed.design, mass=work.mass, pieces=pieces)
         for work in works
@@ -193,16 +193,14 @@ def plan_batch(
     )
 
 
-def ways_of(batch: Batch, briefs: Sequence[Brief], works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
+def ways_of(briefs: Sequence[Brief], works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
     """Every work, as designed, on every way out that is stated for it."""
     return tuple(
         way
         for work in works
         for design in (work.designed.design,)
         for way in ways_out(
-            batch.way,
             briefs[work.index],
-            stands_off=batch.hanger.stands_off,
             depth=design.bar_depth,
             thickness=design.bar_thickness,
             seam=design.seam,

@@ -11,6 +11,7 @@ from longpoint.model.batch import Batch
 from longpoint.model.hardware import Glue, Primer, Size
 from longpoint.model.order import OrderWish
 from longpoint.model.shop import Climate, Limits, Shop
+from longpoint.model.ways import Way
 from longpoint.model.works import BarsWish, ClothWish, InsideWish, Work
 from longpoint.units import LengthStyle
 from longpoint.works.cloth import WorkCloth, cloth_of
@@ -37,6 +38,8 @@ class Brief:
         size: Size, as stated.
         primer: Primer.
         orders: Orders of stapling of the user's own.
+        ways: Ways out, as stated, for whichever works.
+        stands_off: How far its hangers stand off the back. [mm]
     """
 
     index: int
@@ -53,6 +56,8 @@ class Brief:
     size: Size | None
     primer: Primer
     orders: Sequence[OrderWish]
+    ways: Sequence[Way]
+    stands_off: Fraction
 
     @property
     def key(self) -> str:
@@ -126,6 +131,8 @@ def briefs_of(batch: Batch) -> tuple[Brief, ...]:
             size=batch.size,
             primer=batch.primer,
             orders=batch.order,
+            ways=batch.way,
+            stands_off=batch.hanger.stands_off,
         )
         for index, work in enumerate(batch.work)
     )

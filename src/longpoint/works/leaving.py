@@ -76,27 +76,19 @@ class Stays:
 
 
 def ways_out(
-    ways: Sequence[Way],
-    brief: Brief,
-    *,
-    stands_off: Fraction,
-    depth: Fraction,
-    thickness: Fraction,
-    seam: Fraction | None,
+    brief: Brief, *, depth: Fraction, thickness: Fraction, seam: Fraction | None
 ) -> tuple[WayOut, ...]:
     """One work on every way that is stated for it.
 
     Args:
-        ways: The ways.
         brief: The work.
-        stands_off: How far its hangers stand off the back. [mm]
         depth: Of its bars.
         thickness: Of its bars.
         seam: Where it comes apart along its long side; None where it does not, or where that is not known yet.
     """
     return tuple(
-        _on_way(way, index, brief, stands_off=stands_off, depth=depth, thickness=thickness, seam=seam)
-        for index, way in enumerate(ways)
+        _on_way(way, index, brief, depth=depth, thickness=thickness, seam=seam)
+        for index, way in enumerate(brief.ways)
         if way.works is None or brief.work.name in way.works
     )
 
@@ -107,14 +99,7 @@ def early_cautions(batch: Batch) -> tuple[Caution, ...]:
     for brief in briefs_of(batch):
         if bars := brief.sections:
             shallow = min(bars, key=lambda section: section.depth)
-            ways += ways_out(
-                batch.way,
-                brief,
-                stands_off=batch.hanger.stands_off,
-                depth=shallow.depth,
-                thickness=shallow.thickness,
-                seam=None,
-            )
+            ways += ways_out(brief, depth=shallow.depth, thickness=shallow.thickness, seam=None)
     return leaving_cautions(batch.way, ways)
 
 
@@ -123,14 +108,13 @@ def _on_way(
     index: int,
     brief: Brief,
     *,
-    stands_off: Fraction,
     depth: Fraction,
     thickness: Fraction,
     seam: Fraction | None,
 ) -> WayOut:
     work = brief.work
     wrap = 2 * float(way.wrap)
-    off = float(depth + stands_off) + wrap
+    off = float(depth + brief.stands_off) + wrap
     face = (float(work.width), float(work.height))
     longer = max(face)
     halves = brief.inside.in_halves
