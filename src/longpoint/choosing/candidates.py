@@ -20,7 +20,7 @@ from longpoint.choosing.designs import (
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.members import Frame, Kind, derive_frame
-from longpoint.frame.parts import MEASURED_EXTRA
+from longpoint.frame.parts import GLUED_LONGER, MEASURED_EXTRA
 from longpoint.model.shop import Saw
 from longpoint.strength.choice import Candidate
 from longpoint.works.brief import Brief
@@ -58,6 +58,9 @@ JOIN_HOURS = 0.5
 
 SEAM_HOURS = 0.75
 """To bore and bolt two halves together and fit the butted bars with their dowels. [h] Estimate."""
+
+GLUE_UP_HOURS = 0.4
+"""To spread, clamp and clean up one bar glued from two boards. [h] Estimate."""
 
 SCREWS_ALONG = 150.0
 """Distance between the screws of an end rail. [mm] Estimate."""
@@ -205,6 +208,21 @@ def edge_candidates_of(brief: Brief) -> tuple[Candidate[Buildable], ...]:
     """The same with bars that stand on edge, for a work that says they lie flat; none where as stated is planned."""
     edge = brief.edge_sections
     return _found(brief, _joined(brief), bars=edge)[0] if edge else ()
+
+
+def glued_candidates_of(brief: Brief) -> tuple[Candidate[Buildable], ...]:
+    """Designs with bars glued from two boards of what is on sale; none where the work settles how bars are made.
+
+    Args:
+        brief: What the design starts from.
+    """
+    wish, stock = brief.bars, brief.stock
+    if stock.as_stated or wish.glued_from != "auto" or wish.stand == "flat" or wish.bevel_by == "yard":
+        return ()
+    if wish.join != "auto" or not stock.sections("bars"):
+        return ()
+    found, _, reached = _of_sections(brief, _joined(brief), bars=brief.glued_sections)
+    return tuple(found.values()) if reached else ()
 
 
 def bought_groups_of(brief: Brief) -> Iterator[tuple[Candidate[Buildable], ...]]:
@@ -406,6 +424,8 @@ def _bars_reach(brief: Brief, option: Buildable) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
     design = option.design
     longest = _longest(brief.shop.saw, option.bars, "bars")
+    if design.bar_boards > 1:
+        longest -= GLUED_LONGER
     if design.joins:  # a join that is not asked for is a way out, not a choice
         return brief.bars.join != "auto"
     if design.seam is not None:
@@ -452,6 +472,7 @@ def name_of(option: Buildable) -> str:
         f"fall {float(design.bevel_fall):g}, drop {float(design.drop):g}"
         f"{'' if design.corner == 'mitre' else ', ' + design.corner}{', halved' if design.halved else ''}"
         f"{', in halves' if design.seam is not None else ''}"
+        f"{', glued' if design.bar_boards > 1 else ''}"
     )
 
 
@@ -532,7 +553,7 @@ def price_of(brief: Brief, option: Buildable) -> Price:
     mass = mass_of_timber(frame, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
-    return Price(money, metres["bars"] + metres["rails"], bought * 1000, mass, hours)
+    return Price(money, design.bar_boards * metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
 
 @dataclass(frozen=True, slots=True)
@@ -559,10 +580,12 @@ def bought_timber(option: Buildable) -> tuple[BoughtTimber, ...]:
     found = []
     for use, section in uses:
         if section is not None and section.assumed:
-            thin, wide = sorted((section.real_thickness, section.real_depth))
+            single = section.single()
+            thin, wide = sorted((single.real_thickness, single.real_depth))
             rate = section.per_metre
-            money = None if rate is None else metres[use] * float(rate)
-            found.append(BoughtTimber(use, (thin, wide), metres[use], money))
+            metres_of = metres[use] * section.boards
+            money = None if rate is None else metres_of * float(rate)
+            found.append(BoughtTimber(use, (thin, wide), metres_of, money))
     return tuple(found)
 
 
@@ -586,7 +609,8 @@ def _screws(frame: Frame) -> int:
 def _hours(frame: Frame) -> float:
     inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
     corners = CORNER_HOURS + (CORNER_PIECE_HOURS if frame.design.corner != "mitre" else 0.0)
-    hours = 4 * corners + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
+    glued = GLUE_UP_HOURS * len(frame.of_kind(Kind.BAR)) * (frame.design.bar_boards - 1)
+    hours = glued + 4 * corners + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
     return (
         hours + JOIN_HOURS * len(frame.design.joins) + (SEAM_HOURS if frame.design.seam is not None else 0.0)
     )

@@ -1,10 +1,11 @@
 """The computed choice of a design: what is on sale, held against every limit, the first that passes taken.
 
 Where none of the usual designs holds, other ways are looked at: corner joints that hold more, bars of another depth
-that is on sale, crossings halved. Where nothing on sale holds, the least timber that an ordinary yard has besides
-and that holds is planned, and what was changed is said; where that does not hold either, the nearest miss is planned,
-marked as not holding. A frame whose inside and bars are all stated is computed as it stands: it gets its verdicts,
-cautions for what it misses, and the shortest list of timber to buy that would make it hold.
+that is on sale, crossings halved. Where nothing on sale holds, bars glued from two boards of it, or the least timber
+that an ordinary yard has besides, is planned, whichever holds and costs less, and what was changed is said; where that
+does not hold either, the nearest miss is planned, marked as not holding. A frame whose inside and bars are all stated
+is computed as it stands: it gets its verdicts, cautions for what it misses, and the shortest list of timber to buy that
+would make it hold.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from longpoint.choosing.candidates import (
     candidate_of,
     candidates_of,
     edge_candidates_of,
+    glued_candidates_of,
     name_of,
     price_of,
     wider_candidates_of,
@@ -146,13 +148,20 @@ def _chosen(brief: Brief, say: Callable[[str], None]) -> ChosenDesign | tuple[Fa
         looked, possible = (names | {c.name for c in edge} for names in (looked, possible))
         choice = on_edge if on_edge.passes else choice  # flat was wished: it is left only for what holds
     if not choice.passes and not stock.as_stated:
+        by_glue: Choice[Buildable] | None = None
+        if glued := glued_candidates_of(brief):
+            by_glue = chosen_of(glued)
+            looked, possible = (names | {c.name for c in glued} for names in (looked, possible))
+            by_glue = by_glue if by_glue.passes else None
         would_hold = _bought(
             brief,
             chosen_of,
-            lambda some: any_holds(
+            below=by_glue.chosen.candidate.cost if by_glue else None,
+            hold=lambda some: any_holds(
                 some, bound=bench.bound, look=look, judge=bench.weigh, together=bench.goes_together
             ),
         )
+        would_hold = would_hold or by_glue
     unmade = bench.faults_of_build(choice.chosen.candidate)
     if unmade and would_hold is None and not stock.as_stated:
         some = _first_to_build(brief, bench)
@@ -217,12 +226,22 @@ def _nearer(one: Choice[Buildable], other: Choice[Buildable], bench: Bench) -> C
 def _bought(
     brief: Brief,
     chosen_of: Callable[[Sequence[Candidate[Buildable]]], Choice[Buildable]],
+    *,
     hold: Callable[[Sequence[Candidate[Buildable]]], bool],
+    below: float | None,
 ) -> Choice[Buildable] | None:
-    """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found."""
+    """The cheapest design that holds with the fewest kinds of timber bought besides; None where none is found.
+
+    Args:
+        brief: What the design starts from.
+        chosen_of: Chooses among designs.
+        hold: Whether any of some designs holds.
+        below: What it must cost less than; None for anything.
+    """
     for group in bought_groups_of(brief):
-        if hold(group[-PROBES:]):
-            return chosen_of(group)
+        some = group if below is None else tuple(one for one in group if one.cost < below)
+        if some and hold(some[-PROBES:]):
+            return chosen_of(some)
     return None
 
 

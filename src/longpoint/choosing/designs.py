@@ -81,7 +81,8 @@ def settle(
         bar_thickness=bars.real_thickness,
         bar_depth=bars.real_depth,
         bevel_fall=bevel_fall(wish, bars.real_thickness),
-        bevel_first=wish.bevel_when == "before cutting" or wish.bevel_by == "yard" or bars.bevelled,
+        bevel_first=bars.boards == 1
+        and (wish.bevel_when == "before cutting" or wish.bevel_by == "yard" or bars.bevelled),
         lip_radius=wish.lip_radius,
         corner="mitre" if wish.corner == "auto" else wish.corner,
         rail_thickness=thickness,
@@ -98,6 +99,7 @@ def settle(
         halved=inside.crossing == "halved",
         shift=Fraction(0),
         strings=strings,
+        bar_boards=bars.boards,
     )
     if isinstance(inside.cross_rails, tuple):
         draft = replace(draft, cross_rails=tuple(inside.cross_rails))
@@ -151,6 +153,8 @@ def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesi
 def _join_of(brief: Brief, design: FrameDesign) -> Join:
     """How a bar that no board gives whole is joined: as stated, or by a scarf in a frame of one piece."""
     stated = brief.bars.join
+    if design.bar_boards > 1:
+        return "none"  # a board that runs through would be joined beside one that does not
     if stated != "auto":
         return stated
     return "scarf" if design.seam is None and not brief.stock.as_stated else "none"

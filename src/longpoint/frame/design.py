@@ -71,6 +71,7 @@ class FrameDesign:
         seam: Where a frame in two halves comes apart, along the long direction from the start; the two cross
             rails at ``seam`` ∓ half a rail's thickness lie face to face there, one in each half, and are bolted
             together. None: the frame is one piece. [mm]
+        bar_boards: From how many boards each bar is glued, face to face across its thickness; 1: it is one board.
     """
 
     width: Fraction
@@ -92,6 +93,7 @@ class FrameDesign:
     strings: tuple[Side, Side]
     joins: tuple[BarJoin, ...] = ()
     seam: Fraction | None = None
+    bar_boards: int = 1
 
     @property
     def long_axis(self) -> Axis:

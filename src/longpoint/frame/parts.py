@@ -27,6 +27,9 @@ MEASURED_EXTRA = Fraction(4)
 """Timber kept on top of a piece that is measured on the frame before it is cut. [mm] Estimate."""
 SAW_ROUND = {Kind.BAR: 1, Kind.END_RAIL: 2, Kind.CROSS_RAIL: 2, Kind.MIDDLE_PIECE: 3, Kind.PLATE: 2}
 """Bars are cut first, then rails to the inside as measured, then middle pieces to the bays as measured."""
+GLUED_LONGER = Fraction(20)
+"""Boards of a bar that is glued face to face are longer than the bar by this: they slide, and the ends are sawn from
+the glued bar. [mm] Estimate."""
 JOINED: tuple[EndCut, ...] = ("scarf", "spliced lap")
 """Ends that another piece of the same bar is glued to; at the saw they are cut square."""
 
@@ -73,6 +76,7 @@ class Part:
         lap: The half that a half-lapped bar keeps at its corners; "" for none.
         hand: Of a bar's piece with one corner: the hand at which that end lies, face up, the lip away from you.
         order: Of a piece of joined bars: each bar and which of its pieces it is, counted from the bar's start.
+        boards: From how many boards it is glued, face to face; its sizes are those of the whole.
     """
 
     mark: str
@@ -95,6 +99,7 @@ class Part:
     lap: Literal["", "front", "back"] = ""
     hand: Hand = ""
     order: tuple[tuple[str, int], ...] = ()
+    boards: int = 1
 
     @property
     def mitred(self) -> bool:
@@ -359,6 +364,7 @@ def _part(frame: Frame, group: list[_Cut], *, mark: str, work: str, how_many: in
         lap=_lap(design, cut),
         hand=cut.hand if len(hands) == 1 else "",
         order=tuple((each.member.name, each.piece) for each in group if each.piece is not None),
+        boards=design.bar_boards if member.kind is Kind.BAR else 1,
     )
 
 

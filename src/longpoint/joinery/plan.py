@@ -313,6 +313,8 @@ def joint_sheets(joints: Iterable[Joint]) -> tuple[JointSheet, ...]:
     """Joints made alike, in the order of the first of each."""
     groups: dict[tuple[object, ...], list[Joint]] = {}
     for joint in joints:
+        if joint.kind is JointKind.GLUED_UP:  # nothing to draw: two faces and clamps
+            continue
         counts: dict[str, int] = {}
         for fixing in joint.fixings:
             counts[fixing.screw.name] = counts.get(fixing.screw.name, 0) + 1

@@ -69,6 +69,7 @@ def contradictions(batch: Batch, *, unread: Collection[Path] = ()) -> tuple[Faul
             _extremes,
             _spans,
             _bends,
+            _glued,
             _climate,
             _prices,
             _packing,
@@ -508,6 +509,29 @@ def _bends(batch: Batch) -> Iterator[_Clash]:
                     Where(f"rack[{index + 1}].{key}"),
                 )
                 yield _Clash(fault, (("rack", index, "length"), ("rack", index, "name")))
+
+
+def _glued(batch: Batch) -> Iterator[_Clash]:
+    """Bars glued from two boards that cannot be made as they are wished."""
+    for index, work in enumerate(batch.work):
+        wish = batch.bars_of(work)
+        if wish.glued_from != 2:
+            continue
+        for key, value, why, remedy in (
+            ("stand", "flat", "are glued from boards that stand on edge", 'Write stand = "on edge"'),
+            ("bevel_by", "yard", "get their bevel once they are glued", 'Write bevel_by = "hand plane"'),
+            ("join", "scarf", "are not joined in length", 'Write join = "none"'),
+            ("join", "half-lap with plate", "are not joined in length", 'Write join = "none"'),
+        ):
+            if getattr(wish, key) == value:
+                of = f"work[{index + 1}].bars" if key in work.bars.model_fields_set else "bars"
+                fault = Fault(
+                    "glued-bars",
+                    f"{work.name}: bars glued from two boards {why}, and {key} is {value}.",
+                    f"{remedy}, or glued_from = 1.",
+                    Where(f"{of}.{key}"),
+                )
+                yield _Clash(fault, (("bars", "glued_from"), ("work", index, "bars")))
 
 
 def _climate(batch: Batch) -> Iterator[_Clash]:

@@ -48,6 +48,8 @@ class BarsWish(Stated):
         timber: Name of the yard timber; ``auto`` takes what fits.
         join: How a bar longer than every board it may come from is joined in length, from two pieces or more;
             ``auto``: by a scarf, if the frame is not made in halves; ``none``: such a bar is refused.
+        glued_from: From how many boards each bar is glued, face to face: 2 makes bars twice as thick as the timber;
+            ``auto``: from two where nothing on sale holds and that costs no more than thicker timber bought besides.
     """
 
     thickness: LengthAboveZero | Auto = "auto"
@@ -60,6 +62,7 @@ class BarsWish(Stated):
     corner: Corner | Auto = "auto"
     timber: OneLine = "auto"
     join: Join | Auto = "auto"
+    glued_from: Literal[1, 2] | Auto = "auto"
 
 
 class InsideWish(Stated):

@@ -18,7 +18,7 @@ from longpoint.cutting.boards import values as cut
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem, nanometres
 from longpoint.errors import Fault, FaultsError, Where
 from longpoint.frame.members import Kind
-from longpoint.frame.parts import MEASURED_EXTRA, Part
+from longpoint.frame.parts import GLUED_LONGER, MEASURED_EXTRA, Part
 from longpoint.model.batch import Batch
 from longpoint.needs.taken import Taken, may_run_out
 from longpoint.works.designed import Designed, Say
@@ -132,7 +132,7 @@ def board_plans(
 
 def _sections(works: Sequence[tuple[Designed, Sequence[Part]]]) -> list[Section]:
     both = [section for designed, _ in works for section in (designed.bars, designed.rails)]
-    return [section for section in both if section is not None]
+    return [section.single() for section in both if section is not None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +169,7 @@ def _lists(
             section = designed.bars if use == "bars" else designed.rails
             if section is None:
                 continue
+            section = section.single()  # glued bars are cut as the boards they are glued from
             # A frame without rails has its plates cut from the bars' timber.
             own = {Kind.BAR, Kind.PLATE} if designed.rails is None else {Kind.BAR}
             mine = tuple(part for part in parts if (part.kind in own) == (use == "bars"))
@@ -337,8 +338,19 @@ def _wanted(part: Part, *, bevel_first: bool) -> cut.WantedPart:
 
     A piece mitred at one end only is planned with two square cuts, as long as its long point: the mitre is sawn from
     the piece afterwards and needs no more timber than it holds. It cannot come out short; what is lost against a
-    shared mitre is less than the bar's thickness.
+    shared mitre is less than the bar's thickness. A bar that is glued from boards is planned as those, square and
+    longer: its ends are sawn once it is glued.
     """
+    if part.boards > 1:
+        length, how_many = part.long_point + GLUED_LONGER, part.how_many * part.boards
+        part = replace(
+            part,
+            long_point=length,
+            how_many=how_many,
+            thickness=part.thickness / part.boards,
+            bevel_fall=Fraction(0),
+            ends=("square", "square"),
+        )
     ends = cut.End.SQUARE
     if part.mitred:
         ends = cut.End.MITRE

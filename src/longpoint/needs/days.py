@@ -251,6 +251,8 @@ def _waits(batch: Batch, works: Sequence[PlannedWork], *, glued: bool) -> tuple[
         found.setdefault((wait.after, wait.coating, wait.last), wait)
 
     cure, clamped = cure_minutes() / 60, float(batch.glue.set_minutes) / 60
+    if any(work.frame.design.bar_boards > 1 for work in works):
+        add(Wait(after="glue-up", low=cure, high=cure))
     if any(work.frame.design.joins for work in works):
         add(Wait(after="join", low=cure, high=cure))
     if glued:

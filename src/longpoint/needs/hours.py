@@ -55,7 +55,7 @@ STAGE_OF: dict[OperationKind, Literal["saw", "build", "stretch", "coat"]] = {
 }
 """Which hours an operation is measured with; setting up is of the batch and with none."""
 
-StageKind = Literal["saw", "join", "corners", "halves", "inside", "stretch", "coat"]
+StageKind = Literal["saw", "glue-up", "glued-saw", "join", "corners", "halves", "inside", "stretch", "coat"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +167,7 @@ def _first_copy(shop: Shop, work: PlannedWork) -> tuple[Operation, ...]:
         return Operation(kind=kind, count=count, minutes=time.times(count), own=own)
 
     build = work.build
-    found = [of("cut", sum(part.per_work for part in work.parts))]
+    found = [of("cut", sum(part.per_work * part.boards for part in work.parts))]
     by = work.bevel_by
     if work.designed.design.bevel_fall and by != "yard":
         bars = (part for part in work.parts if part.kind is Kind.BAR)
@@ -248,10 +248,16 @@ def _built(glue: Glue, work: PlannedWork, pace: float) -> list[Stage]:
         minutes += step.minutes * pace
         if step.key.startswith("join-"):
             kind = "join"
+        if step.key == "glued-saw":
+            kind = "glued-saw"
         if step.key == "seam-bolt":
             kind = "halves"
         if step.key in ("join-scarf", "join-lap"):
             found.append(Stage(kind="join", minutes=minutes, wait=cure_minutes() if glued else 0.0))
+        elif step.key == "glue-up":
+            found.append(Stage(kind="glue-up", minutes=minutes, wait=cure_minutes()))
+        elif step.key == "glued-saw":
+            found.append(Stage(kind="glued-saw", minutes=minutes))
         elif step.key in ("wind", "square"):
             wait = float(glue.set_minutes) if glued else 0.0
             found.append(Stage(kind="corners", minutes=minutes, wait=wait, clamped=glued, lies=True))

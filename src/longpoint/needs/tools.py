@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, hypot
 
+from longpoint.frame.members import Kind
 from longpoint.joinery import Fixing
 from longpoint.joinery.order.reach import bench_lift
+from longpoint.joinery.steps.glue_up import clamps_along
 from longpoint.joinery.steps.telling import TWO_PEOPLE_FROM
 from longpoint.model.batch import Batch
 from longpoint.needs.days import BenchDays
@@ -87,7 +89,9 @@ def _for_frames(batch: Batch, works: Sequence[PlannedWork], days: BenchDays) -> 
     setting = max(day.clamped for day in days.days)
     joins = max(sum(step.key.startswith("join-") for step in work.build.steps) for work in works)
     joined = max(len(design.joins) for design in designs) if joins else 0
-    clamps = max(CLAMPS_A_FRAME * setting + CLAMPS_AT_THE_CORNER, CLAMPS_A_JOIN * joined)
+    glued = [work.frame for work in works if work.frame.design.bar_boards > 1]
+    glueing = max((clamps_along(bar) for frame in glued for bar in frame.of_kind(Kind.BAR)), default=0)
+    clamps = max(CLAMPS_A_FRAME * setting + CLAMPS_AT_THE_CORNER, CLAMPS_A_JOIN * joined, glueing)
     found = []
     if setting:
         found += [

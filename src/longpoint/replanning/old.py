@@ -34,7 +34,7 @@ class OldMember:
 
 @dataclass(frozen=True, slots=True)
 class OldPart:
-    """A part as the plan has it. [mm]"""
+    """A part as the plan has it; boards: from how many it is glued. [mm]"""
 
     mark: str
     kind: str
@@ -42,6 +42,7 @@ class OldPart:
     long_point: Fraction
     thickness: Fraction
     depth: Fraction
+    boards: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,11 +253,8 @@ def _old_design(brief: Brief, work: OldWork) -> Designed | None:
 
 def _bars(brief: Brief) -> tuple[Section, ...]:
     """Every timber that bars may have been planned of, what is stated first, what is bought besides last."""
-    return (
-        *brief.sections,
-        *brief.stock.sections("bars"),
-        *brief.stock.ordinary("bars"),
-    )
+    plain = (*brief.sections, *brief.stock.sections("bars"), *brief.stock.ordinary("bars"))
+    return (*plain, *(section.glued() for section in plain if section.boards == 1))
 
 
 def _rails(brief: Brief, bars: Section) -> tuple[Section, ...]:
@@ -294,15 +292,16 @@ def _measuring(part: OldPart, sections: Iterable[Section]) -> list[Section]:
     return [
         section
         for section in sections
-        if _same((section.real_thickness, section.real_depth), (part.thickness, part.depth))
+        if section.boards == part.boards
+        and _same((section.real_thickness, section.real_depth), (part.thickness, part.depth))
     ]
 
 
 def _nominal(section: Section, choices: Iterable[Section]) -> Section:
     """The same timber among others, by what it is called and not by what it measures."""
     listed = list(choices)
-    name = (section.thickness, section.depth, section.wood)
-    same = [one for one in listed if (one.thickness, one.depth, one.wood) == name]
+    name = (section.thickness, section.depth, section.wood, section.boards)
+    same = [one for one in listed if (one.thickness, one.depth, one.wood, one.boards) == name]
     return (same or ([one for one in listed if one.assumed] if section.assumed else []) or [section])[0]
 
 

@@ -15,7 +15,14 @@ from longpoint.model.ways import Way
 from longpoint.model.works import BarsWish, ClothWish, InsideWish, Work
 from longpoint.units import LengthStyle
 from longpoint.works.cloth import WorkCloth, cloth_of
-from longpoint.works.sections import bar_choices, edge_choices, least_gap, rail_choices, shallowest
+from longpoint.works.sections import (
+    bar_choices,
+    edge_choices,
+    glued_choices,
+    least_gap,
+    rail_choices,
+    shallowest,
+)
 from longpoint.works.stock import Section, Stock, stock_of
 
 
@@ -88,6 +95,11 @@ class Brief:
     def edge_sections(self) -> tuple[Section, ...]:
         """Bars standing on edge, where they are wished to lie flat; none where nothing else than stated is planned."""
         return edge_choices(self.stock, self.bars)
+
+    @cached_property
+    def glued_sections(self) -> tuple[Section, ...]:
+        """Bars glued from two boards that are on sale."""
+        return glued_choices(self.stock, self.bars)
 
     def rails_in(self, bars: Section, *, buying: bool = False) -> tuple[Section, ...]:
         """Sections its rails may have inside given bars, the likeliest first.

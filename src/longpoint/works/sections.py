@@ -50,6 +50,8 @@ def bar_choices(stock: Stock, wish: BarsWish, *, any_depth: bool = False) -> tup
         wish: How its bars are wished.
         any_depth: Whether all on sale is wanted where no depth is said.
     """
+    if wish.glued_from == 2:
+        return glued_choices(stock, wish)
     stated = bool(stock.sections("bars"))
     found = stock.sections("bars", named=wish.timber) if stated else stock.ordinary("bars")
     fitting = _as_wished(found, wish)
@@ -69,6 +71,33 @@ def bar_choices(stock: Stock, wish: BarsWish, *, any_depth: bool = False) -> tup
         stock,
         tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness))),
     )
+
+
+def glued_choices(stock: Stock, wish: BarsWish) -> tuple[Section, ...]:
+    """Bars glued from two boards of one section on edge, face to face, the likeliest first.
+
+    A thickness that is stated is that of the glued bar; where nobody asks for glued bars it is left aside, as it is
+    where other timber is bought.
+
+    Args:
+        stock: What can be had.
+        wish: How its bars are wished.
+    """
+    stated = stock.sections("bars", named=wish.timber)
+    ordinary = stock.ordinary("bars")
+    fitting: list[Section] = []
+    for some in (stated, ordinary) if stated and not stock.as_stated else (stated or ordinary,):
+        fitting = [
+            section.glued()
+            for section in some
+            if section.thickness <= section.depth
+            and not section.bevelled
+            and wish.depth in ("auto", section.depth)
+            and (wish.glued_from != 2 or wish.thickness in ("auto", 2 * section.thickness))
+        ]
+        if fitting or wish.glued_from != 2:
+            break
+    return tuple(sorted(fitting, key=lambda section: (abs(section.depth - USUAL_DEPTH), section.thickness)))
 
 
 def _as_wished(found: Sequence[Section], wish: BarsWish) -> list[Section]:

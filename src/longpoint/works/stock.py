@@ -79,6 +79,7 @@ class Section:
             then strips.
         like: Of timber that lies in the rack alone: what a metre of a like volume costs at the yard.
         besides: Lengths of an ordinary shop for what the boards that are stated do not give.
+        boards: From how many of what is on sale one piece of this section is glued, face to face; 1: from none.
     """
 
     thickness: Fraction
@@ -94,10 +95,11 @@ class Section:
     ripped: Ripped | None = None
     like: Decimal | None = None
     besides: tuple[OnSale, ...] = ()
+    boards: int = 1
 
     @property
     def per_metre(self) -> Decimal | None:
-        """What a metre costs at the yard, the lowest; None where no price is stated."""
+        """What a metre of a board costs at the yard, the lowest; None where no price is stated."""
         prices = [
             item.price / Decimal(float(item.length)) * 1000 for item in self.on_sale if item.price is not None
         ]
@@ -106,6 +108,23 @@ class Section:
     def with_besides(self) -> Section:
         """The same timber with the lengths of an ordinary shop on sale besides."""
         return replace(self, on_sale=(*self.on_sale, *self.besides), besides=())
+
+    def glued(self) -> Section:
+        """Two of it glued broad face to broad face: twice as thick, as deep. What is on sale stays the single board."""
+        return self._thick_as(2)
+
+    def single(self) -> Section:
+        """The boards that it is glued from; itself where it is glued from none."""
+        return self._thick_as(1)
+
+    def _thick_as(self, boards: int) -> Section:
+        times = Fraction(boards, self.boards)
+        return replace(
+            self,
+            thickness=self.thickness * times,
+            real_thickness=self.real_thickness * times,
+            boards=boards,
+        )
 
     def turned(self) -> Section:
         """The same timber turned a quarter: thickness and depth change places."""
@@ -128,7 +147,7 @@ def metre_price(section: Section, *, rack_share: float) -> float | None:
     price = section.per_metre
     if price is None:
         return None
-    return float(price) if section.on_sale else float(price) * rack_share
+    return section.boards * float(price) * (1.0 if section.on_sale else rack_share)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -229,7 +229,7 @@ def bevel_page(bars: Sequence[BevelLine], *, about: tuple[str, ...], by: str, sa
     """
     design = bars[0].frame.design
     flat = say.fine(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall), unit=True)
-    when = "before" if design.bevel_first else "after"
+    when = "glued" if design.bar_boards > 1 else "before" if design.bevel_first else "after"
     how = {"yard": "yard", "hand plane": "hand", "power plane": "power"}.get(by, "hand")
     low = say.fine(design.bar_depth - design.bevel_fall, unit=True)
     made = _bevel_work(design, by=by, say=say)

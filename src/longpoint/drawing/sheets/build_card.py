@@ -34,6 +34,7 @@ _MOST_BESIDE = 5
 """So many joints stand side by side; they are shown at large in the reasons."""
 
 _ORDER = (
+    *("glue-up", "glued-saw"),
     *("join-scarf", "join-lap", "seam-bore", "bow", "holes", "dry", "corners", "corners-keyed", "wind"),
     *("turn-over", "end-rails", "square", "make-up", "put-in", "piece", "gussets", "ease"),
 )

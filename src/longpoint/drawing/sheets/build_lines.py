@@ -64,6 +64,7 @@ def _line(
         "turn-over": "turn-over" if "battens" in facts else "turn-over-flat",
         "square": "square" if screws else "square-plain",
         "put-in": "put-in" if len(steps) == 1 else "put-in-many",
+        "glued-saw": "glued-saw" if "mitre" in design.corner else "glued-saw-square",
         "ease": "ease" if values["heads"] != "0" else "ease-plain",
     }.get(key, key)
     line = say(f"line.{own}", **values)

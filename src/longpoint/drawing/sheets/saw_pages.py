@@ -33,6 +33,7 @@ from longpoint.drawing.words.members import ranges
 from longpoint.drawing.words.own_words import section_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import Part
+from longpoint.frame.parts import GLUED_LONGER
 
 
 def saw_pages(
@@ -61,7 +62,9 @@ def saw_pages(
     title = say("saw.title", section=section_words(plan.section, say))
     names = {part.name for part in problem.parts}
     own = [part for part in parts if part.mark in names]
-    mitred = any(part.is_mitred for part in problem.parts) or any(part.mitred_once for part in own)
+    mitred = any(part.is_mitred for part in problem.parts) or any(
+        part.mitred_once and part.boards == 1 for part in own
+    )
     first: list[Block] = [] if rip is None else rip_blocks(rip, say)
     if mitred and told:
         half = (paper.room[0] - 8.0) / 2
@@ -203,9 +206,13 @@ def _unlike_ends(parts: Sequence[Part], say: Voice) -> list[Block]:
     once = [
         say(f"saw.once-{part.hand or 'either'}", part=f"{part.mark} ({say.part(part.long_point)})")
         for part in parts
-        if part.mitred_once
+        if part.mitred_once and part.boards == 1
     ]
     blocks: list[Block] = [Paragraph(say("saw.once", parts="; ".join(once)))] if once else []
+    glued = ", ".join(part.mark for part in parts if part.boards > 1)
+    if glued:
+        longer = say.fine(GLUED_LONGER, unit=True)
+        blocks.append(Paragraph(say("saw.glued", parts=glued, longer=longer)))
     joined = [part.mark for part in parts if part.joined]
     if joined:
         blocks.append(Paragraph(say("saw.joined", parts=", ".join(joined))))

@@ -109,18 +109,15 @@ def to_buy(strength: WorkStrength, currency: str, say: Voice) -> str:
     other = strength.would_hold
     if other is None:
         return ""
-    design = design_words(other.option.design, say)
-    return say("ways.buy", things=bought_words(other.option, currency, say), design=design)
+    design, things = design_words(other.option.design, say), bought_words(other.option, currency, say)
+    return say("ways.buy", things=things, design=design) if things else say("ways.glue", design=design)
 
 
 def changed_words(option: Buildable, instead: Other, currency: str, say: Voice) -> str:
     """What was changed and why, with the priced list of what is bought besides."""
-    return say(
-        "ways.changed",
-        things=bought_words(option, currency, say),
-        design=design_words(option.design, say),
-        miss=_missed(instead, say),
-    )
+    things = bought_words(option, currency, say)
+    key = "ways.changed" if things else "ways.changed-glued"
+    return say(key, things=things, design=design_words(option.design, say), miss=_missed(instead, say))
 
 
 def _missed(other: Other, say: Voice) -> str:
@@ -168,7 +165,8 @@ def _deciding(strength: WorkStrength, batch: Batch, say: Voice) -> str:
         missed = say("reason.missed", design=words, miss=miss_words(worst, say), remedy=remedy)
         return " ".join((missed, *_looked_words(strength, say)))
     if strength.instead is not None:
-        return say("reason.changed", design=words, first=first, miss=_missed(strength.instead, say))
+        key = "reason.changed" if bought_timber(strength.option) else "reason.changed-glued"
+        return say(key, design=words, first=first, miss=_missed(strength.instead, say))
     if strength.led:
         return say("reason.only", design=words, first=first)
     before = strength.rivals[0]

@@ -296,6 +296,8 @@ def design_words(design: FrameDesign, say: Voice) -> str:
     )
     if design.joins:
         words += " " + say("design.joined")
+    if design.bar_boards > 1:
+        words += " " + say("design.glued")
     if design.has_rails:
         rails = f"{say.fine(design.rail_thickness)} × {say.fine(design.rail_depth, unit=True)}"
         flat = design.rail_thickness > design.rail_depth

@@ -299,6 +299,7 @@ def _work(work: Any) -> OldWork:
                 _exact(part.long_point),
                 _exact(part.thickness),
                 _exact(part.depth),
+                part.boards,
             )
             for part in work.parts
         ),

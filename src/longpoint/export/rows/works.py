@@ -46,6 +46,10 @@ class PartRow(Row):
         default="",
         description="Of a piece with one corner: the hand it lies at, face up, lip away from you.",
     )
+    boards: int = Field(
+        default=1,
+        description="From how many boards it is glued face to face; those are cut square, longer and thinner.",
+    )
 
 
 class MemberRow(Row):
@@ -179,6 +183,7 @@ def work_row(work: PlannedWork, batch: Batch, say: Voice) -> WorkRow:
                 ends=list(part.ends),
                 overlap=mm(part.overlap),
                 hand=part.hand,
+                boards=part.boards,
                 measured_on_frame=part.measured,
                 saw_round=part.saw_round,
                 marks=[

@@ -36,6 +36,7 @@ class JointKind(StrEnum):
     CROSSING = "halved crossing"
     SCARF = "scarf along a bar"
     SPLICED_LAP = "half-lap with plate along a bar"
+    GLUED_UP = "boards of a bar face to face"
     SEAM = "bolted seam"
     BUTT = "dowelled butt"
 

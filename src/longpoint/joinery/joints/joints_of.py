@@ -10,7 +10,7 @@ from longpoint.frame.members import Frame
 from longpoint.joinery.joints.corners import DRAWS, Meeting, corner_meetings
 from longpoint.joinery.joints.inner import inner_meetings
 from longpoint.joinery.joints.joint import Fixing, Joint, JointKind, ScrewSize
-from longpoint.joinery.joints.long_bars import join_meetings
+from longpoint.joinery.joints.long_bars import glued_up_meetings, join_meetings
 from longpoint.joinery.screws.clash import Clash, Movable, in_grain, move_apart, wedge_together
 from longpoint.joinery.screws.place import (
     Choice,
@@ -146,6 +146,7 @@ def _meetings(frame: Frame, *, drill: Drill, kept: Fraction, along: int | None) 
         *corner_meetings(frame, kept=kept),
         *inner_meetings(frame, drill=drill, along=along),
         *join_meetings(frame),
+        *glued_up_meetings(frame),
     )
 
 

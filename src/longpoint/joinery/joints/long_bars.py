@@ -1,7 +1,7 @@
-"""Bars joined in length: what is glued, and where the screws of a plate stand.
+"""Bars made of more than one board, joined in length or glued face to face: what is glued, where screws stand.
 
-The join itself is part of the design. It is made before anything else, with the bar flat on the bench, so every
-screw of it is reached.
+Both are part of the design. They are made before anything else, with the bar flat on the bench, so every screw is
+reached.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from fractions import Fraction
 from longpoint.frame.design import BarJoin
 from longpoint.frame.joins import PLATE_BEYOND, plates_of
 from longpoint.frame.members import Frame, Kind, Member
+from longpoint.frame.parts import GLUED_LONGER
 from longpoint.joinery.joints.corners import DRAWS, Meeting
 from longpoint.joinery.joints.inner import direction, point_on
 from longpoint.joinery.joints.joint import GlueFace, JointKind
@@ -21,6 +22,8 @@ from longpoint.joinery.screws.place import Place
 
 IN_LENGTH = frozenset((JointKind.SCARF, JointKind.SPLICED_LAP))
 """Joints within one bar: they are made on the bench before the frame is begun."""
+ON_THE_BENCH = IN_LENGTH | {JointKind.GLUED_UP}
+"""All joints within one bar."""
 BESIDE_SHOULDER = Fraction(20)
 """From a lap's shoulders and a plate's ends to the next screw; estimate. [mm]"""
 PLATE_SCREWS_APART = 60
@@ -37,6 +40,32 @@ def join_meetings(frame: Frame) -> tuple[Meeting, ...]:
     return tuple(
         _meeting(frame, bar_of(frame, join), join, plates.get((join.side, join.centre)))
         for join in frame.design.joins
+    )
+
+
+def glued_up_meetings(frame: Frame) -> tuple[Meeting, ...]:
+    """Every face between the boards of a glued bar; none where bars are one board.
+
+    Args:
+        frame: The frame as it is built.
+    """
+    design = frame.design
+    faces = design.bar_boards - 1
+    if not faces:
+        return ()
+    return tuple(
+        Meeting(
+            kind=JointKind.GLUED_UP,
+            members=(bar.name,),
+            at=point_on(
+                bar, along=(bar.start + bar.stop) / 2, across=bar.centre, z=(bar.back + bar.front) / 2
+            ),
+            duty=DRAWS,
+            why="Side grain on side grain over the whole face: the glue bears more than the wood, and clamps press it.",
+            places=(),
+            glue=(GlueFace(length=bar.length + GLUED_LONGER, width=design.bar_depth, end_grain=0),) * faces,
+        )
+        for bar in frame.of_kind(Kind.BAR)
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from longpoint.frame.members import Frame, Kind
 from longpoint.joinery.joints.corner_pieces import corner_pieces
 from longpoint.joinery.joints.joint import Direction, Fixing, Joint
-from longpoint.joinery.joints.long_bars import IN_LENGTH
+from longpoint.joinery.joints.long_bars import ON_THE_BENCH
 from longpoint.joinery.order.reach import Obstacle, obstacles
 from longpoint.joinery.order.solid import Prism, is_blocked, solids_of
 from longpoint.model.shop import Drill
@@ -127,7 +127,10 @@ def joints_within(frame: Frame, joints: Iterable[Joint]) -> tuple[Joint, ...]:
     return tuple(
         joint
         for joint in joints
-        if set(joint.members) & names and not joint.bolts and not joint.dowels and joint.kind not in IN_LENGTH
+        if set(joint.members) & names
+        and not joint.bolts
+        and not joint.dowels
+        and joint.kind not in ON_THE_BENCH
     )
 
 

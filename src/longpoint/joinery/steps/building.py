@@ -15,6 +15,7 @@ from longpoint.joinery.joints.joint import Fixing
 from longpoint.joinery.order.assembly import joints_within
 from longpoint.joinery.order.placement import Placement
 from longpoint.joinery.steps.closing import make_up
+from longpoint.joinery.steps.glue_up import glueing_up
 from longpoint.joinery.steps.inner import cross_rails, end_rails, middle_pieces
 from longpoint.joinery.steps.outer import corners, gussets, late_bars, late_screws, preparing, turn_over, wind
 from longpoint.joinery.steps.seam import bolting, boring_the_seam, joining
@@ -27,7 +28,7 @@ def steps_of(needs: StepNeeds) -> tuple[Step, ...]:
     whole = Telling(needs)
     halves = half_frames(needs.frame)
     names = tuple(member.name for member in needs.frame.members)
-    found = [*joining(whole), *preparing(whole)]
+    found = [*glueing_up(whole), *joining(whole), *preparing(whole)]
     if len(halves) == 1:
         found += _together(whole)
     else:

@@ -211,11 +211,13 @@ def steps_of(work: WorkOf) -> list[StepOf]:
 
 
 def sides_of_part(document: Document, mark: str) -> tuple[float, float, float]:
-    """Thickness, depth and fall of the bevel of a part. [mm]"""
+    """Thickness, depth and fall of the bevel of a part as it is cut: of a glued bar, one of its boards. [mm]"""
     for work in works_of(document):
         for part in work.row["parts"]:
             if part["mark"] == mark:
-                return float(part["thickness"]), float(part["depth"]), float(part.get("bevel_fall", 0.0))
+                boards = int(part.get("boards", 1))
+                fall = float(part.get("bevel_fall", 0.0)) if boards == 1 else 0.0
+                return float(part["thickness"]) / boards, float(part["depth"]), fall
     return 0.0, 0.0, 0.0
 
 
