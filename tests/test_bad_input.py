@@ -205,6 +205,11 @@ CASES: list[tuple[str, str | bytes, set[str]]] = [
         {"no-place-for-join"},
     ),
     (
+        "bars glued from two boards, lying flat",
+        '[bars]\nglued_from = 2\nstand = "flat"\n' + WORK + YARD,
+        {"glued-bars"},
+    ),
+    (
         "two halves with an end rail and a crossing in the way",
         '[inside]\nin_halves = true\nend_rails = "all"\ncrossing = "halved"\nmiddle_pieces = true\n'
         + WORK

@@ -518,7 +518,7 @@ def _glued(batch: Batch) -> Iterator[_Clash]:
         if wish.glued_from != 2:
             continue
         for key, value, why, remedy in (
-            ("stand", "flat", "are glued from boards that stand on edge", 'Write stand = "on edge"'),
+            ("stand", "flat", "stand on edge", 'Write stand = "on edge"'),
             ("bevel_by", "yard", "get their bevel once they are glued", 'Write bevel_by = "hand plane"'),
             ("join", "scarf", "are not joined in length", 'Write join = "none"'),
             ("join", "half-lap with plate", "are not joined in length", 'Write join = "none"'),

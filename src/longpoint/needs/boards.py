@@ -236,7 +236,7 @@ def _plans_in_turn(
         stands: list[Fault] = []
         for section in choices:
             problem = _problem(batch, replace(one, section=section), taken)
-            say(f"Cutting {problem.section}: {sum(part.how_many for part in one.parts)} parts")
+            say(f"Cutting {problem.section}: {sum(part.how_many for part in problem.parts)} parts")
             try:
                 plan = solve(problem)
             except FaultsError as error:

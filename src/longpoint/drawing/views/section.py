@@ -102,7 +102,7 @@ def section_view(
     marks += _member_beyond(frame, at, thick + beside, reach)
     profile = tuple(at(x, z) for x, z in bar_profile(design))
     marks.append(Polygon(profile, Layer.OUTLINE, fill=1.0))
-    marks += hatch(profile)
+    marks += [*hatch(profile), *_glue_lines(design, at)]
     back, front = -deep + float(design.drop), -float(design.gap)
     if beside:
         rail = tuple(
@@ -171,7 +171,7 @@ def brief_section_view(
 
     marks: list[Mark] = [*_member_beyond(frame, at, thick + beside, reach)]
     profile = tuple(at(x, z) for x, z in bar_profile(design))
-    marks += [Polygon(profile, Layer.OUTLINE, fill=1.0), *hatch(profile)]
+    marks += [Polygon(profile, Layer.OUTLINE, fill=1.0), *hatch(profile), *_glue_lines(design, at)]
     foot = at(0, -deep)[1]
     widths = [(0.0, thick)]
     if beside:
@@ -214,6 +214,17 @@ def brief_section_view(
         )
         marks.append(Text((0.0, 3.4), fall, figure))
     return view_of("section", marks, scale=scale, title=say("work-sheet.section-title"), border=0.4)
+
+
+def _glue_lines(design: FrameDesign, at: _At) -> list[Mark]:
+    """Where the boards of a glued bar meet."""
+    flat = float(lip_flat(thickness=design.bar_thickness, fall=design.bevel_fall))
+    found: list[Mark] = []
+    for board in range(1, design.bar_boards):
+        x = float(design.bar_thickness) * board / design.bar_boards
+        front = -max(x - flat, 0.0) * math.tan(bevel_angle(design))
+        found.append(Line(at(x, -float(design.bar_depth)), at(x, front), Layer.OUTLINE))
+    return found
 
 
 def _inside(middle: Point, width: float, words: str, names: list[Wanted], *, toward: float) -> list[Mark]:
