@@ -19,8 +19,8 @@ from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.needs.boards import board_plans
 from longpoint.strength.choice import all_hold
+from longpoint.works.brief import briefs_of
 from longpoint.works.draft import Draft, draft_of
-from longpoint.works.sections import bar_choices
 
 YARD = """
 unit = "mm"
@@ -56,7 +56,7 @@ def batch(text: str = YARD, *, bars: str = "") -> Batch:
 
 
 def chosen(stated: Batch) -> ChosenDesign:
-    found = ComputedChooser()(stated, 0)
+    found = ComputedChooser()(briefs_of(stated)[0])
     assert isinstance(found, ChosenDesign)
     return found
 
@@ -70,7 +70,7 @@ def way_out() -> tuple[Batch, ChosenDesign]:
 @pytest.fixture(scope="module")
 def draft(way_out: tuple[Batch, ChosenDesign]) -> Draft:
     stated, found = way_out
-    return draft_of(stated, 0, found)
+    return draft_of(briefs_of(stated)[0], found)
 
 
 @pytest.mark.slow
@@ -91,10 +91,11 @@ def test_no_glued_design_and_none_with_bought_timber_that_costs_less_holds(
 ) -> None:
     """Brute force: every cheaper one is judged by itself; of bought ones those of the first groups to be asked."""
     stated, found = way_out
-    bench = Bench(stated, 0)
+    brief = briefs_of(stated)[0]
+    bench = Bench(brief)
     cost = found.strength.price.measure
-    groups = [group for group, _ in zip(bought_groups_of(stated, stated.work[0], 0), range(40), strict=False)]
-    every = [*glued_candidates_of(stated, stated.work[0], 0), *(one for group in groups for one in group)]
+    groups = [group for group, _ in zip(bought_groups_of(brief), range(40), strict=False)]
+    every = [*glued_candidates_of(brief), *(one for group in groups for one in group)]
     cheaper = [one for one in every if one.cost < cost - 1e-9]
     assert len(cheaper) >= 5
     for one in cheaper:
@@ -108,7 +109,7 @@ def test_no_glued_design_and_none_with_bought_timber_that_costs_less_holds(
 @pytest.mark.parametrize("bars", ["glued_from = 1", 'stand = "flat"'])
 def test_a_work_that_says_how_its_bars_are_made_is_not_glued(bars: str) -> None:
     stated = batch(bars=bars)
-    assert glued_candidates_of(stated, stated.work[0], 0) == ()
+    assert glued_candidates_of(briefs_of(stated)[0]) == ()
 
 
 @pytest.mark.slow
@@ -140,7 +141,7 @@ def test_mass_price_and_glue_are_those_of_two_boards(
     full = 2 * (1000 + 700 - 40) * 20 * 45
     volume = sum(float(part.volume) * part.per_work for part in bars)
     assert 0.9 * full < volume < full
-    price = price_of(stated, found.strength.option)
+    price = price_of(briefs_of(stated)[0], found.strength.option)
     rail = float(sum(part.long_point * part.per_work for part in draft.parts if part.kind is not Kind.BAR))
     gussets = 4 * 0.06e6 / (20 * 45) / 1000  # m of bar
     assert price.money == approx((2 * (3.4 + gussets)) * 0.80 + rail / 1000 * 1.00, abs=0.02)
@@ -169,10 +170,10 @@ def test_it_is_glued_the_day_before_with_its_cautions_and_sawn_before_anything_i
 
 def test_stated_it_is_what_is_planned_and_its_thickness_is_that_of_the_glued_bar() -> None:
     stated = batch(bars="glued_from = 2")
-    assert [(s.thickness, s.depth, s.boards) for s in bar_choices(stated, stated.work[0])] == [(20, 45, 2)]
+    assert [(s.thickness, s.depth, s.boards) for s in briefs_of(stated)[0].sections] == [(20, 45, 2)]
     stated = batch(bars="glued_from = 2\nthickness = 20")
-    assert [s.boards for s in bar_choices(stated, stated.work[0])] == [2]
-    section = bar_choices(stated, stated.work[0])[0]
+    assert [s.boards for s in briefs_of(stated)[0].sections] == [2]
+    section = briefs_of(stated)[0].sections[0]
     assert section.single().thickness == F(10)
     assert section.single().glued() == section
 
@@ -197,7 +198,7 @@ def test_what_cannot_be_glued_is_said_with_what_to_write(key: str, bars: str) ->
 def test_nothing_else_changes_where_bars_are_not_glued() -> None:
     """A batch without the key plans as before: the section is the board."""
     stated = batch()
-    for section in bar_choices(stated, stated.work[0]):
+    for section in briefs_of(stated)[0].sections:
         assert section.boards == 1
         assert section.single() == section
 
