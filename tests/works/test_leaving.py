@@ -68,14 +68,7 @@ def test_what_would_help_is_found_by_asking_again() -> None:
 def test_a_work_that_gets_out_another_way_is_not_said_to_stay() -> None:
     other = '[[way]]\nname = "Yard"\n[[way.obstacle]]\nkind = "door"\nwidth = 2500\nheight = 3000\n'
     batch = batch_of((2400, 2600), way=DOOR + other)
-    ways = ways_out(
-        batch.way,
-        briefs_of(batch)[0],
-        stands_off=batch.hanger.stands_off,
-        depth=Fraction(44),
-        thickness=Fraction(21),
-        seam=None,
-    )
+    ways = ways_of(briefs_of(batch)[0])
     assert [way.passes for way in ways] == [False, True]
     assert leaving_cautions(batch.way, ways) == ()
     assert len(leaving_cautions(batch.way, ways[:1])) == 1
@@ -86,19 +79,7 @@ def test_a_way_is_asked_of_the_works_that_it_names() -> None:
         '[[work]]\nname = "Reeds"\nwidth = 1000\nheight = 700\n[[work]]\nname = "Marsh"\nwidth = 3000\nheight = 2900\n'
         '[[way]]\nname = "Out"\nworks = ["Reeds"]\n' + DOOR
     )
-    assert [
-        len(
-            ways_out(
-                batch.way,
-                brief,
-                stands_off=batch.hanger.stands_off,
-                depth=Fraction(44),
-                thickness=Fraction(21),
-                seam=None,
-            )
-        )
-        for brief in briefs_of(batch)
-    ] == [1, 0]
+    assert [len(ways_of(brief)) for brief in briefs_of(batch)] == [1, 0]
     assert early_cautions(batch) == ()
 
 
