@@ -7,12 +7,18 @@ from fractions import Fraction
 import pytest
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.cutting import check_board_plan
+from longpoint.choosing.candidates import Buildable, candidates_of
+from longpoint.cutting import check_board_plan, plan_boards
 from longpoint.export.rows.money import buy_row
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.model.shop import Rip
-from longpoint.works.ripping import rip
+from longpoint.needs.boards import board_plans
+from longpoint.strength.choice import Candidate
+from longpoint.works.brief import briefs_of
+from longpoint.works.designed import Designed
+from longpoint.works.draft import draft_of
+from longpoint.works.ripping import STRIP_SHARE, rip
 
 BATCH = """
 currency = "EUR"
@@ -103,3 +109,66 @@ def test_without_a_saw_that_rips_nothing_is_ripped() -> None:
 
     text = BATCH.format(inside="", lengths="2400", shop="")
     assert {section.depth for section in stock_of(parse_batch(text)).sections("bars")} == {70, 21}
+
+
+CHOICE = """
+[bars]
+depth = 44
+[shop.rip]
+[[work]]
+name = "Heron"
+width = 1100
+height = 800
+[[yard]]
+name = "wide board"
+thickness = 21
+depth = 120
+lengths = [2400]
+per_metre = 2
+serves = ["bars", "rails"]
+[[yard]]
+name = "rail"
+thickness = 21
+depth = 28
+lengths = [2400]
+per_metre = 0.35
+serves = ["rails"]
+"""
+
+
+def test_a_choice_counts_rails_of_what_falls_off_the_bars_as_at_hand() -> None:
+    """Bars of 44 from boards of 120 leave strips of 24: rails of them cost less than the cheapest that is bought.
+
+    A metre of rail ripped from the board would cost 0.5, a metre bought 0.35: without what falls off, the bought one
+    would be looked at first. Boards cut for both say which it is.
+    """
+    batch = parse_batch(CHOICE.encode(), file="batch.toml")
+    brief = briefs_of(batch)[0]
+    candidates, _ = candidates_of(brief)
+    with_ends = [
+        one
+        for one in candidates
+        if one.design.design.end_rails == ("left", "right")
+        and not one.design.design.cross_rails
+        and not one.design.design.middle_pieces
+        and one.design.design.corner == "mitre"
+    ]
+
+    def rails_of(width: int) -> Candidate[Buildable]:
+        found = (one for one in with_ends if one.design.rails is not None and one.design.rails.depth == width)
+        return min(found, key=lambda one: one.cost)
+
+    fallen, bought = rails_of(24), rails_of(28)
+    # by hand: 3.8 m of bars, half a board's metre each; two end rails between the long bars
+    rails = 2 * (800 - 2 * 21) / 1000
+    assert fallen.cost == pytest.approx(3.8 + rails * 0.5 * float(STRIP_SHARE), abs=1e-6)
+    assert bought.cost == pytest.approx(3.8 + rails * 0.35, abs=1e-6)
+
+    def boards_cost(one: Candidate[Buildable]) -> float:
+        designed = Designed(one.design.design, one.design.bars, one.design.rails)
+        draft = draft_of(brief, designed)
+        plans = board_plans(batch, [(designed, draft.parts)], solve=plan_boards)
+        assert sum(plan.to_buy for plan in plans) == (1 if one is fallen else 2)
+        return float(sum(plan.plan.cost for plan in plans))
+
+    assert boards_cost(fallen) < boards_cost(bought)

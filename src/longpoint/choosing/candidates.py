@@ -26,6 +26,7 @@ from longpoint.strength.choice import Candidate
 from longpoint.works.brief import Brief
 from longpoint.works.mass import mass_of_timber
 from longpoint.works.remembered import remembered
+from longpoint.works.ripping import STRIP_SHARE
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section, Use, metre_price
 
@@ -542,16 +543,18 @@ def price_of(brief: Brief, option: Buildable) -> Price:
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
     hours = _hours(frame)
+    # rails of what falls off are paid with the bars
+    paid = metres["rails"] - (1 - float(STRIP_SHARE)) * _fallen_for_rails(option, metres)
     share = brief.shop.rack_share
     bars = metre_price(option.bars, rack_share=share)
     rails = 0.0 if option.rails is None else metre_price(option.rails, rack_share=share)
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
-        money = (metres["bars"] + pieces) * bars + metres["rails"] * (rails or 0.0)
+        money = (metres["bars"] + pieces) * bars + paid * (rails or 0.0)
         money += _screws(frame) * brief.stock.per_screw + hours * brief.shop.rates.per_hour
     design = option.design
     mass = mass_of_timber(frame, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
-    rail_volume = float(design.rail_thickness * design.rail_depth) * metres["rails"] * 1e-6
+    rail_volume = float(design.rail_thickness * design.rail_depth) * paid * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, design.bar_boards * metres["bars"] + metres["rails"], bought * 1000, mass, hours)
 
@@ -587,6 +590,19 @@ def bought_timber(option: Buildable) -> tuple[BoughtTimber, ...]:
             money = None if rate is None else metres_of * float(rate)
             found.append(BoughtTimber(use, (thin, wide), metres_of, money))
     return tuple(found)
+
+
+def _fallen_for_rails(option: Buildable, metres: dict[Use, float]) -> float:
+    """How much of its rails a frame gets from what falls off while its own bars are ripped, as when it is cut. [m]
+
+    By length, as every price here: never more than falls off the boards that its bars take.
+    """
+    rails, ripped = option.rails, option.bars.ripped
+    if rails is None or ripped is None or rails.wood != option.bars.wood:
+        return 0.0
+    if {rails.thickness, rails.depth} != {ripped.thickness, ripped.falls}:
+        return 0.0
+    return min(metres["rails"], option.bars.boards * metres["bars"] / ripped.strips)
 
 
 def _metres(frame: Frame) -> dict[Use, float]:

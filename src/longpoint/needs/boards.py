@@ -22,11 +22,8 @@ from longpoint.frame.parts import GLUED_LONGER, MEASURED_EXTRA, Part
 from longpoint.model.batch import Batch
 from longpoint.needs.taken import Taken, may_run_out
 from longpoint.works.designed import Designed, Say
+from longpoint.works.ripping import STRIP_SHARE
 from longpoint.works.stock import ASKED_FOR, OnSale, Section, Use
-
-STRIP_SHARE = Fraction(1, 10)
-"""What a strip that fell off while ripping counts, of the price of its length: it is paid with its board, and long ones
-are not to be cut for short parts. Estimate."""
 
 BEND = {
     # in plane, out of plane, twist, over the part's length [mm]: estimates, from what an eye still sees

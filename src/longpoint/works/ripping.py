@@ -13,6 +13,10 @@ from longpoint.model.shop import Rip
 ROUND_DOWN_TO = Fraction(1, 2)
 """Widths that nobody states are set to halves of a millimetre, as a fence is. [mm]"""
 
+STRIP_SHARE = Fraction(1, 10)
+"""What a strip that fell off while ripping counts, of the price of its length: it is paid with its board, and long ones
+are not to be cut for short parts. Estimate."""
+
 LEFT_BESIDE_BARS = Fraction(16)
 """Rails ripped for bars of a stated depth are shallower by this: drop and gap. [mm] Estimate."""
 
