@@ -50,20 +50,12 @@ def opened(data: str) -> Store:
 @contextlib.contextmanager
 def looking(data: str) -> Iterator[Desk]:
     """A look at the store."""
-    store = opened(data)
-    try:
-        with store.reading(who_asks()) as desk:
-            yield desk
-    finally:
-        store.close()
+    with contextlib.closing(opened(data)) as store, store.reading(who_asks()) as desk:
+        yield desk
 
 
 @contextlib.contextmanager
 def changing(data: str) -> Iterator[Desk]:
     """A change of the store, kept whole or not at all."""
-    store = opened(data)
-    try:
-        with store.writing(who_asks()) as desk:
-            yield desk
-    finally:
-        store.close()
+    with contextlib.closing(opened(data)) as store, store.writing(who_asks()) as desk:
+        yield desk

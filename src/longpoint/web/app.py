@@ -117,6 +117,7 @@ def make_app(settings: Settings) -> Guard:
         app.include_router(router)
     _serve_files(app)
     app.add_exception_handler(NotThereError, _not_there)
+    app.add_exception_handler(plans.NoPlanError, plans.no_plan)
     app.add_exception_handler(FaultsError, _refused)
     app.add_exception_handler(ConflictError, _was_quicker)
     app.add_exception_handler(RequestValidationError, _not_understood)

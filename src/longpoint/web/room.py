@@ -29,6 +29,7 @@ WORDS_COOKIE, UNIT_COOKIE = "longpoint_words", "longpoint_unit"
 STEPS = ("wanted", "plan", "yard", "saw", "glue", "cloth", "stretch", "prime", "wall")
 """The order of the work, as it stands on the stick at the head of every page of a batch."""
 
+_MOST_FIELDS = 60
 _YEAR = 60 * 60 * 24 * 365
 
 _BACK = re.compile(r"^/[a-zA-Z0-9/_-]*$")
@@ -163,6 +164,16 @@ def with_fresh_key(room: Room, answer: Response) -> Response:
     """An answer that gives its browser another key for its forms: what was known before is worth nothing."""
     _set_key(room, answer, fresh_cookie())
     return answer
+
+
+async def typed_in(request: Request, *, longest: int) -> dict[str, str]:
+    """What was typed into a form, by field, each so many characters long at most."""
+    form = await request.form()
+    return {
+        name: value[:longest]
+        for name, value in list(form.items())[:_MOST_FIELDS]
+        if isinstance(value, str) and name not in ("key", "about")
+    }
 
 
 def see(path: str) -> RedirectResponse:

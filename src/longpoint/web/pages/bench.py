@@ -14,7 +14,7 @@ from starlette.responses import Response
 from longpoint.errors import refuse
 from longpoint.web.desk import read_json, rests
 from longpoint.web.pages.measured import inside_of, shown_of
-from longpoint.web.pages.plans import no_plan, plan_or_none
+from longpoint.web.pages.plans import plan_of
 from longpoint.web.pages.wanted import Ident
 from longpoint.web.room import Planned, language_of, page, room_of, safe_back, see, system_of, who_of
 from longpoint.web.ticks import Tick
@@ -29,9 +29,7 @@ _REST_WAIT = 60.0
 @router.get("/b/{ident}/saw")
 def saw(request: Request, ident: Ident, at: str = "") -> Response:
     """One cut at a time."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "saw")
+    found = plan_of(request, ident, "saw")
     return _saw(request, ident, found, at, [])
 
 
@@ -84,9 +82,7 @@ def _cuts(
 @router.post("/b/{ident}/rest")
 def rest(request: Request, ident: Ident) -> Response:
     """Plans the rest from what was ticked: what is cut, what is spoiled, where a board split."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "saw")
+    found = plan_of(request, ident, "saw")
     stage, told = _standing(request, found)
     cuts = _cuts(request, ident, found, stage, told["sections"])
     stages = rests(found.folder)

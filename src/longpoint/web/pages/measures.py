@@ -22,10 +22,10 @@ from longpoint.web.pages.fitting import (
 )
 from longpoint.web.pages.keeping import keep_values
 from longpoint.web.pages.measured import asked, orders_of, shown_of
-from longpoint.web.pages.plans import no_plan, plan_or_none
+from longpoint.web.pages.plans import plan_of, plan_or_none
 from longpoint.web.pages.wanted import Ident
 from longpoint.web.pages.works import Code, number_of, work_page
-from longpoint.web.room import is_fragment, language_of, page, room_of, see, who_of
+from longpoint.web.room import is_fragment, language_of, page, room_of, see, typed_in, who_of
 from longpoint.web.ticks import Tick
 from longpoint.web.words import voice
 
@@ -34,16 +34,9 @@ router = APIRouter(include_in_schema=False)
 _ORDERS_SECONDS = 600.0
 """Longest that orders are compared. [s]"""
 
-_FORM_FIELDS = 60
-
 
 async def _given(request: Request) -> dict[str, str]:
-    form = await request.form()
-    return {
-        name: value.strip()[:60]
-        for name, value in list(form.items())[:_FORM_FIELDS]
-        if isinstance(value, str) and name != "key"
-    }
+    return {name: value.strip() for name, value in (await typed_in(request, longest=60)).items()}
 
 
 Given = Annotated[dict[str, str], Depends(_given)]
@@ -53,9 +46,7 @@ Given = Annotated[dict[str, str], Depends(_given)]
 @router.post("/b/{ident}/glue/{code}/lengths")
 def lengths(request: Request, ident: Ident, code: Code, given: Given) -> Response:
     """Keeps thickness and inside lengths as measured, and says how long the next parts are."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "glue")
+    found = plan_of(request, ident, "glue")
     system, _ = shown_of(request, found)
     marks = [part["mark"] for part in found.read(f"work-{code}").get("inside", [])]
     names = ("bars", "rails", *(f"inside-{mark}" for mark in marks))
@@ -63,7 +54,7 @@ def lengths(request: Request, ident: Ident, code: Code, given: Given) -> Respons
     measured, wrong = lengths_in(given, names, system=system, say=say)
     wrong |= {name: [say("measured.no-zero")] for name, length in measured.items() if length == 0}
     if wrong:
-        return work_page(request, ident, code, "glue.html", "glue", status=422, given=given, wrong=wrong)
+        return work_page(request, ident, code, "glue.html", "glue", given=given, wrong=wrong)
     room = room_of(request)
     before = room.ticks.now(ident, "measure")["measure"]
     fresh = []
@@ -79,9 +70,7 @@ def lengths(request: Request, ident: Ident, code: Code, given: Given) -> Respons
 @router.post("/b/{ident}/glue/{code}/fit")
 def fit(request: Request, ident: Ident, code: Code, given: Given) -> Response:
     """What measured sides, diagonals and a lifted corner say of a frame; kept in the book if it stands there."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "glue")
+    found = plan_of(request, ident, "glue")
     system, shown = shown_of(request, found)
     say = voice(language_of(request))
     wrong, fitted, kept = fitting(
@@ -89,7 +78,7 @@ def fit(request: Request, ident: Ident, code: Code, given: Given) -> Response:
     )
     label = keep_values(request, ident, code, given.get("label", ""), kept)
     return work_page(
-        request, ident, code, "glue.html", "glue", status=422 if wrong else 200, given=given, wrong=wrong,
+        request, ident, code, "glue.html", "glue", given=given, wrong=wrong,
         fitted=fitted, label=label,
     )  # fmt: skip
 
@@ -97,9 +86,7 @@ def fit(request: Request, ident: Ident, code: Code, given: Given) -> Response:
 @router.post("/b/{ident}/stretch/{code}/press")
 def press(request: Request, ident: Ident, code: Code, given: Given) -> Response:
     """What a press test says of the stretched canvas; kept in the book where the work stands there."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "stretch")
+    found = plan_of(request, ident, "stretch")
     found.read(f"work-{code}")
     system, shown = shown_of(request, found)
     say = voice(language_of(request))
@@ -123,7 +110,7 @@ def press(request: Request, ident: Ident, code: Code, given: Given) -> Response:
             kept = {"dip": lengths["dip"], "press tension": round(told["tension"], 1)}
             label = keep_values(request, ident, code, given.get("label", ""), kept)
     return work_page(
-        request, ident, code, "stretch.html", "stretch", status=422 if wrong else 200, given=given, wrong=wrong,
+        request, ident, code, "stretch.html", "stretch", given=given, wrong=wrong,
         pressed=pressed, label=label,
     )  # fmt: skip
 
@@ -131,15 +118,13 @@ def press(request: Request, ident: Ident, code: Code, given: Given) -> Response:
 @router.post("/b/{ident}/stretch/{code}/strips")
 def two_strips(request: Request, ident: Ident, code: Code, given: Given) -> Response:
     """What two strips say of the tension that water will bring."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "stretch")
+    found = plan_of(request, ident, "stretch")
     system, shown = shown_of(request, found)
     say = voice(language_of(request))
     wrong, answer = strips(given, system=system, say=say)
     said, tension = ([], 0) if answer is None else strips_told(answer, say, shown)
     return work_page(
-        request, ident, code, "stretch.html", "stretch", status=422 if wrong else 200, given=given, wrong=wrong,
+        request, ident, code, "stretch.html", "stretch", given=given, wrong=wrong,
         stripped=said, water=tension,
     )  # fmt: skip
 
@@ -149,9 +134,7 @@ def water(
     request: Request, ident: Ident, code: Code, tension: Annotated[int, Form(ge=1, le=3000)]
 ) -> Response:
     """Writes the tension that two strips showed under the cloth of a work."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "stretch")
+    found = plan_of(request, ident, "stretch")
     name = found.read(f"work-{code}").get("roll", "")
     room = room_of(request)
     text = room.desk.text(ident)
@@ -169,9 +152,7 @@ def water(
 @router.post("/b/{ident}/stretch/{code}/orders")
 def compare(request: Request, ident: Ident, code: Code) -> Response:
     """Begins to compare orders of stapling on a work's own frame, unless that was done."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "stretch")
+    found = plan_of(request, ident, "stretch")
     found.read(f"work-{code}")
     if not (found.folder / f"orders-{code}.json").exists():
         body = {"wish": "orders", "folder": str(found.folder), "code": code, "most_seconds": _ORDERS_SECONDS}

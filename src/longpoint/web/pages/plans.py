@@ -33,6 +33,34 @@ def plan_or_none(request: Request, ident: str) -> Planned | None:
     return planned(request, ident)
 
 
+class NoPlanError(Exception):
+    """A batch is not planned yet: its page says so, at the step that was asked for."""
+
+    def __init__(self, ident: str, here: str) -> None:
+        super().__init__(ident)
+        self.ident, self.here = ident, here
+
+
+def plan_of(request: Request, ident: str, here: str = "") -> Planned:
+    """The newest plan of a batch.
+
+    Args:
+        request: The wish.
+        ident: The batch.
+        here: The step whose page says that nothing is planned yet; "" where no page does.
+
+    Raises:
+        NoPlanError: If it is not planned yet and a page says so.
+        NotThereError: If it is not planned yet and none does.
+    """
+    found = plan_or_none(request, ident)
+    if found is not None:
+        return found
+    if here:
+        raise NoPlanError(ident, here)
+    raise NotThereError(ident)
+
+
 @router.post("/b/{ident}/plan")
 def begin(request: Request, ident: Ident, quick: Annotated[str, Form(max_length=4)] = "") -> Response:
     """Begins to plan."""
@@ -79,9 +107,7 @@ def doing(request: Request, ident: Ident) -> Response:
 @router.get("/b/{ident}/yard")
 def yard(request: Request, ident: Ident) -> Response:
     """What to buy, with ticks."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "yard")
+    found = plan_of(request, ident, "yard")
     ticks = room_of(request).ticks.now(ident, "buy")["buy"]
     return page(
         request, "yard.html", here="yard", ident=ident, plan=found, ticks=ticks, title=_title(request, ident),
@@ -92,18 +118,14 @@ def yard(request: Request, ident: Ident) -> Response:
 @router.get("/b/{ident}/yard.txt")
 def yard_text(request: Request, ident: Ident) -> Response:
     """What to buy, as text to send."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        raise NotThereError("plan")
+    found = plan_of(request, ident)
     return PlainTextResponse(_as_text(found))
 
 
 @router.get("/b/{ident}/money")
 def money(request: Request, ident: Ident) -> Response:
     """What it costs, and what to ask."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "money")
+    found = plan_of(request, ident, "money")
     pages = found.read("money")["pages"]
     summary = found.read("plan")
     return page(
@@ -115,9 +137,7 @@ def money(request: Request, ident: Ident) -> Response:
 @router.get("/b/{ident}/sheets")
 def sheets(request: Request, ident: Ident) -> Response:
     """Everything that can be printed or taken along."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "sheets")
+    found = plan_of(request, ident, "sheets")
     listed = [
         (number, path.as_posix(), _size(found.folder / "out" / path))
         for number, path in enumerate(files_of(found))
@@ -162,13 +182,21 @@ def files_of(found: Planned) -> list[Folder]:
     return sorted(paths, key=lambda path: (len(path.parts), path.suffix != ".pdf", path.as_posix()))
 
 
-def no_plan(request: Request, ident: str, here: str) -> Response:
+async def no_plan(request: Request, error: Exception) -> Response:
     """The page of a batch that is not planned yet."""
+    assert isinstance(error, NoPlanError)
+    ident = error.ident
     room = room_of(request)
     run = room.desk.newest_run(ident)
     state = room.runs.state(ident, run) if run else {"state": "none"}
     return page(
-        request, "no-plan.html", here=here, ident=ident, plan=None, title=_title(request, ident), state=state
+        request,
+        "no-plan.html",
+        here=error.here,
+        ident=ident,
+        plan=None,
+        title=_title(request, ident),
+        state=state,
     )
 
 

@@ -9,8 +9,8 @@ from starlette.responses import Response
 
 from longpoint.errors import FaultsError
 from longpoint.web.batch_text import by_field, fields_of, shown, with_values
-from longpoint.web.pages.wanted import MOST_FIELDS, Ident, keep, rows_of, stating
-from longpoint.web.room import page, room_of, see
+from longpoint.web.pages.wanted import Ident, keep, rows_of, stating
+from longpoint.web.room import page, room_of, see, typed_in
 
 router = APIRouter(include_in_schema=False)
 
@@ -125,12 +125,7 @@ def _at(said: dict[str, Any], key: str) -> str:
 @router.post("/b/{ident}/shop")
 async def keep_shop(request: Request, ident: Ident) -> Response:
     """Keeps what was typed, if it can be; else tells what is wrong beside each field."""
-    form = await request.form()
-    fields = {
-        name: value[:200]
-        for name, value in list(form.items())[:MOST_FIELDS]
-        if isinstance(value, str) and name not in ("key", "about")
-    }
+    fields = await typed_in(request, longest=200)
     try:
         keep(room_of(request), ident, with_values(room_of(request).desk.text(ident), fields), step="")
     except FaultsError as error:

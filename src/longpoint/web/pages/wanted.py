@@ -18,7 +18,17 @@ from longpoint.web.batch_text import (
     with_values,
     without_entry,
 )
-from longpoint.web.room import Room, is_fragment, language_of, page, planned, room_of, see, system_of
+from longpoint.web.room import (
+    Room,
+    is_fragment,
+    language_of,
+    page,
+    planned,
+    room_of,
+    see,
+    system_of,
+    typed_in,
+)
 
 router = APIRouter(include_in_schema=False)
 
@@ -45,8 +55,6 @@ OPTIONS: dict[str, tuple[str, ...]] = {
 
 _FIRST_WAIT = 0.22
 """Longest that a page waits for an answer before it says that it is being worked out. [s]"""
-
-MOST_FIELDS = 60
 
 
 def rows_of(said: dict[str, Any], kind: str, fields: tuple[str, ...]) -> list[dict[str, str]]:
@@ -122,13 +130,8 @@ def file(request: Request, ident: Ident) -> Response:
 @router.post("/b/{ident}/say")
 async def say(request: Request, ident: Ident) -> Response:
     """Keeps what was typed, if it can be; else tells what is wrong beside each field."""
-    form = await request.form()
-    fields = {
-        name: value[:2000]
-        for name, value in list(form.items())[:MOST_FIELDS]
-        if isinstance(value, str) and name not in ("key", "about")
-    }
-    about = form.get("about")
+    fields = await typed_in(request, longest=2000)
+    about = (await request.form()).get("about")
     number = int(about) if isinstance(about, str) and about.isdigit() and len(about) < 5 else None
     room = room_of(request)
     wrong: dict[str, list[str]] = {}

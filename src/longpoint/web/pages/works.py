@@ -13,9 +13,9 @@ from longpoint.web.desk import NotThereError, read_json
 from longpoint.web.pages.fitting import CORNERS, GLUES, SIDES
 from longpoint.web.pages.keeping import labels_of
 from longpoint.web.pages.measured import lengths_of, orders_of
-from longpoint.web.pages.plans import no_plan, plan_or_none
+from longpoint.web.pages.plans import plan_of
 from longpoint.web.pages.wanted import Ident
-from longpoint.web.room import Planned, is_fragment, language_of, page, planned, room_of, see, system_of
+from longpoint.web.room import is_fragment, language_of, page, planned, room_of, see, system_of
 from longpoint.web.words import voice
 
 router = APIRouter(include_in_schema=False)
@@ -46,9 +46,7 @@ _CHANGES = frozenset(
 """Keys of a work that a remedy or another design may set."""
 
 
-def work_page(
-    request: Request, ident: str, code: str, template: str, here: str, *, status: int = 200, **more: Any
-) -> Response:
+def work_page(request: Request, ident: str, code: str, template: str, here: str, **more: Any) -> Response:
     """A page of one work.
 
     Args:
@@ -57,12 +55,9 @@ def work_page(
         code: Letters of the work.
         template: The page.
         here: Which step of the work it is.
-        status: Of the answer.
-        more: What was typed and what came of it.
+        more: What was typed, what is wrong with it by field (`wrong`), and what came of it.
     """
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, here)
+    found = plan_of(request, ident, here)
     summary = found.read("plan")
     room = room_of(request)
     ticked = room.ticks.now(ident, "step", "run", "measure")
@@ -70,7 +65,7 @@ def work_page(
     return page(
         request,
         template,
-        status=status,
+        status=422 if more.get("wrong") else 200,
         here=here,
         ident=ident,
         plan=found,
@@ -103,9 +98,7 @@ def work(request: Request, ident: Ident, code: Code) -> Response:
 @router.get("/b/{ident}/works/{code}/space.json")
 def space(request: Request, ident: Ident, code: Code) -> Response:
     """Its members in space, for the scene."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        raise NotThereError(code)
+    found = plan_of(request, ident)
     return JSONResponse(found.read(f"work-{code}")["space"])
 
 
@@ -136,9 +129,7 @@ def rail(
     at: Annotated[float, Form(ge=0, le=100_000, allow_inf_nan=False)],
 ) -> Response:
     """How the work stands with one cross rail moved; nothing is kept."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        raise NotThereError(code)
+    found = plan_of(request, ident)
     told = found.read(f"work-{code}")
     moved = _moved(told, rail, at)
     try:
@@ -233,9 +224,7 @@ def stretch(request: Request, ident: Ident, code: Code) -> Response:
 @router.post("/b/{ident}/stretch/{code}/rehearse")
 def rehearse(request: Request, ident: Ident, code: Code) -> Response:
     """Begins to rehearse the order of a work, unless that was done."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        raise NotThereError(code)
+    found = plan_of(request, ident)
     found.read(f"work-{code}")
     if not (found.folder / f"rehearsed-{code}.json").exists():
         body = {"wish": "rehearse", "folder": str(found.folder), "code": code}
@@ -248,9 +237,7 @@ def rehearse(request: Request, ident: Ident, code: Code) -> Response:
 @router.get("/b/{ident}/stretch/{code}/rehearsed.json")
 def rehearsed(request: Request, ident: Ident, code: Code) -> Response:
     """What was rehearsed, run by run; nothing while it is not there."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        raise NotThereError(code)
+    found = plan_of(request, ident)
     told = read_json(found.folder / f"rehearsed-{code}.json", None)
     return Response(status_code=204) if told is None else JSONResponse(told)
 
@@ -258,9 +245,7 @@ def rehearsed(request: Request, ident: Ident, code: Code) -> Response:
 @router.get("/b/{ident}/cloth")
 def cloth(request: Request, ident: Ident) -> Response:
     """The cloth is cut: roll by roll, cut by cut, with ticks."""
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, "cloth")
+    found = plan_of(request, ident, "cloth")
     room = room_of(request)
     pages = [
         {**sheet, "number": number} for number, sheet in enumerate(found.read("cloth")["pages"], start=1)
@@ -285,9 +270,7 @@ def wall(request: Request, ident: Ident) -> Response:
 
 
 def _sheets(request: Request, ident: str, here: str, names: tuple[str, ...]) -> Response:
-    found = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, here)
+    found = plan_of(request, ident, here)
     pages = [sheet for name in names for sheet in found.read(name)["pages"]]
     summary = found.read("plan")
     return page(
@@ -296,9 +279,7 @@ def _sheets(request: Request, ident: str, here: str, names: tuple[str, ...]) -> 
 
 
 def _first(request: Request, ident: str, here: str) -> Response:
-    found: Planned | None = plan_or_none(request, ident)
-    if found is None:
-        return no_plan(request, ident, here)
+    found = plan_of(request, ident, here)
     return see(f"/b/{ident}/{here}/{found.read('plan')['works'][0]['code']}")
 
 
