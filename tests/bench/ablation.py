@@ -38,7 +38,7 @@ from longpoint.cutting import (
     plan_boards,
 )
 from longpoint.cutting.boards import plan
-from longpoint.cutting.boards.kept import gaining, leftovers, pickups
+from longpoint.cutting.boards.kept import gaining, pickups
 from longpoint.cutting.boards.search import branch, gains, pricing, relaxation, solve, totals
 from longpoint.cutting.cloth.problem import ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
@@ -213,9 +213,7 @@ BOARD_IDEAS: dict[str, tuple[Off, ...]] = {
     "proof by numbers of boards": (Off(solve, "prove_counts", none_found),),
     "proof by listed patterns": (Off(solve, "prove_by_listing", none_found),),
     "most left: the whole step": (Off(plan, "leave_most", lambda *_, **__: None),),
-    "most left: numbers of boards listed": (Off(leftovers, "vectors_of", none_found),),
     "most left, least sorting: sharing anew": (Off(gaining, "reshare", as_it_is),),
-    "most left: every pattern listed": (Off(leftovers, "list_columns", none_found),),
     "most left, least sorting: program over patterns met": (Off(gains.GainMaster, "whole", whole_of_all),),
     "least sorting: every pattern listed": (Off(pickups.PickupPricer, "list_all", none_found),),
     "least sorting: the cheaper, fuller of two alike": (Off(pickups, "_leave_more", none_found),),

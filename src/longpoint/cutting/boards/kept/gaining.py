@@ -82,20 +82,16 @@ class Aim(ABC):
         """Whether a plan within the cost is to be kept."""
 
     @abstractmethod
-    def price(self, priced: Priced, bins: frozenset[int] | None, level: int) -> tuple[list[Column], Floats]:
+    def price(self, priced: Priced, level: int) -> tuple[list[Column], Floats]:
         """Patterns worth more than their bins need, and what a pattern of each is worth at most, shape (n_bins,)."""
 
-    @abstractmethod
-    def list_all(
-        self, priced: Priced, *, gap: float, short: float, bins: frozenset[int] | None
-    ) -> list[Column] | None:
-        """Every pattern within a gap of what its bin needs; None where there are too many.
+    def list_all(self, priced: Priced, *, gap: float, short: float) -> list[Column] | None:  # noqa: B027 - may be left
+        """Every pattern within a gap of what its bin needs; None where there are too many, or it helps nothing.
 
         Args:
             priced: The prices.
             gap: How far below that a pattern of a better plan may lie.
             short: How much more than the best known a plan may gain.
-            bins: Only these bins; None for all.
         """
 
     @abstractmethod
@@ -127,7 +123,7 @@ class Gaining:
         self.best = without_surplus(core, list(plan))
         self.rounds = self.tried = self.listed = 0
         load = len(core.items) * len(core.bins)
-        self.rounds_left = max(8, int(MOST_ROUNDS * aim.effort * min(1.0, ORDINARY_LOAD / load)))
+        self.most_rounds = max(8, int(MOST_ROUNDS * aim.effort * min(1.0, ORDINARY_LOAD / load)))
         self.demand = np.array([item.demand for item in core.items], dtype=np.int64)
         self.master = GainMaster(core, least=aim.least, most=aim.most)
 
@@ -170,36 +166,26 @@ class Gaining:
         if aim.least <= aim.cost(mine) <= aim.most and aim.is_better(mine, self.best):
             self.best = mine
 
-    def settle(self, counts: tuple[int, ...] | None = None, *, share: float = 1.0) -> None:
-        """Bound the plans with some numbers of boards, and close the gap as far as the work limit goes.
-
-        Args:
-            counts: How many of each bin; None for any.
-            share: Share of what is left of the work limit.
-        """
+    def settle(self) -> None:
+        """Bound what plans gain, and close the gap as far as the work limit goes."""
         aim, core, master = self.aim, self.aim.core, self.master
-        master.fix_counts(counts)
-        bins = None if counts is None else frozenset(b for b, count in enumerate(counts) if count)
-        priced, bound = self._price_out(counts, bins, max(4, int(self.rounds_left * share)))
+        priced, bound = self._price_out()
         if self.is_met(min(bound, self.at_most)) or not math.isfinite(bound):
             return
         near = master.close_to(priced, self._gap(bound))
-        near = sorted(near, key=lambda k: (-self._excess(priced, k), k))[
-            : aim.largest * aim.effort // len(core.items)
-        ]
-        self._whole(master, sorted(near), share)
+        near.sort(key=lambda k: (-self._excess(priced, k), k))
+        self._whole(master, sorted(near[: aim.largest * aim.effort // len(core.items)]))
         most = min(bound, self.at_most)
         if self.is_met(most):
             return
-        patterns = aim.list_all(priced, gap=self._gap(bound), short=most - self.gained, bins=bins)
+        patterns = aim.list_all(priced, gap=self._gap(bound), short=most - self.gained)
         if patterns is None:
             return
         self.listed += len(patterns)
         pool = GainMaster(core, least=aim.least, most=aim.most)
-        pool.fix_counts(counts)
         for column in patterns:
             pool.add(column, aim.of(column))
-        self._whole(pool, None, share)
+        self._whole(pool, None)
 
     def _gap(self, bound: float) -> float:
         """How far below the bound a pattern of a better plan may lie."""
@@ -211,25 +197,22 @@ class Gaining:
         worth = self.master.gains[k] + sum(float(priced.prices[i]) * count for i, count in column.takes)
         return worth - float(priced.needs(self.aim.core)[column.bin])
 
-    def _whole(self, pool: GainMaster, chosen: list[int] | None, share: float) -> None:
-        many = len(pool.columns) if chosen is None else len(chosen)
-        nodes = max(20, int(self.aim.nodes(many) * share))
+    def _whole(self, pool: GainMaster, chosen: list[int] | None) -> None:
+        nodes = self.aim.nodes(len(pool.columns) if chosen is None else len(chosen))
         found, _ = pool.whole(above=self.floor, nodes=nodes, columns=chosen)
         if found is not None:
             self.improve(found)
 
-    def _price_out(
-        self, counts: tuple[int, ...] | None, bins: frozenset[int] | None, most: int
-    ) -> tuple[Priced, float]:
+    def _price_out(self) -> tuple[Priced, float]:
         """Column generation until nothing is gained or the rounds are used up: the prices and the bound."""
         core, master = self.aim.core, self.master
         best: tuple[float, Priced] | None = None
-        level, rounds = self.aim.first_level, 0
+        level = self.aim.first_level
         while True:
             priced = master.relax()
-            rounds += 1
-            found, bounds = self.aim.price(priced, bins, level)
-            shifted, bound = prove(core, priced, bounds, counts, most=master.most, demand=self.demand)
+            self.rounds += 1
+            found, bounds = self.aim.price(priced, level)
+            shifted, bound = prove(core, priced, bounds, most=master.most, demand=self.demand)
             if best is None or bound < best[0]:
                 best = (bound, shifted)
             added = False
@@ -237,11 +220,9 @@ class Gaining:
                 added |= self.add(column)
             if self.is_met(best[0]) or best[0] - priced.value <= HAIR * (1.0 + abs(priced.value)):
                 break
-            if added and rounds < most:
+            if added and self.rounds < self.most_rounds:
                 continue
             if level == FINE:
                 break
             level = FINE
-        self.rounds += rounds
-        self.rounds_left -= rounds
         return best[1], best[0]

@@ -12,9 +12,7 @@ import numpy.typing as npt
 from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gaining, Kept
 from longpoint.cutting.boards.kept.offcuts import worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.search.core import Core
-from longpoint.cutting.boards.search.counting import most_room, rooms_of, vectors_of
 from longpoint.cutting.boards.search.gains import Priced
-from longpoint.cutting.boards.search.listing import list_columns
 from longpoint.cutting.boards.search.pricing import Column, Pricer
 from longpoint.cutting.boards.search.reshare import Gain
 from longpoint.cutting.quiet import SolverStopped
@@ -24,8 +22,6 @@ Floats = npt.NDArray[np.float64]
 
 MOST_POOL = 2_500
 NODES = 200
-MOST_LISTED = 12_000
-STEPS = 250_000
 
 
 def leave_most(core: Core, plan: Sequence[Column], pool: Sequence[Column], *, effort: int = 1) -> Kept:
@@ -42,18 +38,16 @@ def leave_most(core: Core, plan: Sequence[Column], pool: Sequence[Column], *, ef
     """
     aim = _Leaving(core, plan, effort)
     search = Gaining(aim, plan, at_most=aim.at_most())
-    search.master.allow_unmet(aim.penalty())
+    for column in search.best:
+        search.add(column)
     if not search.is_met(search.at_most):
         search.improve(search.best)
     if search.is_met(search.at_most):
         return search.kept()
     for column in pool[:MOST_POOL]:
         search.add(column)
-    vectors = vectors_of(core, cost=aim.most, least_room=aim.room_for(search.gained))
-    cases: list[tuple[int, ...] | None] = [None] if vectors is None else list(vectors)
     with suppress(SolverStopped):  # what is found by then stands
-        for number, counts in enumerate(cases):
-            search.settle(counts, share=1.0 / (len(cases) - number))
+        search.settle()
     return search.kept()
 
 
@@ -83,25 +77,11 @@ class _Leaving(Aim):
         """A bound from lengths alone: the most timber that the money buys, less all parts, at the best rate."""
         if not self.worths:
             return 0.0
-        offcuts = most_room(self.core, self.most) - rooms_of(self.core)[1]
+        offcuts = _most_room(self.core, self.most) - _rooms_of(self.core)[1]
         if offcuts < min(min(worth.at_least) for worth in self.worths) - 1.0:
             return 0.0
         rate = max(max(worth.rates) for worth in self.worths)
         return max(0.0, rate * offcuts - min(worth.keeping for worth in self.worths))
-
-    def penalty(self) -> float:
-        """More than a part or board that is missing could gain."""
-        rate = max((max(worth.rates) for worth in self.worths), default=0.0)
-        return 10.0 * (1.0 + rate * max(sum(n for n, _ in bin_.sticks) for bin_ in self.core.bins))
-
-    def room_for(self, worth: float) -> float:
-        """The room that boards need to leave more than so much. [nm]."""
-        rate = max(max(one.rates) for one in self.worths)
-        offcuts = max(
-            (worth + min(one.keeping for one in self.worths)) / rate,
-            min(min(one.at_least) for one in self.worths),
-        )
-        return rooms_of(self.core)[1] + offcuts - 1.0
 
     def gain(self) -> Gain:
         core = self.core
@@ -118,11 +98,9 @@ class _Leaving(Aim):
 
         return gain
 
-    def price(self, priced: Priced, bins: frozenset[int] | None, level: int) -> tuple[list[Column], Floats]:
+    def price(self, priced: Priced, level: int) -> tuple[list[Column], Floats]:
         demand = np.array([item.demand for item in self.core.items], dtype=np.int64)
-        found, bounds = self.pricer.price(
-            priced.prices, demand, priced.needs(self.core), bins=bins, level=level
-        )
+        found, bounds = self.pricer.price(priced.prices, demand, priced.needs(self.core), level=level)
         return [column for _, column in found], bounds + self._missed_by_pricing()
 
     def _missed_by_pricing(self) -> Floats:
@@ -140,21 +118,29 @@ class _Leaving(Aim):
             over[:] = np.inf
         return over
 
-    def list_all(
-        self, priced: Priced, *, gap: float, short: float, bins: frozenset[int] | None
-    ) -> list[Column] | None:
-        needs = priced.needs(self.core)
-        patterns = list_columns(
-            self.pricer,
-            prices=priced.prices,
-            needs=needs - gap - 1e-9 * (1.0 + np.abs(needs)),
-            demand=np.array([item.demand for item in self.core.items], dtype=np.int64),
-            bins=bins,
-            most=MOST_LISTED,
-            steps=STEPS,
-        )
-        too_many = patterns is not None and len(self.core.items) * len(patterns) > self.largest * self.effort
-        return None if too_many else patterns
-
     def nodes(self, patterns: int) -> int:
         return NODES * self.effort
+
+
+def _rooms_of(core: Core) -> tuple[list[int], int]:
+    """The most that parts and what is left can take of one board of each bin, and what all parts take. [nm].
+
+    A stick that is used up gives its parts a kerf more than it has: the last cut falls beyond its end.
+    """
+    beyond = max(0, *(fs.offset for fs in core.family_sets))
+    rooms = [sum(length + beyond for length, _ in bin_.sticks) for bin_ in core.bins]
+    return rooms, sum(item.size * item.demand for item in core.items)
+
+
+def _most_room(core: Core, cost: int) -> float:
+    """The most room that so much money and the boards at hand give, whole boards or not. [nm]."""
+    rooms, _ = _rooms_of(core)
+    count = sum(item.demand for item in core.items)
+    money, room = float(cost), 0.0
+    for b in sorted(range(len(rooms)), key=lambda b: core.bins[b].cost / rooms[b]):
+        bin_ = core.bins[b]
+        most = count if bin_.limit is None else min(count, bin_.limit)
+        copies = float(most) if bin_.cost == 0 else min(float(most), money / bin_.cost)
+        room += copies * rooms[b]
+        money -= copies * bin_.cost
+    return room

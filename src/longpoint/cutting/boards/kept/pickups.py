@@ -125,12 +125,10 @@ class _Sorting(Aim):
         left = math.fsum(worth_of_column(self.core, column) for column in plan)
         return -self.total(plan), self.cost(plan), -left
 
-    def price(self, priced: Priced, bins: frozenset[int] | None, level: int) -> tuple[list[Column], Floats]:
+    def price(self, priced: Priced, level: int) -> tuple[list[Column], Floats]:
         return self.pricer.price(priced.prices, priced.needs(self.core))
 
-    def list_all(
-        self, priced: Priced, *, gap: float, short: float, bins: frozenset[int] | None
-    ) -> list[Column] | None:
+    def list_all(self, priced: Priced, *, gap: float, short: float) -> list[Column] | None:
         most = min(MOST_LISTED, LARGEST_LISTED * self.effort // len(self.core.items))
         if math.floor(short + HAIR) > LARGEST_GAP:
             most = min(most, SHORT_LIST * self.effort)

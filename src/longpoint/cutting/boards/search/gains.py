@@ -2,7 +2,7 @@
 
 maximise   Σ gain(p) x(p)
 such that  Σ takes(p, i) x(p) ≥ demand(i)          for every item
-           Σ x(p of b) ≤ how many(b)               for every bin, or = a number that is set
+           Σ x(p of b) ≤ how many(b)               for every bin
            least ≤ Σ cost(p) x(p) ≤ most
 
 Its prices say what a pattern must gain to be of interest: gain + Σ price · takes > money · cost + charge.
@@ -33,7 +33,7 @@ class Priced:
     Attributes:
         value: What it gains.
         prices: Price of each item, at least 0, shape (n_items,).
-        charges: Charge of each bin, shape (n_bins,); at least 0 where the counts are not fixed.
+        charges: Charge of each bin, at least 0, shape (n_bins,).
         money: Gain per cost unit of the cost row; of either sign where the cost is fixed.
     """
 
@@ -60,7 +60,6 @@ class GainMaster:
         """
         self.core = core
         self.least, self.most = least, most
-        self.counts: tuple[int, ...] | None = None
         self.columns: list[Column] = []
         self.gains: list[float] = []
         self._known: set[tuple[int, tuple[tuple[tuple[int, int], ...], ...]]] = set()
@@ -72,51 +71,11 @@ class GainMaster:
         none: npt.NDArray[np.int32] = np.zeros(0, dtype=np.int32)
         for item in self.core.items:
             model.addRow(float(item.demand), infinity, 0, none, np.zeros(0))
-        for b in range(len(self.core.bins)):
-            low, high = self._range_of(model, b)
-            model.addRow(low, high, 0, none, np.zeros(0))
-        model.addRow(*self._cost_range(model), 0, none, np.zeros(0))
+        for bin_ in self.core.bins:
+            most = infinity if bin_.limit is None else float(bin_.limit)
+            model.addRow(-infinity, most, 0, none, np.zeros(0))
+        model.addRow(float(self.least), float(self.most), 0, none, np.zeros(0))
         return model
-
-    def fix_counts(self, counts: Sequence[int] | None) -> None:
-        """Ask for exact numbers of boards.
-
-        Args:
-            counts: How many of each bin, shape (n_bins,); None for any within the limits.
-        """
-        self.counts = None if counts is None else tuple(counts)
-        for b in range(len(self.core.bins)):
-            low, high = self._range_of(self._model, b)
-            self._model.changeRowBounds(len(self.core.items) + b, low, high)
-        self._model.changeRowBounds(
-            len(self.core.items) + len(self.core.bins), *self._cost_range(self._model)
-        )
-
-    def _cost_range(self, model: Any) -> tuple[float, float]:
-        """Numbers of boards that are set cost what they cost."""
-        if self.counts is not None:
-            infinity = float(model.getInfinity())
-            return -infinity, infinity
-        return float(self.least), float(self.most)
-
-    def allow_unmet(self, penalty: float) -> None:
-        """Let demand stay unmet and boards be missing in the relaxation, for a penalty; it then always has an answer.
-
-        Args:
-            penalty: What one missing part or board costs.
-        """
-        one = np.ones(1)
-        for i in range(len(self.core.items) + len(self.core.bins)):
-            self._model.addCol(
-                penalty, 0.0, float(self._model.getInfinity()), 1, np.array([i], dtype=np.int32), one
-            )
-
-    def _range_of(self, model: Any, b: int) -> tuple[float, float]:
-        infinity = float(model.getInfinity())
-        if self.counts is not None:
-            return float(self.counts[b]), float(self.counts[b])
-        limit = self.core.bins[b].limit
-        return -infinity, infinity if limit is None else float(limit)
 
     def add(self, column: Column, gain: float) -> bool:
         """Add a pattern where it is new.
@@ -147,7 +106,7 @@ class GainMaster:
         model.addCol(-gain, 0.0, float(model.getInfinity()), len(index), index, value)
 
     def relax(self) -> Priced:
-        """Solve the relaxation over the pool; the pool must hold a plan, or demand may stay unmet.
+        """Solve the relaxation over the pool, which must hold a plan.
 
         Returns:
             Its value and prices.
@@ -162,9 +121,7 @@ class GainMaster:
         return Priced(
             -float(model.getInfo().objective_function_value),
             np.maximum(dual[:n_items], 0.0),
-            -dual[n_items : n_items + n_bins]
-            if self.counts
-            else np.maximum(-dual[n_items : n_items + n_bins], 0.0),
+            np.maximum(-dual[n_items : n_items + n_bins], 0.0),
             money if self.least else max(0.0, money),
         )
 
@@ -230,26 +187,16 @@ class GainMaster:
             self.least <= cost <= self.most
             and all(int(made[i]) >= item.demand for i, item in enumerate(core.items))
             and all(bin_.limit is None or int(used[b]) <= bin_.limit for b, bin_ in enumerate(core.bins))
-            and (self.counts is None or self.counts == tuple(int(amount) for amount in used))
         )
 
 
-def prove(
-    core: Core,
-    priced: Priced,
-    bounds: Floats,
-    counts: tuple[int, ...] | None,
-    *,
-    most: int,
-    demand: Integers,
-) -> tuple[Priced, float]:
+def prove(core: Core, priced: Priced, bounds: Floats, *, most: int, demand: Integers) -> tuple[Priced, float]:
     """Prices made true: charges and money raised until no pattern is worth more than its bin needs.
 
     Args:
         core: The problem.
         priced: The prices.
         bounds: What a pattern of each bin is worth at most, shape (n_bins,).
-        counts: How many of each bin are taken; None for any.
         most: Most cost of a plan, cost units.
         demand: How many of each item are wanted, shape (n_items,).
 
@@ -260,11 +207,6 @@ def prove(
     if not np.isfinite(short).all():
         return priced, math.inf
     earned = float(priced.prices @ demand)
-    if counts is not None:
-        short[np.array(counts) == 0] = 0.0
-        charges = priced.charges + short
-        total = priced.money * most + float(charges @ np.array(counts)) - earned
-        return Priced(total, priced.prices, charges, priced.money), total
     answers: list[tuple[float, Priced]] = []
     for by_charge in (False, True):
         charges = priced.charges.copy()

@@ -228,7 +228,7 @@ def search(
                         good = False
                     if charged and latest == 0:
                         good = False
-                if good and keep_all == 1 and kept == 0.0:
+                if good and keep_all == 1:
                     for i in range(start, n):
                         if charged and count[i] == 0:
                             continue  # one of another length is charged for: that is no fuller pattern

@@ -30,21 +30,18 @@ def list_columns(
     prices: Floats,
     needs: Floats,
     demand: Integers,
-    bins: frozenset[int] | None = None,
     most: int = MOST_COLUMNS,
     steps: int = STEPS,
 ) -> list[Column] | None:
     """Every pattern worth more than its bin needs.
 
-    A pattern that could take one more part and leaves nothing of worth is left out: its fuller brother does all it
-    does.
+    A pattern that could take one more part is left out: its fuller brother does all it does.
 
     Args:
-        pricer: The pricer of the problem; it says whether what a board leaves counts.
+        pricer: The pricer of the problem.
         prices: Price of each item, shape (n_items,).
         needs: What a pattern of each bin must be worth, shape (n_bins,).
         demand: How many of each item, shape (n_items,).
-        bins: Only these bins; None for all.
         most: Most patterns.
         steps: Most search steps of one stick.
 
@@ -56,8 +53,6 @@ def list_columns(
     heard = np.maximum(prices, 1e-9 * max(1.0, float(max(bin_.cost for bin_ in core.bins))))
     listed: dict[Column, None] = {}
     for b, bin_ in enumerate(core.bins):
-        if bins is not None and b not in bins:
-            continue
         several = len(bin_.sticks) > 1
         lies = put_together(
             pricer.stick_bounds(b, heard, demand) if several else [0.0],
@@ -66,7 +61,6 @@ def list_columns(
             ),
             need=float(needs[b]),
             most=most - len(listed),
-            whole=pricer.worth_of_whole(b),
         )
         if lies is None:
             return None
@@ -89,7 +83,6 @@ def put_together(
     *,
     need: float,
     most: int,
-    whole: float = 0.0,
 ) -> list[tuple[Takes, ...]] | None:
     """What the sticks of a board may hold together and be worth more than a need.
 
@@ -98,7 +91,6 @@ def put_together(
         list_stick: (stick, need) -> value and takes of all that is worth more; None where that is too much.
         need: What the board must be worth.
         most: Most ways.
-        whole: What the last stick is worth where it is left whole.
 
     Returns:
         What lies on each stick, every way; None where there are too many.
@@ -110,7 +102,7 @@ def put_together(
         if found is None:
             return None
         # A stick may stay whole where the others are worth enough.
-        choices = [*found, (whole if s == len(bounds) - 1 else 0.0, ())]
+        choices = [*found, (0.0, ())]
         reach -= bound
         partial = [
             (value + more, (*sticks, takes))

@@ -154,7 +154,6 @@ class Pricer:
         most: Integers,
         needs: Floats,
         *,
-        bins: frozenset[int] | None = None,
         level: int = FINE,
     ) -> tuple[list[tuple[float, Column]], Floats]:
         """Patterns worth more than what their bins need.
@@ -163,7 +162,6 @@ class Pricer:
             prices: Price of one of each item, shape (n_items,).
             most: How many of each item still matter, shape (n_items,).
             needs: What a pattern of each bin must be worth at least to be of interest, shape (n_bins,).
-            bins: Only these bins; None for all.
             level: COARSE finds patterns cheaply, FINE also proves that there are none.
 
         Returns:
@@ -173,9 +171,6 @@ class Pricer:
         best_bounds = np.zeros(len(self.core.bins))
         result: list[tuple[float, Column]] = []
         for chain in self.chains:
-            wanted = np.array([bins is None or int(b) in bins for b in chain.bins])
-            if not wanted.any():
-                continue
             values = prices[chain.order]
             chain_most = most[chain.order]
             tables = [
@@ -185,9 +180,9 @@ class Pricer:
             asked = Asked(values, chain_most, tables, level)
             stick_bounds = chain.stick_bounds(tables, level)
             bounds = np.add.reduceat(stick_bounds, chain.first_stick)
-            self.pricings += int(wanted.sum())
-            best_bounds[chain.bins[wanted]] = bounds[wanted]
-            for k in self._worth_searching(bounds - needs[chain.bins], bounds, wanted):
+            self.pricings += len(chain.bins)
+            best_bounds[chain.bins] = bounds
+            for k in self._worth_searching(bounds - needs[chain.bins], bounds):
                 b = int(chain.bins[k])
                 first = int(chain.first_stick[k])
                 mine = stick_bounds[first : first + len(self.core.bins[b].sticks)]
@@ -204,9 +199,9 @@ class Pricer:
         return result, np.maximum(best_bounds, 0.0)
 
     @staticmethod
-    def _worth_searching(excess: Floats, bounds: Floats, wanted: npt.NDArray[np.bool_]) -> list[int]:
+    def _worth_searching(excess: Floats, bounds: Floats) -> list[int]:
         """Places of the bins whose bound exceeds their need, the ones that exceed it most where they are many."""
-        places = np.flatnonzero(wanted & (excess > 1e-9 * (1.0 + np.abs(bounds))))
+        places = np.flatnonzero(excess > 1e-9 * (1.0 + np.abs(bounds)))
         if len(places) > MOST_SEARCHED:
             best = np.argsort(-excess[places], kind="stable")[:MOST_SEARCHED]
             places = np.sort(places[best])
@@ -297,13 +292,6 @@ class Pricer:
             return NOTHING_KEPT
         froms, rates = np.array(worth.at_least, dtype=np.int64), np.array(worth.rates, dtype=np.float64)
         return Remains(last_gap, froms, rates, worth.keeping)
-
-    def worth_of_whole(self, b: int) -> float:
-        """What the last stick of a bin is worth where nothing is cut from it."""
-        worth, length = self.core.bins[b].worth, self.core.bins[b].sticks[-1][0]
-        lines = zip(worth.at_least, worth.rates, strict=True)
-        kept = [rate * length - worth.keeping for at_least, rate in lines if length >= at_least]
-        return max([0.0, *kept]) if self.with_worth else 0.0
 
     def best_on_stick(
         self,
@@ -404,7 +392,6 @@ class Pricer:
         """
         chain = self.chain_of(b)
         values, limits = prices[chain.order], most_of[chain.order]
-        keeps = stick == len(self.core.bins[b].sticks) - 1
         listed: dict[Takes, float] = {}
         for flags, fs in zip(chain.members, self.core.family_sets, strict=True):
             if self.core.bins[b].sticks[stick][0] + fs.offset < 0:
@@ -414,7 +401,7 @@ class Pricer:
             found_values = np.zeros(max(most, 1))
             leaves, made, _ = self._search(
                 self._items(chain, values * flags, limits), self._stick(chain, b, stick, fs.offset, table, FINE),
-                self._remains(b, fs.last_gap) if keeps else NOTHING_KEPT, need, 0.0, 1, steps, found, found_values,
+                NOTHING_KEPT, need, 0.0, 1, steps, found, found_values,
             )  # fmt: skip
             self.hand_back(table)
             if leaves > most or made > steps:
