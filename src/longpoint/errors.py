@@ -84,7 +84,14 @@ CANNOT_LEAVE = "cannot-leave"
 
 OWN_FIGURES = frozenset(
     {
-        *(DOES_NOT_HOLD, CANNOT_LEAVE, "design-assumed", "boards-besides", "changed-to-hold"),
+        *(
+            DOES_NOT_HOLD,
+            CANNOT_LEAVE,
+            "design-assumed",
+            "boards-besides",
+            "changed-to-hold",
+            "halves-unasked",
+        ),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }
 )

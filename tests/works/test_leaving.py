@@ -88,7 +88,7 @@ def test_what_stays_is_said_before_anything_is_designed_in_both_languages() -> N
         ("en", "Reeds: Does not get past door (Out): both sides of its face are "),
         ("de", "Reeds: Geht nicht durch Tür (Out): beide Seiten der Fläche sind dort um "),
     ):
-        batch = batch_of((2400, 2600), head=f'language = "{language}"\n')
+        batch = batch_of((2400, 2600), head=f'language = "{language}"\nas_stated = true\n')
         (caution,) = early_cautions(batch)
         said = caution_words(caution, voice_of(language, batch.style))
         assert said.startswith(words)

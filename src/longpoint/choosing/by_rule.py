@@ -12,6 +12,7 @@ from longpoint.choosing.candidates import (
     wider_candidates_of,
 )
 from longpoint.choosing.designs import faults_of, settle, with_corner
+from longpoint.choosing.parted import whole_or_parted
 from longpoint.choosing.refusals import no_timber
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
@@ -31,6 +32,10 @@ def design_of(brief: Brief) -> Designed | tuple[Fault, ...]:
     Returns:
         The design, or everything that stands against it.
     """
+    return whole_or_parted(brief, _by_rule)
+
+
+def _by_rule(brief: Brief) -> Designed | tuple[Fault, ...]:
     found = _of_stated(brief)
     if isinstance(found, Designed) or brief.stock.as_stated:
         return found

@@ -29,6 +29,7 @@ from longpoint.choosing.candidates import (
     price_of,
     wider_candidates_of,
 )
+from longpoint.choosing.parted import whole_or_parted
 from longpoint.choosing.refusals import gives_way, tension_faults
 from longpoint.choosing.remedies import neighbours_of
 from longpoint.errors import Fault, FaultsError
@@ -68,7 +69,7 @@ class ComputedChooser:
     def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
         self._say = say
         self._stock: Stock | None = None
-        self._done: dict[object, ChosenDesign | tuple[Fault, ...]] = {}
+        self._done: dict[object, Designed | tuple[Fault, ...]] = {}
 
     @on_one_thread
     def __call__(self, brief: Brief) -> Designed | tuple[Fault, ...]:
@@ -84,7 +85,7 @@ class ComputedChooser:
         if brief.stock is not self._stock:
             self._stock, self._done = brief.stock, {}
         if key not in self._done:
-            self._done[key] = _chosen(brief, self._say)
+            self._done[key] = whole_or_parted(brief, lambda one: _chosen(one, self._say))
         return self._done[key]
 
 

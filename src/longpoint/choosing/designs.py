@@ -151,13 +151,13 @@ def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesi
 
 
 def _join_of(brief: Brief, design: FrameDesign) -> Join:
-    """How a bar that no board gives whole is joined: as stated, or by a scarf in a frame of one piece."""
+    """How a bar that no board gives whole is joined: as stated, or by a scarf."""
     stated = brief.bars.join
     if design.bar_boards > 1:
         return "none"  # a board that runs through would be joined beside one that does not
     if stated != "auto":
         return stated
-    return "scarf" if design.seam is None and not brief.stock.as_stated else "none"
+    return "none" if brief.stock.as_stated else "scarf"
 
 
 def _lacking(
@@ -225,7 +225,7 @@ def faults_of(brief: Brief, design: FrameDesign) -> tuple[Fault, ...]:
         height_at_45=saw.highest,
         least_gap=brief.limits.gap or Fraction(0),
     )
-    if brief.inside.in_halves:
+    if brief.inside.in_halves or design.seam is not None:
         faults += halves_faults(design, style=style, work=work.name, key=key)
     kind = _join_of(brief, design)
     if kind == "none" or faults:

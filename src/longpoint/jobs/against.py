@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from longpoint.choosing.by_rule import design_of
 from longpoint.choosing.candidates import candidates_of
+from longpoint.choosing.parted import may_part, with_halves
 from longpoint.choosing.refusals import tension_faults
 from longpoint.cutting.boards.faults import find_faults
 from longpoint.cutting.boards.values import BoardPlan, BoardProblem
@@ -106,11 +107,18 @@ def _readable(check: str, unread: Collection[Path]) -> bool:
 
 
 def _of_work(batch: Batch, brief: Brief, unread: Collection[Path]) -> list[Fault]:
-    """What stands against every design that one work may have."""
+    """What stands against every design that one work may have, in one piece and in halves where that is left open."""
+    against = _of_candidates(batch, brief, unread)
+    if against and may_part(brief, against) and not _of_candidates(batch, with_halves(brief), unread):
+        return []
+    return against
+
+
+def _of_candidates(batch: Batch, brief: Brief, unread: Collection[Path]) -> list[Fault]:
     candidates, faults = candidates_of(brief)
     if not candidates:
         plain = design_of(brief)
-        return list(faults or (plain if isinstance(plain, tuple) else ()))
+        return list(faults or plain) if isinstance(plain, tuple) else []
     options = {candidate.design.bars: candidate.design for candidate in reversed(candidates)}
     chosen = len(candidates) > 1
     against = [

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from longpoint.choosing.answer import ChosenDesign
 from longpoint.choosing.bench import Bench
 from longpoint.choosing.candidates import Buildable, Price, alike_candidates_of, candidates_of, price_of
+from longpoint.choosing.parted import as_planned
 from longpoint.choosing.refusals import tension_faults
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
@@ -46,6 +47,8 @@ def first_answer(brief: Brief, like: FrameDesign | None) -> Answered | tuple[Fau
     Returns:
         The answer, or everything that stands against it.
     """
+    if like is not None:
+        brief = as_planned(brief, like)
     if against := tension_faults(brief):
         return against
     bench = Bench(brief)

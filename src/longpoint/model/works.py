@@ -47,7 +47,7 @@ class BarsWish(Stated):
             gusset.
         timber: Name of the yard timber; ``auto`` takes what fits.
         join: How a bar longer than every board it may come from is joined in length, from two pieces or more;
-            ``auto``: by a scarf, if the frame is not made in halves; ``none``: such a bar is refused.
+            ``auto``: by a scarf; ``none``: such a bar is refused.
         glued_from: From how many boards each bar is glued, face to face: 2 makes bars twice as thick as the timber;
             ``auto``: from two where nothing on sale holds and that costs no more than thicker timber bought besides.
     """
@@ -87,7 +87,8 @@ class InsideWish(Stated):
             1.2 m.
         in_halves: Whether the frame is made in two halves that bolt together through two cross rails lying face to
             face. A number of cross rails then counts these two as one, and an even number is raised by one, so that
-            both halves are alike.
+            both halves are alike. Left out: in one piece, or in halves where in one piece it does not get out of a
+            stated [[way]] or no board gives its bars.
     """
 
     cross_rails: Annotated[Whole, Field(ge=0, le=60)] | tuple[LengthAboveZero, ...] | Auto = "auto"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from longpoint.choosing.cautions import cautions_of as cautions_of_choice
+from longpoint.choosing.parted import parted_cautions
 from longpoint.errors import Caution, gathered
 from longpoint.model.batch import Batch
 from longpoint.needs.besides import besides_cautions
@@ -64,6 +65,11 @@ def batch_cautions(
             for caution in cautions_of_choice(
                 work.name, work.strength, currency=batch.currency, timber_stated=stated
             )
+        ),
+        *(
+            caution
+            for brief, work in zip(briefs, works, strict=True)
+            for caution in parted_cautions(brief, work.designed, currency=batch.currency)
         ),
         *assumed_cautions(briefs, [work.designed for work in works]),
         *besides_cautions(boards),

@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.choosing.designs import faults_of, settle
+from longpoint.choosing.parted import as_planned, with_halves
 from longpoint.cutting.boards.values import CutBoard
 from longpoint.errors import Fault, FaultsError, Where
-from longpoint.frame.design import FrameDesign, Side, even_rails
+from longpoint.frame.design import BarJoin, FrameDesign, Side, even_rails
+from longpoint.frame.joins import join_length, plate_size
 from longpoint.frame.members import derive_frame
 from longpoint.frame.parts import Part, parts_of
 from longpoint.model.batch import Batch
@@ -47,7 +49,7 @@ class OldPart:
 
 @dataclass(frozen=True, slots=True)
 class OldWork:
-    """A work as the plan has it."""
+    """A work as the plan has it, with its seam and joins where it has any."""
 
     name: str
     code: str
@@ -55,6 +57,8 @@ class OldWork:
     corner: str
     members: tuple[OldMember, ...]
     parts: tuple[OldPart, ...]
+    seam: Fraction | None = None
+    joins: tuple[BarJoin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +169,8 @@ def same_inside(
     """
     found: list[Designed] = []
     faults: list[Fault] = []
-    for brief, designed, work in zip(briefs_of(batch), before, works, strict=True):
+    for stated, designed, work in zip(briefs_of(batch), before, works, strict=True):
+        brief = as_planned(stated, designed.design)
         bars = _nominal(designed.bars, _bars(brief))
         rails = designed.rails
         if rails is not None:
@@ -181,6 +186,7 @@ def same_inside(
             old.halved,
         )
         design = _design(brief, bars, rails, inside, keep_shift=False)
+        design = replace(design, joins=tuple(_joined(design, join) for join in old.joins))
         against = faults_of(brief, design)
         again = replace(designed, design=design, bars=bars, rails=rails)
         faults += against
@@ -204,6 +210,11 @@ class _Inside:
     shift: Fraction
     corner: str
     halved: bool
+
+
+def _joined(design: FrameDesign, join: BarJoin) -> BarJoin:
+    """The same join in timber of another measure, where it was."""
+    return replace(join, length=join_length(design, join.kind), plate=plate_size(design, join.kind))
 
 
 def _is_even(design: FrameDesign) -> bool:
@@ -236,6 +247,8 @@ def _design(
 
 
 def _old_design(brief: Brief, work: OldWork) -> Designed | None:
+    if work.seam is not None:
+        brief = with_halves(brief)
     bar = next((part for part in work.parts if part.kind == "bar"), None)
     rail = next((part for part in work.parts if part.kind != "bar"), None)
     if bar is None:
@@ -285,7 +298,7 @@ def _with_rows(brief: Brief, bars: Section, rails: Section | None, work: OldWork
     elif isinstance(exact, tuple) and _same(exact, lines):
         inside = replace(inside, lines=tuple(exact))
     design = _design(brief, bars, rails, inside, keep_shift=True)
-    return Designed(design, bars, rails)
+    return Designed(replace(design, joins=work.joins), bars, rails)
 
 
 def _measuring(part: OldPart, sections: Iterable[Section]) -> list[Section]:

@@ -94,13 +94,30 @@ def ways_out(
 
 
 def early_cautions(batch: Batch) -> tuple[Caution, ...]:
-    """What can be said before anything is designed: works that stay even with the shallowest bars they may have."""
+    """What can be said before anything is designed: works that stay even with the shallowest bars they may have.
+
+    Works that would get out in halves and may be planned so are left out: nothing keeps them in yet.
+    """
     ways: list[WayOut] = []
     for brief in briefs_of(batch):
-        if bars := brief.sections:
-            shallow = min(bars, key=lambda section: section.depth)
-            ways += ways_out(brief, depth=shallow.depth, thickness=shallow.thickness, seam=None)
+        mine = shallowest_ways(brief)
+        helped = any("halves" in way.helps for way in mine)
+        if not (helped and comes_apart_unasked(brief)):
+            ways += mine
     return leaving_cautions(batch.way, ways)
+
+
+def shallowest_ways(brief: Brief) -> tuple[WayOut, ...]:
+    """One work in one piece, with the shallowest bars it may have, on every way that is stated for it."""
+    if not brief.sections:
+        return ()
+    shallow = min(brief.sections, key=lambda section: section.depth)
+    return ways_out(brief, depth=shallow.depth, thickness=shallow.thickness, seam=None)
+
+
+def comes_apart_unasked(brief: Brief) -> bool:
+    """Whether a work may be made in halves though nobody asks: the file says neither that nor to plan as stated."""
+    return "in_halves" not in brief.inside.model_fields_set and not brief.stock.as_stated
 
 
 def _on_way(
@@ -117,7 +134,7 @@ def _on_way(
     off = float(depth + brief.stands_off) + wrap
     face = (float(work.width), float(work.height))
     longer = max(face)
-    halves = brief.inside.in_halves
+    halves = seam is not None or brief.inside.in_halves
     share = 1.0 if not halves else 0.5 if seam is None else max(float(seam), longer - float(seam)) / longer
 
     def wrapped(long: float, part: float) -> Box:
@@ -220,12 +237,22 @@ def leaving_cautions(stated: Sequence[Way], ways: Sequence[WayOut]) -> tuple[Cau
     """
     found = []
     for name in dict.fromkeys(one.work for one in ways):
-        mine = [one for one in ways if one.work == name]
-        if any(one.passes for one in mine):
-            continue
-        best = max(mine, key=lambda one: min(each.room for each in one.passings))
-        stop = best.stop
-        assert stop is not None
-        stays = Stays(stated[best.way], stop, -best.passings[stop].room, best.largest, best.helps)
-        found.append(Caution(CANNOT_LEAVE, about=name, of=stays))
+        stays = stays_of(stated, [one for one in ways if one.work == name])
+        if stays is not None:
+            found.append(Caution(CANNOT_LEAVE, about=name, of=stays))
     return tuple(found)
+
+
+def stays_of(stated: Sequence[Way], ways: Sequence[WayOut]) -> Stays | None:
+    """What keeps one work in; None where it gets out on one of its ways or no way is stated for it.
+
+    Args:
+        stated: The ways, as stated.
+        ways: The work on every way stated for it.
+    """
+    if not ways or any(one.passes for one in ways):
+        return None
+    best = max(ways, key=lambda one: min(each.room for each in one.passings))
+    stop = best.stop
+    assert stop is not None
+    return Stays(stated[best.way], stop, -best.passings[stop].room, best.largest, best.helps)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign, Other, WorkStrength
 from longpoint.choosing.candidates import Buildable, bought_timber
 from longpoint.choosing.cautions import Bought, Changed, Missed
 from longpoint.choosing.designs import corners_held
+from longpoint.choosing.parted import Parted
 from longpoint.drawing.words.strength import (
     answer_words,
     design_words,
@@ -19,7 +21,7 @@ from longpoint.drawing.words.strength import (
     way_out_words,
 )
 from longpoint.drawing.words.voice import Voice
-from longpoint.drawing.words.ways import stays_words
+from longpoint.drawing.words.ways import obstacle_words, stays_words
 from longpoint.errors import Caution
 from longpoint.model.batch import Batch
 from longpoint.model.works import Work
@@ -41,6 +43,8 @@ def told(caution: Caution, say: Voice) -> str:
             return " ".join((*parts, *_looked_words(strength, say)))
         case Changed(option, instead, currency):
             return changed_words(option, instead, currency, say)
+        case Parted(stays, more, currency):
+            return _parted_words(stays, more, currency, say)
         case Bought(option, currency):
             return say("ways.bought", things=bought_words(option, currency, say))
         case Refereed(what, _about, faults, instead):
@@ -68,6 +72,16 @@ def told(caution: Caution, say: Voice) -> str:
         case _:
             msg = f"no words are made of {caution.of!r}"
             raise TypeError(msg)
+
+
+def _parted_words(stays: Stays | None, more: float | None, currency: str, say: Voice) -> str:
+    """Why a work is planned in halves though nobody asked, and for how much more."""
+    why = say("leave.parted-boards")
+    if stays is not None:
+        obstacle = obstacle_words(stays.way, stays.stop, say)
+        why = say("leave.parted-way", obstacle=obstacle, way=stays.way.name)
+    price = "" if more is None else say("leave.parted-price", price=say.money(Decimal(round(more)), currency))
+    return say("leave.parted", why=why, price=price)
 
 
 def sides_words(thickness: Fraction, depth: Fraction, say: Voice) -> str:

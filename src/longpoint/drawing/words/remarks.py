@@ -19,6 +19,7 @@ _BUY = frozenset(
     {
         "changed-to-hold",
         "timber-bought",
+        "halves-unasked",
         *("other-cloth", "not-on-sale", "boards-besides", "size-unused", "primer-unused"),
         *("other-depth", "other-bars", "other-stand", "other-rails"),
     }

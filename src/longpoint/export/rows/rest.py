@@ -10,14 +10,16 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import Field, ValidationError
 
 from longpoint.cutting.boards.values import Cut as PlacedCut
 from longpoint.cutting.boards.values import CutBoard, millimetres, nanometres
 from longpoint.cutting.boards.values import Swing as SawSwing
 from longpoint.errors import FaultsError, refuse
+from longpoint.export.rows.build import JoinRow
 from longpoint.export.rows.plan import PlanDocument, json_of, parse_plan
 from longpoint.export.rows.row import Row
+from longpoint.frame.design import BarJoin
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events
 from longpoint.replanning.old import (
@@ -64,6 +66,8 @@ class WorkRow(Row):
     corner: str
     members: list[MemberRow]
     parts: list[PartRow]
+    seam: float | None = None
+    joins: list[JoinRow] = Field(default_factory=list)
 
 
 class CutAtRow(Row):
@@ -181,6 +185,16 @@ def read_old_plan(text: str | bytes, *, file: str = "") -> OldPlan:
     )
 
 
+def _join_row(join: BarJoin) -> dict[str, Any]:
+    return {
+        "bar": f"{join.side} bar",
+        "kind": join.kind,
+        "centre": float(join.centre),
+        "length": float(join.length),
+        "plate": None if join.plate is None else [float(side) for side in join.plate],
+    }
+
+
 def begun_document(plan: OldPlan) -> dict[str, Any]:
     """The first plan as plain values, as far as cutting goes."""
     return {
@@ -192,6 +206,8 @@ def begun_document(plan: OldPlan) -> dict[str, Any]:
                 "code": work.code,
                 "how_many": work.how_many,
                 "corner": work.corner,
+                "seam": None if work.seam is None else float(work.seam),
+                "joins": [_join_row(join) for join in work.joins],
                 "members": [
                     {"name": m.name, "kind": m.kind, "low": float(m.low), "high": float(m.high)}
                     for m in work.members
@@ -303,7 +319,15 @@ def _work(work: Any) -> OldWork:
             )
             for part in work.parts
         ),
+        None if work.seam is None else _exact(work.seam),
+        tuple(_join(join) for join in work.joins),
     )
+
+
+def _join(row: JoinRow) -> BarJoin:
+    side, kind = row.bar.split()[0], row.kind
+    plate = None if row.plate is None else (_exact(row.plate[0]), _exact(row.plate[1]))
+    return BarJoin(side=side, kind=kind, centre=_exact(row.centre), length=_exact(row.length), plate=plate)  # type: ignore[arg-type]
 
 
 def _section(section: Any) -> OldSection:
