@@ -48,7 +48,7 @@ def every_way(
             last = (high - CLEAR_OF_RAIL - bar.taken / 2) // 1
             tried = (centre - first) % TRIED_EVERY == 0 or (last - centre) % TRIED_EVERY == 0
             if clear and whole and tried:
-                share = min(centre - low, high - centre) / (high - low)
+                share = float(min(centre - low, high - centre)) / float(high - low)
                 spots[centre] = round(abs(share - BEST_IN_BAY) * FINE)
     found = []
     for centres in combinations(sorted(spots), count - 1):

@@ -9,16 +9,15 @@ from fractions import Fraction
 from itertools import pairwise
 
 from longpoint.errors import Fault
-from longpoint.frame.design import CornerJoint, FrameDesign, JoinKind, Side, even_rails, strings_of
+from longpoint.frame.design import CornerJoint, FrameDesign, Side, even_rails, strings_of
 from longpoint.frame.faults import design_faults
 from longpoint.frame.halves import halves_faults, seam_for, with_seam
 from longpoint.frame.join_places import MOST_PIECES
-from longpoint.frame.joins import join_faults, place_joins
+from longpoint.frame.joins import all_joined, join_faults, place_joins
 from longpoint.frame.members import derive_frame
 from longpoint.joinery import needed_shift
 from longpoint.model.shop import Saw
 from longpoint.model.works import BarsWish, InsideWish, Join, Work
-from longpoint.units import LengthStyle
 from longpoint.works.brief import Brief
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section
@@ -145,7 +144,7 @@ def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesi
         if design.length <= boards[0]:
             return plain
         found = replace(plain, joins=place_joins(derive_frame(plain), kind=kind, boards=boards))
-        if not _lacking(brief.style, found, kind=kind, boards=boards):
+        if all_joined(derive_frame(found), boards=boards):
             return found
     return plain
 
@@ -158,19 +157,6 @@ def _join_of(brief: Brief, design: FrameDesign) -> Join:
     if stated != "auto":
         return stated
     return "none" if brief.stock.as_stated else "scarf"
-
-
-def _lacking(
-    style: LengthStyle,
-    design: FrameDesign,
-    *,
-    kind: JoinKind,
-    boards: tuple[Fraction, ...],
-    work: str = "",
-    key: str = "",
-) -> tuple[Fault, ...]:
-    """Why bars that no board gives whole are not joined."""
-    return join_faults(derive_frame(design), kind=kind, boards=boards, style=style, work=work, key=key)
 
 
 def longest_boards(
@@ -236,7 +222,10 @@ def faults_of(brief: Brief, design: FrameDesign) -> tuple[Fault, ...]:
     boards = longest_boards(saw, bars.with_besides())
     if design.length <= boards[0]:
         return ()
-    return _lacking(style, design, kind=kind, boards=boards, work=work.name, key=key)
+    frame = derive_frame(design)
+    if all_joined(frame, boards=boards):
+        return ()
+    return join_faults(frame, kind=kind, boards=boards, style=style, work=work.name, key=key)
 
 
 def _section_of(brief: Brief, design: FrameDesign) -> Section | None:

@@ -14,7 +14,7 @@ from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 
-BEST_IN_BAY = Fraction(1, 5)
+BEST_IN_BAY = 0.2
 """Where the bending of a continuous bar under an even pull is near zero: about a fifth of the bay from a rail."""
 CLEAR_OF_RAIL = Fraction(40)
 """Between the end of a join and a rail's face; estimate. [mm]"""
@@ -28,6 +28,8 @@ MOST_PIECES = 6
 """A bar is never joined from more; estimate: beyond, gluing it straight is harder than finding longer boards."""
 FINE = 10**6
 """Shares of a bay are compared in whole parts of it."""
+FEW = 32
+"""So many of the best shares are tried first."""
 
 _NO_WAY = 1 << 60
 
@@ -143,9 +145,11 @@ def _spots(bar: LongBar) -> tuple[_Spot, ...]:
             continue
         first, last = ceil(low + CLEAR_OF_RAIL + bar.taken / 2), floor(high - CLEAR_OF_RAIL - bar.taken / 2)
         middle, away = (low + high) / 2, (high - low) * KEEP_OUT + bar.taken / 2
+        left, right, span = float(low), float(high), float(high - low)
+        before, after = floor(middle - away), ceil(middle + away)
         for centre in sorted({*range(first, last + 1, TRIED_EVERY), *range(last, first - 1, -TRIED_EVERY)}):
-            if abs(centre - middle) >= away:
-                share = min(centre - low, high - centre) / (high - low)
+            if centre <= before or centre >= after:
+                share = min(centre - left, right - centre) / span
                 found.append((centre, round(abs(share - BEST_IN_BAY) * FINE)))
     return tuple(found)
 
@@ -153,24 +157,33 @@ def _spots(bar: LongBar) -> tuple[_Spot, ...]:
 def _best_of(bar: LongBar, spots: Sequence[_Spot], boards: Sequence[Fraction]) -> tuple[int, ...]:
     """The best places for one join fewer than there are boards; none where there are none."""
     offs = sorted({off for _, off in spots})
-    low, high = -1, len(offs) - 1
-    if not offs or not _cheapest(bar, spots, boards):
+
+    def within(rank: int) -> list[_Spot]:
+        return [spot for spot in spots if spot[1] <= offs[rank]]
+
+    # Good places are mostly enough: few are looked at first.
+    low, high = -1, min(FEW, len(offs) - 1)
+    while high >= 0 and not _cheapest(bar, within(high), boards):
+        if high == len(offs) - 1:
+            return ()
+        low, high = high, min(4 * high, len(offs) - 1)
+    if high < 0:
         return ()
     while low + 1 < high:
         middle = (low + high) // 2
-        near = [spot for spot in spots if spot[1] <= offs[middle]]
-        low, high = (low, middle) if _cheapest(bar, near, boards) else (middle, high)
-    near = [spot for spot in spots if spot[1] <= offs[high]]
+        low, high = (low, middle) if _cheapest(bar, within(middle), boards) else (middle, high)
+    near = within(high)
     total, found = _cheapest(bar, near, boards) or (0, ())
     short, long = 0, ceil(max(lengths_between(bar, [Fraction(centre) for centre in found])))
+    middle = long - 1  # mostly no others are as good
     while short + 1 < long:
-        middle = (short + long) // 2
         capped = [min(board, Fraction(middle)) for board in boards]
         again = _cheapest(bar, near, capped)
         if again and again[0] == total:
             long, found = middle, again[1]
         else:
             short = middle
+        middle = (short + long) // 2
     return found
 
 
@@ -188,7 +201,7 @@ def _cheapest(
     left = tuple(count for _, count in kinds)
     reached: dict[tuple[int, ...], list[tuple[int, int, tuple[int, ...]]]] = {}
     for kind, length in enumerate(lengths):
-        upto = bar.start + length - half
+        upto = floor(bar.start + length - half)
         reached[_without(left, kind)] = [
             (off if centre <= upto else _NO_WAY, -1, left) for centre, off in spots
         ]
@@ -206,13 +219,15 @@ def _cheapest(
                     following if known is None else [min(a, b) for a, b in zip(known, following, strict=True)]
                 )
         steps.append(reached)
-    ends = [
-        (ways[at][0], at, state)
-        for state, ways in steps[-1].items()
-        for at, (centre, _) in enumerate(spots)
-        if ways[at][0] < _NO_WAY
-        and centre >= bar.stop + half - next(lengths[kind] for kind, count in enumerate(state) if count)
-    ]
+    ends = []
+    for state, ways in steps[-1].items():
+        last = next(length for length, count in zip(lengths, state, strict=True) if count)
+        least = ceil(bar.stop + half - last)
+        ends += [
+            (ways[at][0], at, state)
+            for at, (centre, _) in enumerate(spots)
+            if centre >= least and ways[at][0] < _NO_WAY
+        ]
     if not ends:
         return None
     total, at, state = min(ends)

@@ -143,6 +143,17 @@ def place_joins(frame: Frame, *, kind: JoinKind, boards: tuple[Fraction, ...]) -
     return tuple(found)
 
 
+def all_joined(frame: Frame, *, boards: tuple[Fraction, ...]) -> bool:
+    """Whether every bar that is longer than the longest board is joined.
+
+    Args:
+        frame: The frame with the joins that were found.
+        boards: Usable lengths of the longest boards, the longest first. [mm]
+    """
+    bars = as_built(frame).of_kind(Kind.BAR)
+    return all(bar.length <= boards[0] or len(pieces_of(frame.design, bar)) > 1 for bar in bars)
+
+
 def join_faults(
     frame: Frame,
     *,
