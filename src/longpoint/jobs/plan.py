@@ -16,34 +16,31 @@ from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import PriceList, prices_of
 from longpoint.costing.purchases import costs_of, purchases_of
-from longpoint.cutting.boards.values import BoardPlan, BoardProblem, millimetres
+from longpoint.cutting.boards.values import BoardPlan, BoardProblem
 from longpoint.cutting.cloth.problem import ClothPlan, ClothProblem
 from longpoint.cutting.cloth.search import plan_cloth
 from longpoint.errors import Caution, Fault, FaultsError
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.refereeing import referees_on
 from longpoint.model.batch import Batch
-from longpoint.model.hardware import Hanger
 from longpoint.needs.boards import SectionCut, board_plans
 from longpoint.needs.cautions import batch_cautions
 from longpoint.needs.cloth import ClothCutting, lay_cloth
+from longpoint.needs.handled import handled_works
 from longpoint.needs.packing import Packs, packing_faults, packs_of, packs_refereed
 from longpoint.needs.planned import PlannedWork
 from longpoint.needs.works import planned_works
 from longpoint.refereed import Refereed, cautions_of
 from longpoint.threads import on_one_thread
-from longpoint.works.brief import Brief, briefs_of
+from longpoint.works.brief import briefs_of
 from longpoint.works.designed import Chooser, Designed, Say
-from longpoint.works.hanging import HungOnWall, HungWork, hanging_cautions, hung_work, rows_of
-from longpoint.works.leaving import WayOut, leaving_cautions, ways_out
-from longpoint.works.lifting import LiftedWork, lifted_work, lifting_cautions
+from longpoint.works.hanging import HungOnWall, HungWork
+from longpoint.works.leaving import WayOut
+from longpoint.works.lifting import LiftedWork
 from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
 )
-from longpoint.works.split_batten import Offcut, batten_cautions, batten_work, from_offcuts
-from longpoint.works.stock import Section, Stock
-from longpoint.works.wood import wood_named
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""
@@ -157,13 +154,9 @@ def plan_batch(
         packs = packs_of(batch, stock, works, solve=cut or _own_cut)
     except FaultsError as error:
         raise FaultsError(packing_faults(batch, error.faults)) from None
-    hung = hung_of(batch.hanger, stock, works, boards)
+    handled = handled_works(batch, briefs, works, boards)
+    hung = handled.hung
     refereed = (*referees_on(batch, works, boards, cloths, hung), *packs_refereed(packs))
-    ways = ways_of(briefs, works)
-    lifted = tuple(
-        lifted_work(batch.way, work=work.name, design=work.designed.design, mass=work.mass, pieces=pieces)
-        for work in works
-    )
     buying = purchases_of(batch, stock, works, boards, cloths, packs, hung)
     costs = costs_of(batch, stock, works, boards, cloths, buying, packs)
     return Plan(
@@ -176,89 +169,18 @@ def plan_batch(
         buying=buying,
         cost=costs,
         prices=prices_of(batch, costs),
-        ways=ways,
+        ways=handled.ways,
         hung=hung,
-        lifted=lifted,
+        lifted=handled.lifted,
         packs=packs,
-        rows=rows_of(batch.wall, batch.work, batch.set, hung) if hung else (),
+        rows=handled.rows,
         refereed=refereed,
         cautions=(
-            *leaving_cautions(batch.way, ways),
-            *hanging_cautions(batch.hanger, hung),
-            *batten_cautions(batch.style, hung),
-            *lifting_cautions(batch.shop, lifted),
+            *handled.cautions,
             *batch_cautions(batch, briefs, works, boards, cloths),
             *_refusals(refereed),
         ),
     )
-
-
-def ways_of(briefs: Sequence[Brief], works: Sequence[PlannedWork]) -> tuple[WayOut, ...]:
-    """Every work, as designed, on every way out that is stated for it."""
-    return tuple(
-        way
-        for work in works
-        for design in (work.designed.design,)
-        for way in ways_out(
-            briefs[work.index],
-            depth=design.bar_depth,
-            thickness=design.bar_thickness,
-            seam=design.seam,
-        )
-    )
-
-
-def hung_of(
-    hanger: Hanger, stock: Stock, works: Sequence[PlannedWork], boards: Sequence[SectionCut] = ()
-) -> tuple[HungWork, ...]:
-    """How each work hangs on two hangers or a split batten; none where the batch gives works fewer hangers.
-
-    Args:
-        hanger: What works hang by, as stated.
-        stock: What can be had, for the screws.
-        works: The works, planned.
-        boards: How its boards are cut: split battens are ripped from what they leave.
-    """
-    if hanger.by == "split batten":
-        battens = (
-            batten_work(
-                stock,
-                work=work.name,
-                frame=work.build.frame,
-                mass=work.mass,
-                wood=wood_named(work.designed.bars.wood),
-                joints=work.build.joints,
-                staples=work.canvas.staples,
-                sides=_sides(work.designed.bars),
-            )
-            for work in works
-        )
-        left = [
-            Offcut(board.board, _sides(cut.section), millimetres(board.remains))
-            for cut in boards
-            for board in cut.plan.boards
-        ]
-        return from_offcuts(battens, left, {work.name: work.how_many for work in works})
-    if hanger.per_work < 2:
-        return ()
-    return tuple(
-        hung_work(
-            hanger,
-            stock,
-            work=work.name,
-            frame=work.build.frame,
-            mass=work.mass,
-            wood=wood_named(work.designed.bars.wood),
-            joints=work.build.joints,
-            staples=work.canvas.staples,
-        )
-        for work in works
-    )
-
-
-def _sides(section: Section) -> tuple[float, float]:
-    thin, wide = sorted((float(section.real_thickness), float(section.real_depth)))
-    return thin, wide
 
 
 def fingerprint(batch: Batch) -> str:
