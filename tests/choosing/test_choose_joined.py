@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from longpoint.choosing.answer import ChosenDesign
-from longpoint.choosing.candidates import Buildable, candidates_of, price_of, with_inside
+from longpoint.choosing.candidates import Buildable, candidates_of, price_of
 from longpoint.choosing.chooser import computed_design
-from longpoint.choosing.designs import settle, with_joins
+from longpoint.choosing.designs import settle, with_inside, with_joins
 from longpoint.choosing.remedies import neighbours_of
 from longpoint.drawing.words.strength import design_words
 from longpoint.drawing.words.voice import voice_of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
@@ -13,12 +13,12 @@ from longpoint.choosing.designs import (
     corners_for,
     corners_held,
     faults_of,
+    layouts_of,
     longest_boards,
     settle,
-    with_joins,
 )
 from longpoint.errors import Fault
-from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
+from longpoint.frame.design import FrameDesign
 from longpoint.frame.members import Frame, Kind, derive_frame
 from longpoint.frame.parts import GLUED_LONGER, MEASURED_EXTRA
 from longpoint.model.shop import Saw
@@ -29,12 +29,6 @@ from longpoint.works.remembered import remembered
 from longpoint.works.ripping import STRIP_SHARE
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section, Use, metre_price
-
-MOST_CROSS_RAILS = 8
-"""More cross rails than this are never tried by themselves."""
-
-SHORTEST_BAY = 250.0
-"""Bays shorter than this are not tried by themselves. [mm] Estimate."""
 
 MOST_RAIL_SECTIONS = 3
 """Sections of rails tried standing on edge, and as many lying flat, the likeliest first."""
@@ -475,65 +469,6 @@ def name_of(option: Buildable) -> str:
         f"{', in halves' if design.seam is not None else ''}"
         f"{', glued' if design.bar_boards > 1 else ''}"
     )
-
-
-def layouts_of(
-    brief: Brief, *, bars: Section, rails: Section | None, like: FrameDesign | None = None
-) -> Iterable[FrameDesign]:
-    """Designs with these sections: everything that the work leaves open, in every way.
-
-    Args:
-        brief: The work.
-        bars: Timber of the bars.
-        rails: Timber of the rails.
-        like: A design whose layout is the only one that is asked for, where the work leaves it open.
-    """
-    work, wish = brief.work, brief.inside
-    counts: Iterable[int] = (0,)
-    if wish.cross_rails == "auto":
-        longest = float(max(work.width, work.height))
-        counts = range(min(MOST_CROSS_RAILS, ceil(longest / SHORTEST_BAY) - 1) + 1)
-        counts = counts if like is None else (len(like.cross_rails),)
-    middles = (False, True) if wish.middle_pieces == "auto" else (bool(wish.middle_pieces),)
-    strings = strings_of(work.strings, width=work.width, height=work.height)
-    short = strings_of("short sides", width=work.width, height=work.height)
-    every: tuple[Side, ...] = ("left", "right", "bottom", "top")
-    ends: list[tuple[Side, ...] | None] = [None]
-    if wish.end_rails == "auto":
-        ends = list(dict.fromkeys([(), strings, short, every]))
-        ends = ends if like is None else [like.end_rails]
-    for count in counts:
-        for middle in middles:
-            for sides in ends:
-                yield with_inside(
-                    settle(
-                        brief,
-                        bars=bars,
-                        rails=rails,
-                        cross_rails=count,
-                        middle_pieces=middle,
-                        end_rails=bool(sides),
-                    ),
-                    brief,
-                    sides=sides,
-                    bars=bars,
-                )
-
-
-def with_inside(
-    design: FrameDesign, brief: Brief, *, sides: tuple[Side, ...] | None, bars: Section
-) -> FrameDesign:
-    """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced.
-
-    Where rails move, joins of the bars move out of their way.
-    """
-    if sides is None or sides == design.end_rails:
-        return design
-    moved = replace(design, end_rails=sides)
-    if isinstance(brief.inside.cross_rails, tuple):
-        return with_joins(brief, moved, bars=bars)
-    evened = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
-    return with_joins(brief, evened, bars=bars)
 
 
 def price_of(brief: Brief, option: Buildable) -> Price:

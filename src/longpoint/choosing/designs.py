@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -21,6 +21,12 @@ from longpoint.model.works import BarsWish, InsideWish, Join, Work
 from longpoint.works.brief import Brief
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section
+
+MOST_CROSS_RAILS = 8
+"""More cross rails than this are never tried by themselves."""
+
+SHORTEST_BAY = 250.0
+"""Bays shorter than this are not tried by themselves. [mm] Estimate."""
 
 BARE_CORNERS_UP_TO = Fraction(700)
 """Longest side up to which mitres held by end-grain glue and screws alone are chosen. [mm] Estimate: NDS does not
@@ -119,6 +125,62 @@ def settle(
             else Fraction(inside.shift)
         )
     return with_joins(brief, replace(draft, shift=shift), bars=bars)
+
+
+def layouts_of(
+    brief: Brief, *, bars: Section, rails: Section | None, like: FrameDesign | None = None
+) -> tuple[FrameDesign, ...]:
+    """Designs with these sections: everything that the work leaves open, in every way.
+
+    Args:
+        brief: The work.
+        bars: Timber of the bars.
+        rails: Timber of the rails.
+        like: A design whose layout is the only one that is asked for, where the work leaves it open.
+    """
+    work, wish = brief.work, brief.inside
+    counts: Iterable[int] = (0,)
+    if wish.cross_rails == "auto":
+        longest = float(max(work.width, work.height))
+        counts = range(min(MOST_CROSS_RAILS, math.ceil(longest / SHORTEST_BAY) - 1) + 1)
+        counts = counts if like is None else (len(like.cross_rails),)
+    middles = (False, True) if wish.middle_pieces == "auto" else (bool(wish.middle_pieces),)
+    strings = strings_of(work.strings, width=work.width, height=work.height)
+    short = strings_of("short sides", width=work.width, height=work.height)
+    every: tuple[Side, ...] = ("left", "right", "bottom", "top")
+    ends: list[tuple[Side, ...] | None] = [None]
+    if wish.end_rails == "auto":
+        ends = list(dict.fromkeys([(), strings, short, every]))
+        ends = ends if like is None else [like.end_rails]
+    return tuple(
+        with_inside(
+            settle(
+                brief, bars=bars, rails=rails, cross_rails=count, middle_pieces=middle, end_rails=bool(sides)
+            ),
+            brief,
+            sides=sides,
+            bars=bars,
+        )
+        for count in counts
+        for middle in middles
+        for sides in ends
+    )
+
+
+def with_inside(
+    design: FrameDesign, brief: Brief, *, sides: tuple[Side, ...] | None, bars: Section
+) -> FrameDesign:
+    """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced.
+
+    Where rails move, joins of the bars move out of their way.
+    """
+    if sides is None or sides == design.end_rails:
+        return design
+    moved = replace(design, end_rails=sides)
+    if isinstance(brief.inside.cross_rails, tuple):
+        return with_joins(brief, moved, bars=bars)
+    evened = replace(moved, cross_rails=even_rails(len(design.cross_rails), design=moved))
+    return with_joins(brief, evened, bars=bars)
 
 
 def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesign:

@@ -9,8 +9,8 @@ from functools import partial
 from itertools import combinations
 from typing import Literal
 
-from longpoint.choosing.candidates import Buildable, price_of, with_inside
-from longpoint.choosing.designs import faults_of, with_joins
+from longpoint.choosing.candidates import Buildable, price_of
+from longpoint.choosing.designs import faults_of, with_inside, with_joins
 from longpoint.frame.design import FrameDesign, Side, even_rails, strings_of
 from longpoint.works.brief import Brief
 from longpoint.works.stock import Section, Stock
