@@ -126,7 +126,8 @@ def _print_money(console: Console, plan: Plan, say: Voice) -> None:
         console.print(f"[bold]{say('summary.to-buy')}[/bold] {_plain(amount)}")
     missing = [thing_words(what, say) for what in plan.cost.missing]
     if missing and total is None:
-        console.print(say("summary.no-prices"), markup=False)
+        rate = "per_foot" if say.lengths.system == "in" else "per_metre"
+        console.print(say("summary.no-prices", rate=rate), markup=False)
     elif missing:
         more = len(missing) - _MOST_NAMED
         key = "summary.unpriced-more" if more > 0 else "summary.unpriced"

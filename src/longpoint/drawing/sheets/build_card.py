@@ -124,7 +124,9 @@ def _steps(works: Sequence[Built], *, jig: CornerJig | None, say: Voice, caution
             size=_PICTURE,
         )
         stamp = say(f"stamp.{step.lies.lower().replace(' ', '-')}")
-        words = f"**{say(f'card.{key}.title')}** ({stamp}). {say(f'card.{key}.do')}"
+        lapped = key in ("dry", "corners") and build.frame.design.corner == "half-lap"
+        done = say(f"card.{key}.{'do-lapped' if lapped else 'do'}")
+        words = f"**{say(f'card.{key}.title')}** ({stamp}). {done}"
         items.append(Step(words, view=view))
     return Page(
         "build-card",

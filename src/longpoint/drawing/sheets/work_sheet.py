@@ -177,8 +177,7 @@ def _sheet(work: WorkSheet, *, say: Voice, paper: Paper, more: float) -> Page:
         Steps(tuple(Step(line) for line in build_lines(work.build, say=say)), close=True),
     )
     right: tuple[Block, ...] = (
-        Heading(say("work-sheet.screws", unit=say.unit), 2),
-        _screws(work.build, say),
+        *_screws(work.build, say),
         Heading(say("work-sheet.checks", unit=say.unit), 2),
         *checks,
     )
@@ -304,8 +303,8 @@ def hole_words(holes: Sequence[HoleMark], say: Voice) -> str:
     return " · ".join(said)
 
 
-def _screws(build: BuildPlan, say: Voice) -> Table:
-    """Screws with their holes; one line for each depth of pilot."""
+def _screws(build: BuildPlan, say: Voice) -> tuple[Block, ...]:
+    """Screws with their holes, one line for each depth of pilot; nothing where a frame has none."""
     counts: dict[tuple[str, Fraction, Fraction, Fraction, Fraction, Fraction], list[str]] = {}
     for joint in build.joints:
         for fixing in joint.fixings:
@@ -324,7 +323,9 @@ def _screws(build: BuildPlan, say: Voice) -> Table:
         for (name, clearance, pilot, depth, wide, deep), kinds in sorted(counts.items())
     ]
     rows += [(hardware_words(line, say), str(line.count), "", "", "") for line in build.hardware]
-    return Table(
+    if not rows:
+        return ()
+    table = Table(
         (
             Column(say("work-sheet.screw"), strong=True),
             Column(say("work-sheet.count"), "end"),
@@ -335,6 +336,7 @@ def _screws(build: BuildPlan, say: Voice) -> Table:
         tuple(rows),
         close=True,
     )
+    return Heading(say("work-sheet.screws", unit=say.unit), 2), table
 
 
 def check_rows(work: WorkSheet, say: Voice) -> tuple[tuple[str, str, str], ...]:

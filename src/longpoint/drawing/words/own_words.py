@@ -77,8 +77,9 @@ def screw_words(name: str, say: Voice) -> str:
 
 
 def screw_size(name: str, say: Voice) -> str:
-    """A screw's size as it stands in tables: its name without the word and the unit."""
-    return figures(name.removeprefix("screw "), say).removesuffix(" mm").removesuffix(" in")
+    """A screw's size as it stands in tables: its name without the word, and without a unit that the sheet is in."""
+    size = figures(name.removeprefix("screw "), say).removesuffix(" in")
+    return size.removesuffix(" mm") if say.lengths.system == "mm" else size
 
 
 def hardware_words(line: Hardware, say: Voice) -> str:
