@@ -327,10 +327,10 @@ def doubts_of(verdicts: Sequence[Verdict], say: Voice, *, texts: str = "answer")
     found = []
     for verdict in verdicts:
         if verdict.key == "bears" and verdict.answer == "unless":
-            water = verdict.number("water")
-            found.append(
-                say(f"{texts}.bears-water" if water else f"{texts}.bears-pull", **_values(verdict, say))
-            )
+            values = _values(verdict, say)
+            cause = "water" if verdict.number("water") else "pull"
+            just = "-just" if values["most"] == values["bears"] else ""  # rounded they are one figure
+            found.append(say(f"{texts}.bears-{cause}{just}", **values))
         elif verdict.key == "wind" and verdict.answer == "unless":
             values = _values(verdict, say)
             twist = verdict.number("twist") * verdict.number("allowed") / verdict.number("natural")
