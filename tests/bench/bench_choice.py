@@ -14,7 +14,7 @@ from longpoint.choosing.chooser import ComputedChooser
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
 from longpoint.strength.canvas_edge import prepare_canvas
-from longpoint.strength.coupled_rest import solve_for_tension_left
+from longpoint.strength.coupled_solve import solve_for_tension_left
 from longpoint.strength.verdicts.cases import all_cases, couple_pieces, first_look
 from longpoint.strength.verdicts.drawn import all_verdicts
 from longpoint.strength.verdicts.touch import touching_load

@@ -22,7 +22,7 @@ from longpoint.strength.beams.frame_model import FrameModel, build_frame
 from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.canvas_edge import prepare_canvas
 from longpoint.strength.coupled import couple
-from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
+from longpoint.strength.coupled_solve import prestrain_of, solve_coupled
 from longpoint.strength.membrane.grid import MembraneGrid, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.ties import tie_points

@@ -22,8 +22,8 @@ from longpoint.cutting.boards.values import (
     WantedPart,
     nanometres,
 )
-from longpoint.cutting.rest.bench import Bench, bench_of
-from longpoint.cutting.rest.events import (
+from longpoint.cutting.remainder.bench import Bench, bench_of
+from longpoint.cutting.remainder.events import (
     CutSoFar,
     Happened,
     LostSpan,
@@ -31,8 +31,8 @@ from longpoint.cutting.rest.events import (
     ShortBy,
     SpoiledPart,
 )
-from longpoint.cutting.rest.facts import facts_of
-from longpoint.cutting.rest.replan import Replanned, replan_boards
+from longpoint.cutting.remainder.facts import facts_of
+from longpoint.cutting.remainder.replan import Replanned, replan_boards
 from longpoint.errors import FaultsError
 
 W = 23

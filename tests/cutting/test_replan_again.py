@@ -22,10 +22,17 @@ from longpoint.cutting.boards.values import (
     WantedPart,
     nanometres,
 )
-from longpoint.cutting.rest.bench import Bench, bench_of
-from longpoint.cutting.rest.events import CutSoFar, Happened, LostSpan, MeasuredPart, ShortBy, SpoiledPart
-from longpoint.cutting.rest.facts import facts_of
-from longpoint.cutting.rest.replan import Replanned, recall_boards, replan_boards
+from longpoint.cutting.remainder.bench import Bench, bench_of
+from longpoint.cutting.remainder.events import (
+    CutSoFar,
+    Happened,
+    LostSpan,
+    MeasuredPart,
+    ShortBy,
+    SpoiledPart,
+)
+from longpoint.cutting.remainder.facts import facts_of
+from longpoint.cutting.remainder.replan import Replanned, recall_boards, replan_boards
 from longpoint.errors import FaultsError
 
 W = 23

@@ -12,7 +12,7 @@ from longpoint.drawing.words.own_words import order_words, sentence_of, source_w
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 from longpoint.errors import Caution, gathered
 from longpoint.model.order import USUAL_ORDERS
-from longpoint.stretching.rehearsal.ways import NAMED, improved_name
+from longpoint.stretching.rehearsal.outward_ways import NAMED, improved_name
 from longpoint.works.assumed import AssumedDesign
 
 Found = dict[str, frozenset[str] | None]

@@ -32,7 +32,7 @@ from longpoint.cutting.boards.lists import cut_list, parse_cut_list
 from longpoint.cutting.lay.list import read_lay_list
 from longpoint.errors import LongpointError
 from longpoint.export.rows.plan import plan_json
-from longpoint.export.rows.rest import read_old_plan
+from longpoint.export.rows.replan import read_old_plan
 from longpoint.jobs.against import faults_against
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.answers import Answers

@@ -14,7 +14,7 @@ from longpoint.drawing.words.own_words import sentence_of
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
 from longpoint.export.rows.plan import parse_plan, plan_json
-from longpoint.export.rows.rest import old_plan_of
+from longpoint.export.rows.replan import old_plan_of
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.replan import replan_after
 from longpoint.model.events import Events

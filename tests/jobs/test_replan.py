@@ -22,7 +22,7 @@ from longpoint.drawing.paper.pages import A4
 from longpoint.errors import Fault, FaultsError
 from longpoint.export.replan_files import replan_document, replan_files, replan_json
 from longpoint.export.rows.plan import parse_plan, plan_json
-from longpoint.export.rows.rest import old_plan_of, read_old_plan
+from longpoint.export.rows.replan import old_plan_of, read_old_plan
 from longpoint.jobs.plan import plan_batch
 from longpoint.jobs.replan import replan_after
 from longpoint.model.events import EVENTS_STARTER, Events

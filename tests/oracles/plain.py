@@ -43,7 +43,7 @@ from longpoint.strength.beams.beam import Floats
 from longpoint.strength.beams.frame_model import Joint, Member, Seam, build_frame
 from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas, prepare_canvas
 from longpoint.strength.coupled import CoupledSystem, couple, dead_load
-from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
+from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.membrane.grid import graded_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.winding import Winding, find_winding

@@ -25,7 +25,7 @@ from longpoint.export.packs.book_pack import rack_labels_pdf
 from longpoint.export.packs.reasons_of import reasons_of
 from longpoint.export.replan_files import replan_json
 from longpoint.export.rows.plan import plan_json
-from longpoint.export.rows.rest import read_old_plan
+from longpoint.export.rows.replan import read_old_plan
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.jobs.replan import replan_after
 from longpoint.model.events import Events

@@ -12,7 +12,7 @@ from longpoint.errors import FaultsError
 from longpoint.strength.beams.joint_stiffness import RIGID
 from longpoint.strength.beams.timber import timber
 from longpoint.strength.coupled import CoupledSystem
-from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled
+from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled
 from longpoint.strength.equilibrium import check_equilibrium
 from longpoint.strength.membrane.solve import Cloth
 from oracles.plain import FrameAnswer, couple_case, matched_case_system, solve_case, support_case

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from pytest import approx
 
-from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
+from longpoint.strength.coupled_solve import prestrain_of, solve_coupled
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.winding import find_winding
 from oracles.frame_solve import frame_buckling, solve_frame

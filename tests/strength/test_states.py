@@ -14,10 +14,10 @@ from longpoint.strength.beams.joint_stiffness import SeamStiffness, glued_seam, 
 from longpoint.strength.beams.section import rectangle_section
 from longpoint.strength.beams.timber import Timber, timber
 from longpoint.strength.coupled import couple
-from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
+from longpoint.strength.coupled_solve import prestrain_of, solve_coupled
 from longpoint.strength.equilibrium import check_equilibrium
+from longpoint.strength.hanging import hung_supports, place_rows
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.states import hung_supports, place_rows
 from oracles.frame_solve import solve_frame
 from oracles.full_solve import solve_full
 from oracles.plain import couple_case, solve_case, support_case

@@ -23,8 +23,8 @@ from longpoint.strength.beams.joint_stiffness import SeamStiffness, screw_slip
 from longpoint.strength.beams.section import rectangle_section
 from longpoint.strength.beams.timber import timber
 from longpoint.strength.coupled import couple
-from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
-from longpoint.strength.states import hung_supports
+from longpoint.strength.coupled_solve import prestrain_of, solve_coupled
+from longpoint.strength.hanging import hung_supports
 from longpoint.strength.verdicts.cases import first_look
 from oracles.frame_solve import solve_frame
 from oracles.plain import couple_case, solve_case, support_case

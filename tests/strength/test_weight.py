@@ -9,7 +9,7 @@ import pytest
 from pytest import approx
 
 from longpoint.strength.beams.timber import timber
-from longpoint.strength.hung import hung_answer, hung_verdict
+from longpoint.strength.hanging import hung_answer, hung_verdict
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.verdicts.cases import first_look, later_look
 from longpoint.strength.verdicts.timber import mass_verdict

@@ -16,7 +16,7 @@ from longpoint.strength.beams.frame_model import Joint, Member, rigid_motions
 from longpoint.strength.beams.joint_stiffness import JointStiffness
 from longpoint.strength.beams.section import bevelled_section, rectangle_section
 from longpoint.strength.beams.timber import timber
-from longpoint.strength.coupled_rest import prestrain_of, solve_coupled
+from longpoint.strength.coupled_solve import prestrain_of, solve_coupled
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.strength.winding import find_winding, free_corner_sag, geometric_matrix
 from oracles.plain import FrameCase, matched_case_system, solve_case

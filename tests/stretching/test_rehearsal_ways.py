@@ -7,14 +7,14 @@ import pytest
 from longpoint.stretching.rehearsal.order_form import form_of, order_of_form, places_of_map
 from longpoint.stretching.rehearsal.orders import with_second_pass
 from longpoint.stretching.rehearsal.orders_map import map_from_order
+from longpoint.stretching.rehearsal.outward_ways import BEGIN, OutwardWay
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
-from longpoint.stretching.rehearsal.ways import BEGIN, Way
 from longpoint.stretching.staple_map import StapleUse, staple_map
 
 
-def _reached() -> list[Way]:
+def _reached() -> list[OutwardWay]:
     """Every way that a search can come to from where it begins."""
-    found: dict[Way, None] = dict.fromkeys(BEGIN)
+    found: dict[OutwardWay, None] = dict.fromkeys(BEGIN)
     todo = list(BEGIN)
     while todo:
         for way in todo.pop().neighbours():
@@ -26,7 +26,9 @@ def _reached() -> list[Way]:
 
 @pytest.mark.parametrize("way", _reached(), ids=lambda way: way.name)
 @pytest.mark.parametrize(("width", "height"), [(907.0, 613.0), (297.0, 411.0)])
-def test_every_way_can_be_written_down_read_again_and_printed(way: Way, width: float, height: float) -> None:
+def test_every_way_can_be_written_down_read_again_and_printed(
+    way: OutwardWay, width: float, height: float
+) -> None:
     mapped = staple_map(face_width=width, face_height=height, depth=43.0, staple_line=61.0)
     places = places_of_map(mapped)
     order = way.order(width=width, height=height, places=places)

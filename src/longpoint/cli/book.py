@@ -91,7 +91,7 @@ def add(
     import json
 
     from longpoint.cli.writing import read_bytes
-    from longpoint.export.rows.rest import read_old_plan
+    from longpoint.export.rows.replan import read_old_plan
     from longpoint.store.book.plans import add_plan
 
     contents = read_bytes(plan)

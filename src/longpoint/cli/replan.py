@@ -14,7 +14,7 @@ from longpoint.cli.out import named_folder
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from longpoint.cutting.rest.replan import Replanned
+    from longpoint.cutting.remainder.replan import Replanned
     from longpoint.replanning.answer import Replan
 
 
@@ -58,7 +58,7 @@ def replan(
     from longpoint.drawing.words.voice import voice_of
     from longpoint.errors import FaultsError, refuse
     from longpoint.export.replan_files import replan_files, replan_json
-    from longpoint.export.rows.rest import read_old_plan
+    from longpoint.export.rows.replan import read_old_plan
     from longpoint.jobs.replan import replan_after
     from longpoint.model.events import Events
     from longpoint.model.reading import placed, read_text

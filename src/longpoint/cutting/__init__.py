@@ -33,6 +33,6 @@ from longpoint.cutting.boards.values import nanometres as nanometres
 from longpoint.cutting.boards.yard_card import ClearRun as ClearRun
 from longpoint.cutting.boards.yard_card import WantedBoard as WantedBoard
 from longpoint.cutting.boards.yard_card import wanted_boards as wanted_boards
-from longpoint.cutting.rest.replan import BoardNow as BoardNow
-from longpoint.cutting.rest.replan import Replanned as Replanned
-from longpoint.cutting.rest.replan import replan_boards as replan_boards
+from longpoint.cutting.remainder.replan import BoardNow as BoardNow
+from longpoint.cutting.remainder.replan import Replanned as Replanned
+from longpoint.cutting.remainder.replan import replan_boards as replan_boards

@@ -14,7 +14,7 @@ from longpoint.export.manifest import FileRow, manifest_of
 from longpoint.export.results import file_word
 from longpoint.export.shapes.svg import svg_of
 from longpoint.jobs.rehearse import ImprovedOrder, RehearsedWork
-from longpoint.stretching.rehearsal.ways import improved_name
+from longpoint.stretching.rehearsal.outward_ways import improved_name
 
 ORDER_FILE = "order.toml"
 """Name of the improved order's file beside the pictures."""

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from longpoint.cutting.boards.values import millimetres
-from longpoint.cutting.rest.replan import Replanned
+from longpoint.cutting.remainder.replan import Replanned
 from longpoint.drawing.paper.pages import Pack, Page, Paper
 from longpoint.drawing.sheets.replan_page import RestSheet, replan_page
 from longpoint.drawing.sheets.saw_pages import saw_pages
 from longpoint.drawing.words.own_words import caution_words, sentence_of
 from longpoint.drawing.words.voice import Voice, frame_words, voice_of
 from longpoint.export.manifest import FileRow, manifest_of
-from longpoint.export.rows.rest import FORMAT, VERSION, begun_document, board_document, stages_document
+from longpoint.export.rows.replan import FORMAT, VERSION, begun_document, board_document, stages_document
 from longpoint.export.typeset.pack import pack_pdf
 from longpoint.replanning.answer import Replan, SectionReplan
 

@@ -16,8 +16,8 @@ from longpoint.stretching.rehearsal.compare import OrderComparison, compare_orde
 from longpoint.stretching.rehearsal.improve import Improvement
 from longpoint.stretching.rehearsal.order_form import FormRun, form_of, order_of_form
 from longpoint.stretching.rehearsal.orders import Order
+from longpoint.stretching.rehearsal.outward_ways import improved_name
 from longpoint.stretching.rehearsal.rehearse import Hand
-from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.threads import on_one_thread
 from longpoint.works.brief import Brief
 from longpoint.works.canvas import CanvasPlan

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from longpoint.cutting.rest.bench import bench_of
-from longpoint.cutting.rest.facts import Facts
-from longpoint.cutting.rest.replan import Replanned, replan_boards
+from longpoint.cutting.remainder.bench import bench_of
+from longpoint.cutting.remainder.facts import Facts
+from longpoint.cutting.remainder.replan import Replanned, replan_boards
 from longpoint.errors import FaultsError
 from longpoint.model.events import Events
 from longpoint.replanning.answer import Replan, SectionReplan

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from longpoint.cutting.rest.replan import Replanned
+from longpoint.cutting.remainder.replan import Replanned
 from longpoint.errors import Caution
 from longpoint.frame.parts import Part
 from longpoint.model.batch import Batch

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from longpoint.cutting.rest.bench import Bench
-from longpoint.cutting.rest.events import Happened
+from longpoint.cutting.remainder.bench import Bench
+from longpoint.cutting.remainder.events import Happened
 from longpoint.errors import Caution, gathered
 from longpoint.replanning.answer import SectionReplan
 from longpoint.replanning.old import (

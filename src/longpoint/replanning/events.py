@@ -9,8 +9,8 @@ from fractions import Fraction
 from longpoint.cutting.boards.faults import nearest_word
 from longpoint.cutting.boards.numbering import board_numbers
 from longpoint.cutting.boards.values import BoardPlan, nanometres
-from longpoint.cutting.rest.bench import Bench
-from longpoint.cutting.rest.events import (
+from longpoint.cutting.remainder.bench import Bench
+from longpoint.cutting.remainder.events import (
     CutSoFar,
     Happened,
     LostSpan,
@@ -18,7 +18,7 @@ from longpoint.cutting.rest.events import (
     ShortBy,
     SpoiledPart,
 )
-from longpoint.cutting.rest.pieces import no_such_part
+from longpoint.cutting.remainder.pieces import no_such_part
 from longpoint.errors import Fault, Where
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events, OnBoard

@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from longpoint.cutting.boards.values import BoardProblem
-from longpoint.cutting.rest.events import Happened
-from longpoint.cutting.rest.facts import Facts, facts_of, on_offer
-from longpoint.cutting.rest.replan import Replanned, recall_boards
+from longpoint.cutting.remainder.events import Happened
+from longpoint.cutting.remainder.facts import Facts, facts_of, on_offer
+from longpoint.cutting.remainder.replan import Replanned, recall_boards
 from longpoint.errors import Fault, FaultsError
 from longpoint.model.batch import Batch
 from longpoint.model.events import Events

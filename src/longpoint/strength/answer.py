@@ -13,7 +13,7 @@ import numpy as np
 from longpoint.strength.beams.beam import Floats, beam_movement_at
 from longpoint.strength.beams.frame_model import FrameModel, Member
 from longpoint.strength.coupled import CoupledSystem, centred
-from longpoint.strength.coupled_rest import CoupledState
+from longpoint.strength.coupled_solve import CoupledState
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -12,7 +12,7 @@ import numpy as np
 
 from longpoint.strength.beams.beam import Floats, Whole
 from longpoint.strength.coupled import CoupledSystem
-from longpoint.strength.coupled_rest import CoupledState
+from longpoint.strength.coupled_solve import CoupledState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

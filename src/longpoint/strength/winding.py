@@ -19,7 +19,7 @@ from longpoint.errors import refuse
 from longpoint.strength.beams.beam import Floats
 from longpoint.strength.beams.frame_model import frame_geometric, weight_loads
 from longpoint.strength.coupled import CoupledSystem
-from longpoint.strength.coupled_rest import CoupledState
+from longpoint.strength.coupled_solve import CoupledState
 from longpoint.strength.membrane.solve import pressure_forces
 from longpoint.strength.ties import ties_geometric
 from longpoint.threads import on_one_thread

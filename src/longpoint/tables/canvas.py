@@ -7,7 +7,7 @@ from functools import cache
 from math import sqrt
 
 from longpoint.errors import OutOfRangeError, Where
-from longpoint.tables.reading import Source, pick, rows
+from longpoint.tables.reading import Constant, Source, pick, rows
 
 OUNCE_PER_SQUARE_YARD = 33.906  # [g/m²] 28.3495 g over 0.836127 m²
 
@@ -143,23 +143,6 @@ class NamedStrain:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class CanvasConstant:
-    """A single figure about canvas.
-
-    Attributes:
-        name: Which.
-        value: The number.
-        unit: Its unit.
-        source: Where it comes from.
-    """
-
-    name: str
-    value: float
-    unit: str
-    source: Source
-
-
 @cache
 def all_cloth_states() -> tuple[ClothState, ...]:
     """Every state in the table.
@@ -288,7 +271,7 @@ def named_strain(name: str) -> NamedStrain:
 
 
 @cache
-def canvas_constant(name: str) -> CanvasConstant:
+def canvas_constant(name: str) -> Constant:
     """A single figure about canvas.
 
     Args:
@@ -297,7 +280,7 @@ def canvas_constant(name: str) -> CanvasConstant:
     Returns:
         The row.
     """
-    return pick(rows("canvas", "constants", CanvasConstant), name, what="canvas figure")
+    return pick(rows("canvas", "constants", Constant), name, what="canvas figure")
 
 
 def cloth_thickness(*, mass: float, primed: bool) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from longpoint.errors import Where
-from longpoint.tables.reading import Source, pick, rows
+from longpoint.tables.reading import Constant, Source, pick, rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,23 +79,6 @@ class Coating:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Mixing:
-    """A figure for making up glue size or thinning primer.
-
-    Attributes:
-        name: Which.
-        value: The number.
-        unit: Its unit.
-        source: Where it comes from.
-    """
-
-    name: str
-    value: float
-    unit: str
-    source: Source
-
-
 def wood_glue(name: str, *, where: Where | None = None) -> WoodGlue:
     """A glue for joints by its name.
 
@@ -133,7 +116,7 @@ def coating(name: str, *, where: Where | None = None) -> Coating:
 
 
 @cache
-def mixing(name: str) -> Mixing:
+def mixing(name: str) -> Constant:
     """A figure for making up glue size or thinning primer.
 
     Args:
@@ -142,4 +125,4 @@ def mixing(name: str) -> Mixing:
     Returns:
         The row.
     """
-    return pick(rows("finishing", "mixing", Mixing), name, what="mixing figure")
+    return pick(rows("finishing", "mixing", Constant), name, what="mixing figure")

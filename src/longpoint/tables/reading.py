@@ -131,6 +131,23 @@ def _fitted(value: Any, hint: Any) -> Any:
     return value
 
 
+@dataclass(frozen=True, slots=True)
+class Constant:
+    """A single figure: about canvas, or for making up size or thinning primer.
+
+    Attributes:
+        name: Which.
+        value: The number.
+        unit: Its unit.
+        source: Where it comes from.
+    """
+
+    name: str
+    value: float
+    unit: str
+    source: Source
+
+
 def plain(name: str) -> str:
     """A name as it is compared: case, spaces and hyphens do not matter.
 

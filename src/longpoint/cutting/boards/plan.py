@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from longpoint.cutting.boards.accept import ClearStick, clear_sticks, tail_is_lost
 from longpoint.cutting.boards.faults import find_faults
-from longpoint.cutting.boards.kept.gaining import Kept
+from longpoint.cutting.boards.kept.gaining import Gained
 from longpoint.cutting.boards.kept.leftovers import leave_most
 from longpoint.cutting.boards.kept.offcuts import without_surplus
 from longpoint.cutting.boards.kept.pickups import sort_least
@@ -117,7 +117,7 @@ def _with_least_sorting(problem: BoardProblem, core: Core, solved: Solved, withi
     return replace(plan, sorting=sorting)
 
 
-def _with_sorting(spent: Spent, kept: Kept) -> Spent:
+def _with_sorting(spent: Spent, kept: Gained) -> Spent:
     return replace(
         spent,
         sorting=spent.sorting + kept.rounds,
@@ -143,7 +143,7 @@ def _too_few(problem: BoardProblem, core: Core, solved: Solved) -> Fault:
     )
 
 
-def assemble(problem: BoardProblem, core: Core, solved: Solved, leaving: Kept | None = None) -> BoardPlan:
+def assemble(problem: BoardProblem, core: Core, solved: Solved, leaving: Gained | None = None) -> BoardPlan:
     """The plan of a solved problem.
 
     Args:

@@ -34,7 +34,7 @@ BEFORE_PIECES = 4
 WAYS = 9
 
 
-class Task(NamedTuple):
+class LayTask(NamedTuple):
     """What is laid on what, as arrays for compiled code.
 
     Attributes:
@@ -66,7 +66,7 @@ class Genes(NamedTuple):
     fit: int
 
 
-class Space(NamedTuple):
+class LaySpace(NamedTuple):
     """Work space for one lay after the other.
 
     Attributes:
@@ -85,10 +85,10 @@ class Space(NamedTuple):
 
 
 @compiled
-def space_for(task: Task, flaws: int) -> Space:
+def space_for(task: LayTask, flaws: int) -> LaySpace:
     """Work space for the lays of a task round so many flaws."""
     total = task.counts.sum()
-    return Space(
+    return LaySpace(
         np.zeros(task.counts.shape[0], np.int64),
         np.zeros((2, task.stocks.shape[0]), np.int64),
         np.zeros((4 * total + 8 * flaws + 64, 4), np.int64),
@@ -203,13 +203,13 @@ def fill_length(
     y_from: int,
     height: int,
     stock_at: int,
-    space: Space,
+    space: LaySpace,
     n_puts: int,
 ) -> int:
     """Fill one length of a roll; takes from what is left in the work space and appends to its puts.
 
     Args:
-        sizes: As in `Task`.
+        sizes: As in `LayTask`.
         stock: The roll's row.
         genes: What steers it.
         opener: Kind that opens the length.

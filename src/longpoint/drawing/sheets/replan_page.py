@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from longpoint.cutting.boards.values import millimetres
-from longpoint.cutting.rest.replan import Replanned
+from longpoint.cutting.remainder.replan import Replanned
 from longpoint.drawing.paper.pages import Block, CautionBox, Column, Contents, Heading, Page, Paragraph, Table
 from longpoint.drawing.views.boards import board_words, name_words
 from longpoint.drawing.words.own_words import section_words

@@ -16,7 +16,7 @@ from longpoint.drawing.words.voice import Voice
 from longpoint.errors import Caution
 from longpoint.frame.joins import SCARF_SLOPE
 from longpoint.joinery import Hardware, Joint
-from longpoint.stretching.rehearsal.ways import NAMED, before_improving
+from longpoint.stretching.rehearsal.outward_ways import NAMED, before_improving
 
 
 def caution_words(caution: Caution, say: Voice) -> str:

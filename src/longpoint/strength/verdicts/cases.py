@@ -22,7 +22,7 @@ from longpoint.strength.beams.beam import Floats
 from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import CoupledSystem, couple, dead_load
-from longpoint.strength.coupled_rest import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
+from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
 from longpoint.threads import on_one_thread

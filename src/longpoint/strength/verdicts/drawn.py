@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from longpoint.strength.hung import hung_answer, hung_verdict
+from longpoint.strength.hanging import hung_answer, hung_verdict
 from longpoint.strength.verdicts.bears import bears_verdict
 from longpoint.strength.verdicts.cases import AllCases, Look
 from longpoint.strength.verdicts.corner import corner_verdicts

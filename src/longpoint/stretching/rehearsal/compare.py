@@ -22,11 +22,11 @@ from longpoint.stretching.rehearsal.corners import about_corners, corner_trials
 from longpoint.stretching.rehearsal.improve import Improvement, improve
 from longpoint.stretching.rehearsal.orders import Order, Place, usual_places
 from longpoint.stretching.rehearsal.orders_usual import usual_orders
+from longpoint.stretching.rehearsal.outward_ways import improved_name
 from longpoint.stretching.rehearsal.plain_values import rehearsal_as_dict
 from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import edge_system
 from longpoint.stretching.rehearsal.tuck import waiting_for_corners
-from longpoint.stretching.rehearsal.ways import improved_name
 from longpoint.tables import canvas_constant, habit
 from longpoint.threads import on_one_thread
 

@@ -23,8 +23,8 @@ from longpoint.stretching.rehearsal.field import Field, Windows, field_of, windo
 from longpoint.stretching.rehearsal.hand import Hand as Hand
 from longpoint.stretching.rehearsal.hand import hand_for_tension as hand_for_tension
 from longpoint.stretching.rehearsal.orders import Order, check_order
-from longpoint.stretching.rehearsal.rest import SlackRest
 from longpoint.stretching.rehearsal.sheet import EdgeSystem
+from longpoint.stretching.rehearsal.slack_cloth import SlackRest
 from longpoint.stretching.rehearsal.staples import Jaws
 from longpoint.stretching.rehearsal.system import Balance, StapledCloth, TautEdge
 from longpoint.threads import on_one_thread

@@ -27,9 +27,9 @@ from longpoint.stretching.rehearsal.hand_words import (
 )
 from longpoint.stretching.rehearsal.linear import PullFields, pull_fields
 from longpoint.stretching.rehearsal.orders import Order, Place, with_second_pass
+from longpoint.stretching.rehearsal.outward_ways import BEGIN, OutwardWay
 from longpoint.stretching.rehearsal.rehearse import TOLERANCE, Hand, Rehearsal, rehearse
 from longpoint.stretching.rehearsal.sheet import EdgeSystem
-from longpoint.stretching.rehearsal.ways import BEGIN, Way
 
 #: What a face that is all slack adds to the score, against a spread of 1. Estimate.
 SLACK_WEIGHT = 0.5
@@ -205,7 +205,7 @@ class Try:
 
     found: Rehearsal
     words: str
-    way: Way | None = None
+    way: OutwardWay | None = None
     again: tuple[str, ...] = ()
 
 
@@ -261,7 +261,13 @@ class Search:
         return list(ranked.values())[:count]
 
     def _attempt(
-        self, order: Order, hand: Hand, words: str, *, way: Way | None = None, again: Iterable[str] = ()
+        self,
+        order: Order,
+        hand: Hand,
+        words: str,
+        *,
+        way: OutwardWay | None = None,
+        again: Iterable[str] = (),
     ) -> None:
         """Rehearses an order briefly, as long as tries are left, unless the very same has been tried."""
         same = (order.runs, round(hand.force, 1))
@@ -280,7 +286,7 @@ class Search:
             words = f"{one.words.removesuffix(FITTED)}{FITTED}"
             self._attempt(*self.task.better(one.found), words, way=one.way, again=one.again)
 
-    def _attempt_way(self, way: Way) -> None:
+    def _attempt_way(self, way: OutwardWay) -> None:
         """Tries a way with the pulls of the best so far."""
         best = self._leader.found
         places = [place for place in best.order.places if not place.holding]

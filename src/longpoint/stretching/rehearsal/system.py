@@ -13,8 +13,8 @@ import numpy as np
 
 from longpoint.strength.membrane.grid import Floats
 from longpoint.strength.membrane.slack import TAUT, States, tension_without_compression
-from longpoint.stretching.rehearsal.rest import SlackRest, come_to_rest_on
 from longpoint.stretching.rehearsal.sheet import EdgeSystem
+from longpoint.stretching.rehearsal.slack_cloth import SlackRest, come_to_rest_on
 from longpoint.stretching.rehearsal.staples import Holding, Jaws, Staples
 
 

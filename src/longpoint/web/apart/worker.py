@@ -99,7 +99,7 @@ class _Answers:
 
     @staticmethod
     def _tell_rest(wish: dict[str, Any]) -> None:
-        from longpoint.web.told.rest import tell_rest
+        from longpoint.web.told.remainder import tell_rest
 
         folder = Path(wish["folder"])
         found = pickle.loads((folder / "rest.pickle").read_bytes())
@@ -132,7 +132,7 @@ class _Answers:
 
     @staticmethod
     def _rest(wish: dict[str, Any]) -> dict[str, Any]:
-        from longpoint.web.told.rest import plan_rest
+        from longpoint.web.told.remainder import plan_rest
 
         run, before, into = (Path(wish[name]) for name in ("run", "before", "into"))
         return plan_rest(run, before, into, wish["events"], language=wish["language"], system=wish["system"])

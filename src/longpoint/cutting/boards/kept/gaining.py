@@ -31,7 +31,7 @@ MOST_ROUNDS = 120
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class Gained:
     """What such a search came to.
 
     Attributes:
@@ -143,9 +143,9 @@ class Gaining:
             return bound < self.floor
         return bound - self.gained <= HAIR * (1.0 + abs(self.gained))
 
-    def kept(self) -> Kept:
+    def kept(self) -> Gained:
         """What came of it."""
-        return Kept(tuple(self.best), self.rounds, self.tried, self.listed)
+        return Gained(tuple(self.best), self.rounds, self.tried, self.listed)
 
     def add(self, column: Column) -> bool:
         """Put a pattern into the pool; whether it was new."""

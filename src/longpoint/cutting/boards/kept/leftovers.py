@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gaining, Kept
+from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gained, Gaining
 from longpoint.cutting.boards.kept.offcuts import worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.search.core import Core
 from longpoint.cutting.boards.search.gains import Priced
@@ -24,7 +24,7 @@ MOST_POOL = 2_500
 NODES = 200
 
 
-def leave_most(core: Core, plan: Sequence[Column], pool: Sequence[Column], *, effort: int = 1) -> Kept:
+def leave_most(core: Core, plan: Sequence[Column], pool: Sequence[Column], *, effort: int = 1) -> Gained:
     """Among plans of the same cost, one that leaves as much worth as the work limit finds.
 
     Args:

@@ -18,7 +18,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gaining, Kept
+from longpoint.cutting.boards.kept.gaining import HAIR, Aim, Gained, Gaining
 from longpoint.cutting.boards.kept.offcuts import worth_of_column, worth_of_offcuts
 from longpoint.cutting.boards.kept.pickup_patterns import Key, PickupPricer, pickups_of
 from longpoint.cutting.boards.search.core import Core
@@ -50,7 +50,7 @@ class Sorted:
         at_least: No plan within the cost needs fewer.
     """
 
-    kept: Kept
+    kept: Gained
     pickups: int
     at_least: int
 

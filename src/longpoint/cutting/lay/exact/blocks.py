@@ -40,7 +40,7 @@ def find(table: Ints, keys: Ints, key: int) -> int:
     return int(spot)
 
 
-class Packed(NamedTuple):
+class PackedPieces(NamedTuple):
     """Pieces packed into sets.
 
     Attributes:
@@ -109,7 +109,7 @@ def room_for_blocks(pieces: int) -> Blocks:
 
 
 @compiled
-def make_blocks(trial: Trial, packed: Packed, room: Blocks, work: int) -> tuple[int, int, int]:
+def make_blocks(trial: Trial, packed: PackedPieces, room: Blocks, work: int) -> tuple[int, int, int]:
     """Make all blocks for a trial length.
 
     Args:
@@ -253,7 +253,7 @@ def ones_of(ground: Ground) -> list[int]:
     return [1 << at for at in accumulate((w.count.bit_length() + 1 for w in ground.wants[:-1]), initial=0)]
 
 
-def pack(ground: Ground) -> Packed | None:
+def pack(ground: Ground) -> PackedPieces | None:
     """The pieces packed.
 
     Returns:
@@ -270,7 +270,7 @@ def pack(ground: Ground) -> Packed | None:
         if want.turns:
             singles.append((one, want.along, want.across, 1))
     pieces = sum(want.count for want in ground.wants)
-    return Packed(np.array(singles, np.int64), full, guard, pieces)
+    return PackedPieces(np.array(singles, np.int64), full, guard, pieces)
 
 
 def sums_below(ground: Ground, top: int, *, along: bool) -> Ints:
@@ -297,7 +297,7 @@ def sums_below(ground: Ground, top: int, *, along: bool) -> Ints:
     return np.maximum.accumulate(places).astype(np.int64)
 
 
-def unfold(ground: Ground, room: Blocks, packed: Packed, top: int) -> tuple[Put, ...]:
+def unfold(ground: Ground, room: Blocks, packed: PackedPieces, top: int) -> tuple[Put, ...]:
     """The pieces of a block.
 
     Returns:

@@ -21,7 +21,7 @@ from longpoint.cutting.lay.exact.blocks import (
     NEXT,
     Blocks,
     H,
-    Packed,
+    PackedPieces,
     Trial,
     W,
     make_blocks,
@@ -84,7 +84,7 @@ class _RoundFlaws:
 class _Made:
     """All blocks of a way the warp lies: the pieces, the blocks, and the first block of every set."""
 
-    packed: Packed
+    packed: PackedPieces
     room: Blocks
     heads: dict[int, int]
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from longpoint.cutting.lay.exact.blocks import (
     OUT_OF_ROOM,
-    Packed,
+    PackedPieces,
     Trial,
     make_blocks,
     pack,
@@ -104,7 +104,7 @@ def tighten(ground: Ground, *, at_least: int, length: int, work: int) -> tuple[P
 
 
 def _try(
-    ground: Ground, length: int, packed: Packed, work: int, share: int = 1000
+    ground: Ground, length: int, packed: PackedPieces, work: int, share: int = 1000
 ) -> tuple[int, tuple[Put, ...] | None, int]:
     wide = ground.stocks[0].width
     sums = sums_below(ground, wide, along=False), sums_below(ground, length, along=True)

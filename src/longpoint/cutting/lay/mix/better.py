@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from longpoint.cutting.lay.fill import Ints, Task
+from longpoint.cutting.lay.fill import Ints, LayTask
 from longpoint.cutting.lay.ground import Ground, Put
 from longpoint.cutting.lay.mix.columns import holdings
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
@@ -28,7 +28,7 @@ MENDS_ROUND_FLAWS = 60  # and then for the better one
 
 
 def better(
-    ground: Ground, pool: Pool, task: Task, flaws: Ints, puts: tuple[Put, ...], *, effort: int, good_enough: float,
+    ground: Ground, pool: Pool, task: LayTask, flaws: Ints, puts: tuple[Put, ...], *, effort: int, good_enough: float,
     seed: int,
 ) -> tuple[Put, ...]:  # fmt: skip
     """A lay at least as cheap.

@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 HAIR = 1e-9  # share of the best cost that a better one must be below it
 
 
-class Offered(NamedTuple):
+class LengthsOffered(NamedTuple):
     """The lengths to choose from.
 
     Attributes:
@@ -44,7 +44,7 @@ class Offered(NamedTuple):
 
 @compiled
 def list_choices(
-    offered: Offered, left: Ints, room: Floats, worth: tuple[Floats, Floats], banned: Ints, most: float,
+    offered: LengthsOffered, left: Ints, room: Floats, worth: tuple[Floats, Floats], banned: Ints, most: float,
     choices: Ints, losses: Floats,
 ) -> int:  # fmt: skip
     """Lengths that give the kind which the fewest can give, those that lose least first.
@@ -104,7 +104,7 @@ def list_choices(
 
 @compiled
 def cover(
-    offered: Offered, wanted: Ints, rooms: Floats, worth: tuple[Floats, Floats], best: float, work: int
+    offered: LengthsOffered, wanted: Ints, rooms: Floats, worth: tuple[Floats, Floats], best: float, work: int
 ) -> Ints:
     """Lengths that hold all wanted pieces and cost less than is known.
 

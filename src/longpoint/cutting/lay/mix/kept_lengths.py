@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH, Task
+from longpoint.cutting.lay.fill import FLAW_FROM, FLAW_TO, LENGTH, LayTask
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
 from longpoint.cutting.lay.mix.columns import PricedLengths, holdings, relax, suited
 from longpoint.cutting.lay.mix.pool import FIRST_PUT, HEIGHT, PUTS, ROLL, Pool, put_in
@@ -36,7 +36,7 @@ class KeptLengths:
     Lengths are mixed over the zones of a lay (see ``zones``); on rolls without flaws these are the rolls.
     """
 
-    def __init__(self, ground: Ground, pool: Pool, task: Task, layout: Layout, *, seed: int) -> None:
+    def __init__(self, ground: Ground, pool: Pool, task: LayTask, layout: Layout, *, seed: int) -> None:
         self.ground, self.pool = ground, pool
         self.counts = task.counts
         self.layout = layout

@@ -12,10 +12,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from longpoint.cutting.lay.fill import WIDTH, Floats, Ints, Task
+from longpoint.cutting.lay.fill import WIDTH, Floats, Ints, LayTask
 from longpoint.cutting.lay.ground import Put
 from longpoint.cutting.lay.mix.columns import PricedLengths, holdings
-from longpoint.cutting.lay.mix.cover import Offered, cover
+from longpoint.cutting.lay.mix.cover import LengthsOffered, cover
 from longpoint.cutting.lay.mix.kept_lengths import KeptLengths
 from longpoint.cutting.lay.mix.pool import HEIGHT, PUTS, ROLL
 from longpoint.cutting.lay.mix.window import beside
@@ -51,7 +51,7 @@ class Barrier:
 class Mend:
     """A lay with the lengths it is made of, while it is mended."""
 
-    def __init__(self, mix: KeptLengths, puts: tuple[Put, ...], flaws: Ints, task: Task) -> None:
+    def __init__(self, mix: KeptLengths, puts: tuple[Put, ...], flaws: Ints, task: LayTask) -> None:
         self.mix, self.flaws, self.task = mix, flaws, task
         self.puts, self.cost = puts, mix.ground.cost(puts)
         self.layout = mix.layout
@@ -233,7 +233,9 @@ class Mend:
         lengths = mix.pool.lengths[chosen]
         costs: Floats = mix.rates[lengths[:, ROLL]] * lengths[:, HEIGHT]
         heads, kinds, copies = holdings(mix.pool.lengths, mix.pool.pieces, chosen)
-        offered = Offered(heads, kinds, copies, lengths[:, ROLL].copy(), lengths[:, HEIGHT].copy(), costs)
+        offered = LengthsOffered(
+            heads, kinds, copies, lengths[:, ROLL].copy(), lengths[:, HEIGHT].copy(), costs
+        )
         rents = np.maximum(relaxed.rates - mix.rates, 0.0)
         for share in SHARES:
             target = relaxed.cost + share * (best - relaxed.cost)

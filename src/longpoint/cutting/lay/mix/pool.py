@@ -47,7 +47,7 @@ def keep(puts: Ints, marks: Ints, n_marks: int, n_puts: int, pool: Pool) -> int:
     """Keep the lengths of a lay.
 
     Args:
-        puts: The lay, as in `Space`.
+        puts: The lay, as in `LaySpace`.
         marks: Its lengths.
         n_marks: How many.
         n_puts: How many pieces.

@@ -20,7 +20,7 @@ from longpoint.cutting.lay.fill import (
     WIDTH,
     Genes,
     Ints,
-    Task,
+    LayTask,
     fill_length,
     space_for,
 )
@@ -61,7 +61,14 @@ def draw_genes(sizes: Ints, prices: Floats, state: Ints, keys: Floats, genes: In
 
 @compiled
 def price(
-    task: Task, flaws: Ints, prices: Floats, rates: Floats, slack: float, tries: int, state: Ints, pool: Pool
+    task: LayTask,
+    flaws: Ints,
+    prices: Floats,
+    rates: Floats,
+    slack: float,
+    tries: int,
+    state: Ints,
+    pool: Pool,
 ) -> int:
     """Fill single lengths and keep those worth it.
 

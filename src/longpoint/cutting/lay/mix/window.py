@@ -15,7 +15,7 @@ from longpoint.cutting.lay.fill import (
     Floats,
     Genes,
     Ints,
-    Task,
+    LayTask,
     fill_length,
     space_for,
 )
@@ -25,7 +25,7 @@ from longpoint.cutting.lay.random import draw_below
 
 @compiled
 def beside(
-    task: Task, flaws: Ints, prices: Floats, rates: Floats, place: Ints, tries: int, state: Ints
+    task: LayTask, flaws: Ints, prices: Floats, rates: Floats, place: Ints, tries: int, state: Ints
 ) -> Ints:
     """Pieces in one length round flaws that are worth most beyond the whole cloth they take.
 

@@ -22,8 +22,8 @@ from longpoint.cutting.lay.fill import (
     Floats,
     Genes,
     Ints,
-    Space,
-    Task,
+    LaySpace,
+    LayTask,
     fill_length,
 )
 from longpoint.cutting.lay.ground import UNLIMITED
@@ -49,7 +49,7 @@ def roll_cost(stock: Ints, money: Floats, used: int) -> float:
 
 
 @compiled
-def lay_from_genes(task: Task, genes: Genes, space: Space) -> tuple[int, int, float, float]:
+def lay_from_genes(task: LayTask, genes: Genes, space: LaySpace) -> tuple[int, int, float, float]:
     """One whole lay from its genes.
 
     Args:

@@ -19,7 +19,7 @@ from longpoint.cutting.lay.fill import (
     WAYS,
     Genes,
     Ints,
-    Task,
+    LayTask,
     space_for,
 )
 from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put
@@ -79,7 +79,7 @@ def change(steered: Genes, sizes: Ints, rolls: int, state: Ints) -> None:
 
 @compiled
 def walk(
-    task: Task,
+    task: LayTask,
     start: Genes,
     tries: int,
     weights: tuple[float, float],
@@ -168,7 +168,7 @@ class Search:
             ))  # fmt: skip
         self.flaws = np.array(flaws, np.int64).reshape(-1, 5)
         money = np.array([(s.fixed, s.rate, s.worth) for s in ground.stocks], np.float64)
-        self.task = Task(sizes, counts, np.array(rows, np.int64), money, ground.longest)
+        self.task = LayTask(sizes, counts, np.array(rows, np.int64), money, ground.longest)
         dearest = max(
             (s.rate + s.worth + (s.fixed / s.length if s.length < UNLIMITED else 0.0)) / s.width
             for s in ground.stocks

@@ -29,7 +29,7 @@ def before_improving(order: str) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class OutwardWay:
     """One way of going outwards.
 
     Attributes:
@@ -74,7 +74,7 @@ class Way:
         )
         return replace(waiting_for_corners(made, clean), name=self.name)
 
-    def neighbours(self) -> tuple[Way, ...]:
+    def neighbours(self) -> tuple[OutwardWay, ...]:
         """Ways one change away: when corners are held, how long runs are, which pair of sides leads."""
         changed = [replace(self, run=run) for run in (self.run - 1, self.run + 1) if run in _RUNS]
         changed.append(replace(self, short_first=not self.short_first))
@@ -85,14 +85,14 @@ class Way:
 
 
 #: Every way by its name.
-NAMED: dict[str, Way] = {
+NAMED: dict[str, OutwardWay] = {
     way.name: way
     for run in _RUNS
     for holding in (0, 1, 2)
     for short_first in (False, True)
     for corners in (False, True)
-    for way in (Way(run=run, holding=holding, short_first=short_first, corners=corners),)
+    for way in (OutwardWay(run=run, holding=holding, short_first=short_first, corners=corners),)
 }
 
 #: Where a search begins.
-BEGIN: tuple[Way, ...] = (Way(run=1), Way(holding=2))
+BEGIN: tuple[OutwardWay, ...] = (OutwardWay(run=1), OutwardWay(holding=2))

@@ -13,7 +13,7 @@ from longpoint.drawing.paper.pages import paper_named
 from longpoint.drawing.words.voice import Voice
 from longpoint.errors import FaultsError
 from longpoint.export.replan_files import replan_json, replan_pack
-from longpoint.export.rows.rest import read_old_plan
+from longpoint.export.rows.replan import read_old_plan
 from longpoint.jobs.replan import replan_after
 from longpoint.model.events import Events
 from longpoint.replanning.answer import Replan

@@ -9,9 +9,9 @@ from typing import TypeVar
 
 from longpoint.cutting.boards.faults import nearest_word
 from longpoint.cutting.boards.values import Board, BoardProblem, Cut, Lie, Shop, Span, WantedPart, mitre_kerf
-from longpoint.cutting.rest.bench import Bench, BenchBoard, Pieces, in_other_timber
-from longpoint.cutting.rest.events import CutSoFar, Happened, LostSpan, ShortBy
-from longpoint.cutting.rest.pieces import measured_pieces, spoiled_pieces
+from longpoint.cutting.remainder.bench import Bench, BenchBoard, Pieces, in_other_timber
+from longpoint.cutting.remainder.events import CutSoFar, Happened, LostSpan, ShortBy
+from longpoint.cutting.remainder.pieces import measured_pieces, spoiled_pieces
 from longpoint.errors import Fault, FaultsError, Where
 
 

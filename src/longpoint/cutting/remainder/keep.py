@@ -22,7 +22,7 @@ from longpoint.cutting.boards.values import (
     WantedPart,
     mitre_kerf,
 )
-from longpoint.cutting.rest.facts import Facts, free_after
+from longpoint.cutting.remainder.facts import Facts, free_after
 from longpoint.errors import FaultsError
 
 Solver = Callable[[BoardProblem], BoardPlan]

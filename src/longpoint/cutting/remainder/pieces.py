@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from longpoint.cutting.boards.faults import nearest_word
-from longpoint.cutting.rest.bench import Pieces
-from longpoint.cutting.rest.events import MeasuredPart, SpoiledPart
+from longpoint.cutting.remainder.bench import Pieces
+from longpoint.cutting.remainder.events import MeasuredPart, SpoiledPart
 from longpoint.errors import Fault, Where
 
 FURTHEST_OFF = 100_000_000

@@ -18,9 +18,9 @@ from fractions import Fraction
 from longpoint.cutting.boards.checked import checked, plan_boards, plan_of
 from longpoint.cutting.boards.proof.referee import check_board_plan
 from longpoint.cutting.boards.values import Board, BoardPlan, BoardProblem, Certificate, CutBoard, WantedPart
-from longpoint.cutting.rest.bench import Bench, BenchBoard
-from longpoint.cutting.rest.facts import Facts
-from longpoint.cutting.rest.keep import Solver, kept_cuts, with_bound_of, with_little_change
+from longpoint.cutting.remainder.bench import Bench, BenchBoard
+from longpoint.cutting.remainder.facts import Facts
+from longpoint.cutting.remainder.keep import Solver, kept_cuts, with_bound_of, with_little_change
 from longpoint.errors import Fault
 
 
