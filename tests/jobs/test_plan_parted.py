@@ -11,7 +11,7 @@ from longpoint.drawing.words.own_words import caution_words
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import CANNOT_LEAVE
 from longpoint.export.rows.plan import plan_json
-from longpoint.export.rows.rest import read_old_plan
+from longpoint.export.rows.replan import read_old_plan
 from longpoint.jobs.plan import Plan, plan_batch
 from longpoint.model.reading import parse_batch
 from longpoint.replanning.old import old_designs
