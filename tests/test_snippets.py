@@ -11,14 +11,13 @@ from __future__ import annotations
 import json
 import re
 import shlex
-import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 import typer.main
 
+from cli.called import longpoint
 from longpoint.cli.entry import app
 from longpoint.cutting.boards.lists import parse_cut_list
 from longpoint.cutting.lay.list import read_lay_list
@@ -181,7 +180,6 @@ TOLD = sorted({fence.page for fence in CONSOLE if "$ longpoint " in fence.text a
 @pytest.mark.slow
 @pytest.mark.parametrize("page", TOLD, ids=lambda page: page.name)
 def test_a_page_is_followed_from_top_to_bottom(page: Path, tmp_path: Path) -> None:
-    program = "from longpoint.cli import main; main()"
     for fence in fences(page):
         if fence.kind in ("toml", "json") and fence.file:
             with (tmp_path / fence.file).open("a" if fence.adds else "w", encoding="utf-8") as file:
@@ -192,14 +190,7 @@ def test_a_page_is_followed_from_top_to_bottom(page: Path, tmp_path: Path) -> No
             head, *rest = shlex.split(words)
             if head != "longpoint":
                 continue
-            done = subprocess.run(
-                [sys.executable, "-c", program, *rest],
-                cwd=tmp_path,
-                capture_output=True,
-                text=True,
-                timeout=600,
-                check=False,
-            )
+            done = longpoint(*rest, cwd=tmp_path)
             refused = any(name in words for name in REFUSED)
             missed = rest[0] == "check" and "Does not hold" in done.stdout
             assert done.returncode == (2 if refused else 1 if missed else 0), (

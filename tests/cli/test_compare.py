@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
+from cli.called import longpoint
+
 BATCH = '[[work]]\nname = "Reeds"\nwidth = 500\nheight = 400\nhow_many = {count}\n'
-
-
-def longpoint(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from longpoint.cli import main; main()", *words],
-        capture_output=True,
-        text=True,
-        cwd=cwd,
-        check=False,
-    )
 
 
 @pytest.mark.slow

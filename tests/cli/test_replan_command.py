@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+
+from cli.called import longpoint
 
 pytestmark = pytest.mark.slow
 
@@ -23,11 +23,6 @@ depth = 44
 serves = ["bars"]
 lengths = [{ length = 2400, price = 6.2 }]
 """
-
-
-def longpoint(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-c", "from longpoint.cli.entry import main; main()", *words]
-    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
 
 
 def test_a_plan_goes_on_from_its_file_and_a_starter_and_says_what_stands_against_it(tmp_path: Path) -> None:
