@@ -14,10 +14,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from export.counting import sheets
 from longpoint.choosing.by_rule import design_of
 from longpoint.costing.buying import bought
 from longpoint.cutting import check_board_plan
 from longpoint.cutting.cloth.check import check_cloth_plan
+from longpoint.drawing.paper.pages import A4
 from longpoint.errors import FaultsError
 from longpoint.export.rows.money import buy_row
 from longpoint.export.rows.plan import parse_plan, plan_json, plan_schema, schema_texts
@@ -84,6 +86,18 @@ def test_sixty_works_are_cut_within_half_a_percent_of_the_bound() -> None:
     bound = sum(section.plan.at_least for section in plan.boards)
     assert sum(work.how_many for work in plan.works) == 60
     assert cost <= bound * Fraction(1005, 1000)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("name", "language", "most"),
+    [("winter-show", "en", 28), ("winter-show", "de", 28), ("sixty-works", "de", 90)],
+)
+def test_a_show_and_sixty_works_keep_to_their_counts_of_sheets(name: str, language: str, most: int) -> None:
+    plan = by_rule((ROOT / "examples" / f"{name}.toml").read_text(encoding="utf-8"))
+    made = sheets(plan, language, A4)
+    assert len(made) <= most, made
+    assert min(share for _, share in made) >= 0.18, made
 
 
 @pytest.mark.slow
