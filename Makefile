@@ -4,6 +4,7 @@
 #   make check   lint, types, direction of imports, names nobody uses, docs
 #   make hunt    answers to thousands of made-up cases held against referees, oracles and themselves, for an hour or N=… cases
 #   make attack  hours of mutated inputs and kills (SECONDS=3600 SEED=0)
+#   make pythons the same files and the wheel under the other Pythons that are here (3.12, 3.13)
 #   make bench   speed, as ratios against named baselines
 #   make golden  write the reference drawings and tables again
 #   make docs    build the documentation
@@ -23,7 +24,7 @@ unexport PYTHONDONTWRITEBYTECODE  # every command that a test starts would compi
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test check hunt attack bench golden docs pictures serve lock clean programs browser
+.PHONY: demo test check hunt attack pythons bench golden docs pictures serve lock clean programs browser
 
 $(VENV)/run.ready: requirements/run.txt pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
@@ -67,6 +68,9 @@ check: $(VENV)/dev.ready
 hunt: $(VENV)/dev.ready
 	@$(BIN)/python tests/hunt/run.py $(if $(N),--cases $(N) --minutes 100000,--minutes 60)
 
+pythons: $(VENV)/dev.ready
+	@./tools/pythons 3.12 3.13
+
 bench: $(VENV)/dev.ready programs
 	@$(BIN)/python -m pytest -q -m bench -o python_files='bench_*.py' tests/bench
 
@@ -96,4 +100,4 @@ lock: $(VENV)/dev.ready
 	@$(BIN)/pip-compile -q --allow-unsafe --strip-extras --generate-hashes --no-emit-index-url --no-header -c requirements/dev.txt -o requirements/run.txt requirements/run.in
 
 clean:
-	@rm -rf $(VENV) out build dist docs/_build .pytest_cache .mypy_cache .ruff_cache
+	@rm -rf $(VENV) $(VENV)-3.* out build dist docs/_build .pytest_cache .mypy_cache .ruff_cache
