@@ -61,7 +61,7 @@ class _Answers:
     def answers(self, wish: dict[str, Any]) -> Iterator[dict[str, Any]]:
         """The answers to one wish, the last marked so."""
         if wish["wish"] == "warm":
-            from longpoint.web.told import answer, files, rest  # noqa: F401 the heavy modules, loaded before they are asked for
+            from longpoint.web.told import answer, files, remainder  # noqa: F401 the heavy modules, loaded before they are asked for
 
             yield {"last": True}
         elif wish["wish"] == "tell":
