@@ -9,6 +9,7 @@ from longpoint.choosing.candidates import (
     bought_groups_of,
     edge_candidates_of,
     price_of,
+    rails_reach,
     wider_candidates_of,
 )
 from longpoint.choosing.designs import faults_of, settle, with_corner
@@ -78,14 +79,17 @@ def _of_stated(brief: Brief) -> Designed | tuple[Fault, ...]:
     design = Designed(candidate, bars[0], rails[0] if candidate.has_rails and rails else None, automatic)
     if faults := faults_of(brief, candidate):
         return faults
+    reach = brief.stock.as_stated or rails_reach(
+        brief, Buildable(candidate, bars[0], design.rails), besides=True
+    )
     faults = draft_of(brief, design).build().faults
-    if not faults:
+    if not faults and reach:
         return design
     for option in _nearest(brief, candidate):
         other = Designed(option.design, option.bars, option.rails, automatic)
         if not draft_of(brief, other).build().faults:
             return other
-    return faults
+    return faults or design
 
 
 def _nearest(brief: Brief, rule: FrameDesign) -> list[Buildable]:

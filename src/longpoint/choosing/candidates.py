@@ -408,9 +408,9 @@ def _of_rails(
                 faults = faults or against
                 continue
             found[design] = candidate_of(brief, option)
-            if _rails_reach(brief, option) and _bars_reach(brief, option):
+            if rails_reach(brief, option) and _bars_reach(brief, option):
                 reached[design] = found[design]
-            elif _rails_reach(brief, option, besides=True):
+            elif rails_reach(brief, option, besides=True):
                 made[design] = found[design]
     return reached or made or found, faults, bool(reached)
 
@@ -433,7 +433,7 @@ def _longest(saw: Saw, section: Section, *grades: str) -> Fraction:
     return longest_boards(saw, section, grades=grades)[0]
 
 
-def _rails_reach(brief: Brief, option: Buildable, *, besides: bool = False) -> bool:
+def rails_reach(brief: Brief, option: Buildable, *, besides: bool = False) -> bool:
     """Whether every rail comes whole from a board of its section, those of an ordinary shop with them if so asked."""
     if option.rails is None:
         return True
