@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise, permutations
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from frame.test_long_frames import design_of, faults_of
@@ -65,6 +65,18 @@ def every_way(
     return found
 
 
+def bar_of(length: int, rails: list[int], join: int) -> LongBar:
+    """A bar with rails at twentieths of its length."""
+    edges = [F(20), *sorted(F(length * rail, 20) for rail in rails), F(length - 20)]
+    return LongBar(
+        start=F(0),
+        stop=F(length),
+        free=tuple((a + 8, b - 8) for a, b in pairwise(edges)),
+        length=F(join),
+        taken=F(join),
+    )
+
+
 @settings(max_examples=15, deadline=None)
 @given(
     length=st.integers(500, 800),
@@ -72,15 +84,13 @@ def every_way(
     join=st.integers(30, 50),
     boards=st.lists(st.integers(240, 480), min_size=3, max_size=3),
 )
+# where all together would be less with one of them worse
+@example(length=690, rails=[], join=49, boards=[411, 339, 326])
+@example(length=765, rails=[13], join=40, boards=[412, 290, 277])
+# where both sides of one mid-bay are nearer together than two joins may be
+@example(length=640, rails=[6, 14], join=60, boards=[310, 310, 150])
 def test_places_found_are_allowed_and_no_others_are_better(length, rails, join, boards):
-    edges = [F(20), *sorted(F(length * rail, 20) for rail in rails), F(length - 20)]
-    bar = LongBar(
-        start=F(0),
-        stop=F(length),
-        free=tuple((a + 8, b - 8) for a, b in pairwise(edges)),
-        length=F(join),
-        taken=F(join),
-    )
+    bar = bar_of(length, rails, join)
     given_ = tuple(sorted(map(F, boards), reverse=True))
     found = best_places(bar, given_)
     for count in (2, 3):

@@ -263,7 +263,7 @@ def test_a_join_is_not_made_where_a_board_is_long_enough() -> None:
 def test_end_rails_that_no_board_gives_are_not_planned_where_others_can_be() -> None:
     text = (
         'unit = "cm"\n[[work]]\nname = "Long"\nwidth = 264.6\nheight = 620\n'
-        '[[yard]]\nthickness = 2.7\ndepth = 6\nlengths = [270, 360]\n'
+        "[[yard]]\nthickness = 2.7\ndepth = 6\nlengths = [270, 360]\n"
     )
     found = design_of(briefs_of(parse_batch(text))[0])
     assert not isinstance(found, tuple)

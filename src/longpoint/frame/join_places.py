@@ -90,10 +90,12 @@ def as_good(bar: LongBar, boards: tuple[Fraction, ...], centres: tuple[Fraction,
         centres: The other places, rising. [mm]
     """
     best = best_places(bar, boards)
-    off = {Fraction(centre): off for centre, off in _spots(bar)}
-    if len(centres) != len(best) or any(centre not in off for centre in centres):
+    off = dict(_spots(bar))
+    mine = [off.get(int(centre)) for centre in centres if centre.denominator == 1]
+    found = [each for each in mine if each is not None]
+    if not best or len(centres) != len(best) or len(found) != len(best):
         return False
-    if max(off[centre] for centre in centres) > max(off[centre] for centre in best) + NEARLY * FINE:
+    if max(found) > max(off[int(centre)] for centre in best) + NEARLY * FINE:
         return False
     pieces = sorted(lengths_between(bar, centres), reverse=True)
     return all(b - a >= bar.apart for a, b in pairwise(centres)) and all(
