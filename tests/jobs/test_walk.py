@@ -8,6 +8,8 @@ from functools import cache
 from types import FrameType
 from typing import Any
 
+import pytest
+
 from longpoint.jobs.plan import plan_batch
 from longpoint.model.batch import Batch
 from longpoint.model.reading import parse_batch
@@ -75,12 +77,14 @@ def handed() -> Counter[tuple[str, str, bool]]:
     return found
 
 
+@pytest.mark.slow
 def test_a_batch_is_handed_from_file_to_file_a_few_times() -> None:
     found = {where: count for where, count in handed().items() if where[2]}
     assert 0 < sum(found.values()) <= 15, found
     assert len({file for file, _, _ in found}) <= 12, found
 
 
+@pytest.mark.slow
 def test_what_a_work_starts_from_is_handed_on_no_more_often_than_it_was() -> None:
     """So that what was taken off the batch is not asked of its works and its stock instead."""
     assert handed().total() <= 185, handed()
