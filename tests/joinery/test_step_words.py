@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction as F
+
 import pytest
 
 from joinery.frames import frame_of, plan_of
 from joinery.test_long import halved, joined, plan
+from longpoint.drawing.sheets.build_lines import build_lines
 from longpoint.drawing.sheets.build_pages import step_words
 from longpoint.drawing.words.voice import catalogue, languages, placeholders, voice_of
 from longpoint.joinery import BuildPlan
@@ -19,6 +22,9 @@ PLANS = {
     "scarf, bevelled later": lambda: plan(joined("scarf", bevel_first=False)),
     "lap": lambda: plan(joined("half-lap with plate")),
     "halves": lambda: plan(halved()),
+    "cross rails alone": lambda: plan_of(frame_of(end_rails=(), middle_pieces=False, shift=F(0))),
+    "glued from two boards": lambda: plan_of(frame_of(bar_boards=2, bevel_first=False)),
+    "glued, square ends": lambda: plan_of(frame_of(bar_boards=2, bevel_first=False, corner="half-lap")),
 }
 
 
@@ -44,3 +50,14 @@ def test_every_sentence_has_the_same_figures_in_every_language() -> None:
         texts = catalogue(language)
         for key, text in english.items():
             assert placeholders(texts[key]) == placeholders(text), (language, key)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("ends", [(), ("left", "right")])
+def test_nothing_is_measured_at_end_rails_that_a_frame_does_not_have(language: str, ends: tuple) -> None:
+    plan = plan_of(frame_of(end_rails=ends, middle_pieces=False, shift=F(0)))
+    say = voice_of(language)
+    (cut,) = [step for step in plan.steps if step.key == "cut-cross-rails"]
+    words = " ".join((*build_lines(plan, say=say), step_words(cut, [], say).measure))
+    named = "end rail" if language == "en" else "Endsteg"
+    assert (named in words) == bool(ends)

@@ -125,7 +125,8 @@ def _steps(works: Sequence[Built], *, jig: CornerJig | None, say: Voice, caution
         )
         stamp = say(f"stamp.{step.lies.lower().replace(' ', '-')}")
         lapped = key in ("dry", "corners") and build.frame.design.corner == "half-lap"
-        done = say(f"card.{key}.{'do-lapped' if lapped else 'do'}")
+        bare = key == "put-in" and not any(work.build.frame.design.end_rails for work in works)
+        done = say(f"card.{key}.{'do-lapped' if lapped else 'do-bare' if bare else 'do'}")
         words = f"**{say(f'card.{key}.title')}** ({stamp}). {done}"
         items.append(Step(words, view=view))
     return Page(

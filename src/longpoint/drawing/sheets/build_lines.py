@@ -59,7 +59,7 @@ def _line(
     bored = "-bored" if "bored" in facts else ""
     own = {
         "cut-end-rails": f"cut-end-rails{bored}",
-        "cut-cross-rails": f"cut-cross-rails{bored}",
+        "cut-cross-rails": f"cut-cross-rails{'' if design.end_rails else '-bare'}{bored}",
         "holes": "holes" if design.has_rails else "holes-plain",
         "turn-over": "turn-over" if "battens" in facts else "turn-over-flat",
         "square": "square" if screws else "square-plain",

@@ -97,7 +97,7 @@ def cross_rails(told: Telling, placements: Sequence[Placement], there: tuple[str
     cut = replace(
         told.step("cut-cross-rails", "FACE DOWN", there[: -len(names)], members=rails),
         facts=(told.planned(rails, longest_first=False), *holes),
-        measure="cut-cross-rails.planned",
+        measure=f"cut-cross-rails.planned{'' if told.design.end_rails else '-bare'}",
         do=("cut-cross-rails.clamp", *boring),
         minutes=CUT_MINUTES * len(rails) + 2.0 + minutes,
     )
