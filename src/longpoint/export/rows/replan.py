@@ -55,6 +55,7 @@ class PartRow(Row):
     long_point: float
     thickness: float
     depth: float
+    boards: int = 1
 
 
 class WorkRow(Row):
@@ -220,6 +221,7 @@ def begun_document(plan: OldPlan) -> dict[str, Any]:
                         "long_point": float(part.long_point),
                         "thickness": float(part.thickness),
                         "depth": float(part.depth),
+                        "boards": part.boards,
                     }
                     for part in work.parts
                 ],
