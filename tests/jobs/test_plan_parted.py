@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from longpoint.choosing.by_rule import design_of
 from longpoint.drawing.words.own_words import caution_words
 from longpoint.drawing.words.voice import voice_of
-from longpoint.errors import CANNOT_LEAVE
+from longpoint.errors import CANNOT_LEAVE, FaultsError
 from longpoint.export.rows.plan import plan_json
 from longpoint.export.rows.replan import read_old_plan
 from longpoint.jobs.plan import Plan, plan_batch
@@ -77,3 +78,13 @@ def test_a_plan_with_an_unasked_seam_or_joins_is_read_back_as_it_was(text: str) 
     assert [one.design for one in old_designs(old.batch, old.works)] == [
         work.frame.design for work in plan.works
     ]
+
+
+def test_joins_are_read_from_the_plan_and_not_placed_anew() -> None:
+    document = json.loads(plan_json(planned(of((7000, 1100)))))
+    for join in document["works"][0]["joins"]:
+        join["centre"] += 4
+    with pytest.raises(FaultsError) as error:  # its parts are not those of joins that lie there
+        old = read_old_plan(json.dumps(document).encode())
+        old_designs(old.batch, old.works)
+    assert error.value.faults[0].code == "plan-damaged"
