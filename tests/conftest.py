@@ -20,10 +20,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(autouse=True, scope="module")
 def _nothing_kept(request: pytest.FixtureRequest) -> Iterator[None]:
-    """Plans that a file keeps are let go: a small process is quick to copy, and its garbage quick to look through."""
+    """Plans that a file keeps are let go; what stays is never looked through for garbage again."""
     yield
     module = request.module
-    for value in list(vars(module).values()):
-        if getattr(value, "__module__", None) == module.__name__ and hasattr(value, "cache_clear"):
+    kept = [
+        value
+        for value in vars(module).values()
+        if getattr(value, "__module__", None) == module.__name__ and hasattr(value, "cache_clear")
+    ]
+    if kept:
+        for value in kept:
             value.cache_clear()
-    gc.collect()
+        gc.collect()
+        gc.freeze()

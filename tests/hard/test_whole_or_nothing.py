@@ -115,7 +115,7 @@ def no_exchange(_out: Path) -> None:
 
 @pytest.mark.parametrize(
     ("hindrance", "always_whole", "stride"),
-    [(beside, True, 1), (standing_in_it, False, 1), (too_many, False, 7), (no_exchange, False, 7)],
+    [(beside, True, 1), (standing_in_it, False, 3), (too_many, False, 7), (no_exchange, False, 7)],
 )
 @pytest.mark.slow
 def test_killed_at_every_step_of_a_second_plan(

@@ -323,7 +323,7 @@ def _checked(ending: Ending) -> Checked:
 
 
 register(Kind("batches", batch_text, check_batch, 0))
-register(Kind("batches-small", small_text, check_small, 8))
+register(Kind("batches-small", small_text, check_small, 5))
 
 
 def told(endings: Iterable[Ending]) -> str:

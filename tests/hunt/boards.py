@@ -369,5 +369,5 @@ def check_workshop(seed: int) -> Checked:
 
 
 register(Kind("boards-small", lambda seed: case_of(small(seed)), check_small, 200))
-register(Kind("boards-middle", lambda seed: case_of(middle(seed)), check_middle, 50))
-register(Kind("boards", lambda seed: case_of(workshop(seed)), check_workshop, 8))
+register(Kind("boards-middle", lambda seed: case_of(middle(seed)), check_middle, 25))
+register(Kind("boards", lambda seed: case_of(workshop(seed)), check_workshop, 5))

@@ -398,9 +398,9 @@ def doubled(problem: ClothProblem) -> ClothProblem:
     return ClothProblem(pieces, rolls, 2 * problem.allowance, 2 * problem.seam_allowance, longest)
 
 
-register(Kind("lays-perfect", lambda seed: case_of_lay(perfect(seed)[0]), check_perfect, 25))
+register(Kind("lays-perfect", lambda seed: case_of_lay(perfect(seed)[0]), check_perfect, 15))
 register(Kind("lays-few", lambda seed: case_of_lay(few(seed, 1, 6)), check_few(1, 6), 75))
-register(Kind("lays-middle", lambda seed: case_of_lay(few(seed, 7, 9)), check_few(7, 9), 25))
-register(Kind("lays", lambda seed: case_of_lay(thinned(seed)), check_thinned, 6))
+register(Kind("lays-middle", lambda seed: case_of_lay(few(seed, 7, 9)), check_few(7, 9), 15))
+register(Kind("lays", lambda seed: case_of_lay(thinned(seed)), check_thinned, 4))
 register(Kind("rolls", lambda seed: case_of(replace(cloth(seed, 4), longest_length=None)), check_rolls, 50))
 register(Kind("cloth", lambda seed: case_of(cloth(seed, 14)), check_batch, 15))

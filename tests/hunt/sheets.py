@@ -47,4 +47,4 @@ def check_drawings(number: int) -> Checked:
     return faults_of_drawings(small_text(number))
 
 
-register(Kind("sheets", small_text, check_drawings, 6))
+register(Kind("sheets", small_text, check_drawings, 4))
