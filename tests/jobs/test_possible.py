@@ -82,7 +82,8 @@ def test_nothing_is_added_where_the_batch_may_be_changed_or_nothing_helps() -> N
     fault = Fault("any", "any.")
     assert with_things_to_buy(parse_batch(small_text(601)), [fault]) == (fault,)
     # no ordinary board is long enough for this in one piece, and nothing else may be
-    text = '[bars]\njoin = "none"\n[inside]\nin_halves = false\n[[work]]\nname = "Mole"\nwidth = "9000 mm"\nheight = 1000\n'
+    text = '[bars]\njoin = "none"\n[inside]\nin_halves = false\n'
+    text += '[[work]]\nname = "Mole"\nwidth = "9000 mm"\nheight = 1000\n'
     text += '[[yard]]\nname = "s"\nthickness = 21\ndepth = 44\nlengths = [2400]\n'
     faults = refused(as_stated(text))
     assert TO_BUY not in {one.code for one in faults}

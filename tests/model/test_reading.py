@@ -140,6 +140,15 @@ def test_a_key_of_another_table_is_told_where_it_belongs() -> None:
     assert remedies == ["It belongs under [[roll]].", "Did you mean 'tension_left'?"]
 
 
+def test_what_belongs_to_a_board_and_stands_at_its_timber_is_told_where_it_belongs() -> None:
+    text = (
+        f"{WORK}[[yard]]\nname = 's'\nthickness = 24\ndepth = 58\nlengths = [2400]\nprice = 5\nhow_many = 3\n"
+    )
+    one, other = read_batch_text(text).faults
+    assert "lengths = [{ length = …, price = … }]" in one.remedy
+    assert "lengths = [{ length = …, how_many = … }]" in other.remedy
+
+
 def test_the_written_docs_reference_says_what_the_models_say() -> None:
     path = Path(__file__).parents[2] / "docs" / "reference" / "batch-file.md"
     if os.environ.get("LONGPOINT_WRITE_DOCS"):

@@ -34,6 +34,8 @@ def explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> 
     given = _value(path, data)
     words = _words(items)
     if "extra_forbidden" in kinds:
+        if path[0] == "yard" and last in _OF_BOARDS:
+            return "unknown-key", f"{last!r} is not a key of this table.", _OF_BOARDS[str(last)]
         near, known = nearest_key(path, model)
         homes = [] if near and _alike(str(last), near) else homes_of(str(last), path, model)
         if homes:
@@ -85,6 +87,12 @@ def explain(path: Path, items: list[Any], data: Any, model: type[BaseModel]) -> 
         )
     return _plain(last, given, items[0])
 
+
+_OF_BOARDS = {
+    "price": "Boards cost by their length: lengths = [{ length = …, price = … }], or per_metre or per_foot for all.",
+    "how_many": "Boards are counted by their length: lengths = [{ length = …, how_many = … }].",
+}
+"""Keys of a board that are written at the timber, and where they belong."""
 
 _PLAIN_KINDS = {
     "bool_type": ("neither true nor false", "Write true or false, without quotes"),
