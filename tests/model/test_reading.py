@@ -141,10 +141,10 @@ def test_a_key_of_another_table_is_told_where_it_belongs() -> None:
 
 
 def test_what_belongs_to_a_board_and_stands_at_its_timber_is_told_where_it_belongs() -> None:
-    text = (
-        f"{WORK}[[yard]]\nname = 's'\nthickness = 24\ndepth = 58\nlengths = [2400]\nprice = 5\nhow_many = 3\n"
-    )
-    one, other = read_batch_text(text).faults
+    text = "[[work]]\nwidth = 900\nheight = 700\n[[yard]]\nthickness = 24\ndepth = 58\nlengths = [2400]\n"
+    with pytest.raises(FaultsError) as caught:
+        parse_batch(text + "price = 5\nhow_many = 3\n")
+    one, other = caught.value.faults
     assert "lengths = [{ length = …, price = … }]" in one.remedy
     assert "lengths = [{ length = …, how_many = … }]" in other.remedy
 
