@@ -22,6 +22,7 @@ from longpoint.strength.verdicts.cases import (
     later_look,
 )
 from longpoint.strength.verdicts.drawn import all_verdicts, first_verdicts, later_verdicts
+from longpoint.strength.verdicts.timber import buckling_verdict, timber_verdict
 from longpoint.strength.verdicts.touch import touching_verdicts
 from longpoint.strength.verdicts.verdict import ESTIMATE_GIVES, OwnLimits, Verdict
 from longpoint.strength.verdicts.winding import winding_verdict
@@ -51,6 +52,12 @@ def own_limits(stated: Limits, *, people: int) -> OwnLimits:
         people=people,
     )
 
+
+_HOLES_COUNT = frozenset({"buckling", "timber-use"})
+"""Verdicts that hang on the wood which joints take out."""
+
+_FAR_BELOW = 0.7
+"""Share of the worst below which such a verdict is not made the worst by holes: they take a tenth or so."""
 
 RECENT = 8
 """Solved designs that stay at hand with their matrices; an earlier one is solved again, should anybody ask."""
@@ -151,22 +158,35 @@ class Bench:
         return self._weighed[candidate.name]
 
     def _weigh(self, candidate: Candidate[Buildable]) -> tuple[Verdict, ...]:
-        look = self._built_look(candidate)
+        look = self._look(candidate)
         found = first_verdicts(look, self.own)
         later = later_look(look)
         found += later_verdicts(look, later, self.own)
         if not all_hold(found):
-            return found
+            return self._missed(candidate, found)
         winding_later = find_winding(later.system, later.state)
         _keep(self._later, candidate.name, (later, winding_later))
         found += (winding_verdict(look.case, winding_later, winding_later, later, self.own),)
         if not all_hold(found):
-            return found
+            return self._missed(candidate, found)
         touching = touching_verdicts(look.case, look, self.own, until_it_holds=True)
         if not all_hold(touching):
-            return (*found, *touching)
-        cases = judged_cases(look, later=later, winding_later=winding_later)
+            return self._missed(candidate, (*found, *touching))
+        cases = judged_cases(self._built_look(candidate), later=later, winding_later=winding_later)
         return all_verdicts(cases, self.own, touching=touching)
+
+    def _missed(self, candidate: Candidate[Buildable], found: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
+        """What is told of a design that misses a limit: what hangs on its holes only where that may be missed by most.
+
+        Joints take longer to work out than a solve.
+        """
+        wood = [verdict for verdict in found if verdict.key in _HOLES_COUNT]
+        rest = tuple(verdict for verdict in found if verdict.key not in _HOLES_COUNT)
+        worst = max((verdict.use for verdict in rest), default=0.0)
+        if not all_hold(rest) and all(verdict.use < _FAR_BELOW * worst for verdict in wood):
+            return rest
+        look = self._built_look(candidate)
+        return (*rest, buckling_verdict(look), timber_verdict(look))
 
     def values(self, candidate: Candidate[Buildable], keys: Set[str]) -> dict[str, Verdict]:
         """Verdicts of a design by their keys, those asked for among them; no more is solved than they take.
