@@ -31,7 +31,7 @@ from longpoint.drawing.paper.projection import Seen, projection_of
 from longpoint.drawing.paper.view import View, view_of
 from longpoint.drawing.words.own_words import figures
 from longpoint.drawing.words.voice import Voice
-from longpoint.frame import Frame, Member, outline_xy, plates_of
+from longpoint.frame import BarJoin, Frame, Member, outline_xy, plates_of
 from longpoint.joinery import Bolt, BuildPlan, Dowel, Fixing, Joint, JointKind, Step
 from longpoint.joinery.joints.long_bars import bar_of
 from longpoint.joinery.joints.seam import WASHER, WASHER_RADIUS
@@ -136,7 +136,7 @@ def joint_view(
     low, high = place(window[0], window[1]), place(window[2], window[3])
     marks.append(rectangle(low, high, layer=Layer.BEYOND, pen=Pen(0.18, grey=0.6)))
     if joint.kind in (JointKind.SCARF, JointKind.SPLICED_LAP):
-        marks += join_marks(frame, place, bar=joint.members[0], layer=Layer.OUTLINE)
+        marks += join_marks(frame, place, only=_join_of(joint, frame), layer=Layer.OUTLINE)
     for bolt in joint.bolts:
         if shape.covers(Spot(float(bolt.start[0]), float(bolt.start[1]))):
             marks += _bolt(bolt, place, scale)
@@ -165,15 +165,13 @@ def _all_members(joint: Joint) -> set[str]:
 
 def _window(joint: Joint, build: BuildPlan, frame: Frame) -> tuple[float, float, float, float]:
     """The part of the frame that is shown: the screws with a border; a join in its whole length."""
-    for join in frame.design.joins:
+    if (join := _join_of(joint, frame)) is not None:
         bar = bar_of(frame, join)
-        middle = (join.centre, bar.centre) if bar.axis == "x" else (bar.centre, join.centre)
-        if joint.kind in (JointKind.SCARF, JointKind.SPLICED_LAP) and joint.at[:2] == middle:
-            low, high = (float(end) for end in join.reach)
-            across = (float(bar.low) - 34.0, float(bar.high) + 34.0)
-            if bar.axis == "x":
-                return (low - 16.0, across[0], high + 16.0, across[1])
-            return (across[0], low - 16.0, across[1], high + 16.0)
+        low, high = (float(end) for end in join.reach)
+        across = (float(bar.low) - 34.0, float(bar.high) + 34.0)
+        if bar.axis == "x":
+            return (low - 16.0, across[0], high + 16.0, across[1])
+        return (across[0], low - 16.0, across[1], high + 16.0)
     if joint.bolts:
         # Half a dozen bolts alike: the first of them, beside its bar.
         return _round_bolt(joint.bolts[0], frame)
@@ -202,6 +200,17 @@ def _window(joint: Joint, build: BuildPlan, frame: Frame) -> tuple[float, float,
     return (cx - wide / 2, cy - tall / 2, cx + wide / 2, cy + tall / 2)
 
 
+def _join_of(joint: Joint, frame: Frame) -> BarJoin | None:
+    """The join that a joint glues; None where it is another kind of joint."""
+    if joint.kind not in (JointKind.SCARF, JointKind.SPLICED_LAP):
+        return None
+    for join in frame.design.joins:
+        bar = bar_of(frame, join)
+        if joint.at[:2] == ((join.centre, bar.centre) if bar.axis == "x" else (bar.centre, join.centre)):
+            return join
+    return None
+
+
 def _round_bolt(bolt: Bolt, frame: Frame) -> tuple[float, float, float, float]:
     """A window with the first bolt, the end of the doubled members and the long bar they end on."""
     x, y = float(bolt.start[0]), float(bolt.start[1])
@@ -212,20 +221,20 @@ def _round_bolt(bolt: Bolt, frame: Frame) -> tuple[float, float, float, float]:
 
 
 def join_marks(
-    frame: Frame, point: _Spot | _Place, *, bar: str = "", layer: Layer = Layer.HIDDEN
+    frame: Frame, point: _Spot | _Place, *, only: BarJoin | None = None, layer: Layer = Layer.HIDDEN
 ) -> list[Mark]:
     """The line in which each joined bar is joined, as seen from the front.
 
     Args:
         frame: The frame as it is built.
         point: From the frame to paper.
-        bar: Name of the only bar that is looked at; all if not given.
+        only: The only join that is looked at; all if not given.
         layer: What kind of line.
     """
     marks: list[Mark] = []
     joined = [(join, bar_of(frame, join)) for join in frame.design.joins]
     for join, member in joined:
-        if bar and member.name != bar:
+        if only is not None and join is not only:
             continue
         low, high = join.centre - join.length / 2, join.centre + join.length / 2
         sides = (member.low, member.high)
