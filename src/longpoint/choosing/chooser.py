@@ -114,7 +114,8 @@ def _chosen(brief: Brief, say: Callable[[str], None]) -> ChosenDesign | tuple[Fa
         nonlocal count
         count += 1
         of = f"{brief.index + 1} of {stock.works}"
-        say(f"Computing {brief.work.name}, {of}: design {count} of at most {max(count, len(candidates))}")
+        most = f" of at most {len(candidates)}" if count <= len(candidates) else ", other ways"
+        say(f"Computing {brief.work.name}, {of}: design {count}{most}")
         return bench.look(candidate)
 
     def chosen_of(candidates: Sequence[Candidate[Buildable]]) -> Choice[Buildable]:
