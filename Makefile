@@ -24,7 +24,7 @@ unexport PYTHONDONTWRITEBYTECODE  # every command that a test starts would compi
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test check hunt attack pythons bench golden docs pictures serve lock clean programs browser
+.PHONY: demo test check lint types hunt attack pythons bench golden docs pictures serve lock clean programs browser
 
 $(VENV)/run.ready: requirements/run.txt pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(0 if sys.version_info >= (3, 11) else "longpoint needs Python 3.11 or newer; set PYTHON=python3.x")'
@@ -57,13 +57,18 @@ test: $(VENV)/dev.ready programs
 programs:
 	@./tools/programs calculix-ccx:ccx poppler-utils:pdftoppm chromium:chromium postgresql:pg_lsclusters
 
+# Types and docs take the time; they are worked beside each other.
 check: $(VENV)/dev.ready
+	@$(MAKE) --no-print-directory --jobs=2 --output-sync types docs lint
+
+lint: $(VENV)/dev.ready
 	@$(BIN)/ruff check src tests
-	@$(BIN)/ruff format --check src tests
-	@$(BIN)/mypy
+	@$(BIN)/ruff format --check -q src tests
 	@$(BIN)/lint-imports
 	@$(BIN)/vulture
-	@$(MAKE) --no-print-directory docs
+
+types: $(VENV)/dev.ready
+	@$(BIN)/mypy
 
 hunt: $(VENV)/dev.ready
 	@$(BIN)/python tests/hunt/run.py $(if $(N),--cases $(N) --minutes 100000,--minutes 60)
