@@ -182,3 +182,7 @@ def test_an_empty_drawing_has_an_empty_box() -> None:
     box = box_of_all([])
     assert (box.width, box.height) == (0, 0)
     assert list(plain([])) == []
+
+
+def test_no_line_is_broken_between_thousands_and_every_other_gap_is_plain() -> None:
+    assert shown("at most 1\u202f010\u00a0N/m\n of\u2028it ") == "at most 1\u00a0010\u00a0N/m of it"

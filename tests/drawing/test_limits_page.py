@@ -31,7 +31,7 @@ def test_likely_and_worst_stand_beside_each_other_with_the_answer() -> None:
         "B",
     ]  # works that are alike share a column
     (row,) = table.rows  # what nobody judges is left out
-    assert row[1:] == ("at most 2.0 mm", "0.5 / 0.9\u00a0mm", "yes", "3.4 / 8.0\u00a0mm", "no")
+    assert row[1:] == ("at\u00a0most\u00a02.0\u00a0mm", "0.5 / 0.9\u00a0mm", "yes", "3.4 / 8.0\u00a0mm", "no")
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -9,6 +9,7 @@ The fonts are installed packages. They are read once, like the tables of publish
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
@@ -91,11 +92,15 @@ def face(name: str) -> Face:
         return Face({code: widths[glyph][0] / size for code, glyph in font.getBestCmap().items()})
 
 
+_GAPS = re.compile(r"(?![\u00a0\u202f])\s+")
+"""Gaps at which a line may be broken; the gap between thousands is none."""
+
+
 @cache
 def shown(words: str) -> str:
     """The words as they can be drawn: one line, composed accents, unknown signs replaced visibly."""
     first, other = face("regular"), face("other")
-    flat = " ".join(unicodedata.normalize("NFC", words).split())
+    flat = _GAPS.sub(" ", unicodedata.normalize("NFC", words)).strip(" ").replace("\u202f", "\u00a0")
     flat = "".join(sign for sign in flat if unicodedata.category(sign) not in ("Cf", "Cc"))
     return "".join(sign if first.has(sign) or other.has(sign) else MISSING for sign in flat)
 

@@ -57,7 +57,7 @@ def _table(groups: Sequence[tuple[tuple[Verdict, ...], list[tuple[str, str]]]], 
         judged = [verdict for verdict in own if verdict is not None and verdict.limit is not None]
         if not judged:
             continue
-        bounds = list(dict.fromkeys(bound_words(verdict, say) for verdict in judged))
+        bounds = list(dict.fromkeys(bound_words(verdict, say).replace(" ", "\u00a0") for verdict in judged))
         cells = []
         for verdict in own:
             if verdict is None or verdict.limit is None:
