@@ -16,16 +16,16 @@ from longpoint.choosing.designs import (
     layouts_of,
     longest_boards,
     settle,
+    with_besides,
 )
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
-from longpoint.frame.members import Frame, Kind, derive_frame
+from longpoint.frame.members import Kind, Lengths, lengths_of
 from longpoint.frame.parts import GLUED_LONGER, MEASURED_EXTRA
-from longpoint.model.shop import Saw
 from longpoint.strength.choice import Candidate
 from longpoint.works.brief import Brief
 from longpoint.works.mass import mass_of_timber
-from longpoint.works.remembered import remembered
+from longpoint.works.remembered import KeptWith
 from longpoint.works.ripping import STRIP_SHARE
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section, Use, metre_price
@@ -112,7 +112,7 @@ class Price:
         return self.litres if self.money is None else self.money
 
 
-@remembered(32)
+@KeptWith
 def candidates_of(brief: Brief) -> tuple[tuple[Candidate[Buildable], ...], tuple[Fault, ...]]:
     """Designs for a work, and, where there is none, what stands against the first.
 
@@ -418,7 +418,7 @@ def _of_rails(
 def _bars_reach(brief: Brief, option: Buildable) -> bool:
     """Whether every bar comes whole from a board of its section, or was given a place to be joined."""
     design = option.design
-    longest = _longest(brief.shop.saw, option.bars, "bars")
+    longest = longest_boards(brief.shop.saw, option.bars)[0]
     if design.bar_boards > 1:
         longest -= GLUED_LONGER
     if design.joins:  # a join that is not asked for is a way out, not a choice
@@ -428,23 +428,23 @@ def _bars_reach(brief: Brief, option: Buildable) -> bool:
     return design.length <= longest
 
 
-@remembered(512)
-def _longest(saw: Saw, section: Section, *grades: str) -> Fraction:
-    return longest_boards(saw, section, grades=grades)[0]
+_GOOD_FOR = (
+    (Kind.END_RAIL, ("bars",)),
+    (Kind.CROSS_RAIL, ("bars", "rails")),
+    (Kind.MIDDLE_PIECE, ("bars", "rails", "short")),
+)
+"""Grades of the boards that rails of each kind are cut from."""
 
 
 def rails_reach(brief: Brief, option: Buildable, *, besides: bool = False) -> bool:
     """Whether every rail comes whole from a board of its section, those of an ordinary shop with them if so asked."""
     if option.rails is None:
         return True
-    frame, rails = derive_frame(option.design), option.rails.with_besides() if besides else option.rails
-    for kind, grades in (
-        (Kind.END_RAIL, ("bars",)),
-        (Kind.CROSS_RAIL, ("bars", "rails")),
-        (Kind.MIDDLE_PIECE, ("bars", "rails", "short")),
-    ):
-        longest = max((member.length for member in frame.of_kind(kind)), default=Fraction(0))
-        if longest and longest + MEASURED_EXTRA > _longest(brief.shop.saw, rails, *grades):
+    rails = with_besides(option.rails) if besides else option.rails
+    lengths = lengths_of(option.design)
+    for kind, grades in _GOOD_FOR:
+        longest = max((length for own, length in lengths if own is kind), default=Fraction(0))
+        if longest and longest + MEASURED_EXTRA > longest_boards(brief.shop.saw, rails, grades=grades)[0]:
             return False
     return True
 
@@ -473,11 +473,11 @@ def name_of(option: Buildable) -> str:
 
 def price_of(brief: Brief, option: Buildable) -> Price:
     """What a design takes of timber, screws and time; differences between designs are what it is for."""
-    frame = derive_frame(option.design)
-    metres = _metres(frame)
+    lengths = lengths_of(option.design)
+    metres = _metres(option.design, lengths)
     pieces = 4 * CORNER_PIECE.get(option.design.corner, 0.0) * 1e6
     pieces /= float(option.design.bar_thickness * option.design.bar_depth) * 1000  # as metres of bar
-    hours = _hours(frame)
+    hours = _hours(option.design, lengths)
     # rails of what falls off are paid with the bars
     paid = metres["rails"] - (1 - float(STRIP_SHARE)) * _fallen_for_rails(option, metres)
     share = brief.shop.rack_share
@@ -486,9 +486,9 @@ def price_of(brief: Brief, option: Buildable) -> Price:
     money = None
     if bars is not None and (rails is not None or metres["rails"] == 0):
         money = (metres["bars"] + pieces) * bars + paid * (rails or 0.0)
-        money += _screws(frame) * brief.stock.per_screw + hours * brief.shop.rates.per_hour
+        money += _screws(lengths) * brief.stock.per_screw + hours * brief.shop.rates.per_hour
     design = option.design
-    mass = mass_of_timber(frame, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
+    mass = mass_of_timber(design, lengths, bars=option.bars.wood, rails=(option.rails or option.bars).wood)
     rail_volume = float(design.rail_thickness * design.rail_depth) * paid * 1e-6
     bought = float(design.bar_thickness * design.bar_depth) * (metres["bars"] + pieces) * 1e-6 + rail_volume
     return Price(money, design.bar_boards * metres["bars"] + metres["rails"], bought * 1000, mass, hours)
@@ -513,7 +513,7 @@ class BoughtTimber:
 
 def bought_timber(option: Buildable) -> tuple[BoughtTimber, ...]:
     """Timber of a design that is an ordinary yard's and not stated, bars first."""
-    metres = _metres(derive_frame(option.design))
+    metres = _metres(option.design, lengths_of(option.design))
     uses: tuple[tuple[Use, Section | None], ...] = (("bars", option.bars), ("rails", option.rails))
     found = []
     for use, section in uses:
@@ -540,28 +540,28 @@ def _fallen_for_rails(option: Buildable, metres: dict[Use, float]) -> float:
     return min(metres["rails"], option.bars.boards * metres["bars"] / ripped.strips)
 
 
-def _metres(frame: Frame) -> dict[Use, float]:
+def _metres(design: FrameDesign, lengths: Lengths) -> dict[Use, float]:
     """Timber of a frame by its use, without waste. [m]"""
     metres: dict[Use, float] = {"bars": 0.0, "rails": 0.0}
-    for member in frame.members:
-        metres["bars" if member.kind is Kind.BAR else "rails"] += float(member.length) / 1000
-    for join in frame.design.joins:  # both pieces reach through the join; its plate is of rail timber
+    for kind, length in lengths:
+        metres["bars" if kind is Kind.BAR else "rails"] += float(length) / 1000
+    for join in design.joins:  # both pieces reach through the join; its plate is of rail timber
         metres["bars"] += float(join.length) / 1000
         metres["rails"] += float(join.plate[0]) / 1000 if join.plate else 0.0
     return metres
 
 
-def _screws(frame: Frame) -> int:
-    inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
-    along = sum(ceil(float(m.length) / SCREWS_ALONG) + 4 for m in frame.of_kind(Kind.END_RAIL))
-    return 8 + 4 * len(inner) + along
+def _inner(lengths: Lengths) -> int:
+    return sum(kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE) for kind, _ in lengths)
 
 
-def _hours(frame: Frame) -> float:
-    inner = [m for m in frame.members if m.kind in (Kind.CROSS_RAIL, Kind.MIDDLE_PIECE)]
-    corners = CORNER_HOURS + (CORNER_PIECE_HOURS if frame.design.corner != "mitre" else 0.0)
-    glued = GLUE_UP_HOURS * len(frame.of_kind(Kind.BAR)) * (frame.design.bar_boards - 1)
-    hours = glued + 4 * corners + RAIL_HOURS * len(inner) + END_RAIL_HOURS * len(frame.of_kind(Kind.END_RAIL))
-    return (
-        hours + JOIN_HOURS * len(frame.design.joins) + (SEAM_HOURS if frame.design.seam is not None else 0.0)
-    )
+def _screws(lengths: Lengths) -> int:
+    along = sum(ceil(float(length) / SCREWS_ALONG) + 4 for kind, length in lengths if kind is Kind.END_RAIL)
+    return 8 + 4 * _inner(lengths) + along
+
+
+def _hours(design: FrameDesign, lengths: Lengths) -> float:
+    corners = CORNER_HOURS + (CORNER_PIECE_HOURS if design.corner != "mitre" else 0.0)
+    hours = GLUE_UP_HOURS * 4 * (design.bar_boards - 1) + 4 * corners + RAIL_HOURS * _inner(lengths)
+    hours += END_RAIL_HOURS * len(design.end_rails)
+    return hours + JOIN_HOURS * len(design.joins) + (SEAM_HOURS if design.seam is not None else 0.0)

@@ -19,6 +19,7 @@ from longpoint.joinery import needed_shift
 from longpoint.model.shop import Saw
 from longpoint.model.works import BarsWish, InsideWish, Join, Work
 from longpoint.works.brief import Brief
+from longpoint.works.remembered import remembered
 from longpoint.works.sections import drop_for
 from longpoint.works.stock import Section
 
@@ -62,6 +63,7 @@ def settle(
     cross_rails: int,
     middle_pieces: bool,
     end_rails: bool,
+    sides: tuple[Side, ...] | None = None,
 ) -> FrameDesign:
     """A design from given timber, with what the work leaves open filled in.
 
@@ -72,15 +74,44 @@ def settle(
         cross_rails: How many, where the work leaves it open.
         middle_pieces: Whether there are any, where the work leaves it open.
         end_rails: Whether the sides that carry the strings get them, where the work leaves it open.
+        sides: Sides that get end rails whatever is wished; a seam stays where it would be without; None: as wished.
 
     Returns:
         The design; it may have faults.
     """
+    inside, plain = brief.inside, _without_inside(brief, bars=bars, rails=rails)
+    wanted = _end_rail_sides(inside, plain.strings, wanted=end_rails, work=brief.work)
+    sides = wanted if sides is None else sides
+    middle = middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces)
+    draft = replace(plain, middle_pieces=middle, end_rails=sides)
+    if isinstance(inside.cross_rails, tuple):
+        draft = replace(draft, cross_rails=tuple(inside.cross_rails))
+        seam = seam_for(replace(draft, end_rails=wanted)) if inside.in_halves else None
+        draft = draft if seam is None else with_seam(draft, seam)
+    else:
+        count = cross_rails if inside.cross_rails == "auto" else inside.cross_rails
+        if inside.in_halves:
+            # The two doubled members count as one; an even number is raised, so that both halves are alike.
+            draft, count = replace(draft, seam=draft.length / 2), 2 + 2 * (count // 2)
+        if count:
+            draft = replace(draft, cross_rails=even_rails(count, design=draft))
+    if draft.middle_pieces and not draft.halved and draft.cross_rails:
+        shift = (
+            needed_shift(rail_thickness=draft.rail_thickness, drill=brief.shop.drill)
+            if inside.shift == "auto"
+            else Fraction(inside.shift)
+        )
+        draft = replace(draft, shift=shift)
+    return with_joins(brief, draft, bars=bars)
+
+
+@remembered(16)
+def _without_inside(brief: Brief, *, bars: Section, rails: Section | None) -> FrameDesign:
+    """What all layouts of given timber have in common; nothing inside."""
     work, wish, inside = brief.work, brief.bars, brief.inside
-    strings = strings_of(work.strings, width=work.width, height=work.height)
     thickness = rails.real_thickness if rails else bars.real_thickness
     depth = rails.real_depth if rails else bars.real_depth
-    draft = FrameDesign(
+    return FrameDesign(
         width=work.width,
         height=work.height,
         bar_thickness=bars.real_thickness,
@@ -98,33 +129,14 @@ def settle(
             room=bars.real_depth - (depth if rails else 0),
             flat=rails is not None and thickness > depth,
         ),
-        end_rails=_end_rail_sides(inside, strings, wanted=end_rails, work=work),
+        end_rails=(),
         cross_rails=(),
-        middle_pieces=middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces),
+        middle_pieces=False,
         halved=inside.crossing == "halved",
         shift=Fraction(0),
-        strings=strings,
+        strings=strings_of(work.strings, width=work.width, height=work.height),
         bar_boards=bars.boards,
     )
-    if isinstance(inside.cross_rails, tuple):
-        draft = replace(draft, cross_rails=tuple(inside.cross_rails))
-        seam = seam_for(draft) if inside.in_halves else None
-        draft = draft if seam is None else with_seam(draft, seam)
-    else:
-        count = cross_rails if inside.cross_rails == "auto" else inside.cross_rails
-        if inside.in_halves:
-            # The two doubled members count as one; an even number is raised, so that both halves are alike.
-            draft, count = replace(draft, seam=draft.length / 2), 2 + 2 * (count // 2)
-        draft = replace(draft, cross_rails=even_rails(count, design=draft))
-    rail_lines = draft.cross_rails
-    shift = Fraction(0)
-    if draft.middle_pieces and not draft.halved and rail_lines:
-        shift = (
-            needed_shift(rail_thickness=thickness, drill=brief.shop.drill)
-            if inside.shift == "auto"
-            else Fraction(inside.shift)
-        )
-    return with_joins(brief, replace(draft, shift=shift), bars=bars)
 
 
 def layouts_of(
@@ -153,28 +165,27 @@ def layouts_of(
         ends = list(dict.fromkeys([(), strings, short, every]))
         ends = ends if like is None else [like.end_rails]
     return tuple(
-        with_inside(
-            settle(
-                brief, bars=bars, rails=rails, cross_rails=count, middle_pieces=middle, end_rails=bool(sides)
-            ),
+        settle(
             brief,
-            sides=sides,
             bars=bars,
-        )
+            rails=rails,
+            cross_rails=count,
+            middle_pieces=middle,
+            end_rails=bool(sides),
+            sides=sides,
+        )  # fmt: skip
         for count in counts
         for middle in middles
         for sides in ends
     )
 
 
-def with_inside(
-    design: FrameDesign, brief: Brief, *, sides: tuple[Side, ...] | None, bars: Section
-) -> FrameDesign:
+def with_inside(design: FrameDesign, brief: Brief, *, sides: tuple[Side, ...], bars: Section) -> FrameDesign:
     """The design with end rails on these sides; rails that are not placed by the user stay evenly spaced.
 
     Where rails move, joins of the bars move out of their way.
     """
-    if sides is None or sides == design.end_rails:
+    if sides == design.end_rails:
         return design
     moved = replace(design, end_rails=sides)
     if isinstance(brief.inside.cross_rails, tuple):
@@ -201,7 +212,7 @@ def with_joins(brief: Brief, design: FrameDesign, *, bars: Section) -> FrameDesi
     plain = replace(design, joins=()) if design.joins else design
     if kind == "none" or min(design.width, design.height) <= 0:
         return plain
-    for section in (bars, bars.with_besides()):
+    for section in (bars, with_besides(bars)):
         boards = longest_boards(brief.shop.saw, section)
         if design.length <= boards[0]:
             return plain
@@ -221,6 +232,7 @@ def _join_of(brief: Brief, design: FrameDesign) -> Join:
     return "none" if brief.stock.as_stated else "scarf"
 
 
+@remembered(512)
 def longest_boards(
     saw: Saw, section: Section, *, grades: Collection[str] = ("bars",)
 ) -> tuple[Fraction, ...]:
@@ -254,6 +266,12 @@ def longest_boards(
     return tuple(found[:MOST_PIECES])
 
 
+@remembered(64)
+def with_besides(section: Section) -> Section:
+    """The timber with an ordinary shop's lengths besides: one value, so that what is known of it is kept."""
+    return section.with_besides()
+
+
 def bevel_fall(wish: BarsWish, thickness: Fraction) -> Fraction:
     """The bevel's fall over the bar's thickness, from a length or an angle. [mm]"""
     if isinstance(wish.bevel, Fraction):
@@ -281,7 +299,7 @@ def faults_of(brief: Brief, design: FrameDesign) -> tuple[Fault, ...]:
     bars = _section_of(brief, design)
     if bars is None:
         return ()
-    boards = longest_boards(saw, bars.with_besides())
+    boards = longest_boards(saw, with_besides(bars))
     if design.length <= boards[0]:
         return ()
     frame = derive_frame(design)

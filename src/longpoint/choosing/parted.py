@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign
-from longpoint.choosing.candidates import Buildable, price_of
-from longpoint.choosing.designs import longest_boards
+from longpoint.choosing.candidates import Buildable, candidates_of, price_of
+from longpoint.choosing.designs import longest_boards, with_besides
 from longpoint.errors import Caution, Fault
 from longpoint.frame.design import FrameDesign
 from longpoint.strength.choice import holds
 from longpoint.works.brief import Brief
 from longpoint.works.designed import Designed
 from longpoint.works.leaving import Stays, comes_apart_unasked, shallowest_ways, stays_of, ways_out
+from longpoint.works.remembered import KeptWith
 
 IN_HALVES = "halves-unasked"
 """Code of the caution that a work is planned in halves, which nobody asked."""
@@ -41,6 +42,7 @@ class Parted:
     currency: str
 
 
+@KeptWith
 def with_halves(brief: Brief) -> Brief:
     """A work, to be made in two halves."""
     return replace(brief, inside=brief.inside.model_copy(update={"in_halves": True}))
@@ -49,6 +51,12 @@ def with_halves(brief: Brief) -> Brief:
 def as_planned(brief: Brief, design: FrameDesign) -> Brief:
     """A work as one of its designs was made from it: with halves where it has them."""
     return brief if design.seam is None or brief.inside.in_halves else with_halves(brief)
+
+
+def let_go(brief: Brief) -> None:
+    """Forgets every candidate of a work, in one piece and in halves: its design is settled."""
+    candidates_of.let_go(brief)
+    with_halves.let_go(brief)
 
 
 def may_part(brief: Brief, faults: Iterable[Fault]) -> bool:
@@ -126,7 +134,7 @@ def _asks(brief: Brief, settled: Settled) -> bool:
 def _reached(brief: Brief, designed: Designed) -> bool:
     """Whether boards give every bar, those of an ordinary shop among them, or it is joined."""
     design = designed.design
-    longest = longest_boards(brief.shop.saw, designed.bars.with_besides())[0]
+    longest = longest_boards(brief.shop.saw, with_besides(designed.bars))[0]
     cut = Fraction(0) if design.seam is None else design.seam
     return bool(design.joins) or max(cut, design.length - cut) <= longest
 

@@ -95,6 +95,24 @@ class FrameDesign:
     seam: Fraction | None = None
     bar_boards: int = 1
 
+    def __hash__(self) -> int:
+        # what candidates differ by, in whole numbers: hashing twenty exact lengths takes long
+        return hash(
+            (
+                self.width.numerator,
+                self.height.numerator,
+                self.bar_thickness.numerator,
+                self.bar_depth.numerator,
+                self.rail_thickness.numerator,
+                self.rail_depth.numerator,
+                self.corner,
+                self.end_rails,
+                len(self.cross_rails),
+                self.middle_pieces,
+                self.halved,
+            )
+        )
+
     @property
     def long_axis(self) -> Axis:
         """The direction of the long bars; for a square face, the level ones."""
@@ -145,19 +163,16 @@ class FrameDesign:
 
     def clear_along(self) -> tuple[Fraction, Fraction]:
         """Where the inside starts and stops along the long direction, end rails left out. [mm]"""
-        start, stop = self.start_sides
-        inset = self.bar_thickness
-        low = inset + (self.rail_thickness if start in self.end_rails else 0)
-        high = self.length - inset - (self.rail_thickness if stop in self.end_rails else 0)
-        return low, high
+        return self._clear(self.length, self.start_sides)
 
     def clear_across(self) -> tuple[Fraction, Fraction]:
         """Where the inside starts and stops across the long direction, end rails left out. [mm]"""
-        start, stop = self.flank_sides
-        inset = self.bar_thickness
-        low = inset + (self.rail_thickness if start in self.end_rails else 0)
-        high = self.breadth - inset - (self.rail_thickness if stop in self.end_rails else 0)
-        return low, high
+        return self._clear(self.breadth, self.flank_sides)
+
+    def _clear(self, whole: Fraction, sides: tuple[Side, Side]) -> tuple[Fraction, Fraction]:
+        inset, with_rail = self.bar_thickness, self.bar_thickness + self.rail_thickness
+        low, high = (with_rail if side in self.end_rails else inset for side in sides)
+        return low, whole - high
 
 
 def strings_of(word: str, *, width: Fraction, height: Fraction) -> tuple[Side, Side]:
@@ -210,4 +225,5 @@ def even_rails(count: int, *, design: FrameDesign) -> tuple[Fraction, ...]:
 
 def _even(count: int, low: Fraction, high: Fraction, *, thick: Fraction) -> tuple[Fraction, ...]:
     bay = (high - low - count * thick) / (count + 1)
-    return tuple(low + (index + 1) * bay + index * thick + thick / 2 for index in range(count))
+    first, step = low + bay + thick / 2, bay + thick
+    return tuple(first + index * step for index in range(count))

@@ -128,6 +128,7 @@ class Frame:
         return tuple(high - low for low, high in bays_along(self.design))
 
 
+@lru_cache(maxsize=256)
 def bays_along(design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
     """Where the bays between cross rails start and stop along the long direction, from the start. [mm]
 
@@ -141,6 +142,28 @@ def bays_along(design: FrameDesign) -> tuple[tuple[Fraction, Fraction], ...]:
     edges.append(high)
     bays = zip(edges[::2], edges[1::2], strict=True)
     return tuple((start, stop) for start, stop in bays if not start == stop == design.seam)
+
+
+Lengths = tuple[tuple[Kind, Fraction], ...]
+"""Kind and length of members. [mm]"""
+
+
+@lru_cache(maxsize=256)
+def lengths_of(design: FrameDesign) -> Lengths:
+    """Kind and length of each member of the frame a design describes, in its order, without placing them."""
+    along, across = (high - low for low, high in (design.clear_along(), design.clear_across()))
+    ends = [(Kind.END_RAIL, design.breadth - 2 * design.bar_thickness)] * len(
+        set(design.start_sides).intersection(design.end_rails)
+    ) + [(Kind.END_RAIL, along)] * len(set(design.flank_sides).intersection(design.end_rails))
+    middle: tuple[Fraction, ...] = ()
+    if design.middle_pieces:
+        middle = (along,) if design.halved else tuple(stop - start for start, stop in bays_along(design))
+    return (
+        *((Kind.BAR, side) for side in (design.height, design.height, design.width, design.width)),
+        *ends,
+        *((Kind.CROSS_RAIL, across) for _ in design.cross_rails),
+        *((Kind.MIDDLE_PIECE, length) for length in middle),
+    )
 
 
 @lru_cache(maxsize=256)

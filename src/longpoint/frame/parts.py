@@ -179,21 +179,16 @@ def parts_of(frame: Frame, *, work: str, code: str, how_many: int) -> tuple[Part
     )
 
 
-def volumes_of(frame: Frame) -> tuple[tuple[Kind, Fraction], ...]:
-    """What each finished piece of a frame takes up, joins and laps looked at: the volumes of its parts, one by one.
+def bar_volumes_of(design: FrameDesign) -> tuple[tuple[Kind, Fraction], ...]:
+    """What each finished piece of its bars takes up, joins and laps looked at, and the plates over the joins.
 
     Args:
-        frame: The frame, its bars whole.
+        design: The design.
 
     Returns:
         Kind and volume of each piece. [mm³]
     """
-    rails = (member for member in frame.members if member.kind is not Kind.BAR)
-    bars = frame.design if frame.design.seam else replace(frame.design, **_BARE)
-    return (
-        *_volumes_of_bars(bars),
-        *((member.kind, member.length * member.thickness * member.depth) for member in rails),
-    )
+    return _volumes_of_bars(design if design.seam else replace(design, **_BARE))
 
 
 _BARE: dict[str, Any] = {

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from longpoint.choosing.by_rule import design_of
+from longpoint.choosing.parted import let_go
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import PriceList, prices_of
@@ -125,6 +126,7 @@ def plan_batch(
     for brief in briefs:
         say(f"Designing {brief.work.name}")
         found = choose(brief)
+        let_go(brief)
         if isinstance(found, Designed):
             designs.append(found)
         else:

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from longpoint.frame.design import FrameDesign
-from longpoint.frame.members import Frame, Kind
-from longpoint.frame.parts import Part, volumes_of
+from longpoint.frame.members import Kind, Lengths
+from longpoint.frame.parts import Part, bar_volumes_of
 from longpoint.stretching.primer import brushed_area
 from longpoint.works.cloth import WorkCloth
 from longpoint.works.piece import Piece
@@ -61,19 +61,22 @@ def timber_mass(parts: Iterable[Part], *, bars: str, rails: str) -> tuple[float,
     return likely, light
 
 
-def mass_of_timber(frame: Frame, *, bars: str, rails: str) -> float:
+def mass_of_timber(design: FrameDesign, lengths: Lengths, *, bars: str, rails: str) -> float:
     """Likely mass of the timber of a frame, before its parts are marked; as `timber_mass` says to rounding.
 
     Args:
-        frame: The frame, its bars whole.
+        design: Its design.
+        lengths: Of its members, its bars whole.
         bars: Timber of its bars, by name.
         rails: Timber of its rails, by name.
 
     Returns:
         The mass. [kg]
     """
-    density = {True: wood_named(bars).density, False: wood_named(rails).density}
-    return sum(float(volume) * 1e-9 * density[kind is Kind.BAR] for kind, volume in volumes_of(frame))
+    bar, rail = (1e-9 * wood_named(name).density for name in (bars, rails))
+    own = sum(float(volume) * (bar if kind is Kind.BAR else rail) for kind, volume in bar_volumes_of(design))
+    rail *= float(design.rail_thickness * design.rail_depth)
+    return own + sum(float(length) * rail for kind, length in lengths if kind is not Kind.BAR)
 
 
 def mass_of(

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, Generic, ParamSpec, TypeVar
+from weakref import WeakKeyDictionary
 
+G = TypeVar("G")
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -41,6 +43,28 @@ def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
         return asked
 
     return keeping
+
+
+class KeptWith(Generic[G, R]):
+    """A pure function of one value whose answer is kept as long as that value lives, or until it is let go.
+
+    Args:
+        function: The function; its answer holds no reference to what it was asked of.
+    """
+
+    def __init__(self, function: Callable[[G], R]) -> None:
+        self._function = function
+        self._kept: WeakKeyDictionary[G, R] = WeakKeyDictionary()
+
+    def __call__(self, given: G) -> R:
+        """The answer."""
+        if given not in self._kept:
+            self._kept[given] = self._function(given)
+        return self._kept[given]
+
+    def let_go(self, given: G) -> None:
+        """Forgets the answer: nobody will ask again."""
+        self._kept.pop(given, None)
 
 
 def _the_very(value: Any) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from longpoint.errors import FaultsError
 from longpoint.tables import StrengthClass, density_at, elastic_ratios, species, strength_class
@@ -33,6 +34,7 @@ class Wood:
     source: str
 
 
+@lru_cache(maxsize=64)
 def wood_named(name: str) -> Wood:
     """The timber of that name.
 
