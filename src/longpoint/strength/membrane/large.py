@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import splu
+from scipy.linalg import solve_banded, solveh_banded
 
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
-from longpoint.strength.membrane.solve import Cloth, dip
+from longpoint.strength.membrane.solve import Cloth
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,83 +37,103 @@ class Sunk:
     rounds: int
 
 
-def _freedoms(grid: MembraneGrid) -> Whole:
-    """X y z freedoms of each element, shape (n_elements, 12)."""
-    return np.asarray((3 * grid.elements[:, :, None] + np.arange(3)).reshape(len(grid.elements), 12))
-
-
 class _Pushed:
-    """Forces and stiffness of one canvas in any position."""
+    """Forces and stiffness of one canvas in any position.
+
+    Points of the 2 × 2 rule and components of strain are one axis of 12; of an element's 12 freedoms those in the
+    plane, x y of each corner, are 8 and those square to it 4. What only the plane takes part in is worked out once.
+    """
 
     def __init__(self, grid: MembraneGrid, cloth: Cloth) -> None:
-        self.slopes, self.area = gradients(grid)  # (e, p, 2, 4), (e, p)
+        slopes, area = gradients(grid)  # (e, p, 2, 4), (e, p)
+        self.dx, self.dy = slopes[..., 0, :], slopes[..., 1, :]
+        self.slopes, self.area = slopes.reshape(-1, 8, 4), area
         self.matrix = cloth.matrix
-        self.freedoms = _freedoms(grid)
+        self.law = self.matrix * area[..., None, None]
+        plane = np.zeros((*area.shape, 3, 4, 2))
+        plane[..., 0, :, 0] = plane[..., 2, :, 1] = self.dx
+        plane[..., 1, :, 1] = plane[..., 2, :, 0] = self.dy
+        self.plane = plane.reshape(-1, 12, 8)
         self.size = 3 * grid.node_count
-        kept = np.ones(self.size, dtype=bool)
-        kept[(3 * grid.edge[:, None] + np.arange(3)).ravel()] = False
-        self.free = np.flatnonzero(kept)
-        # where each entry of an element's matrix stands in that of the free freedoms, worked out once for all rounds
+        corners = 3 * grid.elements[:, :, None]
+        self.freedoms = np.concatenate(
+            [(corners + np.arange(2)).reshape(-1, 8), corners[..., 0] + 2], axis=1
+        )  # (e, 12)
+        inner = grid.inner
+        if grid.rows < grid.columns:  # numbered along the shorter way, so that the band is narrow
+            inner = inner[np.argsort(inner % (grid.columns + 1), kind="stable")]
+        self.free = (3 * inner[:, None] + np.arange(3)).ravel()
         number = np.full(self.size, -1)
         number[self.free] = np.arange(len(self.free))
-        rows = number[np.repeat(self.freedoms, 12, axis=1).ravel()]
-        columns = number[np.tile(self.freedoms, (1, 12)).ravel()]
-        self.kept = (rows >= 0) & (columns >= 0)
-        place, self.into = np.unique(
-            columns[self.kept] * len(self.free) + rows[self.kept], return_inverse=True
+        mine = number[self.freedoms]
+        self.width = 1 + int((mine.max(axis=1) - np.where(mine < 0, self.size, mine).min(axis=1)).max())
+        both, square = self._into(mine[:, :8], mine[:, 8:]), self._into(mine[:, 8:])
+        self.changing = (
+            np.concatenate([both[0], square[0] + 32 * len(mine)]),
+            np.concatenate([both[1], square[1]]),
         )
-        self.at = place % len(self.free)
-        self.starts = np.searchsorted(place // len(self.free), np.arange(len(self.free) + 1))
+        plane = self.plane.swapaxes(-1, -2) @ (self.law @ plane.reshape(*area.shape, 3, 8)).reshape(-1, 12, 8)
+        self.held = self._band(plane.ravel(), *self._into(mine[:, :8]))
+
+    def _into(self, first: Whole, second: Whole | None = None) -> tuple[Whole, Whole]:
+        """Which entries of elements' blocks count, flat, and where each stands in the lower band; one of a pair."""
+        other = first if second is None else second
+        row, column = np.broadcast_arrays(first[:, :, None], other[:, None, :])
+        counts = (row >= 0) & (column >= 0) & ((row >= column) | (second is not None))
+        low, high = np.minimum(row, column), np.maximum(row, column)
+        return np.flatnonzero(counts), ((high - low) * len(self.free) + low)[counts]
+
+    def _band(self, blocks: Floats, taken: Whole, places: Whole) -> Floats:
+        """The lower band that blocks of elements add up to."""
+        found = np.bincount(places, weights=blocks[taken], minlength=self.width * len(self.free))
+        return found.reshape(self.width, len(self.free))
 
     def strain_and_rates(self, movement: Floats) -> tuple[Floats, Floats]:
-        """Strain (e, p, 3) and its rate by the element's freedoms (e, p, 3, 12)."""
-        local = movement[self.freedoms].reshape(len(self.freedoms), 4, 3)
-        slope = np.einsum("epxn,enk->epxk", self.slopes, local)  # (e, p, x, component)
-        wx, wy = slope[..., 0, 2], slope[..., 1, 2]
-        strain = np.stack(
-            [
-                slope[..., 0, 0] + 0.5 * wx**2,
-                slope[..., 1, 1] + 0.5 * wy**2,
-                slope[..., 0, 1] + slope[..., 1, 0] + wx * wy,
-            ],
-            axis=-1,
-        )
-        dx, dy = self.slopes[..., 0, :], self.slopes[..., 1, :]
-        rates = np.zeros((*self.area.shape, 3, 12))
-        rates[..., 0, 0::3] = dx
-        rates[..., 1, 1::3] = dy
-        rates[..., 2, 0::3] = dy
-        rates[..., 2, 1::3] = dx
-        rates[..., 0, 2::3] = wx[..., None] * dx
-        rates[..., 1, 2::3] = wy[..., None] * dy
-        rates[..., 2, 2::3] = wx[..., None] * dy + wy[..., None] * dx
-        return strain, rates
+        """Strain (e, p, 3) and its rate by the freedoms square to the plane (e, p, 3, 4)."""
+        local = movement[self.freedoms][..., None]
+        slope = (self.slopes @ local[:, 8:]).reshape(*self.area.shape, 2)
+        wx, wy = slope[..., 0], slope[..., 1]
+        strain = (self.plane @ local[:, :8]).reshape(*self.area.shape, 3)
+        strain += np.stack([0.5 * wx**2, 0.5 * wy**2, wx * wy], axis=-1)
+        wx, wy = wx[..., None], wy[..., None]
+        return strain, np.stack([wx * self.dx, wy * self.dy, wx * self.dy + wy * self.dx], axis=-2)
 
     def forces(self, rates: Floats, tension: Floats) -> Floats:
         """Holding forces, shape (size,)."""
-        weighted = (tension * self.area[..., None])[..., None, :]
-        local = (weighted @ rates)[..., 0, :].sum(axis=1)
-        return np.asarray(
-            np.bincount(self.freedoms.ravel(), local.ravel(), minlength=self.size), dtype=np.float64
-        )
+        weighted = (tension * self.area[..., None]).reshape(-1, 1, 12)
+        local = np.concatenate([weighted @ self.plane, weighted @ rates.reshape(-1, 12, 4)], axis=-1)
+        return np.bincount(self.freedoms.ravel(), local.ravel(), minlength=self.size)
 
-    def stiffness(self, rates: Floats, tension: Floats) -> csc_matrix:
-        """Tangent of the free freedoms."""
-        law = self.matrix * self.area[..., None, None]
-        blocks = (np.swapaxes(rates, -1, -2) @ (law @ rates)).sum(axis=1)
+    def stiffness(self, rates: Floats, tension: Floats) -> Floats:
+        """Tangent of the free freedoms: its lower band, diagonals as rows, shape (width, n_free)."""
+        stiff = (self.law @ rates).reshape(-1, 12, 4)
         t = tension * self.area[..., None]
-        stress = np.stack([t[..., 0], t[..., 2], t[..., 2], t[..., 1]], axis=-1).reshape(
-            *self.area.shape, 2, 2
-        )
-        blocks[:, 2::3, 2::3] += (np.swapaxes(self.slopes, -1, -2) @ (stress @ self.slopes)).sum(axis=1)
-        entries = np.bincount(self.into, weights=blocks.ravel()[self.kept], minlength=len(self.at))
-        return csc_matrix((entries, self.at, self.starts), shape=(len(self.free), len(self.free)))
+        stress = t[..., [0, 2, 2, 1]].reshape(*self.area.shape, 2, 2)
+        square = rates.reshape(-1, 12, 4).swapaxes(-1, -2) @ stiff
+        square += self.slopes.swapaxes(-1, -2) @ (
+            stress @ self.slopes.reshape(*self.area.shape, 2, 4)
+        ).reshape(-1, 8, 4)
+        across = self.plane.swapaxes(-1, -2) @ stiff
+        return self.held + self._band(np.concatenate([across.ravel(), square.ravel()]), *self.changing)
 
 
 @lru_cache(maxsize=4)
 def _pushed(grid: MembraneGrid, cloth: Cloth) -> _Pushed:
     """The same for every push on one grid."""
     return _Pushed(grid, cloth)
+
+
+def _solved(band: Floats, right: Floats) -> Floats:
+    """Solves a symmetric band; on the way to rest it may be indefinite."""
+    try:
+        return np.asarray(solveh_banded(band, right, lower=True, check_finite=False))
+    except np.linalg.LinAlgError:
+        wide = len(band) - 1
+        rows = np.zeros((2 * wide + 1, band.shape[1]))
+        rows[wide:] = band
+        for off in range(1, wide + 1):
+            rows[wide - off, off:] = band[off, :-off]
+        return np.asarray(solve_banded((wide, wide), rows, right, check_finite=False))
 
 
 def sink(
@@ -154,7 +173,9 @@ def sink(
         span = float(np.ptp(grid.nodes, axis=0).min())
         mean_stiffness = float(np.sqrt(cloth.matrix[0, 0] * cloth.matrix[1, 1]))
         own = 0.3 * mean_stiffness ** (1 / 3) * (whole / span) ** (2 / 3)  # tension that the push alone makes
-        movement[2::3] = dip(grid, before + np.array([own, own, 0.0]), forces)
+        flat = np.zeros((*pushed.area.shape, 3, 4))
+        taut = np.broadcast_to(before + np.array([own, own, 0.0]), (*pushed.area.shape, 3))
+        movement[free] = _solved(pushed.stiffness(flat, taut), push[free])
     else:
         movement[2::3], movement[0::3], movement[1::3] = start.movement, *start.in_plane.T
     for rounds in range(1, limit + 1):
@@ -170,13 +191,7 @@ def sink(
                 imbalance=off,
                 rounds=rounds,
             )
-        factor = splu(
-            pushed.stiffness(rates, tension),
-            permc_spec="MMD_AT_PLUS_A",
-            diag_pivot_thresh=0.0,
-            options={"SymmetricMode": True},
-        )
-        movement[free] += factor.solve(imbalance[free])
+        movement[free] += _solved(pushed.stiffness(rates, tension), imbalance[free])
         if not np.all(np.isfinite(movement)):
             break
     msg = f"the canvas found no rest in {limit} rounds under {whole:.2f} N"
