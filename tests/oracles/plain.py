@@ -28,6 +28,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse.linalg import splu
 
 from longpoint.strength.answer import (
     BarMovement,
@@ -42,7 +43,7 @@ from longpoint.strength.answer import (
 from longpoint.strength.beams.beam import Floats
 from longpoint.strength.beams.frame_model import Joint, Member, Seam, build_frame
 from longpoint.strength.canvas_edge import EdgeCanvas, edge_canvas, prepare_canvas
-from longpoint.strength.coupled import CoupledSystem, couple, dead_load
+from longpoint.strength.coupled import SUPPORT, CoupledSystem, couple
 from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.membrane.grid import graded_grid
 from longpoint.strength.membrane.solve import Cloth
@@ -92,6 +93,7 @@ class FrameAnswer:
     Attributes:
         bars: How each outer bar moves: pulled in, turning in, hollow.
         tension: Map of the tension left, with mean, lowest and highest.
+        dead: The same under tension that does not slacken: the upper bound.
         members: Forces in every member, with its buckling factor.
         joints: Forces in every joint, in the order given.
         winding: Critical tension of the whole frame.
@@ -106,6 +108,7 @@ class FrameAnswer:
     """
 
     bars: dict[str, BarMovement]
+    dead: dict[str, BarMovement]
     tension: TensionMap
     members: dict[str, MemberForces]
     joints: tuple[JointForces, ...]
@@ -211,10 +214,10 @@ def read_answer(system: CoupledSystem, state: CoupledState, prestress: float) ->
         The answer.
     """
     field = tension_map(system, state)
-    dead = dead_load(system, along_x=field.mean, along_y=field.mean)
     canvas = system.canvas
     return FrameAnswer(
-        bars=bar_movements(system, state.movement, dead),
+        bars=bar_movements(system, state.movement),
+        dead=bar_movements(system, dead_load(system, along_x=field.mean, along_y=field.mean)),
         tension=field,
         members=member_forces(system, state),
         joints=joint_forces(system, state),
@@ -228,6 +231,24 @@ def read_answer(system: CoupledSystem, state: CoupledState, prestress: float) ->
         system=system,
         state=state,
     )
+
+
+def dead_load(system: CoupledSystem, *, along_x: float, along_y: float) -> Floats:
+    """Movement of the frame under tension that does not slacken: the upper bound.
+
+    Args:
+        system: Frame and canvas (only its edge is used).
+        along_x: Tension along x. [N/mm]
+        along_y: Tension along y. [N/mm]
+
+    Returns:
+        Freedoms of the frame, shape (n_nodes, 6).
+    """
+    canvas = system.canvas
+    pull = canvas.condense(canvas.even @ np.array([along_x, along_y, 0.0]))
+    held = (system.frame + SUPPORT * (system.supports.T @ system.supports)).tocsc()
+    factor = splu(held, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+    return np.asarray(factor.solve(-(system.ties.in_plane.T @ pull))).reshape(-1, 6)
 
 
 def matched_case_system(case: FrameCase, *, columns: int, rows: int) -> CoupledSystem:

@@ -24,9 +24,8 @@ from pytest import approx
 from longpoint.strength.answer import bar_movements
 from longpoint.strength.beams.joint_stiffness import RIGID
 from longpoint.strength.beams.timber import timber
-from longpoint.strength.coupled import dead_load
 from longpoint.strength.membrane.solve import Cloth, tension_from_strain
-from oracles.plain import FrameCase, couple_case, solve_case, support_case
+from oracles.plain import FrameCase, couple_case, dead_load, solve_case, support_case
 from oracles.support_case import BarSize, RailSize, Support, SupportJoints, usual_joints
 from strength.calculix_deck import (
     CCX,
@@ -140,7 +139,7 @@ def by_beams(s: SolidSupport) -> dict[str, float]:
     if s.dead_load:
         system = couple_case(case)
         moved = dead_load(system, along_x=s.dead_load, along_y=s.dead_load)
-        bars = bar_movements(system, moved, moved)
+        bars = bar_movements(system, moved)
     else:
         answer = solve_case(case)
         bars = answer.bars

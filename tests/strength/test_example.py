@@ -55,7 +55,7 @@ def answers() -> dict[str, FrameAnswer]:
 
 def line(name: str, answer: FrameAnswer) -> str:
     long, short = answer.bars["bottom"], answer.bars["right"]
-    dead = max(np.abs(bar.dead_load_pull_in).max() for bar in answer.bars.values())
+    dead = max(np.abs(bar.pulled_in).max() for bar in answer.dead.values())
     turning = max(np.degrees(bar.turning_in.max()) for bar in answer.bars.values())
     hollow = max(bar.hollow.max() for bar in answer.bars.values())
     t = answer.tension

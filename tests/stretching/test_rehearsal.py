@@ -11,7 +11,7 @@ import pytest
 from longpoint.errors import FaultsError, OutOfRangeError
 from longpoint.strength.beams.frame_model import build_frame
 from longpoint.strength.canvas_edge import edge_canvas
-from longpoint.strength.coupled import couple, dead_load
+from longpoint.strength.coupled import couple
 from longpoint.strength.membrane.grid import Floats, rectangle_grid
 from longpoint.strength.membrane.solve import Cloth
 from longpoint.stretching.rehearsal.edge import OUTWARD, SIDES, rows_of, shares, side_nodes
@@ -24,6 +24,7 @@ from longpoint.stretching.rehearsal.rehearse import Hand, Rehearsal, hand_for_te
 from longpoint.stretching.rehearsal.sheet import EdgeSystem, edge_system
 from longpoint.stretching.rehearsal.system import StapledCloth
 from oracles.loops import LoopBar, beam_loop, rigid_frame
+from oracles.plain import dead_load
 from oracles.support_case import BarSize, RailSize, Support, support_pieces
 
 WIDTH, HEIGHT = 613.0, 407.0

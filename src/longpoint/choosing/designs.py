@@ -173,7 +173,7 @@ def layouts_of(
             middle_pieces=middle,
             end_rails=bool(sides),
             sides=sides,
-        )  # fmt: skip
+        )
         for count in counts
         for middle in middles
         for sides in ends

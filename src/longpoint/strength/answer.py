@@ -25,14 +25,12 @@ class BarMovement:
         pulled_in: Of the lip, against a string between its two corners, shape (k,). [mm]
         turning_in: Shape (k,). [rad]
         hollow: Of the bar's axis, against its two ends, shape (k,). [mm]
-        dead_load_pull_in: Pulled in under tension that does not slacken: the upper bound, shape (k,). [mm]
     """
 
     places: Floats
     pulled_in: Floats
     turning_in: Floats
     hollow: Floats
-    dead_load_pull_in: Floats
 
     @property
     def greatest_pull_in(self) -> float:
@@ -125,13 +123,12 @@ class TensionMap:
     slack_share: float
 
 
-def bar_movements(system: CoupledSystem, movement: Floats, dead: Floats) -> dict[str, BarMovement]:
+def bar_movements(system: CoupledSystem, movement: Floats) -> dict[str, BarMovement]:
     """How the four outer bars move.
 
     Args:
         system: Frame and canvas.
         movement: Freedoms of the frame, shape (n_nodes, 6).
-        dead: The same under dead load, shape (n_nodes, 6).
 
     Returns:
         Per bar, bottom, right, top, left.
@@ -140,7 +137,7 @@ def bar_movements(system: CoupledSystem, movement: Floats, dead: Floats) -> dict
     columns, rows = canvas.grid.columns, canvas.grid.rows
     starts = np.cumsum([0, columns, rows, columns, rows])
     count = len(canvas.edge)
-    lips = [(ties.movement @ m.ravel()).reshape(-1, 3) for m in (movement, dead)]
+    lips = (ties.movement @ movement.ravel()).reshape(-1, 3)
     settled = centred(system, movement)
     first_tie = np.cumsum([0, columns + 1, rows + 1, columns + 1])
     out = {}
@@ -153,13 +150,11 @@ def bar_movements(system: CoupledSystem, movement: Floats, dead: Floats) -> dict
         ends = system.model.beams.ends[ties.element[in_ties]]
         axis = (ties.shapes[in_ties] @ settled[ends].reshape(-1, 12, 1))[..., 0]
         hollow = -axis[:, 2]
-        inward, dead_in = (_off_string(places, lip[mine] @ triad[1]) for lip in lips)
         out[name] = BarMovement(
             places=places,
-            pulled_in=inward,
+            pulled_in=_off_string(places, lips[mine] @ triad[1]),
             turning_in=-(axis[:, 3:] @ triad[0]),
             hollow=_off_string(places, hollow),
-            dead_load_pull_in=dead_in,
         )
     return out
 

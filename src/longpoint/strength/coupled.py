@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.linalg import LinAlgError, cho_factor, cho_solve
 from scipy.sparse import csr_matrix
-from scipy.sparse.linalg import splu
 
 from longpoint.errors import refuse
 from longpoint.strength.beams.beam import Floats
@@ -118,24 +117,6 @@ def couple(
         what = "The frame can move without any force: some piece is not held by its joints."
         raise refuse(code, what, "Give every piece at least two joints that hold it.") from None
     return CoupledSystem(model, canvas, ties, bars, frame, held, factor)
-
-
-def dead_load(system: CoupledSystem, *, along_x: float, along_y: float) -> Floats:
-    """Movement of the frame under tension that does not slacken: the upper bound.
-
-    Args:
-        system: Frame and canvas (only its edge is used).
-        along_x: Tension along x. [N/mm]
-        along_y: Tension along y. [N/mm]
-
-    Returns:
-        Freedoms of the frame, shape (n_nodes, 6).
-    """
-    canvas = system.canvas
-    pull = canvas.condense(canvas.even @ np.array([along_x, along_y, 0.0]))
-    held = (system.frame + SUPPORT * (system.supports.T @ system.supports)).tocsc()
-    factor = splu(held, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
-    return np.asarray(factor.solve(-(system.ties.in_plane.T @ pull))).reshape(-1, 6)
 
 
 def centred(system: CoupledSystem, movement: Floats) -> Floats:

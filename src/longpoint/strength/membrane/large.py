@@ -86,7 +86,7 @@ class _Pushed:
     def _band(self, blocks: Floats, taken: Whole, places: Whole) -> Floats:
         """The lower band that blocks of elements add up to."""
         found = np.bincount(places, weights=blocks[taken], minlength=self.width * len(self.free))
-        return found.reshape(self.width, len(self.free))
+        return np.asarray(found.reshape(self.width, len(self.free)), dtype=np.float64)
 
     def strain_and_rates(self, movement: Floats) -> tuple[Floats, Floats]:
         """Strain (e, p, 3) and its rate by the freedoms square to the plane (e, p, 3, 4)."""
@@ -102,7 +102,9 @@ class _Pushed:
         """Holding forces, shape (size,)."""
         weighted = (tension * self.area[..., None]).reshape(-1, 1, 12)
         local = np.concatenate([weighted @ self.plane, weighted @ rates.reshape(-1, 12, 4)], axis=-1)
-        return np.bincount(self.freedoms.ravel(), local.ravel(), minlength=self.size)
+        return np.asarray(
+            np.bincount(self.freedoms.ravel(), local.ravel(), minlength=self.size), dtype=np.float64
+        )
 
     def stiffness(self, rates: Floats, tension: Floats) -> Floats:
         """Tangent of the free freedoms: its lower band, diagonals as rows, shape (width, n_free)."""

@@ -21,7 +21,7 @@ from longpoint.strength.answer import BarMovement, TensionMap, bar_movements, jo
 from longpoint.strength.beams.beam import Floats
 from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
-from longpoint.strength.coupled import CoupledSystem, couple, dead_load
+from longpoint.strength.coupled import CoupledSystem, couple
 from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
@@ -229,9 +229,7 @@ def look_at(
         when: Now or later.
     """
     tension = tension_map(system, state)
-    bars = bar_movements(
-        system, state.movement, dead_load(system, along_x=tension.mean_x, along_y=tension.mean_y)
-    )
+    bars = bar_movements(system, state.movement)
     turning = np.concatenate([bar.turning_in for bar in bars.values()])
     hollow = np.concatenate([bar.hollow for bar in bars.values()])
     return Look(
