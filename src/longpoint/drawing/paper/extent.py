@@ -188,11 +188,7 @@ def overlaps(
             found.append(Clash("small", text.words, f"{text.height:.2f} mm"))
         if within is not None and not within.holds(boxes[i], slack=slack):
             found.append(Clash("off", text.words))
-        for j in range(i):
-            if boxes[i].meets(boxes[j]):
-                depth = reach(quads[i], quads[j])
-                if depth > slack:
-                    found.append(Clash("over", text.words, texts[j].words, depth))
+        found += _over(text, quads[i], boxes[i], zip(texts[:i], quads, boxes, strict=False), slack)
     if within is not None:
         found += [
             Clash("off", "", mark.layer.value)
@@ -203,6 +199,41 @@ def overlaps(
     if lines:
         found += _crossings(flat, texts, quads, boxes, slack)
     return tuple(found)
+
+
+def clashes_of(text: Text, drawn: Iterable[Mark], *, slack: float = 0.3) -> tuple[Clash, ...]:
+    """What words that are drawn last add to `overlaps`, as far as they can be read.
+
+    Args:
+        text: The words.
+        drawn: What is drawn before them.
+        slack: As of `overlaps`. [mm]
+    """
+    flat = list(plain(drawn))
+    quad = text_corners(text)
+    box = box_round(quad)
+    others = (
+        (mark, corners, box_round(corners))
+        for mark in flat
+        if isinstance(mark, Text) and mark.words.strip()
+        for corners in (text_corners(mark),)
+    )
+    return (*_over(text, quad, box, others, slack), *_crossings([*flat, text], [text], [quad], [box], slack))
+
+
+def _over(
+    text: Text,
+    quad: tuple[Point, ...],
+    box: Box,
+    others: Iterable[tuple[Text, tuple[Point, ...], Box]],
+    slack: float,
+) -> list[Clash]:
+    """Other words that words lie on."""
+    return [
+        Clash("over", text.words, other.words, depth)
+        for other, corners, around in others
+        if box.meets(around) and (depth := reach(quad, corners)) > slack
+    ]
 
 
 def _covered(flat: Sequence[Plain], slack: float) -> list[Clash]:
@@ -239,26 +270,26 @@ def _crossings(
     found: list[Clash] = []
     if not boxes:
         return found
-    edges = np.array([(b.left, b.foot, b.right, b.top) for b in boxes])
     under = _discs_under(flat, texts, quads)
-    for order, mark in enumerate(flat):
-        if isinstance(mark, Text) or mark.layer is Layer.HATCH:
+    pieces = [
+        (order, start, end)
+        for order, mark in enumerate(flat)
+        if not isinstance(mark, Text) and mark.layer is not Layer.HATCH
+        for start, end in segments(mark)
+    ]
+    if not pieces:
+        return found
+    edges = np.array([(b.left, b.foot, b.right, b.top) for b in boxes])
+    ends = np.array([(start, end) for _, start, end in pieces])
+    low, high = ends.min(axis=1)[:, None, :], ends.max(axis=1)[:, None, :]
+    near = ((edges[:, :2] <= high) & (edges[:, 2:] >= low)).all(axis=2)
+    for piece, i in np.argwhere(near).tolist():
+        order, start, end = pieces[piece]
+        if texts[i].backed or order <= under[i]:
             continue
-        for start, end in segments(mark):
-            low_x, high_x = min(start[0], end[0]), max(start[0], end[0])
-            low_y, high_y = min(start[1], end[1]), max(start[1], end[1])
-            near = np.flatnonzero(
-                (edges[:, 0] <= high_x)
-                & (edges[:, 2] >= low_x)
-                & (edges[:, 1] <= high_y)
-                & (edges[:, 3] >= low_y)
-            )
-            for i in near.tolist():
-                if texts[i].backed or order <= under[i]:
-                    continue
-                depth = reach(quads[i], (start, end))
-                if depth > slack + 0.2:
-                    found.append(Clash("crossed", texts[i].words, mark.layer.value, depth))
+        depth = reach(quads[i], (start, end))
+        if depth > slack + 0.2:
+            found.append(Clash("crossed", texts[i].words, flat[order].layer.value, depth))
     return found
 
 

@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from longpoint.drawing.paper.dimensions import Station, running
-from longpoint.drawing.paper.extent import overlaps
+from longpoint.drawing.paper.extent import clashes_of
 from longpoint.drawing.paper.lettering import width_of
 from longpoint.drawing.paper.marks import Layer, Line, Mark, Pen, Point, Polygon, Text
 from longpoint.drawing.paper.projection import WOOD
@@ -30,6 +30,9 @@ _At: TypeAlias = Callable[[Fraction | float, Fraction | float], Point]
 
 _Timber: TypeAlias = tuple[Fraction, Fraction, float]
 """Where a timber begins and ends along a direction, and how long it must be on paper. [mm]"""
+
+_Piece: TypeAlias = tuple[float, float, float, float]
+"""Where a stretch between two edges begins and ends, how long it is [mm], and its least scale."""
 
 _WIDEST = 5.4
 """Timbers are drawn at least this wide, so that a mark stands on them. [mm]"""
@@ -150,11 +153,11 @@ def _stretches(
 ) -> tuple[_Stretch, _Stretch]:
     """Both directions as large as they fit, their free distances to scales that are not too unlike."""
     axes: tuple[Axis, Axis] = ("x", "y")
-    timbers = {axis: _timbers(frame, axis, names, short) for axis in axes}
     lengths = {"x": frame.design.width, "y": frame.design.height}
+    pieces = {axis: _pieces(_timbers(frame, axis, names, short), lengths[axis]) for axis in axes}
 
     def stretch(axis: Axis, scale: float) -> _Stretch:
-        return _stretch(timbers[axis], lengths[axis], scale)
+        return _stretch(pieces[axis], scale)
 
     scales = []
     for axis, space in zip(axes, room, strict=True):
@@ -188,21 +191,36 @@ def _timbers(frame: Frame, axis: Axis, names: Mapping[str, str], short: Set[str]
     return sorted(found)
 
 
-def _stretch(timbers: Sequence[_Timber], length: Fraction, scale: float) -> _Stretch:
+def _pieces(timbers: Sequence[_Timber], length: Fraction) -> list[_Piece]:
+    """A direction cut at every edge of a timber."""
     edges = sorted({Fraction(0), length, *(edge for timber in timbers for edge in timber[:2])})
+    return [
+        (
+            float(low),
+            float(high),
+            float(high - low),
+            max(
+                (
+                    least / float(last - first)
+                    for first, last, least in timbers
+                    if first <= low and high <= last
+                ),
+                default=0.0,
+            ),
+        )
+        for low, high in pairwise(edges)
+    ]
+
+
+def _stretch(pieces: Sequence[_Piece], scale: float) -> _Stretch:
     paper = [0.0]
-    for low, high in pairwise(edges):
-        factor = scale
-        for first, last, least in timbers:
-            if first <= low and high <= last:
-                factor = max(factor, least / float(last - first))
-        paper.append(paper[-1] + factor * float(high - low))
-    return _Stretch(tuple(float(edge) for edge in edges), tuple(paper))
+    for _, _, length, least in pieces:
+        paper.append(paper[-1] + max(scale, least) * length)
+    return _Stretch((pieces[0][0], *(high for _, high, _, _ in pieces)), tuple(paper))
 
 
 def _mark_on(member: Member, mark: str, at: _At, frame: Frame, drawn: Sequence[Mark]) -> Text:
     """A part's mark in the middle of its timber's width, where nothing crosses it if there is such a place."""
-    before = len(overlaps(drawn))
     best: tuple[int, Text] | None = None
     for height in (_MARK, _SMALL_MARK):
         wide = width_of(mark, height=height, weight="bold")
@@ -212,7 +230,7 @@ def _mark_on(member: Member, mark: str, at: _At, frame: Frame, drawn: Sequence[M
             upright = member.axis == "y" and _WIDEST - 0.4 < wide < tall
             for turn in (math.pi / 2, 0.0) if upright else (0.0,):
                 text = Text(at(x, y), mark, height, "middle", "middle", turn, "bold")
-                clashes = len(overlaps([*drawn, text])) - before
+                clashes = len(clashes_of(text, drawn))
                 if clashes == 0:
                     return text
                 if best is None or clashes < best[0]:

@@ -41,6 +41,9 @@ _BEGUN = 0.16
 _AT_A_BREAK = 0.03
 """Least height lost where a page is broken over two sheets, since rows and drawings are not; share, estimate."""
 
+_TIGHTEST = 0.6
+"""No page on one sheet gets lower than this share of its height, however tightly it is set; estimate."""
+
 _SEAMS = (6.0, 4.0, 4.0)
 """Least height between two pages that share a sheet, at each level. [mm] Estimate."""
 
@@ -59,9 +62,7 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
         paper: The sheet.
     """
     bench = _Measured(pack, paper)
-    levels = [
-        bench.fills(dict.fromkeys(range(len(pack.pages)), Setting(level))) for level in range(len(LEVELS))
-    ]
+    levels = _levels(pack, bench)
     found, fills = _least(pack, levels, bench=bench)
     thin = [
         group for group in groups_of(fills, found) if _sheets(group, fills) > 1 and _is_thin(group, fills)
@@ -95,6 +96,41 @@ class _Measured:
         for key, group in zip(keys, groups, strict=True):
             self._known.setdefault(key, {number: found[number] for number in group if number in found})
         return {number: fill for key in keys for number, fill in self._known[key].items()}
+
+
+def _levels(pack: Pack, bench: _Measured) -> list[dict[int, Fill]]:
+    """How pages fill their sheets set as designed, and at each tighter level those that may gain by it.
+
+    A page gains if it takes fewer sheets, or goes on on the sheet of a neighbour. What the tightest level gains nothing
+    for is not tried between.
+    """
+
+    def at(level: int, least: Mapping[int, Fill]) -> dict[int, Fill]:
+        seam = _SEAMS[-1] / bench.paper.room[1]
+        joins = [n > 0 and _may_join(pack, n, least, seam) for n in range(len(pack.pages) + 1)]
+        gaining = [n for n in least if least[n].sheets < loose[n].sheets or joins[n] or joins[n + 1]]
+        return bench.fills(dict.fromkeys(gaining, Setting(level)), only=gaining)
+
+    loose = bench.fills({})
+    guessed = {
+        number: Fill(1, fill.last * _TIGHTEST if fill.sheets == 1 else 0.0) for number, fill in loose.items()
+    }
+    tight = at(len(LEVELS) - 1, guessed)
+    between = [at(level, guessed | tight) for level in range(1, len(LEVELS) - 1)]
+    return [loose, *between, tight]
+
+
+def _may_join(pack: Pack, number: int, least: Mapping[int, Fill], seam: float) -> bool:
+    """Whether a page may go on on the sheet of the one before it, if pages are as low as this."""
+    if number >= len(pack.pages):
+        return False
+    page, before = pack.pages[number], pack.pages[number - 1]
+    if page.alone or (before.alone and not page.flows):
+        return False
+    own = least[number].last
+    return (page.flows or least[number].sheets == 1) and least[number - 1].last + seam + (
+        min(own, _BEGUN) if page.flows else own
+    ) <= 1.0
 
 
 def _least(
@@ -142,6 +178,8 @@ def _shared(
     came: list[tuple[int, int]] = [(0, 0)] * (len(pack.pages) + 1)  # where the run began, and its level
     for first in range(len(pack.pages)):
         for level, fills in enumerate(levels):
+            if first not in fills:
+                continue
             for end, sheets, broken in _runs(pack, first, fills, seams[level]):
                 cost = best[first]
                 taken = known.get((first, end, level), sheets)
@@ -164,6 +202,8 @@ def _runs(pack: Pack, first: int, fills: Mapping[int, Fill], seam: float) -> Ite
     sheets, used, broken = fills[first].sheets, fills[first].last, fills[first].sheets - 1
     yield first + 1, sheets, broken
     for number in range(first + 1, len(pack.pages)):
+        if number not in fills:
+            return
         page, before, own = pack.pages[number], pack.pages[number - 1], fills[number]
         own_second = bool(before.name) and page.before == (before.name,)
         second = own_second or fills[number - 1].sheets > 1
@@ -195,16 +235,30 @@ def fills_of(
         settings: How tightly pages are set.
         only: Numbers of the pages to be tried; all if not given.
     """
-    if only is not None and not only:
-        return {}
-    tried = range(len(pack.pages)) if only is None else only
-    source = pack_source(pack, paper=paper, settings=settings, only=tried)
+    settings = settings or {}
     fills: dict[int, Fill] = {}
-    before = 0
-    for number, sheet, down in ends_of(source):
-        foot = (settings or {}).get(number, AS_DESIGNED).foot
-        high = paper.room[1] - foot
-        joined = (settings or {}).get(number, AS_DESIGNED).joined
-        fills[number] = Fill(sheet - before + joined, (down - paper.head) / high)
-        before = sheet
+    for tried in _parcels(groups_of(range(len(pack.pages)) if only is None else only, settings)):
+        source = pack_source(pack, paper=paper, settings=settings, only=tried)
+        before = 0
+        for number, sheet, down in ends_of(source):
+            setting = settings.get(number, AS_DESIGNED)
+            high = paper.room[1] - setting.foot
+            fills[number] = Fill(sheet - before + setting.joined, (down - paper.head) / high)
+            before = sheet
     return fills
+
+
+_AT_ONCE = 40
+"""So many pages are laid out in one trial: the typesetter holds a megabyte for each of their sheets meanwhile."""
+
+
+def _parcels(groups: Sequence[Sequence[int]]) -> Iterator[list[int]]:
+    """Pages in parcels, those that share a sheet together."""
+    parcel: list[int] = []
+    for group in groups:
+        if parcel and len(parcel) + len(group) > _AT_ONCE:
+            yield parcel
+            parcel = []
+        parcel += group
+    if parcel:
+        yield parcel

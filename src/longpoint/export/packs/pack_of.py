@@ -37,7 +37,7 @@ from longpoint.drawing.words.remarks import ranked
 from longpoint.drawing.words.voice import Voice, frame_words
 from longpoint.errors import Caution
 from longpoint.export.packs.answer_of import answer_of
-from longpoint.export.packs.fitting import Fill, fills_of
+from longpoint.export.packs.fitting import fills_of
 from longpoint.export.packs.full_size_of import cards_pages, corner_holes, corner_pages
 from longpoint.export.packs.label_qr import RestLabel, WorkLabel, label_pages
 from longpoint.export.typeset.pack_source import LEVELS, Setting
@@ -365,16 +365,13 @@ _TRIED = ((0.0, 0), (0.0, len(LEVELS) - 1), (-8.0, len(LEVELS) - 1))
 
 def _works(sheets: Sequence[WorkSheet], say: Voice, paper: Paper) -> list[Page]:
     """The sheet of every work, its drawings as high as what stands below leaves room for."""
-
-    def tried(more: float, level: int, only: Sequence[int]) -> dict[int, Fill]:
-        pages = (work_pages(sheet, say=say, paper=paper, more=more)[0] for sheet in sheets)
-        trial = pack_with_pounds(Pack(title="", revision="", pages=tuple(pages)), say)
-        return fills_of(trial, paper=paper, settings=dict.fromkeys(only, Setting(level)), only=only)
-
     more: dict[int, float] = {}
     over = list(range(len(sheets)))
     for less, level in _TRIED:
-        for number, fill in tried(less, level, over).items():
+        pages = [work_pages(sheets[number], say=say, paper=paper, more=less)[0] for number in over]
+        trial = pack_with_pounds(Pack(title="", revision="", pages=tuple(pages)), say)
+        fills = fills_of(trial, paper=paper, settings=dict.fromkeys(range(len(over)), Setting(level)))
+        for number, fill in zip(tuple(over), fills.values(), strict=True):
             room = (1.0 - fill.last) * paper.room[1] - _KEPT_FREE
             if level == 0:
                 more[number] = max(room, 0.0)

@@ -52,6 +52,8 @@ def pdf_of(source: str, *, pictures: Path | None = None) -> bytes:
     except typst.TypstError as error:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
+    finally:
+        _forget()
     return bytes(made).replace(_SUSPECTS, _SUSPECTS.replace(_FALSE, b" " * len(_FALSE)))
 
 
@@ -98,6 +100,8 @@ def ends_of(source: str) -> list[tuple[int, int, float]]:
     except typst.TypstError as error:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
+    finally:
+        _forget()
     return [(int(number), int(sheet), float(down)) for number, sheet, down in found]
 
 
@@ -105,6 +109,16 @@ def ends_of(source: str) -> list[tuple[int, int, float]]:
 def _compiler() -> Any:
     """One compiler for the process, with exactly our fonts."""
     return typst.Compiler(font_paths=_fonts(), ignore_system_fonts=True)
+
+
+_REMEMBERED = 10
+"""So many documents back the typesetter keeps everything it has laid out: a megabyte for each sheet and more."""
+
+
+def _forget() -> None:
+    """Lets the typesetter's memory go by setting empty documents; nothing of one document serves for the next."""
+    for _ in range(_REMEMBERED + 1):
+        _compiler().compile(b"", format="svg")
 
 
 _EVERY_FONT = b"""#set text(font: ("Source Sans Pro", "Noto Sans"))
