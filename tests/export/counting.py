@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from longpoint.drawing.paper.pages import Paper
 from longpoint.drawing.words.voice import voice_of
-from longpoint.export.packs.fitting import fills_of, settings_for
+from longpoint.export.packs.fitting import fills_of, laid_out
 from longpoint.export.packs.pack_of import pack_of
 from longpoint.export.typeset.pack_source import groups_of
 from longpoint.jobs.plan import Plan
@@ -13,7 +13,7 @@ from longpoint.jobs.plan import Plan
 def sheets(plan: Plan, language: str, paper: Paper) -> list[tuple[str, float]]:
     """Every sheet but the last of each run of pages counts as full: (first page's key, share used)."""
     pack = pack_of(plan, say=voice_of(language, plan.batch.style), paper=paper)
-    settings = settings_for(pack, paper=paper)
+    settings = laid_out(pack, paper=paper).settings
     fills = fills_of(pack, paper=paper, settings=settings)
     found = []
     for group in groups_of(fills, settings):

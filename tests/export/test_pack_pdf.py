@@ -50,7 +50,7 @@ from longpoint.drawing.sheets.full_size import Correction, correction_from, full
 from longpoint.drawing.sheets.templates import bar_end_marks, bevel_card_marks, laid_cards, template_page
 from longpoint.drawing.words.voice import frame_words, voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.packs.fitting import settings_for
+from longpoint.export.packs.fitting import laid_out
 from longpoint.export.typeset.pack import pack_pdf
 from longpoint.export.typeset.pack_source import AS_DESIGNED, pack_source
 from longpoint.export.typeset.table_widths import column_widths
@@ -376,7 +376,7 @@ def test_short_pages_share_a_sheet_and_every_sheet_names_its_neighbours_in_the_w
     )
     last = Page("z", "Wall", "Last", (Paragraph("z"),), name="z")
     pack = _pack(*short, alone, last)
-    found = settings_for(pack)
+    found = laid_out(pack).settings
     assert [found.get(n, AS_DESIGNED).joined for n in range(5)] == [False, True, True, False, False]
     reader = pypdf.PdfReader(io.BytesIO(pack_pdf(pack)))
     texts = [" ".join(page.extract_text().split()) for page in reader.pages]

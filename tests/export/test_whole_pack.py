@@ -20,7 +20,7 @@ from longpoint.drawing.paper.marks import Layer, Polygon
 from longpoint.drawing.paper.pages import A4, LETTER, Pack, Paper, drawings_of
 from longpoint.drawing.sheets.full_size import Correction
 from longpoint.drawing.words.voice import voice_of
-from longpoint.export.packs.fitting import THIN, fills_of, settings_for
+from longpoint.export.packs.fitting import THIN, fills_of, laid_out
 from longpoint.export.packs.pack_of import alike, pack_of
 from longpoint.export.results import bores_of, file_word, result_files
 from longpoint.export.shapes.solids import frame_solids
@@ -101,7 +101,7 @@ def test_no_sheet_carries_only_a_few_left_over_lines(
 ) -> None:
     pack = _pack(request.getfixturevalue(which), language, paper)
     plain = fills_of(pack, paper=paper)
-    settings = settings_for(pack, paper=paper)
+    settings = laid_out(pack, paper=paper).settings
     fills = fills_of(pack, paper=paper, settings=settings)
     for group in groups_of(fills, settings):
         sheets = sum(fills[n].sheets for n in group) - len(group) + 1
@@ -120,7 +120,7 @@ def test_a_work_is_one_sheet_in_both_systems_languages_and_papers(
     request: pytest.FixtureRequest, which: str, language: str, paper: Paper
 ) -> None:
     pack = _pack(request.getfixturevalue(which), language, paper)
-    fills = fills_of(pack, paper=paper, settings=settings_for(pack, paper=paper))
+    fills = fills_of(pack, paper=paper, settings=laid_out(pack, paper=paper).settings)
     sheets = {page.title: fills[n].sheets for n, page in enumerate(pack.pages) if page.key == "work"}
     assert len(sheets) == 2
     assert max(sheets.values()) <= (1 if language == "en" and paper is A4 else 2)

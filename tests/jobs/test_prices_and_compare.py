@@ -13,7 +13,7 @@ from longpoint.choosing.by_rule import design_of
 from longpoint.drawing.paper.pages import A4, LETTER, Table
 from longpoint.drawing.words.voice import voice_of
 from longpoint.errors import FaultsError
-from longpoint.export.packs.fitting import fills_of, settings_for
+from longpoint.export.packs.fitting import fills_of, laid_out
 from longpoint.export.packs.offer_of import offer_of, prices_pack
 from longpoint.export.rows.sides import sides_json
 from longpoint.jobs.compare import side_of
@@ -71,7 +71,7 @@ def test_the_offer_is_one_sheet_and_its_lines_make_its_sum(language: str, unit: 
     for works in (1, 30):
         made = plan(2, works, f'language = "{language}"\nshow = "{unit}"\n')
         pack = offer_of(made, say=voice_of(language, made.batch.style))
-        fills = fills_of(pack, paper=paper, settings=settings_for(pack, paper=paper))
+        fills = fills_of(pack, paper=paper, settings=laid_out(pack, paper=paper).settings)
         assert [fill.sheets for fill in fills.values()] == [1]
         lines, sums = (block for block in pack.pages[0].blocks if isinstance(block, Table))
         amounts = [Decimal(row[-1].replace(",", ".")) for row in lines.rows]

@@ -67,9 +67,7 @@ class Results:
 PLANNED = Results(
     "plan.json",
     (
-        "pack.pdf",
-        "reasons.pdf",
-        "sheets.pdf",
+        *(f"{stem}{more}.pdf" for stem in ("pack", "reasons", "sheets") for more in ("", "-[0-9]*")),
         "offer.pdf",
         "prices.pdf",
         "handouts/*.pdf",

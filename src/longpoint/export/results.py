@@ -25,7 +25,7 @@ from longpoint.export.shapes.solids import Bore, frame_solids
 from longpoint.export.shapes.step import step_is_there, step_of
 from longpoint.export.shapes.svg import svg_of
 from longpoint.export.tables import csv_of, tables_of
-from longpoint.export.typeset.pack import pack_pdf
+from longpoint.export.typeset.pack import pack_files, pack_pdf
 from longpoint.export.workbook import xlsx_of
 from longpoint.jobs.plan import Plan
 from longpoint.jobs.prices import SizeTable
@@ -88,12 +88,12 @@ def _drawn_files(
         correction = correction_from(across=measured[0], up=measured[1], bar=bar)
     pack = pack_of(plan, say=say, paper=sheet, correction=correction)
     reasons = reasons_of(plan, say=say, paper=sheet)
-    yield "pack.pdf", pack_pdf(pack, paper=sheet)
-    yield "reasons.pdf", pack_pdf(reasons, paper=sheet)
+    yield from pack_files("pack", pack, paper=sheet)
+    yield from pack_files("reasons", reasons, paper=sheet)
     if wanted:
-        yield "sheets.pdf", pack_pdf(chosen(pack, wanted), paper=sheet)
+        yield from pack_files("sheets", chosen(pack, wanted), paper=sheet)
     for person in people:
-        yield f"handouts/{file_word(person)}.pdf", pack_pdf(handout(pack, person, wanted), paper=sheet)
+        yield from pack_files(f"handouts/{file_word(person)}", handout(pack, person, wanted), paper=sheet)
     if sizes is not None:
         yield "offer.pdf", pack_pdf(offer_of(plan, say=say), paper=sheet)
         yield "prices.pdf", pack_pdf(prices_pack(plan, sizes, say=say), paper=sheet)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from longpoint.drawing.paper.lettering import fitted, shown
 from longpoint.drawing.paper.pages import Page
@@ -10,22 +10,29 @@ from longpoint.export.typeset.source_words import string_of
 
 _COLUMNS = 3
 
+_MOST_LINES = 40
+"""So many lines of a column stand on one sheet."""
 
-def contents_of(pages: Sequence[Page], *, room: float, trial: bool) -> str:
+
+def contents_of(pages: Sequence[Page], *, room: float, target: Callable[[int], str]) -> str:
     """The list of pages as source.
 
     Args:
         pages: All pages of the pack.
         room: Width it has. [mm]
-        trial: Whether the pages themselves are not there to be counted.
+        target: What a page is pointed to by, as source.
     """
     column = (room - 9.0 * (_COLUMNS - 1)) / _COLUMNS
     lines = []
     for number, page in enumerate(pages):
         if page.listed:
             short = fitted(shown(page.contents or page.title), width=column - 8.5, height=2.57)
-            target = "none" if trial else f"<sheet-{number}>"
-            lines.append(f"contents-line({target}, {string_of(short)})")
+            lines.append(f"contents-line({target(number)}, {string_of(short)})")
+    blocks = [lines[i : i + _COLUMNS * _MOST_LINES] for i in range(0, len(lines), _COLUMNS * _MOST_LINES)]
+    return "\n".join(map(_block, blocks))
+
+
+def _block(lines: Sequence[str]) -> str:
     rows = -(-len(lines) // _COLUMNS)
     columns = [lines[i : i + rows] for i in range(0, len(lines), rows)]
     cells = ", ".join(f"({', '.join(each)},)" for each in columns)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from longpoint.drawing.paper.pages import A4, Pack, Paper
-from longpoint.export.typeset.pack_source import AS_DESIGNED, LEVELS, Setting, groups_of, pack_source
+from longpoint.export.typeset.pack_source import AS_DESIGNED, LEVELS, Part, Setting, groups_of, pack_source
 from longpoint.export.typeset.pdf import ends_of
 
 THIN = 0.3
@@ -54,8 +54,37 @@ _Run = tuple[int, int, int]
 """Pages that share their sheets: the first, the one behind the last, and how tightly they are set."""
 
 
-def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
-    """Settings of the pages that are not set as designed, by number from 0.
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How the pages of a pack are put on sheets.
+
+    Attributes:
+        settings: Of the pages that are not set as designed, by number from 0.
+        fills: How every page fills its sheets so.
+    """
+
+    settings: dict[int, Setting]
+    fills: dict[int, Fill]
+
+    def parts(self, most: int) -> tuple[Part, ...]:
+        """The pages in files of at most so many sheets each; pages that share a sheet stay together."""
+        first: dict[int, int] = {}
+        begins: list[int] = []  # the page that each file begins with
+        sheet = 0
+        for group in groups_of(self.fills, self.settings):
+            taken = _sheets(group, self.fills)
+            if not begins or sheet + taken - first[begins[-1]] >= most:
+                begins.append(group[0])
+            for number in group:
+                joined = number != group[0]
+                first[number] = sheet + (not joined)
+                sheet += self.fills[number].sheets - joined
+        ends = [*begins[1:], len(self.fills)]
+        return tuple(Part(range(*each), first, sheet) for each in zip(begins, ends, strict=True))
+
+
+def laid_out(pack: Pack, *, paper: Paper = A4) -> Layout:
+    """A pack with the fewest sheets.
 
     Args:
         pack: The pages.
@@ -77,7 +106,7 @@ def settings_for(pack: Pack, *, paper: Paper = A4) -> dict[int, Setting]:
             if _sheets(group, tried) <= _sheets(group, fills) and not _is_thin(group, tried):
                 found |= {number: tighter[number] for number in group}
         thin = [group for group in thin if found.get(group[0], AS_DESIGNED).foot == 0.0]
-    return found
+    return Layout(found, bench.fills(found))
 
 
 class _Measured:
@@ -127,10 +156,11 @@ def _may_join(pack: Pack, number: int, least: Mapping[int, Fill], seam: float) -
     page, before = pack.pages[number], pack.pages[number - 1]
     if page.alone or (before.alone and not page.flows):
         return False
-    own = least[number].last
-    return (page.flows or least[number].sheets == 1) and least[number - 1].last + seam + (
-        min(own, _BEGUN) if page.flows else own
-    ) <= 1.0
+    used = 0.0 if before.flows else least[number - 1].last  # one that flows may end high up on a sheet
+    own = least[number]
+    if page.flows:
+        return used + seam + min(own.last, _BEGUN) <= 1.0
+    return own.sheets == 1 and used + seam + own.last <= 1.0
 
 
 def _least(

@@ -6,7 +6,7 @@ also written to files. Nothing here knows what a bar is.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -79,6 +79,22 @@ _STYLED = (
 )
 """Names that ``sheet.typ`` gives, taken from the level of the page."""
 
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Neighbouring pages of a pack that are a file of their own.
+
+    Attributes:
+        pages: Their numbers from 0.
+        first: Sheet of the pack that every page of it begins on, by number of the page.
+        total: Sheets of the pack.
+    """
+
+    pages: range
+    first: Mapping[int, int]
+    total: int
+
+
 AS_DESIGNED = Setting()
 
 LEVELS = (
@@ -95,6 +111,7 @@ def pack_source(
     paper: Paper = A4,
     settings: Mapping[int, Setting] | None = None,
     only: Sequence[int] | None = None,
+    part: Part | None = None,
 ) -> str:
     """The typeset source of a pack.
 
@@ -103,8 +120,20 @@ def pack_source(
         paper: The sheet.
         settings: How tightly pages are set, by number from 0; as designed where nothing is said.
         only: Numbers of the pages to be written for a trial, without their drawings; None for the pack itself.
+        part: What of the pack is written; None for all of it.
     """
     words = _STAND_IN | dict(pack.words)
+    numbers: Sequence[int] = range(len(pack.pages)) if only is None else only
+    if part is not None:
+        numbers = part.pages
+        words["page-of"] = words["page-of"].replace("{pages}", str(part.total))
+
+    def target(number: int) -> str:
+        """A page as it is pointed to: by its sheet where that is in another file, by nothing in trials."""
+        if only is not None:
+            return "none"
+        return f"<sheet-{number}>" if part is None or number in part.pages else str(part.first[number])
+
     parts = [
         _style(),
         *(_style_of(level) for level in range(len(LEVELS))),
@@ -122,9 +151,12 @@ def pack_source(
         if bit
     )
     foot = fitted(shown(foot), width=paper.room[0] - 30, height=2.52)
-    for group in groups_of(range(len(pack.pages)) if only is None else only, settings or {}):
+    named = {page.name: number for number, page in enumerate(pack.pages) if page.name}
+    for group in groups_of(numbers, settings or {}):
         setting = (settings or {}).get(group[0], AS_DESIGNED)
-        parts.append(_sheet(group, pack, foot, words, paper, setting, trial=only is not None))
+        on = _Sheet(pack, paper, setting.level, only is not None, target)
+        begins = 0 if part is None or group[0] != part.pages[0] else part.first[group[0]]
+        parts.append(_sheet(group, on, foot, words, setting, named, begins))
     return "\n".join(parts)
 
 
@@ -152,6 +184,7 @@ class _Sheet:
     paper: Paper
     level: int
     trial: bool
+    target: Callable[[int], str]
 
 
 def _style_of(level: int) -> str:
@@ -161,19 +194,17 @@ def _style_of(level: int) -> str:
 
 def _sheet(
     group: Sequence[int],
-    pack: Pack,
+    on: _Sheet,
     foot: str,
-    words: dict[str, str],
-    paper: Paper,
+    words: Mapping[str, str],
     setting: Setting,
-    *,
-    trial: bool,
+    named: Mapping[str, int],
+    begins: int,
 ) -> str:
-    """The source of pages that share a sheet; most are alone on theirs."""
-    pages = [pack.pages[number] for number in group]
-    room = paper.room[0]
-    on = _Sheet(pack, paper, setting.level, trial)
-    bodies = []
+    """The source of pages that share a sheet; most are alone on theirs. ``begins``: its number, 0 if counted."""
+    pages = [on.pack.pages[number] for number in group]
+    paper, room = on.paper, on.paper.room[0]
+    bodies = [f"#counter(page).update({begins})"] if begins else []
     for number, page in zip(group, pages, strict=True):
         mark = "none"
         if page.stamp:
@@ -191,7 +222,7 @@ def _sheet(
     names = dict.fromkeys(name for page in pages for name in page.about)
     about = fitted(shown(", ".join(names)), width=room * 0.62, height=2.52, weight="semibold")
     section = " · ".join(dict.fromkeys(page.section for page in pages))
-    before, after = _neighbours(group, pack, words, room, trial=trial)
+    before, after = _neighbours(group, on, words, named)
     free = f"margin: (bottom: {paper.foot + setting.foot}mm), footer-descent: {3 + setting.foot}mm, "
     return (
         f"#[#let ({_STYLED}) = level-{setting.level}\n"
@@ -204,27 +235,26 @@ def _sheet(
 
 
 def _neighbours(
-    group: Sequence[int], pack: Pack, words: dict[str, str], room: float, *, trial: bool
+    group: Sequence[int], on: _Sheet, words: Mapping[str, str], named: Mapping[str, int]
 ) -> tuple[str, str]:
     """What comes before and after a sheet in the work, as source."""
-    numbers = {page.name: number for number, page in enumerate(pack.pages) if page.name}
-    first, last = pack.pages[group[0]], pack.pages[group[-1]]
-    if not any(numbers):
+    first, last = on.pack.pages[group[0]], on.pack.pages[group[-1]]
+    if not named:
         return "none", "none"
     sides = []
     for key, asked, nearest in (
         ("before", first.before, group[0] - 1),
         ("after", last.after, group[-1] + 1),
     ):
-        found = [numbers[name] for name in asked if name in numbers]
-        if not found and 0 <= nearest < len(pack.pages):
+        found = [named[name] for name in asked if name in named]
+        if not found and 0 <= nearest < len(on.pack.pages):
             found = [nearest]
-        share = room * 0.46 - 10.0 * len(found) - width_of(words[key], height=2.52)
+        share = on.paper.room[0] * 0.46 - 10.0 * len(found) - width_of(words[key], height=2.52)
         listed = []
         for number in found:
-            page = pack.pages[number]
+            page = on.pack.pages[number]
             name = fitted(shown(page.contents or page.title), width=share / len(found), height=2.52)
-            listed.append(f"({'none' if trial else f'<sheet-{number}>'}, {string_of(name)})")
+            listed.append(f"({on.target(number)}, {string_of(name)})")
         made = "".join(f"{each}, " for each in listed)
         sides.append(f"neighbours({string_of(words[key])}, ({made}))" if listed else "none")
     return sides[0], sides[1]
@@ -271,7 +301,7 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
         case Beside():
             return _beside(block, on, room)
         case Contents():
-            return contents_of(on.pack.pages, room=room, trial=on.trial)
+            return contents_of(on.pack.pages, room=room, target=on.target)
 
 
 _BESIDE_STEPS = 0.65

@@ -53,7 +53,7 @@ def pdf_of(source: str, *, pictures: Path | None = None) -> bytes:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
     finally:
-        _forget()
+        _forget(after=len(source))
     return bytes(made).replace(_SUSPECTS, _SUSPECTS.replace(_FALSE, b" " * len(_FALSE)))
 
 
@@ -101,7 +101,7 @@ def ends_of(source: str) -> list[tuple[int, int, float]]:
         msg = f"{error.message}\n{error.diagnostic}"
         raise TypesettingError(msg) from error
     finally:
-        _forget()
+        _forget(after=len(source))
     return [(int(number), int(sheet), float(down)) for number, sheet, down in found]
 
 
@@ -114,11 +114,20 @@ def _compiler() -> Any:
 _REMEMBERED = 10
 """So many documents back the typesetter keeps everything it has laid out: a megabyte for each sheet and more."""
 
+_MOST_KEPT = 250_000
+"""So long are sources together before it is made to forget: some hundred megabytes at most."""
 
-def _forget() -> None:
+_kept = 0
+
+
+def _forget(*, after: int) -> None:
     """Lets the typesetter's memory go by setting empty documents; nothing of one document serves for the next."""
-    for _ in range(_REMEMBERED + 1):
-        _compiler().compile(b"", format="svg")
+    global _kept
+    _kept += after
+    if _kept > _MOST_KEPT:
+        for _ in range(_REMEMBERED + 1):
+            _compiler().compile(b"", format="svg")
+        _kept = 0
 
 
 _EVERY_FONT = b"""#set text(font: ("Source Sans Pro", "Noto Sans"))
