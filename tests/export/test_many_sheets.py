@@ -53,11 +53,20 @@ def test_a_long_list_of_pages_goes_on_on_the_next_sheet() -> None:
         Page("start", "Start", "Start", (Contents(),)),
         *(_page(n, 1, alone=True) for n in range(1, 400)),
     ]
-    sheets = _texts(pack_pdf(Pack("t", "r", tuple(pages))))
+    pdf = pack_pdf(Pack("t", "r", tuple(pages)))
+    sheets = _texts(pdf)
     before = len(sheets) - 399
     front = " ".join(sheets[:before])
     assert before > 1
     assert [n for n in range(1, 400) if f"Page {n} {n + before}" not in front] == []
+    heights: list[float] = []
+
+    def seen(text: str, cm: list[float], tm: list[float], *_: object) -> None:
+        heights.append(cm[5] + cm[3] * tm[5])
+
+    for page in pypdf.PdfReader(io.BytesIO(pdf)).pages[:before]:
+        page.extract_text(visitor_text=seen)
+    assert min(heights) >= 0  # nothing runs off the foot
 
 
 def test_pages_are_tried_in_parcels(monkeypatch: pytest.MonkeyPatch) -> None:
