@@ -9,9 +9,9 @@ import pytest
 from pytest import approx
 
 from longpoint.strength.beams.timber import timber
-from longpoint.strength.hanging import hung_answer, hung_verdict
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.strength.verdicts.cases import first_look, later_look
+from longpoint.strength.verdicts.cases import first_look, hung_answer, later_look
+from longpoint.strength.verdicts.movement import hung_verdict
 from longpoint.strength.verdicts.timber import mass_verdict
 from longpoint.strength.verdicts.verdict import OwnLimits
 from longpoint.strength.weight import weight_of

@@ -74,6 +74,7 @@ class Bench:
         self._works: dict[str, WorkCase] = {}
         self._looks: dict[str, Look] = {}
         self._later: dict[str, tuple[Look, Winding]] = {}
+        self._judged: dict[str, AllCases] = {}
         self._screws: dict[str, bool] = {}
         self._builds: dict[str, tuple[Fault, ...]] = {}
         self._weighed: dict[str, tuple[Verdict, ...]] = {}
@@ -173,6 +174,7 @@ class Bench:
         if not all_hold(touching):
             return self._missed(candidate, (*found, *touching))
         cases = judged_cases(self._built_look(candidate), later=later, winding_later=winding_later)
+        _keep(self._judged, candidate.name, cases)
         return all_verdicts(cases, self.own, touching=touching)
 
     def _missed(self, candidate: Candidate[Buildable], found: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
@@ -217,7 +219,12 @@ class Bench:
         """Everything computed of a design, now and later."""
         if candidate.name not in self._cases:
             later, winding = self._later.get(candidate.name, (None, None))
-            found = all_cases(self._built_look(candidate), later=later, winding_later=winding)
+            found = all_cases(
+                self._built_look(candidate),
+                later=later,
+                winding_later=winding,
+                judged=self._judged.get(candidate.name),
+            )
             _keep(self._cases, candidate.name, found)
         return self._cases[candidate.name]
 

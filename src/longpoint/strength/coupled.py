@@ -51,9 +51,13 @@ class CoupledSystem:
     supports: csr_matrix
     factor: tuple[Floats, bool]
 
+    def solved(self) -> CoupledSystem:
+        """What is left once the frame is not solved any more."""
+        return replace(self, frame=NO_MATRIX, factor=(NO_VALUES, False))
+
     def settled(self) -> CoupledSystem:
         """What is left once nothing is solved any more: enough to draw it and to weigh its balance."""
-        return replace(self, canvas=self.canvas.settled(), frame=NO_MATRIX, factor=(NO_VALUES, False))
+        return replace(self.solved(), canvas=self.canvas.settled())
 
     def solve(self, loads: Floats) -> Floats:
         """Frame freedoms under loads on them, the canvas resisting as taut cloth, shape (6 n_nodes,)."""

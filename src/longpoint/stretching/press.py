@@ -10,7 +10,6 @@ counts in the range, as the reading and the cloth's stiffness do.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -166,13 +165,33 @@ def _shares(mean: float, ratio: float) -> tuple[float, float]:
     return 2 * mean / (1 + ratio), 2 * mean * ratio / (1 + ratio)
 
 
-class _Bench:
-    """One press on one grid; every rest starts from the last one of its kind."""
+class Pressed:
+    """One press on one grid; every rest starts from the last one of its kind.
 
-    def __init__(self, press: Press, ratio: float) -> None:
+    Args:
+        press: What is laid where.
+        ratio: Tension along y over tension along x, above 0.
+
+    Raises:
+        FaultsError: If the press is impossible.
+        OutOfRangeError: If the ratio is out of range.
+    """
+
+    def __init__(self, press: Press, ratio: float = 1.0) -> None:
+        if found := press.faults():
+            raise FaultsError(found)
+        if ratio <= 0:
+            msg = "the ratio of the tensions must be above 0"
+            raise OutOfRangeError(msg)
         self.press, self.ratio, self.grid = press, ratio, press_grid(press)
         self.weight, self.laid, self.node = _loads(press, self.grid)
         self.last: dict[bool, Sunk] = {}
+        self._bare: dict[float, float] = {}
+
+    def lay(self, mass: float) -> None:
+        """Lays another mass on the same pad. [kg]"""
+        self.laid = self.laid * (mass / self.press.mass)
+        self.press = replace(self.press, mass=mass)
 
     def _sunk(self, tension: float, laid: bool) -> float:
         shared = _shares(tension, self.ratio)
@@ -192,8 +211,20 @@ class _Bench:
         return float(rest.movement[self.node])
 
     def dip(self, tension: float) -> float:
-        """How much lower the pad lies with the mass than without. [mm]"""
-        return self._sunk(tension, True) - (self._sunk(tension, False) if self.weight.any() else 0.0)
+        """How much lower the pad lies with the mass than without. [mm]
+
+        Args:
+            tension: Mean of both tensions, 0 or above. [N/mm]
+
+        Raises:
+            OutOfRangeError: If the tension is out of range.
+        """
+        if tension < 0:
+            msg = "the tension must be at least 0"
+            raise OutOfRangeError(msg)
+        if tension not in self._bare:
+            self._bare[tension] = self._sunk(tension, False) if self.weight.any() else 0.0
+        return self._sunk(tension, True) - self._bare[tension]
 
     def small_dip(self, tension: float) -> float:
         """The same by the formula for small dips. [mm]"""
@@ -215,31 +246,7 @@ def dip_from_tension(press: Press, *, tension: float, ratio: float = 1.0) -> flo
         FaultsError: If the press is impossible.
         OutOfRangeError: If tension or ratio is out of range.
     """
-    return dips_from_tensions(press, tensions=(tension,), ratio=ratio)[0]
-
-
-def dips_from_tensions(press: Press, *, tensions: Sequence[float], ratio: float = 1.0) -> tuple[float, ...]:
-    """The same for several tensions: each rest starts from the one before, which takes fewer rounds.
-
-    Args:
-        press: What is laid where.
-        tensions: Means of both tensions, 0 or above. [N/mm]
-        ratio: Tension along y over tension along x, above 0.
-
-    Returns:
-        The dips. [mm]
-
-    Raises:
-        FaultsError: If the press is impossible.
-        OutOfRangeError: If a tension or the ratio is out of range.
-    """
-    if found := press.faults():
-        raise FaultsError(found)
-    if min(tensions) < 0 or ratio <= 0:
-        msg = "the tension must be at least 0 and the ratio of the tensions above 0"
-        raise OutOfRangeError(msg)
-    bench = _Bench(press, ratio)
-    return tuple(bench.dip(tension) for tension in tensions)
+    return Pressed(press, ratio).dip(tension)
 
 
 def tension_from_dip(press: Press, *, deep: float, ratio: float = 1.0, accuracy: float = 1e-6) -> float:
@@ -263,7 +270,7 @@ def tension_from_dip(press: Press, *, deep: float, ratio: float = 1.0, accuracy:
         found.append(Fault("dip-size", what, "Read it again, or lay on more.", Where("dip")))
     if found:
         raise FaultsError(found)
-    bench = _Bench(press, ratio)
+    bench = Pressed(press, ratio)
     guess = bench.small_dip(1.0) / deep
     if guess > _near_breaking():
         what = f"a dip of {deep:g} mm would mean {guess * 1000:.0f} N/m, near where cloth breaks."
@@ -386,7 +393,7 @@ def press_answer(
     tension = tension_from_dip(press, deep=deep)
     low, high = _bounds(press, deep, reading)
     low, high = min(low, tension), max(high, tension)
-    bench = _Bench(press, 1.0)
+    bench = Pressed(press, 1.0)
     sag = (
         float(dip(bench.grid, (tension, tension, 0.0), bench.weight)[bench.node])
         if press.cloth.weight

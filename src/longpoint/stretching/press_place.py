@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from longpoint.errors import Caution, Fault, FaultsError, Where
 from longpoint.strength.membrane.solve import Cloth
-from longpoint.stretching.press import DEEP, Press, dip_from_tension, dips_from_tensions, service_window
+from longpoint.stretching.press import DEEP, Press, Pressed, service_window
 from longpoint.threads import on_one_thread
 
 #: Masses a studio has at hand. [kg]  Common practice, no published source.
@@ -104,17 +104,19 @@ def propose_press(
     deepest = DEEP * min(width, height)
     if gap is not None:
         deepest = min(deepest, ROOM * gap)
-    chosen, reached = masses[0], 0.0
+    pressed = Pressed(press)
+    chosen = masses[0], 0.0
     for mass in masses:
-        reached = dip_from_tension(replace(press, mass=mass), tension=tension)
+        pressed.lay(mass)
+        reached = pressed.dip(tension)
         if mass == masses[0] or reached <= deepest:
-            chosen = mass
+            chosen = mass, reached
         if reached >= READABLE:
             break
-    laid = replace(press, mass=chosen)
+    mass, reached = chosen
+    pressed.lay(mass)
     low, high = service_window()
-    tensions = (low, tension, high)
-    expected = tuple(zip(tensions, dips_from_tensions(laid, tensions=tensions), strict=True))
+    expected = (low, pressed.dip(low)), (tension, reached), (high, pressed.dip(high))
     cautions = []
     if expected[1][1] < READABLE:
         cautions.append(
@@ -127,4 +129,4 @@ def propose_press(
         cautions.append(
             Caution("press-deep", facts=(("dip", f"{expected[0][1]:.1f} mm"), ("most", f"{deepest:.1f} mm")))
         )
-    return PressPlan(x=x, y=y, mass=chosen, pad=pad, clear=clear, expected=expected, cautions=tuple(cautions))
+    return PressPlan(x=x, y=y, mass=mass, pad=pad, clear=clear, expected=expected, cautions=tuple(cautions))

@@ -23,6 +23,7 @@ from longpoint.strength.beams.pieces import FramePieces
 from longpoint.strength.canvas_edge import EdgeCanvas, prepare_canvas
 from longpoint.strength.coupled import CoupledSystem, couple
 from longpoint.strength.coupled_solve import CoupledState, prestrain_of, solve_coupled, solve_for_tension_left
+from longpoint.strength.hanging import hung_supports
 from longpoint.strength.winding import Winding, find_winding
 from longpoint.strength.work_case import Bay, WorkCase
 from longpoint.threads import on_one_thread
@@ -113,6 +114,8 @@ class AllCases:
             known. Of a design that is only judged: likely now and later, hard now.
         winding: Of the likely case now.
         winding_later: Of the likely case years on.
+        hung: The likely case years on, hung up; None where nobody says by what it hangs.
+        weak: The weak case now, while more may be asked of it.
     """
 
     likely: Look
@@ -120,11 +123,13 @@ class AllCases:
     answers: tuple[CaseAnswer, ...]
     winding: Winding
     winding_later: Winding
+    hung: CaseAnswer | None
+    weak: Look | None = None
 
     def settled(self) -> AllCases:
         """The same once every verdict is drawn: without what only further solving needs."""
         likely, later = (replace(look, system=look.system.settled()) for look in (self.likely, self.later))
-        return replace(self, likely=likely, later=later)
+        return replace(self, likely=likely, later=later, weak=None)
 
     def at(self, case: CaseName, when: When) -> CaseAnswer:
         """The answer of one case at one time."""
@@ -286,13 +291,15 @@ def judged_cases(likely: Look, *, later: Look, winding_later: Winding) -> AllCas
         later: The same years on.
         winding_later: What winds that up.
     """
-    hard = _hard(likely.case, first_look(likely.case, stiffness=likely.case.weak))[0]
+    weak = first_look(likely.case, stiffness=likely.case.weak)
     return AllCases(
         likely=likely,
         later=later,
-        answers=(likely.answer, later.answer, hard),
+        answers=(likely.answer, later.answer, _hard(likely.case, weak)[0]),
         winding=winding_later,
         winding_later=winding_later,
+        hung=hung_answer(later),
+        weak=replace(weak, system=weak.system.solved()),
     )
 
 
@@ -305,17 +312,24 @@ def _hard(case: WorkCase, weak: Look) -> tuple[CaseAnswer, Look | None]:
 
 
 @on_one_thread
-def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding | None = None) -> AllCases:
+def all_cases(
+    likely: Look,
+    *,
+    later: Look | None = None,
+    winding_later: Winding | None = None,
+    judged: AllCases | None = None,
+) -> AllCases:
     """The three cases, now and later, and what winds the frame up.
 
     Args:
         likely: The likely case now.
         later: The same years on, where it is known already.
         winding_later: What winds that up, where it is known already.
+        judged: What it was judged by, with the same later and winding, where it was.
     """
     case = likely.case
     later = later or later_look(likely)
-    weak = first_look(case, stiffness=case.weak)
+    weak = (judged and judged.weak) or first_look(case, stiffness=case.weak)
     weak_later = later_look(weak).answer
     hard, pulled = _hard(case, weak)
     hard_later = (
@@ -337,7 +351,24 @@ def all_cases(likely: Look, *, later: Look | None = None, winding_later: Winding
         ),
         winding=find_winding(likely.system, likely.state),
         winding_later=winding_later or find_winding(later.system, later.state),
+        hung=hung_answer(later) if judged is None else judged.hung,
     )
+
+
+def hung_answer(later: Look) -> CaseAnswer | None:
+    """The likely case years on, hung up; None where nobody says by what it hangs.
+
+    Args:
+        later: The likely case years on, lying.
+    """
+    case = later.case
+    if case.hangers is None:
+        return None
+    model, canvas = later.system.model, later.system.canvas
+    supports = hung_supports(model, hangers=case.hangers, bottom=case.pieces.bars[0])
+    system = couple(model, canvas, bars=case.pieces.bars, supports=supports)
+    state = solve_coupled(system, later.state.prestrain, weight=np.array([0.0, -1.0, 0.0]))
+    return look_at(case, system, state, later.prestress, "likely", "later").answer
 
 
 def _other_cloths(case: WorkCase) -> list[CaseAnswer]:

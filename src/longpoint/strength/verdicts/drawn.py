@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from longpoint.strength.hanging import hung_answer, hung_verdict
 from longpoint.strength.verdicts.bears import bears_verdict
 from longpoint.strength.verdicts.cases import AllCases, Look
 from longpoint.strength.verdicts.corner import corner_verdicts
 from longpoint.strength.verdicts.join import join_verdicts
-from longpoint.strength.verdicts.movement import hollow_verdicts, pulled_in_verdicts, turning_verdicts
+from longpoint.strength.verdicts.movement import (
+    hollow_verdicts,
+    hung_verdict,
+    pulled_in_verdicts,
+    turning_verdicts,
+)
 from longpoint.strength.verdicts.seam import seam_verdicts
 from longpoint.strength.verdicts.tension import tension_verdicts, year_verdict
 from longpoint.strength.verdicts.timber import buckling_verdict, mass_verdict, timber_verdict
@@ -81,7 +85,6 @@ def all_verdicts(
         "later": cases.at("likely", "later"),
         "hard": cases.at("hard", "now"),
     }
-    hung = hung_answer(cases.later)
     winding = winding_verdict(case, cases.winding, cases.winding_later, cases.later, own)
     strength = (
         *corner_verdicts(likely),
@@ -103,7 +106,7 @@ def all_verdicts(
         *(touching_verdicts(case, likely, own) if touching is None else touching),
         *bears_verdict(case, strength),
         *strength,
-        *(() if hung is None else (hung_verdict(case, cases.later.answer, hung),)),
+        *(() if cases.hung is None else (hung_verdict(case, cases.later.answer, cases.hung),)),
         year_verdict(case),
         mass_verdict(case, own),
     )

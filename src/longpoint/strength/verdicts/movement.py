@@ -132,3 +132,31 @@ def _now_and_later(
             spread = [read(a) for a in answers if a.when == when]
             found.append(judged(name, read(answer), unit, bound, low=min(spread), high=max(spread)))
     return found
+
+
+def hung_verdict(case: WorkCase, later: CaseAnswer, hung: CaseAnswer) -> Verdict:
+    """How far the bar drawn in most comes as it hangs.
+
+    Args:
+        case: The work.
+        later: Lying, years on.
+        hung: The same hung up.
+    """
+    row = limit("pulled in, long run")
+    index = int(np.argmax(np.abs(hung.bays)))
+    change = hung.bays - later.bays
+    most = int(np.argmax(np.abs(change)))
+    return judged(
+        "hung",
+        float(hung.bays[index]),
+        "mm",
+        bound_of(row),
+        low=float(min(later.bays[index], hung.bays[index])),
+        high=float(max(later.bays[index], hung.bays[index])),
+        numbers=(
+            ("weighs", float(abs(change[most]))),
+            ("hollow_lying", later.hollow),
+            ("hollow_hung", hung.hollow),
+        ),
+        place=case.bays[index].bar,
+    )

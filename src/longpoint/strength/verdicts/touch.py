@@ -8,6 +8,7 @@ already stretches the cloth.
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -25,6 +26,54 @@ from longpoint.threads import on_one_thread
 PATCH = 30.0
 #: Pushes above this are not looked for: nobody paints so. [N]
 HARDEST = 30.0
+
+
+SURELY = 0.98
+"""Share of the clearance that a dip must stay below to tell that canvas does not touch: the load is found to within a
+hundredth of the clearance."""
+
+
+class _Patch:
+    """A canvas pushed beside the timber behind it.
+
+    Args:
+        width: Canvas along x. [mm]
+        height: Canvas along y. [mm]
+        inset: Of the timber from the nearest edge of the canvas. [mm]
+        tension: Mean tension left. [N/mm]
+        cloth: The cloth while it is painted.
+    """
+
+    def __init__(self, *, width: float, height: float, inset: float, tension: float, cloth: Cloth) -> None:
+        short = min(width, height)
+        x, y = (inset, height / 2) if width <= height else (width / 2, inset)
+        self.size = min(PATCH, 1.8 * inset, short / 4)
+        self.grid = graded_grid(x_lines=_lines(width, x, self.size), y_lines=_lines(height, y, self.size))
+        self.node = int(np.argmin(np.hypot(self.grid.nodes[:, 0] - x, self.grid.nodes[:, 1] - y)))
+        self._unit = patch_forces(
+            self.grid, x=x, y=y, width=self.size, height=self.size, force=1.0, round_pad=True
+        )
+        self._tension, self._cloth = tension, cloth
+
+    def pushed(self, load: float, start: Sunk | None = None) -> Sunk:
+        """Under a push. [N]"""
+        return sink(
+            self.grid,
+            self._cloth,
+            prestress=(self._tension, self._tension),
+            forces=load * self._unit,
+            start=start,
+        )
+
+
+@lru_cache(maxsize=64)
+@on_one_thread
+def dip_under(
+    load: float, *, width: float, height: float, inset: float, tension: float, cloth: Cloth
+) -> float:
+    """How far a push dips canvas beside the timber behind it; the arguments are those of `touching_load`. [mm]"""
+    patch = _Patch(width=width, height=height, inset=inset, tension=tension, cloth=cloth)
+    return float(patch.pushed(load).movement[patch.node])
 
 
 @lru_cache(maxsize=256)
@@ -47,18 +96,10 @@ def touching_load(
     """
     if clearance <= 0:
         return 0.0
-    short = min(width, height)
-    x, y = (inset, height / 2) if width <= height else (width / 2, inset)
-    patch = min(PATCH, 1.8 * inset, short / 4)
-    grid = graded_grid(x_lines=_lines(width, x, patch), y_lines=_lines(height, y, patch))
-    node = int(np.argmin(np.hypot(grid.nodes[:, 0] - x, grid.nodes[:, 1] - y)))
-    unit = patch_forces(grid, x=x, y=y, width=patch, height=patch, force=1.0, round_pad=True)
-
-    def pushed(load: float, start: Sunk | None) -> Sunk:
-        return sink(grid, cloth, prestress=(tension, tension), forces=load * unit, start=start)
-
-    load = min(HARDEST, max(0.5, 2 * np.pi * tension * clearance / (np.log(2 * inset / patch * 2) + 0.5)))
-    rest = pushed(load, None)
+    patch = _Patch(width=width, height=height, inset=inset, tension=tension, cloth=cloth)
+    size, node = patch.size, patch.node
+    load = min(HARDEST, max(0.5, 2 * np.pi * tension * clearance / (np.log(2 * inset / size * 2) + 0.5)))
+    rest = patch.pushed(load)
     low, low_dip = 0.0, 0.0
     for _ in range(12):
         dip = float(rest.movement[node])
@@ -70,7 +111,7 @@ def touching_load(
         power = 1.0 if low <= 0 else float(np.clip(np.log(dip / low_dip) / np.log(load / low), 0.3, 1.0))
         low, low_dip = load, dip
         load = min(HARDEST, load * (clearance / dip) ** (1 / power))
-        rest = pushed(load, rest)
+        rest = patch.pushed(load, rest)
     return float(load)
 
 
@@ -103,9 +144,8 @@ def touching_verdicts(
         case: The work.
         likely: The likely case now, for how far bars have turned.
         own: The user's limits.
-        until_it_holds: Whether it is enough to know that the limit is kept: a bar that turns in drops back from the
-            canvas, so a push that one still standing straight bears, which is the same for every design of these
-            bars, tells that.
+        until_it_holds: Whether it is enough to know that the limit is kept: the limit itself is pushed with, and where
+            canvas stays clear of the timber that is told as the load.
     """
     found = []
     turned = abs(likely.answer.turning_in)
@@ -119,17 +159,17 @@ def touching_verdicts(
         bound = bound_of(row, own.touch)
         # turning in drops the low edge back, away from the canvas
         dropped = edge.inset * np.tan(turned) if what == "bar" else 0.0
-        load = 0.0
-        for clearance in (edge.clearance, edge.clearance + dropped)[0 if until_it_holds else 1 :]:
-            if load < bound.value:
-                load = touching_load(
-                    width=case.width,
-                    height=case.height,
-                    inset=edge.inset,
-                    clearance=round(float(clearance), 2),
-                    tension=case.tension_left,
-                    cloth=case.settled,
-                )
+        clearance = round(float(edge.clearance + dropped), 2)
+        place: dict[str, Any] = {
+            "width": case.width,
+            "height": case.height,
+            "inset": edge.inset,
+            "tension": case.tension_left,
+            "cloth": case.settled,
+        }
+        load = bound.value
+        if not until_it_holds or dip_under(load, **place) > SURELY * clearance:
+            load = touching_load(clearance=clearance, **place)
         found.append(
             judged(
                 f"touch-{what}",
