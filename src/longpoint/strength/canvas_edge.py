@@ -185,7 +185,11 @@ def prepare_canvas(
     """
     columns = columns or 2 * max(4, round(width / ELEMENT / 2))
     rows = rows or 2 * max(4, round(height / ELEMENT / 2))
-    return edge_canvas(rectangle_grid(width=width, height=height, columns=columns, rows=rows), cloth)
+    return edge_canvas(_grid(width=width, height=height, columns=columns, rows=rows), cloth)
+
+
+_grid = lru_cache(maxsize=4)(rectangle_grid)
+"""One grid for every cloth on a face."""
 
 
 def edge_canvas(grid: MembraneGrid, cloth: Cloth) -> EdgeCanvas:

@@ -18,6 +18,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -252,6 +253,17 @@ class Sheet:
         return 0.5 * (stored + float(self.springs @ movement**2))
 
 
+@lru_cache(maxsize=4)
+def _strain_of(grid: MembraneGrid) -> tuple[csr_matrix, csr_matrix, Floats]:
+    """Strain of every point by movements, forces by tensions, and areas: whatever the cloth on a grid."""
+    matrices, area = strain_matrices(grid)
+    freedoms, size = element_freedoms(grid), 2 * grid.node_count
+    rows = np.repeat(np.arange(3 * area.size), 8)
+    columns = np.broadcast_to(freedoms[:, None, None, :], matrices.shape).ravel()
+    strain = csr_matrix((matrices.ravel(), (rows, columns)), shape=(3 * area.size, size))
+    return strain, (strain.T @ diags(np.repeat(area.ravel(), 3))).tocsr(), area
+
+
 @on_one_thread
 def prepare_sheet(
     grid: MembraneGrid,
@@ -281,13 +293,8 @@ def prepare_sheet(
     if not 0 < kept <= 1:
         msg = "the part of the stiffness that slack cloth keeps must lie above 0 and at most be 1"
         raise OutOfRangeError(msg)
-    matrices, area = strain_matrices(grid)
-    freedoms, size = element_freedoms(grid), 2 * grid.node_count
-    count = area.size
-    rows = np.repeat(np.arange(3 * count), 8)
-    columns = np.broadcast_to(freedoms[:, None, None, :], matrices.shape).ravel()
-    strain = csr_matrix((matrices.ravel(), (rows, columns)), shape=(3 * count, size))
-    forces = (strain.T @ diags(np.repeat(area.ravel(), 3))).tocsr()
+    strain, forces, area = _strain_of(grid)
+    count, size = area.size, 2 * grid.node_count
     before = np.asarray(prestrain, dtype=np.float64)
     if before.ndim == 2:
         before = np.repeat(before, 4, axis=0)
@@ -318,7 +325,7 @@ def prepare_sheet(
         forces=forces,
         stiffness=stiffness,
         areas=frozen(area.ravel()),
-        slopes=frozen(gradients(grid)[0]),
+        slopes=gradients(grid)[0],
         law=_law(cloth.matrix),
         solve=solve,
     )
