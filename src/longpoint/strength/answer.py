@@ -7,6 +7,7 @@ positive when the middle of a bar goes to the wall against its corners; axial fo
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -163,6 +164,7 @@ def _off_string(places: Floats, values: Floats) -> Floats:
     return np.asarray(values - np.interp(places, places[[0, -1]], values[[0, -1]]))
 
 
+@lru_cache(maxsize=1)
 def member_forces(system: CoupledSystem, state: CoupledState) -> dict[str, MemberForces]:
     """Forces in every member.
 
@@ -208,6 +210,7 @@ def _euler(model: FrameModel, member: Member, compression: float) -> float:
     return float(critical / compression)
 
 
+@lru_cache(maxsize=1)
 def joint_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForces, ...]:
     """What every joint carries, in the order of the joints.
 
@@ -218,10 +221,9 @@ def joint_forces(system: CoupledSystem, state: CoupledState) -> tuple[JointForce
     Returns:
         One per joint.
     """
+    carried = _carried(system, state)
     return tuple(
-        _spring_forces(
-            system, state, i, first=joint.first, second=joint.second, capacity=joint.stiffness.capacity
-        )
+        _spring_forces(carried, i, first=joint.first, second=joint.second, capacity=joint.stiffness.capacity)
         for i, joint in enumerate(system.model.joints)
     )
 
@@ -236,15 +238,14 @@ def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[tuple[Join
     Returns:
         One per hold of each break, in the member's own axes, where the hold acts.
     """
-    model = system.model
+    model, carried = system.model, _carried(system, state)
     link = len(model.links.ends) - sum(len(cut.holds) for cut in model.breaks)
     out = []
     for cut in model.breaks:
         out.append(
             tuple(
                 _spring_forces(
-                    system,
-                    state,
+                    carried,
                     link + i,
                     first=cut.member,
                     second=cut.member,
@@ -257,16 +258,19 @@ def break_forces(system: CoupledSystem, state: CoupledState) -> tuple[tuple[Join
     return tuple(out)
 
 
-def _spring_forces(
-    system: CoupledSystem, state: CoupledState, link: int, *, first: str, second: str, capacity: float
-) -> JointForces:
+def _carried(system: CoupledSystem, state: CoupledState) -> tuple[Floats, Floats, Floats]:
+    """What every link carries, shape (n_links, 6), and how far it slides and turns, shape (n_links, 3) each."""
     links = system.model.links
-    moved, arms, triad = state.movement[links.ends[link]], links.arms[link], links.triad[link]
-    turned = moved[1, 3:] - moved[0, 3:]
-    slid = moved[1, :3] + np.cross(moved[1, 3:], arms[1])
-    slid = slid - moved[0, :3] - np.cross(moved[0, 3:], arms[0])
-    slide, turn = triad @ slid, triad @ turned
-    carried = -links.stiffness[link] * np.concatenate([slide, turn])
+    moved, triad = state.movement[links.ends], links.triad
+    ends = moved[..., :3] + np.cross(moved[..., 3:], links.arms)
+    slide, turn = ((triad @ (end[:, 1] - end[:, 0])[..., None])[..., 0] for end in (ends, moved[..., 3:]))
+    return -links.stiffness * np.concatenate([slide, turn], axis=1), slide, turn
+
+
+def _spring_forces(
+    all_links: tuple[Floats, Floats, Floats], link: int, *, first: str, second: str, capacity: float
+) -> JointForces:
+    carried, slide, turn = (values[link] for values in all_links)
     return JointForces(
         first=first,
         second=second,

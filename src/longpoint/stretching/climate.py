@@ -8,6 +8,7 @@ and always comes with its band.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from math import degrees, sqrt
 
@@ -169,6 +170,7 @@ def _shapes(state: str) -> tuple[_Shape, tuple[_Shape, ...]]:
     return middle, tuple(_Shape(*numbers) for numbers in band)
 
 
+@lru_cache(maxsize=64)
 def tension_change(*, state: str, before: Air, after: Air) -> Range:
     """How much the tension of canvas changes from one air to another. An estimate with its band.
 

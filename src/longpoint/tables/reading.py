@@ -12,10 +12,10 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Protocol, TypeVar, get_type_hints
+from typing import Any, Protocol, TypeVar, cast, get_type_hints
 
 from longpoint.errors import Where, refuse
 
@@ -107,8 +107,13 @@ def rows(name: str, part: str, kind: type[Row]) -> tuple[Row, ...]:
     Raises:
         TypeError: If a row does not fit ``kind``: the table is wrong.
     """
+    return cast(tuple[Row, ...], _rows(name, part, cast(Any, kind)))
+
+
+@cache
+def _rows(name: str, part: str, kind: type[Any]) -> tuple[Any, ...]:
     hints = get_type_hints(kind)
-    names = {field.name for field in fields(kind)}  # type: ignore[arg-type]
+    names = {field.name for field in fields(kind)}
     found = []
     for row in table(name)["data"][part]:
         values = dict(row)
@@ -148,6 +153,7 @@ class Constant:
     source: Source
 
 
+@lru_cache(maxsize=1024)
 def plain(name: str) -> str:
     """A name as it is compared: case, spaces and hyphens do not matter.
 
