@@ -1,4 +1,7 @@
-"""One wish: how one work stands while it is being said, at once with a design like the last, then for good."""
+"""One wish: how one work stands while it is being said, at once with a design like the last, then for good.
+
+At once means by what one solve tells: how it lies as stretched. Years on, winding and touching take several more.
+"""
 
 from __future__ import annotations
 
@@ -37,12 +40,15 @@ class Answered:
 
 
 @on_one_thread
-def first_answer(brief: Brief, like: FrameDesign | None) -> Answered | tuple[Fault, ...]:
+def first_answer(
+    brief: Brief, like: FrameDesign | None, *, fully: bool = False
+) -> Answered | tuple[Fault, ...]:
     """How a work stands with a design like one that was chosen before; no other is looked at.
 
     Args:
         brief: The work.
         like: The design chosen last for it; None: the one that takes least.
+        fully: Whether every verdict is drawn; else those that one solve tells.
 
     Returns:
         The answer, or everything that stands against it.
@@ -60,7 +66,8 @@ def first_answer(brief: Brief, like: FrameDesign | None) -> Answered | tuple[Fau
         if candidate is None:
             return faults
     verdicts, _ = bench.look(candidate)
-    verdicts = bench.weigh(candidate) if verdicts else ()
+    if verdicts and fully:
+        verdicts = tuple(bench.values(candidate, {"touch-bar", "touch-rail"}).values())
     return Answered(
         draft=_draft(brief, candidate),
         verdicts=verdicts,

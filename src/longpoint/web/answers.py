@@ -10,7 +10,7 @@ import sys
 import threading
 import time
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 MOST_SECONDS = 90.0
 """Longest one wish may take; then a fresh process takes over. [s]"""
@@ -81,7 +81,7 @@ class Answers:
         language: str,
         system: str,
         wait: float,
-        only_first: bool = False,
+        only: Literal["", "look", "fully"] = "",
     ) -> dict[str, Any]:
         """How a work stands.
 
@@ -92,14 +92,15 @@ class Answers:
             language: Two letters.
             system: mm, cm or in.
             wait: Longest to wait for a first answer. [s]
-            only_first: Whether the answer for the design like the last one is all that is asked for.
+            only: Where the design like the last one is all that is asked for: by what one solve tells of it, or judged
+                fully.
 
         Returns:
             ``state``: "whole", "first" or "waiting"; ``told``: the answer; while it waits the last one.
         """
         body = {"wish": "work", "text": text, "index": index, "language": language, "system": system}
-        if only_first:
-            body["only"] = True
+        if only:
+            body["only"] = only
         key = hashlib.sha256(json.dumps(body, sort_keys=True).encode()).hexdigest()
         about = f"{batch}/{index}"
         wish = self.ask(key, body, about=about)
@@ -111,7 +112,7 @@ class Answers:
             while len(self._last) > MOST_KEPT:
                 self._last.pop(next(iter(self._last)), None)
         if wish.done.is_set():
-            return {"state": "whole", "told": wish.told}
+            return {"state": "first" if only == "look" else "whole", "told": wish.told}
         if wish.first.is_set():
             return {"state": "first", "told": wish.told}
         return {"state": "waiting", "told": self._last.get(about)}

@@ -6,6 +6,7 @@ The region is what ``[shop] region`` says; left open, inches mean America and ev
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
@@ -55,6 +56,7 @@ def lengths_words(region: Region) -> str:
     return f"{', '.join(f'{float(length / 1000):g}' for length in lengths)} m"
 
 
+@cache
 def ordinary_timber(region: Region) -> tuple[YardTimber, ...]:
     """Timber of an ordinary yard, without prices."""
     return tuple(
@@ -84,6 +86,7 @@ def timber_of(region: Region, *, thickness: Fraction, depth: Fraction, style: Le
     )
 
 
+@cache
 def ordinary_screws(region: Region) -> tuple[Screw, ...]:
     """Screws of an ordinary shop, without prices."""
     return tuple(

@@ -152,12 +152,12 @@ class _Answers:
             brief = briefs_of(batch)[wish["index"]]
             shared = fingerprint(batch.model_copy(update={"work": (), "title": "x"}))
             like = self._like.get(f"{wish['about']}")
-            only = bool(wish.get("only"))
-            first = first_answer(brief, like)
+            only = wish.get("only", "")
+            first = first_answer(brief, like, fully=only == "fully")
             if isinstance(first, tuple):
-                yield {"last": only, "told": told_faults(by_field(first))}
+                yield {"last": bool(only), "told": told_faults(by_field(first))}
             else:
-                yield {"last": only, "told": told_answer(batch, first, say)}
+                yield {"last": bool(only), "told": told_answer(batch, first, say)}
             if only:
                 return
             if len(self._choosers) > 8:

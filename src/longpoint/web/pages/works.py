@@ -127,8 +127,13 @@ def rail(
     code: Code,
     rail: Annotated[int, Form(ge=0, le=60)],
     at: Annotated[float, Form(ge=0, le=100_000, allow_inf_nan=False)],
+    fully: Annotated[bool, Form()] = False,
 ) -> Response:
-    """How the work stands with one cross rail moved; nothing is kept."""
+    """How the work stands with one cross rail moved; nothing is kept.
+
+    While it is pushed along what one solve tells is said; once it rests the page asks for the whole verdict.
+    """
+    fully = fully or not is_fragment(request)
     found = plan_of(request, ident)
     told = found.read(f"work-{code}")
     moved = _moved(told, rail, at)
@@ -141,9 +146,10 @@ def rail(
         )
     answer = room_of(request).answers.work(
         text, number_of(code) - 1, batch=f"{ident}/rail", language=language_of(request),
-        system=system_of(request, fields_of(text).get("show", "mm")), wait=_wait_for(request), only_first=True,
+        system=system_of(request, fields_of(text).get("show", "mm")), wait=_wait_for(request),
+        only="fully" if fully else "look",
     )  # fmt: skip
-    return _rail_said(request, ident, code, told, rail, at, moved, answer, [])
+    return _rail_said(request, ident, code, told, rail, at, moved, answer, [], fully=fully)
 
 
 def _wait_for(request: Request) -> float:
@@ -161,6 +167,8 @@ def _rail_said(
     moved: list[float],
     found: dict[str, Any] | None,
     wrong: list[str],
+    *,
+    fully: bool = False,
 ) -> Response:
     values: dict[str, Any] = {
         "ident": ident,
@@ -170,6 +178,7 @@ def _rail_said(
         "at": at,
         "rail": rail,
         "wrong": wrong,
+        "fully": fully,
     }
     if is_fragment(request):
         return page(request, "rail.html", **values)
