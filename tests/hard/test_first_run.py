@@ -1,4 +1,4 @@
-"""What a first run has to make ready: nothing for one work, and no loop twice."""
+"""What a run has to make ready: no loop for one work, none twice, and no library that a plan does not use."""
 
 from __future__ import annotations
 
@@ -67,3 +67,35 @@ def test_no_loop_is_compiled_twice(tmp_path: Path) -> None:
     assert "walk" in names
     assert sorted(names) == sorted(set(names))
     assert made_ready(tmp_path, "lay", "lay.json") == []  # kept
+
+
+LOADED = """
+import json, sys
+from longpoint.cli import main
+try:
+    main()
+finally:
+    print(json.dumps(sorted(sys.modules)), file=sys.stderr)
+"""
+NOT_FOR_A_PLAN = {
+    "trimesh",
+    "scipy.optimize",
+    "scipy.spatial",
+    "scipy.stats",
+    "scipy.ndimage",
+    "sqlalchemy",
+    "fastapi",
+}
+
+
+@pytest.mark.slow
+def test_a_plan_loads_no_library_that_it_does_not_use(tmp_path: Path) -> None:
+    (tmp_path / "one.toml").write_text('unit = "mm"\n[[work]]\nname = "Reeds"\nwidth = 700\nheight = 500\n')
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED, "plan", "one.toml", "-o", "out", "--unrehearsed"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert NOT_FOR_A_PLAN & set(json.loads(done.stderr.splitlines()[-1])) == set()

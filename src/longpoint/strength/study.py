@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from scipy.special import ndtri
 
 from longpoint.errors import FaultsError
 from longpoint.strength.beams.beam import Floats
@@ -247,6 +246,8 @@ def varied_case(study: Study, place: dict[str, float]) -> WorkCase:
 
 def _normal(place: float) -> float:
     """A standard normal number, two and a half deviations at most."""
+    from scipy.special import ndtri  # heavy, and few plans need it
+
     return float(np.clip(ndtri(place), -2.5, 2.5))
 
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from scipy.optimize import brentq
 
 from longpoint.errors import Caution, Fault, FaultsError, OutOfRangeError, Where
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, graded_grid
@@ -264,6 +263,8 @@ def tension_from_dip(press: Press, *, deep: float, ratio: float = 1.0, accuracy:
     Raises:
         FaultsError: If the press is impossible, or no tension explains the dip.
     """
+    from scipy.optimize import brentq  # heavy, and few plans need it
+
     found = press.faults()
     if not deep > 0:
         what = f"the dip is {deep:g} mm; it must be above 0."

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from longpoint.drawing.sheets.stages_table import rough
 from longpoint.drawing.words.members import member_words, side_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import FrameDesign
-from longpoint.strength.study import StudyResult
 from longpoint.strength.verdicts.verdict import Remedy, Verdict
+
+if TYPE_CHECKING:
+    from longpoint.strength.study import StudyResult
 
 _SHARES = ("tension-spread", "corner-use", "join-use", "seam-bolt", "timber-use")
 

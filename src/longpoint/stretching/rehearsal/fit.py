@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import nnls
 
 from longpoint.strength.membrane.grid import Floats
 from longpoint.stretching.rehearsal.linear import PullFields, PullLoads
@@ -83,6 +82,8 @@ def within_limits(matrix: Floats, wished: Floats, rows: Floats, least: Floats) -
     References:
         Lawson & Hanson, Solving Least Squares Problems, ch. 23: from memory.
     """
+    from scipy.optimize import nnls  # heavy, and few plans need it
+
     q, r = np.linalg.qr(matrix)
     middle = q.T @ wished
     turned = np.linalg.solve(r.T, rows.T).T  # rows in terms of z = R x - Qᵀ wished

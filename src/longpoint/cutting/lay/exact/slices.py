@@ -17,7 +17,6 @@ from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
 
 from longpoint.compiling import compiled
 from longpoint.cutting.lay.ground import UNLIMITED
@@ -163,6 +162,8 @@ def slice_weights(counts: Sequence[int], reels: Sequence[Reel]) -> Floats:
     Returns:
         A weight per kind, shape (kinds,), not negative.
     """
+    from scipy.optimize import linprog  # heavy, and few plans need it
+
     kinds = len(counts)
     unit = float(np.mean([bar.length for reel in reels for bar in reel.bars]))
     ready = [stepped(reel) for reel in reels]

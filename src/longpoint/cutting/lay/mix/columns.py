@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linprog
 from scipy.sparse import csc_array, vstack
 
 from longpoint.compiling import compiled
@@ -121,6 +120,8 @@ def relax(
     """
     if len(which) == 0:
         return None
+    from scipy.optimize import linprog  # heavy, and few plans need it
+
     heads, kinds, copies = holdings(pool.lengths, pool.pieces, which)
     rows = np.flatnonzero(left > 0)
     row_of = np.zeros(len(left), np.int64)
