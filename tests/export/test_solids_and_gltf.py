@@ -107,6 +107,8 @@ def test_gltf_reads_back_with_names_and_volumes_in_metres() -> None:
         assert mesh.is_watertight
         # vertices are single floats in the format
         assert mesh.volume * 1e9 == pytest.approx(solid.volume, rel=1e-6)
+        placed = trimesh.transform_points(mesh.vertices, scene.graph.get(solid.name)[0])
+        assert placed.min(axis=0) * 1000 == pytest.approx(solid.vertices.min(axis=0), abs=1e-4)
     assert scene.extents == pytest.approx([1.707, 1.193, 0.044], abs=1e-6)
 
 
