@@ -6,10 +6,12 @@ compared with each other, the cuts are made one after the other on paper, and th
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right, insort
 from collections import Counter
+from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from itertools import combinations, pairwise
+from itertools import islice, pairwise
 
 from longpoint.cutting.cloth.problem import (
     ClothPiece,
@@ -171,10 +173,31 @@ def _roll_wrong(roll: ClothRoll, here: list[LaidPiece]) -> list[str]:
             )
             if _overlap(box, spot):
                 wrong.append(f"{_title(laid)} lies on the {flaw.what} of {roll.name}.")
-    for (one, first), (other, second) in combinations(boxes, 2):
-        if _overlap(first, second):
-            wrong.append(f"{_title(one)} and {_title(other)} overlap on {roll.name}.")
+    boxes.sort(key=lambda row: row[1][1])
+    for at, (one, first) in enumerate(boxes):
+        for other, second in islice(boxes, at + 1, None):
+            if second[1] + SLACK >= first[3]:
+                break  # it begins behind this one, and so do all after it
+            if _overlap(first, second):
+                wrong.append(f"{_title(one)} and {_title(other)} overlap on {roll.name}.")
     return wrong
+
+
+class _ByNearEdge:
+    """Boxes by how near they begin, so that few are compared with one."""
+
+    def __init__(self, boxes: Iterable[tuple[Box, str]]) -> None:
+        self.rows = sorted(boxes, key=lambda row: row[0][1])
+
+    def like(self, box: Box) -> list[tuple[Box, str]]:
+        """All that are the same box."""
+        first = bisect_left(self.rows, box[1] - SLACK, key=lambda row: row[0][1])
+        last = bisect_right(self.rows, box[1] + SLACK, key=lambda row: row[0][1])
+        return [row for row in self.rows[first:last] if all(map(_near, row[0], box))]
+
+    def add(self, box: Box) -> None:
+        """One more."""
+        insort(self.rows, (box, ""), key=lambda row: row[0][1])
 
 
 def _overlap(one: Box, other: Box) -> bool:
@@ -193,17 +216,19 @@ def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], p
     """
     wrong: list[str] = []
     endless = _mm(roll.length) if roll.length is not None else Fraction(10**12)
-    sheets: list[Box] = [(Fraction(0), Fraction(0), _mm(roll.width), endless)]
+    sheets = _ByNearEdge([((Fraction(0), Fraction(0), _mm(roll.width), endless), "")])
     pieces = {_title(laid): _box(laid) for laid in here}
+    lying = _ByNearEdge((box, title) for title, box in pieces.items())
+    used_up = roll.length is not None and any(_near(box[3], endless) for box in pieces.values())
     cuts = [cut for cut in plan.cuts if cut.roll == roll.name]
     for at, cut in enumerate(cuts):
         x, y = _mm(cut.x), _mm(cut.y)
         far = endless if cut.along is None else y + _mm(cut.along)
         named: Box = (x, y, x + _mm(cut.across), far)
-        found = next((sheet for sheet in sheets if all(map(_near, sheet, named))), None)
-        if found is None:
+        row = next(iter(sheets.like(named)), None)
+        if row is None:
             return [*wrong, f"Cut {at + 1} on {roll.name} goes through a sheet that is not there."]
-        used_up = roll.length is not None and any(_near(box[3], endless) for box in pieces.values())
+        found = row[0]
         if at == 0 and cut.way != "across" and not used_up:
             wrong.append(f"The first cut on {roll.name} does not go right across it.")
         place = _mm(cut.at)
@@ -214,19 +239,18 @@ def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], p
             wrong.append(
                 f"Cut {at + 1} on {roll.name} is measured {cut.measure} mm from the edge; it is not there."
             )
-        sheets.remove(found)
+        sheets.rows.remove(row)
         if cut.way == "across":
             halves = [(found[0], found[1], found[2], place), (found[0], place, found[2], found[3])]
         else:
             halves = [(found[0], found[1], place, found[3]), (place, found[1], found[2], found[3])]
-        sheets.extend(halves)
-        freed = [title for title, box in pieces.items() if any(all(map(_near, box, half)) for half in halves)]
-        if sorted(freed) != sorted(cut.frees):
-            wrong.append(
-                f"Cut {at + 1} on {roll.name} frees {sorted(freed)}, the plan says {sorted(cut.frees)}."
-            )
+        for half in halves:
+            sheets.add(half)
+        freed = sorted({title for half in halves for _, title in lying.like(half)})
+        if freed != sorted(cut.frees):
+            wrong.append(f"Cut {at + 1} on {roll.name} frees {freed}, the plan says {sorted(cut.frees)}.")
     for title, box in pieces.items():
-        if not any(all(map(_near, box, sheet)) for sheet in sheets):
+        if not sheets.like(box):
             wrong.append(f"{title} does not come off {roll.name} as one sheet.")
     if problem.longest_length is not None:
         limit = _mm(problem.longest_length)

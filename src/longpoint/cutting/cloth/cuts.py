@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import compress
 from typing import Literal
 
 
@@ -101,8 +102,9 @@ def slices(
             msg = f"no straight cut parts the pieces on {here}"
             raise NotStraightError(msg)
         near, far = _part(here, way, at)
-        near_inside = [p for p in inside if (p.y < at if way == "across" else p.x < at)]
-        far_inside = [p for p in inside if p not in near_inside]
+        is_near = [p.y < at if way == "across" else p.x < at for p in inside]
+        near_inside = list(compress(inside, is_near))
+        far_inside = [p for p, near_it in zip(inside, is_near, strict=True) if not near_it]
         frees = tuple(
             part[0].label
             for half, part in ((near, near_inside), (far, far_inside))

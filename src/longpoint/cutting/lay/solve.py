@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from longpoint.cutting.lay.evidence import Columns, Evidence, PieceWorth
 from longpoint.cutting.lay.exact.bound import area_length, column_length, least_cost, least_length
@@ -16,11 +17,14 @@ from longpoint.cutting.lay.ground import UNLIMITED, Ground, Put, Stock
 from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.walk.search import Search
 
-PAIRS = 10_000  # pairs of sets the proof may look at for one lay of the effort
+PAIRS = 15_000  # pairs of sets and of blocks the proof may look at for one lay of the effort
+PATIENT = 4  # times as many where somebody waits for the lay alone, or few pieces are shared among rolls
+AT_ONCE = 100  # pieces laid at once; more are laid in parts, one behind the other
 TIGHTENED = 20  # pieces up to which blocks that waste little are tried
 PROVED = 40  # pieces up to which a proof from blocks is tried
 PARTINGS = 50  # ways to part pieces over a cut round flaws looked at for one lay of the effort
-FEWER_PAIRS = 1_000  # the same for each share of waste tried without proof
+FIRST_TRIAL = 4  # the first trial length may take this part of them: the others take more
+FEWER_PAIRS = 2_000  # the same for each share of waste tried without proof
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +71,7 @@ def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -
         if charge is not None:
             at_hand = charge.total(ground.used(puts)) if complete else None
             better, least = cheapest_share(
-                ground, charge=charge, at_hand=at_hand, work=effort * PAIRS, cuts=effort * PARTINGS
+                ground, charge=charge, at_hand=at_hand, work=effort * PAIRS * PATIENT, cuts=effort * PARTINGS
             )
             if better is not None:
                 cost, puts, complete = ground.cost(better), better, True
@@ -75,7 +79,7 @@ def solve_ground(ground: Ground, *, effort: int, charge: Charge | None = None) -
     (stock,) = ground.stocks
     if not stock.blocked and not stock.crossways and ground.longest >= UNLIMITED:
         plain = Ground(ground.wants, (Stock(stock.width),))
-        puts, length, evidence = solve_strip(plain, effort=effort, any_cut=False)
+        puts, length, evidence = solve_strip(plain, effort=effort, any_cut=False, patient=False)
         if ground.used(puts)[0] <= stock.length:
             return Found(puts, ground.cost(puts), stock.cost(length), length, True, evidence=evidence)
         # Too long, or not known to fit: what does fit tells the user what is left over.
@@ -111,13 +115,17 @@ def _evidence(
     )
 
 
-def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Put, ...], int, Evidence]:
+def solve_strip(
+    ground: Ground, *, effort: int, any_cut: bool, patient: bool = True
+) -> tuple[tuple[Put, ...], int, Evidence]:
     """Lay a ground of one endless roll as short as the effort allows.
 
     Args:
         ground: With one roll without limit, flaw or price.
         effort: How many lays the search may try.
         any_cut: Cuts need not go straight through.
+        patient: Whether somebody waits for this lay alone. Otherwise proofs that begin dear are left, and long lists
+            are laid in parts.
 
     Returns:
         The rectangles, the length that any lay takes at least [ticks], and what that rests on.
@@ -136,19 +144,51 @@ def solve_strip(ground: Ground, *, effort: int, any_cut: bool) -> tuple[tuple[Pu
         worths.append(shown)
     if cost > bound and sum(want.count for want in ground.wants) <= PROVED:
         bound, columns = column_length(ground, at_least=bound, length=int(cost))
-    if cost > bound:
-        found, better, _ = search.best(effort=effort, good_enough=float(bound))
-        if found < cost:
-            cost, puts = found, better
     pieces = sum(want.count for want in ground.wants)
+    if cost > bound:
+        if patient or pieces <= AT_ONCE:
+            _, better, _ = search.best(effort=effort, good_enough=float(bound))
+        else:
+            better = _in_parts(ground, effort=effort // 2, parts=-(-pieces // AT_ONCE))
+        if ground.used(better) < ground.used(puts):
+            puts = better
+            cost = float(ground.used(puts)[0])
     if cost > bound and any_cut:
         puts = lay_free(ground, puts, at_least=bound, effort=effort)
     if ground.used(puts)[0] > bound and pieces <= TIGHTENED:
         length = ground.used(puts)[0]
         puts = tighten(ground, at_least=bound, length=length, work=effort * FEWER_PAIRS) or puts
     if ground.used(puts)[0] > bound and pieces <= PROVED:
-        proof = prove(ground, at_least=bound, length=ground.used(puts)[0], work=effort * PAIRS)
+        work = effort * PAIRS * (PATIENT if patient else 1)
+        proof = prove(
+            ground,
+            at_least=bound,
+            length=ground.used(puts)[0],
+            work=work,
+            first=None if patient else work // FIRST_TRIAL,
+        )
         puts = proof.puts or puts
         if not any_cut:  # it says nothing of other cuts, but a lay by straight cuts may be the shorter one
             bound = max(bound, proof.at_least)
     return puts, bound, _evidence(ground, worths, columns)
+
+
+def _in_parts(ground: Ground, *, effort: int, parts: int) -> tuple[Put, ...]:
+    """A long list laid in parts of all sizes, one behind the other on the one roll.
+
+    What it takes grows with the list as the list does; a lay of some hundred pieces is as good as one of many more.
+    """
+    order = sorted(
+        range(len(ground.wants)), key=lambda at: (-ground.wants[at].across, -ground.wants[at].along, at)
+    )
+    each = [at for at in order for _ in range(ground.wants[at].count)]
+    puts: list[Put] = []
+    reach = 0
+    for part in range(parts):
+        counts = Counter(each[part::parts])
+        kinds = sorted(counts)
+        mine = replace(ground, wants=tuple(replace(ground.wants[at], count=counts[at]) for at in kinds))
+        _, laid, _ = Search(mine).best(effort=effort, good_enough=float(area_length(mine)))
+        puts += [replace(put, want=kinds[put.want], y=put.y + reach) for put in laid]
+        reach += mine.used(laid)[0]
+    return tuple(puts)

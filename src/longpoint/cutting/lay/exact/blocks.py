@@ -116,7 +116,7 @@ def make_blocks(trial: Trial, packed: PackedPieces, room: Blocks, work: int) -> 
         trial: What they must keep within.
         packed: The pieces.
         room: Where they are written; changed.
-        work: How many pairs may be looked at.
+        work: How many pairs of sets, pairs of their blocks and blocks of a set may be looked at.
 
     Returns:
         `FULL` where all were made or `OUT_OF_ROOM`; the best block that holds every piece, or −1; and the work done.
@@ -162,6 +162,7 @@ def make_blocks(trial: Trial, packed: PackedPieces, room: Blocks, work: int) -> 
                     while True:  # blocks of the first set
                         q = -1 if size == 1 else heads[b]
                         while True:  # blocks of the second set
+                            done += 1
                             for how in range(2):
                                 if size == 1:
                                     if how == 1:
@@ -201,6 +202,7 @@ def make_blocks(trial: Trial, packed: PackedPieces, room: Blocks, work: int) -> 
                                 last = -1
                                 c = heads[set_at]
                                 while c >= 0:
+                                    done += 1
                                     if blocks[c, W] <= w and blocks[c, H] <= h:
                                         beaten = True
                                         break

@@ -7,14 +7,19 @@ of sizes along the roll.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
-from math import ceil
+from math import ceil, isqrt
+
+import numpy as np
 
 from longpoint.cutting.lay.exact.slices import Bar, Reel, proof, slice_weights, whole_worths
-from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock
+from longpoint.cutting.lay.ground import UNLIMITED, Ground, Stock, Want
 
 MOST_SUMS = 4_000_000  # beyond so many ticks the chains are not followed
+MOST_KINDS = 150  # of rectangles that are priced each by itself
+CLASSES = 100  # of like sizes where there are more
 
 
 def area_of(ground: Ground) -> int:
@@ -69,9 +74,13 @@ def least_length(ground: Ground) -> tuple[int, tuple[int, ...]]:
         Ticks, and the worths that show it.
     """
     (stock,) = ground.stocks
-    reel = reel_of(ground, Stock(stock.width, crossways=stock.crossways), Fraction(1))
     counts = [want.count for want in ground.wants]
-    worths = whole_worths(counts, [reel], slice_weights(counts, [reel]))
+
+    def reels_of(wanted: Ground) -> list[Reel]:
+        return [reel_of(wanted, Stock(stock.width, crossways=stock.crossways), Fraction(1))]
+
+    (reel,) = reels_of(ground)
+    worths = _worths(ground, reels_of)
     bound = max(Fraction(area_of(ground), stock.width), proof(counts, [reel], worths))
     tallest = max(
         min((bar.length for bar in reel.bars if bar.kind == kind), default=0) for kind in range(len(counts))
@@ -99,8 +108,8 @@ def column_length(
     shown = None
     counts = [want.count for want in ground.wants]
     low, high = at_least, length
+    trial = at_least  # where that is not too narrow, nothing longer is: most lists end here
     while low < high:
-        trial = (low + high) // 2
         bars = []
         for kind, want in enumerate(ground.wants):
             for across, along in (
@@ -112,6 +121,7 @@ def column_length(
                     bars.append(Bar(kind, along, across, min(want.count, trial // along)))
         if len({bar.kind for bar in bars}) < len(counts):
             low = trial + 1  # some piece is longer than that
+            trial = (low + high) // 2
             continue
         reel = Reel(trial, UNLIMITED, Fraction(1), tuple(sorted(bars, key=lambda b: (b.kind, b.width))))
         worths = whole_worths(counts, [reel], slice_weights(counts, [reel]))
@@ -119,6 +129,7 @@ def column_length(
             low, shown = trial + 1, (trial, worths)
         else:
             high = trial
+        trial = (low + high) // 2
     return min(length, next_sum(ground, low)), shown
 
 
@@ -157,23 +168,84 @@ def least_cost(ground: Ground) -> tuple[float, tuple[tuple[int, ...], ...]]:
     Returns:
         Cost, and the worths that show it.
     """
-    reels = [reel_of(ground, stock, least_rate(stock)) for stock in ground.stocks]
-    return cost_of_reels(ground, reels)
+    return cost_of_reels(
+        ground, lambda wants: [reel_of(wants, stock, least_rate(stock)) for stock in ground.stocks]
+    )
 
 
-def cost_of_reels(ground: Ground, reels: Sequence[Reel]) -> tuple[float, tuple[tuple[int, ...], ...]]:
+def cost_of_reels(
+    ground: Ground, reels_of: Callable[[Ground], Sequence[Reel]]
+) -> tuple[float, tuple[tuple[int, ...], ...]]:
     """Cost that reels prove.
 
     Returns:
         Cost, and the worths that show it.
     """
+    reels = reels_of(ground)
     if any(reel.rate < 0 for reel in reels) or not any(reel.rate for reel in reels):
         return 0.0, ()
     counts = [want.count for want in ground.wants]
     areas = tuple(want.across * want.along for want in ground.wants)
-    worths = whole_worths(counts, reels, slice_weights(counts, reels))
+    worths = _worths(ground, reels_of)
     best = max(proof(counts, reels, worths), proof(counts, reels, areas))
     return float(best) * (1 - 1e-12), (worths,)
+
+
+def _worths(ground: Ground, reels_of: Callable[[Ground], Sequence[Reel]]) -> tuple[int, ...]:
+    """Whole worths of the kinds for which the slice bound is greatest, nearly.
+
+    Very many kinds are priced by classes of like sizes, and within a class by area. Any worths prove something, so the
+    bound that `proof` makes of them is true either way.
+    """
+    classes = _classes(ground)
+    few = ground if classes is None else replace(ground, wants=tuple(map(_mean, classes)))
+    reels = reels_of(few)
+    counts = [want.count for want in few.wants]
+    weights = slice_weights(counts, reels)
+    if classes is None:
+        return whole_worths(counts, reels, weights)
+    of_want: dict[Want, float] = {}
+    for weight, mean, alike in zip(weights, few.wants, classes, strict=True):
+        for want in alike:
+            of_want[want] = weight * (want.across * want.along) / (mean.across * mean.along)
+    spread = np.array([of_want[want] for want in ground.wants])
+    return whole_worths([want.count for want in ground.wants], reels_of(ground), spread)
+
+
+def _classes(ground: Ground) -> list[list[Want]] | None:
+    """Kinds of like sizes together; None where the kinds are few enough as they are."""
+    if len(ground.wants) <= MOST_KINDS:
+        return None
+    fixed = sorted((w for w in ground.wants if not w.may_turn), key=lambda w: (w.across, w.along))
+    turning = sorted(
+        (w for w in ground.wants if w.may_turn), key=lambda w: (max(w.across, w.along), w.across, w.along)
+    )
+    strips = [
+        sorted(strip, key=lambda w: (min(w.across, w.along), w.across))
+        for strip in _shared_out(turning, isqrt(CLASSES))
+    ]
+    return [
+        *_shared_out(fixed, CLASSES),
+        *(alike for strip in strips for alike in _shared_out(strip, isqrt(CLASSES))),
+    ]
+
+
+def _shared_out(wants: Sequence[Want], parts: int) -> list[list[Want]]:
+    """Neighbours in an order together, about as many in each part."""
+    each = -(-len(wants) // parts) or 1
+    return [list(wants[at : at + each]) for at in range(0, len(wants), each)]
+
+
+def _mean(alike: Sequence[Want]) -> Want:
+    """A rectangle that stands for like ones: as many of them, of their mean sizes."""
+    count = sum(want.count for want in alike)
+    turns = alike[0].may_turn
+    sides = [sorted((w.across, w.along)) if turns else (w.across, w.along) for w in alike]
+    across, along = (
+        max(1, sum(side[way] * want.count for side, want in zip(sides, alike, strict=True)) // count)
+        for way in (0, 1)
+    )
+    return Want(across, along, count, turns)
 
 
 def least_rate(stock: Stock) -> Fraction:

@@ -177,9 +177,14 @@ def least_cost_round_flaws(ground: Ground) -> tuple[float, tuple[tuple[int, ...]
         Cost, and the worths that show it.
     """
     rates = [least_rate(stock) for stock in ground.stocks]
-    reels = [
-        reel
-        for stock, rate in zip(ground.stocks, rates, strict=True)
-        for reel in (narrow_reels(ground, stock, rate) if stock.blocked else [reel_of(ground, stock, rate)])
-    ]
-    return cost_of_reels(ground, reels)
+
+    def reels_of(wanted: Ground) -> list[Reel]:
+        return [
+            reel
+            for stock, rate in zip(ground.stocks, rates, strict=True)
+            for reel in (
+                narrow_reels(wanted, stock, rate) if stock.blocked else [reel_of(wanted, stock, rate)]
+            )
+        ]
+
+    return cost_of_reels(ground, reels_of)

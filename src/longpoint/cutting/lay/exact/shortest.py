@@ -46,14 +46,15 @@ class Proof:
     at_least: int
 
 
-def prove(ground: Ground, *, at_least: int, length: int, work: int) -> Proof:
+def prove(ground: Ground, *, at_least: int, length: int, work: int, first: int | None = None) -> Proof:
     """Look for a shorter lay than the one at hand until there is none, or the work is done.
 
     Args:
         ground: One roll without limit or flaw.
         at_least: A bound on the length. [ticks]
         length: Length of the lay at hand. [ticks]
-        work: How many pairs of sets may be looked at.
+        work: How many pairs of sets and of blocks may be looked at.
+        first: How many of them for the first trial length; left out, as many as there are.
 
     Returns:
         A shorter lay if there is one, and the best bound.
@@ -66,7 +67,9 @@ def prove(ground: Ground, *, at_least: int, length: int, work: int) -> Proof:
     low = at_least
     while low < length:
         trial = min(length - 1, low + slack - 1)
-        status, puts, done = _try(ground, trial, packed, work)
+        status, puts, done = _try(
+            ground, trial, packed, min(work, first) if first and low == at_least else work
+        )
         work -= done
         if status == OUT_OF_ROOM:
             break
@@ -84,7 +87,7 @@ def tighten(ground: Ground, *, at_least: int, length: int, work: int) -> tuple[P
         ground: One roll without limit or flaw.
         at_least: A bound on the length. [ticks]
         length: Length of the lay at hand. [ticks]
-        work: How many pairs of sets may be looked at for each share of waste allowed.
+        work: How many pairs of sets and of blocks may be looked at for each share of waste allowed.
 
     Returns:
         The lay, or None where none was found.

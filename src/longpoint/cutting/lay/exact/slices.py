@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from longpoint.compiling import compiled
 from longpoint.cutting.lay.ground import UNLIMITED
+from longpoint.cutting.quiet import SolverStopped, quiet_highs, run_linear
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -27,6 +28,7 @@ Floats = NDArray[np.float64]
 FINEST = 20_000  # widths are counted in at most so many steps
 WHOLE = 1 << 40  # weights as whole numbers: the worst slice comes to about this
 ROUNDS = 40_000  # programs solved at most, times the number of kinds
+PRIMAL = 4  # how HiGHS numbers this simplex method
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,60 +169,71 @@ def slice_weights(counts: Sequence[int], reels: Sequence[Reel]) -> Floats:
     kinds = len(counts)
     unit = float(np.mean([bar.length for reel in reels for bar in reel.bars]))
     ready = [stepped(reel) for reel in reels]
-    columns: list[Floats] = []
-    costs: list[float] = []
-    owners: list[int] = []
     dearest = float(max(reel.rate for reel in reels)) or 1.0
+    program = _Program(counts, reels, unit, dearest)
     for at, reel in enumerate(reels):
         for b, bar in enumerate(reel.bars):
-            copies = min(bar.most, reel.width // bar.width)
             mix = np.zeros(len(reel.bars), np.int64)
-            mix[b] = copies
-            columns.append(_column(kinds, reel, mix, unit))
-            costs.append(float(reel.rate) / dearest)
-            owners.append(at)
-    # What cannot be had at any price keeps the first programs solvable.
-    for kind in range(kinds):
-        column = np.zeros(kinds)
-        column[kind] = 1.0
-        columns.append(column)
-        costs.append(1e3 * sum(bar.length for reel in reels for bar in reel.bars if bar.kind == kind) / unit)
-        owners.append(-1)
-    limited = [at for at, reel in enumerate(reels) if reel.length < UNLIMITED]
+            mix[b] = min(bar.most, reel.width // bar.width)
+            program.add(at, mix)
     weights = np.zeros(kinds)
     for _ in range(max(1, ROUNDS // kinds)):
-        table = np.array(columns).T
-        limits = np.array([[1.0 if owner == at else 0.0 for owner in owners] for at in limited])
-        answer = linprog(
-            costs,
-            A_ub=np.vstack([-table, limits]) if limited else -table,
-            b_ub=np.concatenate([-np.asarray(counts, float), [reels[at].length / unit for at in limited]]),
-            method="highs",
-        )
-        if answer.status != 0:
+        try:
+            duals = program.solved()
+        except SolverStopped:
             break
-        duals = -answer.ineqlin.marginals
         weights = np.maximum(duals[:kinds], 0.0)
         grew = False
         for at, (reel, steps) in enumerate(zip(reels, ready, strict=True)):
-            scarce = -answer.ineqlin.marginals[kinds + limited.index(at)] if at in limited else 0.0
+            scarce = -duals[kinds + program.limited.index(at)] if at in program.limited else 0.0
             values = np.array([weights[bar.kind] * unit / bar.length for bar in reel.bars])
             worth, mix = best_mix(steps.widths, values, steps.most, steps.capacity)
             if worth > float(reel.rate) / dearest + scarce + 1e-9:
-                columns.append(_column(kinds, reel, mix, unit))
-                costs.append(float(reel.rate) / dearest)
-                owners.append(at)
+                program.add(at, mix)
                 grew = True
         if not grew:
             break
     return weights
 
 
-def _column(kinds: int, reel: Reel, mix: Ints, unit: float) -> Floats:
-    column = np.zeros(kinds)
-    for copies, bar in zip(mix, reel.bars, strict=True):
-        column[bar.kind] += copies * unit / bar.length
-    return column
+class _Program:
+    """The linear program over the slices met, kept between solutions: it grows and goes on from where it stood."""
+
+    def __init__(self, counts: Sequence[int], reels: Sequence[Reel], unit: float, dearest: float) -> None:
+        self.reels, self.unit, self.dearest = reels, unit, dearest
+        self.kinds = len(counts)
+        self.limited = [at for at, reel in enumerate(reels) if reel.length < UNLIMITED]
+        self.model = model = quiet_highs()
+        model.setOptionValue("presolve", "off")
+        model.setOptionValue("solver", "simplex")
+        model.setOptionValue("simplex_strategy", PRIMAL)
+        infinity = float(model.getInfinity())
+        none = np.zeros(0, np.int32)
+        for count in counts:
+            model.addRow(float(count), infinity, 0, none, np.zeros(0))
+        for at in self.limited:
+            model.addRow(-infinity, reels[at].length / unit, 0, none, np.zeros(0))
+        # What cannot be had at any price keeps the first programs solvable.
+        for kind in range(self.kinds):
+            cost = 1e3 * sum(bar.length for reel in reels for bar in reel.bars if bar.kind == kind) / unit
+            model.addCol(cost, 0.0, infinity, 1, np.array([kind], np.int32), np.ones(1))
+        self.infinity = infinity
+
+    def add(self, at: int, mix: Ints) -> None:
+        """Add a slice of a reel."""
+        column = np.zeros(self.kinds + len(self.limited))
+        for copies, bar in zip(mix, self.reels[at].bars, strict=True):
+            column[bar.kind] += copies * self.unit / bar.length
+        if at in self.limited:
+            column[self.kinds + self.limited.index(at)] = 1.0
+        index = np.flatnonzero(column).astype(np.int32)
+        cost = float(self.reels[at].rate) / self.dearest
+        self.model.addCol(cost, 0.0, self.infinity, len(index), index, column[index])
+
+    def solved(self) -> Floats:
+        """Prices of kinds and of limited reels."""
+        run_linear(self.model)
+        return np.array(self.model.getSolution().row_dual)
 
 
 def whole_worths(counts: Sequence[int], reels: Sequence[Reel], weights: Floats) -> tuple[int, ...]:
