@@ -92,7 +92,8 @@ class Pricer:
         self._many = False
         self._asks_firsts = firsts and not with_worth
         each = FIRST_STEPS // max(n * len(core.bins), 1)
-        self._first_limits = (max(200, min(FIRST_LIMITS[0], each)), FIRST_LIMITS[1])
+        # Less than a step for every item reaches no leaf at all.
+        self._first_limits = (max(200, 4 * n, min(FIRST_LIMITS[0], each)), FIRST_LIMITS[1])
         if n * max(len(core.bins), 4) > 200:
             self._compile()
         self._found = np.zeros((1, n), dtype=np.int64)

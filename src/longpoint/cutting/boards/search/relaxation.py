@@ -189,7 +189,7 @@ class Relaxation:
         value = float(self._model.getInfo().objective_function_value)
         return value, np.array(solution.col_value), dual[: self.n_items], dual[self.n_items :]
 
-    def _bound(self, prices: Floats, best: Floats) -> tuple[float, Floats, Floats]:
+    def bound(self, prices: Floats, best: Floats) -> tuple[float, Floats, Floats]:
         """What prices prove, scaled as proves most, each bin charged what its best pattern is worth too much.
 
         A bin without limit cannot be charged, so the scale ends where its best pattern is worth its cost. Up to
@@ -264,7 +264,7 @@ class Relaxation:
                 found, best = self.pricer.price(at, self.demand, needs, level=level)
                 if keeps_cuts:
                     self.cuts.append(CountCut(best.copy(), float(at @ self.demand), at.copy()))
-                bound, scaled, charged = self._bound(at, best)
+                bound, scaled, charged = self.bound(at, best)
                 if bound > best_bound:
                     best_bound = bound
                     proof = (scaled, charged)

@@ -14,6 +14,7 @@ from longpoint.cutting.boards.search.core import Core
 from longpoint.cutting.boards.search.dive import dive
 from longpoint.cutting.boards.search.hand import plan_by_hand, total_cost
 from longpoint.cutting.boards.search.listing import list_columns
+from longpoint.cutting.boards.search.long_list import begin, is_long
 from longpoint.cutting.boards.search.master import integer_master
 from longpoint.cutting.boards.search.pricing import Column, Pricer
 from longpoint.cutting.boards.search.relaxation import TINY, Relaxation, Relaxed
@@ -88,12 +89,36 @@ def solve_core(core: Core, *, effort: int = 1) -> Solved:
         The patterns and what is known about them.
     """
     try:
-        return _solve(core, effort)
+        return (_solve_long(core, effort) if is_long(core) else None) or _solve(core, effort)
     except SolverStopped:  # no method of linear programs gave an answer: the hand's plan, and nothing claimed
         plan = plan_by_hand(core)
         none_p, none_c = np.zeros(len(core.items)), np.zeros(len(core.bins))
         cost = 0 if plan is None else total_cost(core, plan)
         return Solved(None if plan is None else tuple(plan), cost, 0.0, 0, "", none_p, none_c, False, Spent())
+
+
+def _solve_long(core: Core, effort: int) -> Solved | None:
+    """A long list begun by prices of like lengths, the rest of it searched; None where that gives no plan."""
+    begun = begin(core)
+    if begun is None:
+        return None
+    columns: tuple[Column, ...] = ()
+    spent = Spent(*begun.spent)
+    if begun.rest.items:
+        rest = _solve(begun.rest, effort)
+        if rest.columns is None:
+            return None
+        columns = rest.columns
+        spent = replace(
+            rest.spent,
+            columns=spent.columns + rest.spent.columns,
+            pricings=spent.pricings + rest.spent.pricings,
+        )
+    plan = (*begun.columns, *begun.whole(columns))
+    cost, root = total_cost(core, list(plan)), begun.root
+    least = min(cost, core.totals.at_least(root.bound))
+    proof = "bound" if cost <= least else ""
+    return Solved(plan, cost, root.bound, least, proof, root.prices, root.charges, False, spent)
 
 
 @dataclass(frozen=True, slots=True)
