@@ -24,8 +24,8 @@ Integers = npt.NDArray[np.int64]
 
 LONG = 160  # lengths beyond which a list is long
 CLASSES = 60  # of like lengths that are priced together
-REST = 90  # lengths left to the ordinary search
-NEAR = 0.0003  # share of its cost that a pattern may lose and be settled
+REST = 120  # lengths left to the ordinary search
+NEAR = 0.0001  # share of its cost that a pattern may lose and be settled
 FARTHEST = 0.01  # the same where there are no better ones
 WITHIN = 0.0005  # the relaxation over classes stops once its bound is this near
 AGAIN = 0.6  # prices are asked for anew when this share of the parts is left,
