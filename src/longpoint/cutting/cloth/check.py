@@ -189,11 +189,16 @@ class _ByNearEdge:
     def __init__(self, boxes: Iterable[tuple[Box, str]]) -> None:
         self.rows = sorted(boxes, key=lambda row: row[0][1])
 
-    def like(self, box: Box) -> list[tuple[Box, str]]:
-        """All that are the same box."""
+    def like(self, box: Box) -> list[int]:
+        """Places of all that are the same box."""
         first = bisect_left(self.rows, box[1] - SLACK, key=lambda row: row[0][1])
         last = bisect_right(self.rows, box[1] + SLACK, key=lambda row: row[0][1])
-        return [row for row in self.rows[first:last] if all(map(_near, row[0], box))]
+        return [at for at in range(first, last) if all(map(_near, self.rows[at][0], box))]
+
+    def taken(self, box: Box) -> Box | None:
+        """The first that is the same box, taken out; None where there is none."""
+        found = self.like(box)
+        return self.rows.pop(found[0])[0] if found else None
 
     def add(self, box: Box) -> None:
         """One more."""
@@ -225,10 +230,9 @@ def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], p
         x, y = _mm(cut.x), _mm(cut.y)
         far = endless if cut.along is None else y + _mm(cut.along)
         named: Box = (x, y, x + _mm(cut.across), far)
-        row = next(iter(sheets.like(named)), None)
-        if row is None:
+        found = sheets.taken(named)
+        if found is None:
             return [*wrong, f"Cut {at + 1} on {roll.name} goes through a sheet that is not there."]
-        found = row[0]
         if at == 0 and cut.way != "across" and not used_up:
             wrong.append(f"The first cut on {roll.name} does not go right across it.")
         place = _mm(cut.at)
@@ -239,14 +243,13 @@ def _cuts_wrong(problem: ClothProblem, roll: ClothRoll, here: list[LaidPiece], p
             wrong.append(
                 f"Cut {at + 1} on {roll.name} is measured {cut.measure} mm from the edge; it is not there."
             )
-        sheets.rows.remove(row)
         if cut.way == "across":
             halves = [(found[0], found[1], found[2], place), (found[0], place, found[2], found[3])]
         else:
             halves = [(found[0], found[1], place, found[3]), (place, found[1], found[2], found[3])]
         for half in halves:
             sheets.add(half)
-        freed = sorted({title for half in halves for _, title in lying.like(half)})
+        freed = sorted({lying.rows[at][1] for half in halves for at in lying.like(half)})
         if freed != sorted(cut.frees):
             wrong.append(f"Cut {at + 1} on {roll.name} frees {freed}, the plan says {sorted(cut.frees)}.")
     for title, box in pieces.items():
