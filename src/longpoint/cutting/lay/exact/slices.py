@@ -164,8 +164,6 @@ def slice_weights(counts: Sequence[int], reels: Sequence[Reel]) -> Floats:
     Returns:
         A weight per kind, shape (kinds,), not negative.
     """
-    from scipy.optimize import linprog  # heavy, and few plans need it
-
     kinds = len(counts)
     unit = float(np.mean([bar.length for reel in reels for bar in reel.bars]))
     ready = [stepped(reel) for reel in reels]
