@@ -259,24 +259,23 @@ def build_plan_of(
 def can_be_screwed(
     frame: Frame,
     *,
-    screws: Iterable[Screw],
-    also: Iterable[Screw] = (),
+    sizes: tuple[ScrewSize, ...],
     drill: Drill,
     kept: Fraction = Fraction(0),
     along: int | None = None,
+    fits: dict[tuple[object, ...], bool],
 ) -> bool:
     """Whether there is a screw for every place that needs one; where not, `build_plan_of` finds a fault.
 
     Args:
         frame: A frame without faults, its bars whole.
-        screws: Screws on sale.
-        also: Screws that are assumed to be on sale.
+        sizes: Screws on sale, and those that are assumed to be.
         drill: The drill and driver.
         kept: Wood at the back that staples need. [mm]
         along: Screws along an end rail; None: as its length asks.
+        fits: Which places take one of these screws, by what they ask, as far as it was worked out; filled.
     """
-    sizes = (*sizes_on_sale(screws), *sizes_on_sale(also, assumed=True))
-    return not lacks_screws(as_built(frame), sizes=sizes, drill=drill, kept=kept, along=along)
+    return not lacks_screws(as_built(frame), sizes=sizes, drill=drill, kept=kept, along=along, fits=fits)
 
 
 def screw_counts(joints: Iterable[Joint]) -> tuple[ScrewCount, ...]:

@@ -86,11 +86,11 @@ def has_screws(brief: Brief, *, frame: Frame) -> bool:
     stock = brief.stock
     return can_be_screwed(
         frame,
-        screws=stock.screw,
-        also=stock.other_screws,
+        sizes=stock.screw_sizes,
         drill=brief.shop.drill,
         kept=kept_for_staples(stock.staples, fasten=brief.cloth.fasten),
         along=_along(brief.inside),
+        fits=stock.screwed,
     )
 
 

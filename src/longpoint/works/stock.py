@@ -10,6 +10,8 @@ from functools import cached_property
 from typing import Literal
 
 from longpoint.errors import Caution, Fault, Where
+from longpoint.joinery.joints.joint import ScrewSize
+from longpoint.joinery.screws.on_sale import sizes_on_sale
 from longpoint.model.batch import Batch
 from longpoint.model.cloth import Roll
 from longpoint.model.hardware import Screw, Staple
@@ -168,6 +170,7 @@ class Stock:
         as_stated: Whether only what is stated is planned with.
         works: How many works the batch has.
         outline: Outlines of all their copies together. [mm]
+        screwed: Which places take one of the screws, by what they ask, as far as it was worked out.
     """
 
     yard: tuple[YardTimber, ...]
@@ -183,6 +186,7 @@ class Stock:
     as_stated: bool
     works: int
     outline: float
+    screwed: dict[tuple[object, ...], bool] = field(default_factory=dict, repr=False)
     _found: dict[tuple[Use, str], tuple[Section, ...]] = field(default_factory=dict, repr=False)
 
     def sections(self, use: Use, *, named: str = "auto") -> tuple[Section, ...]:
@@ -226,6 +230,11 @@ class Stock:
     def other_screws(self) -> tuple[Screw, ...]:
         """An ordinary shop's screws, where they may be taken besides."""
         return () if self.screw and self.as_stated else ordinary_screws(self.region)
+
+    @cached_property
+    def screw_sizes(self) -> tuple[ScrewSize, ...]:
+        """Sizes of all screws that can be had, those of an ordinary shop last."""
+        return (*sizes_on_sale(self.screw), *sizes_on_sale(self.other_screws, assumed=True))
 
     @cached_property
     def staples(self) -> tuple[Staple, ...]:

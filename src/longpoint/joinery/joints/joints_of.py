@@ -113,7 +113,13 @@ def joints_of(
 
 
 def lacks_screws(
-    frame: Frame, *, sizes: tuple[ScrewSize, ...], drill: Drill, kept: Fraction, along: int | None
+    frame: Frame,
+    *,
+    sizes: tuple[ScrewSize, ...],
+    drill: Drill,
+    kept: Fraction,
+    along: int | None,
+    fits: dict[tuple[object, ...], bool],
 ) -> bool:
     """Whether some place that cannot do without a screw takes none of those on sale: `joints_of` then finds a fault.
 
@@ -126,8 +132,8 @@ def lacks_screws(
         drill: The drill and driver.
         kept: Wood at the back that staples need. [mm]
         along: Screws along an end rail; None: as its length asks.
+        fits: Which places take one of these sizes, by what they ask; filled.
     """
-    fits: dict[tuple[object, ...], bool] = {}
     for meeting in _meetings(frame, drill=drill, kept=kept, along=along):
         for group in meeting.places:
             if group[0].optional:
