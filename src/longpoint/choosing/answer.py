@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from longpoint.choosing.candidates import Buildable, Price
+from longpoint.joinery import BuildPlan
 from longpoint.strength.verdicts.cases import AllCases
 from longpoint.strength.verdicts.verdict import Answer, Verdict, answer_of
 from longpoint.strength.work_case import WorkCase
@@ -104,9 +105,11 @@ class ChosenDesign(Designed):
 
     Attributes:
         strength: What was computed.
+        built: How its frame goes together; None in a work that shares another's design: marks are its own.
     """
 
     strength: WorkStrength
+    built: BuildPlan | None = None
 
     @property
     def share(self) -> float:

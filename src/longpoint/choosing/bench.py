@@ -10,6 +10,7 @@ from typing import TypeVar
 from longpoint.choosing.candidates import Buildable
 from longpoint.errors import Fault, FaultsError
 from longpoint.frame.members import derive_frame
+from longpoint.joinery import BuildPlan
 from longpoint.model.shop import Limits
 from longpoint.strength.choice import UNBUILDABLE, Candidate, all_hold
 from longpoint.strength.quick_bounds import rigid_ended_pull_in
@@ -126,15 +127,19 @@ class Bench:
         """The same with the wood that its joints take out: worked out only for what may hold without."""
         look, draft = self._look(candidate), self._draft(candidate)
         if not look.case.weakenings:
-            look = replace(look, case=weakened(look.case, draft.frame, draft.build().joints))
+            look = replace(look, case=weakened(look.case, draft.frame, self.build(candidate).joints))
             self._looks[candidate.name] = look
         return look
 
     def faults_of_build(self, candidate: Candidate[Buildable]) -> tuple[Fault, ...]:
         """What stands against making the joints with the screws there are."""
         if candidate.name not in self._builds:
-            self._builds[candidate.name] = self._draft(candidate).build().faults
+            self._builds[candidate.name] = self.build(candidate).faults
         return self._builds[candidate.name]
+
+    def build(self, candidate: Candidate[Buildable]) -> BuildPlan:
+        """How its frame goes together."""
+        return self._draft(candidate).build()
 
     def goes_together(self, candidate: Candidate[Buildable]) -> bool:
         """Whether the joints can be made with the screws there are."""

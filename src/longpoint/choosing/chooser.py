@@ -69,7 +69,7 @@ class ComputedChooser:
     def __init__(self, say: Callable[[str], None] = lambda _text: None) -> None:
         self._say = say
         self._stock: Stock | None = None
-        self._done: dict[object, Designed | tuple[Fault, ...]] = {}
+        self._done: dict[object, tuple[Brief, Designed | tuple[Fault, ...]]] = {}
 
     @on_one_thread
     def __call__(self, brief: Brief) -> Designed | tuple[Fault, ...]:
@@ -85,8 +85,11 @@ class ComputedChooser:
         if brief.stock is not self._stock:
             self._stock, self._done = brief.stock, {}
         if key not in self._done:
-            self._done[key] = whole_or_parted(brief, lambda one: _chosen(one, self._say))
-        return self._done[key]
+            self._done[key] = brief, whole_or_parted(brief, lambda one: _chosen(one, self._say))
+        whose, found = self._done[key]
+        if isinstance(found, ChosenDesign) and whose is not brief:
+            return replace(found, built=None)
+        return found
 
 
 def computed_design(brief: Brief) -> Designed | tuple[Fault, ...]:
@@ -308,6 +311,7 @@ def _settled(
         bars=chosen.design.bars,
         rails=chosen.design.rails,
         strength=strength,
+        built=bench.build(chosen),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from longpoint.errors import Fault
 from longpoint.frame.design import FrameDesign
+from longpoint.joinery import BuildPlan
 from longpoint.works.brief import Brief
 from longpoint.works.stock import Section
 from longpoint.works.tension import FRAME_TAKES
@@ -40,6 +41,11 @@ class Designed:
     def is_changed(self) -> bool:
         """Whether other timber is planned than stated, for nothing stated holds; nothing is computed here."""
         return False
+
+    @property
+    def built(self) -> BuildPlan | None:
+        """How its frame goes together; None where that was not worked out while it was chosen."""
+        return None
 
     @property
     def bears(self) -> float | None:

@@ -57,6 +57,8 @@ class Draft:
 
     def build(self) -> BuildPlan:
         """How its frame goes together; the plan's faults say what stands against it."""
+        if self.designed.built is not None:
+            return self.designed.built
         return build_of(self.brief, frame=self.frame, parts=self.parts, bars=self.designed.bars)
 
     def canvas(
