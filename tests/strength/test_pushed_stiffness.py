@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from longpoint.strength.membrane.grid import graded_grid
-from longpoint.strength.membrane.large import _Pushed
+from longpoint.strength.membrane.large import _Pushed, _solved
 from longpoint.strength.membrane.solve import Cloth
 
 CLOTH = Cloth(warp_stiffness=90.0, weft_stiffness=60.0, poisson_warp=0.3, shear_stiffness=5.0, warp_along="x")
@@ -32,3 +32,17 @@ def test_it_is_the_rate_of_the_forces_by_central_differences() -> None:
         moved[freedom] = step
         rate = (forces(movement + moved) - forces(movement - moved)) / (2 * step)
         assert np.allclose(found[:, column], rate, rtol=1e-5, atol=1e-5 * np.abs(found).max())
+
+
+def test_a_band_is_solved_whether_it_is_definite_or_not() -> None:
+    luck = np.random.default_rng(3)
+    size, wide = 30, 5
+    for shift in (20.0, 0.3):
+        lower = np.tril(luck.normal(size=(size, size))) * (np.subtract.outer(range(size), range(size)) < wide)
+        whole = np.tril(lower, -1) + np.tril(lower, -1).T + shift * np.eye(size)
+        band = np.zeros((wide, size))
+        for off in range(wide):
+            band[off, : size - off] = np.diag(whole, -off)
+        right = luck.normal(size=size)
+        assert np.allclose(whole @ _solved(band, right), right)
+        assert (np.linalg.eigvalsh(whole).min() > 0) == (shift > 1)

@@ -121,3 +121,11 @@ def test_frame_without_room_for_the_pad_is_refused() -> None:
     rails = [(at, 20.0) for at in range(60, 400, 60)]
     with pytest.raises(FaultsError, match="no bay"):
         propose_press(width=400, height=300, cloth=PRIMED, tension=0.2, upright_rails=rails, bar=20)
+
+
+def test_what_a_proposal_expects_is_the_dip_of_its_mass_pressed_alone() -> None:
+    """Masses and tensions are tried on one canvas, each rest begun from the last."""
+    plan = propose_press(width=871, height=583, cloth=PRIMED, tension=0.2, bar=21)
+    press = Press(width=871, height=583, x=plan.x, y=plan.y, mass=plan.mass, pad=plan.pad, cloth=PRIMED)
+    for tension, deep in plan.expected:
+        assert deep == pytest.approx(dip_from_tension(press, tension=tension), rel=1e-7)
