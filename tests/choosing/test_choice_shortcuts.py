@@ -24,6 +24,9 @@ from longpoint.works.build import kept_for_staples
 from longpoint.works.draft import draft_of
 
 
+SHORT = ("left", "right")
+
+
 def _briefs(
     more: str = "", *, works: tuple[tuple[str, int, int], ...] = (("Reeds", 1000, 700),)
 ) -> tuple[Brief, ...]:
@@ -38,7 +41,9 @@ def test_layouts_are_settled_at_once_with_the_end_rails_that_they_get(more: str)
     (brief,) = _briefs(more)
     bars = brief.sections[0]
     rails = brief.rails_in(bars)[0]
-    for found in layouts_of(brief, bars=bars, rails=rails):
+    layouts = layouts_of(brief, bars=bars, rails=rails)
+    assert {found.end_rails for found in layouts} == {(), SHORT, (*SHORT, "bottom", "top")}
+    for found in layouts:
         count = len(found.cross_rails) - (1 if found.seam is not None else 0)
         plain = settle(
             brief,
