@@ -23,7 +23,6 @@ from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.build import kept_for_staples
 from longpoint.works.draft import draft_of
 
-
 SHORT = ("left", "right")
 
 
