@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from scipy.linalg import solve_banded, solveh_banded
@@ -16,6 +17,8 @@ from scipy.linalg import solve_banded, solveh_banded
 from longpoint.errors import OutOfRangeError
 from longpoint.strength.membrane.grid import Floats, MembraneGrid, Whole, frozen, gradients
 from longpoint.strength.membrane.solve import Cloth
+
+Mirror = Literal["", "left", "bottom"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +47,7 @@ class _Pushed:
     plane, x y of each corner, are 8 and those square to it 4. What only the plane takes part in is worked out once.
     """
 
-    def __init__(self, grid: MembraneGrid, cloth: Cloth) -> None:
+    def __init__(self, grid: MembraneGrid, cloth: Cloth, mirror: Mirror) -> None:
         slopes, area = gradients(grid)  # (e, p, 2, 4), (e, p)
         self.dx, self.dy = slopes[..., 0, :], slopes[..., 1, :]
         self.slopes, self.area = slopes.reshape(-1, 8, 4), area
@@ -59,10 +62,18 @@ class _Pushed:
         self.freedoms = np.concatenate(
             [(corners + np.arange(2)).reshape(-1, 8), corners[..., 0] + 2], axis=1
         )  # (e, 12)
-        inner = grid.inner
+        moves = np.zeros((grid.node_count, 3), dtype=bool)
+        moves[grid.inner] = True
+        if mirror:
+            moves[(grid.left if mirror == "left" else grid.bottom)[1:-1]] = (
+                mirror != "left",
+                mirror == "left",
+                True,
+            )
+        order = np.arange(grid.node_count)
         if grid.rows < grid.columns:  # numbered along the shorter way, so that the band is narrow
-            inner = inner[np.argsort(inner % (grid.columns + 1), kind="stable")]
-        self.free = (3 * inner[:, None] + np.arange(3)).ravel()
+            order = np.argsort(order % (grid.columns + 1), kind="stable")
+        self.free = (3 * order[:, None] + np.arange(3))[moves[order]]
         number = np.full(self.size, -1)
         number[self.free] = np.arange(len(self.free))
         mine = number[self.freedoms]
@@ -120,9 +131,9 @@ class _Pushed:
 
 
 @lru_cache(maxsize=4)
-def _pushed(grid: MembraneGrid, cloth: Cloth) -> _Pushed:
+def _pushed(grid: MembraneGrid, cloth: Cloth, mirror: Mirror) -> _Pushed:
     """The same for every push on one grid."""
-    return _Pushed(grid, cloth)
+    return _Pushed(grid, cloth, mirror)
 
 
 def _solved(band: Floats, right: Floats) -> Floats:
@@ -147,6 +158,7 @@ def sink(
     start: Sunk | None = None,
     tolerance: float = 1e-9,
     limit: int = 60,
+    mirror: Mirror = "",
 ) -> Sunk:
     """A canvas with its edge held, pushed square to itself.
 
@@ -158,6 +170,7 @@ def sink(
         start: A rest near by, on the same grid, to start from.
         tolerance: Force out of balance over the whole push.
         limit: Most rounds.
+        mirror: Edge along which the grid, canvas and push are half of something even; "": none, all edges are held.
 
     Returns:
         The canvas pushed.
@@ -165,7 +178,7 @@ def sink(
     Raises:
         OutOfRangeError: If no rest is found.
     """
-    pushed = _pushed(grid, cloth)
+    pushed = _pushed(grid, cloth, mirror)
     free, push = pushed.free, np.zeros(pushed.size)
     push[2::3] = forces
     whole = max(float(np.abs(forces).sum()), 1e-12)

@@ -14,7 +14,7 @@ import numpy as np
 
 from longpoint.strength.beams.beam import Floats
 from longpoint.strength.membrane.grid import graded_grid
-from longpoint.strength.membrane.large import Sunk, sink
+from longpoint.strength.membrane.large import Mirror, Sunk, sink
 from longpoint.strength.membrane.solve import Cloth, patch_forces
 from longpoint.strength.verdicts.cases import Look
 from longpoint.strength.verdicts.verdict import OwnLimits, Verdict, bound_of, judged
@@ -34,7 +34,7 @@ hundredth of the clearance."""
 
 
 class _Patch:
-    """A canvas pushed beside the timber behind it.
+    """A canvas pushed beside the timber behind it, at the middle of its longer side: half of it is solved.
 
     Args:
         width: Canvas along x. [mm]
@@ -48,11 +48,21 @@ class _Patch:
         short = min(width, height)
         x, y = (inset, height / 2) if width <= height else (width / 2, inset)
         self.size = min(PATCH, 1.8 * inset, short / 4)
-        self.grid = graded_grid(x_lines=_lines(width, x, self.size), y_lines=_lines(height, y, self.size))
+        x_lines, y_lines = _lines(width, x, self.size), _lines(height, y, self.size)
+        whole = graded_grid(x_lines=x_lines, y_lines=y_lines)
+        unit = patch_forces(whole, x=x, y=y, width=self.size, height=self.size, force=1.0, round_pad=True)
+        unit = unit.reshape(len(y_lines), len(x_lines))
+        self._mirror: Mirror = "bottom" if width <= height else "left"
+        if self._mirror == "bottom":
+            half = int(np.argmin(np.abs(y_lines - y)))
+            y_lines, unit = y_lines[half:], unit[half:].copy()
+            unit[0] /= 2
+        else:
+            half = int(np.argmin(np.abs(x_lines - x)))
+            x_lines, unit = x_lines[half:], unit[:, half:].copy()
+            unit[:, 0] /= 2
+        self.grid, self._unit = graded_grid(x_lines=x_lines, y_lines=y_lines), unit.ravel()
         self.node = int(np.argmin(np.hypot(self.grid.nodes[:, 0] - x, self.grid.nodes[:, 1] - y)))
-        self._unit = patch_forces(
-            self.grid, x=x, y=y, width=self.size, height=self.size, force=1.0, round_pad=True
-        )
         self._tension, self._cloth = tension, cloth
 
     def pushed(self, load: float, start: Sunk | None = None) -> Sunk:
@@ -63,6 +73,7 @@ class _Patch:
             prestress=(self._tension, self._tension),
             forces=load * self._unit,
             start=start,
+            mirror=self._mirror,
         )
 
 
