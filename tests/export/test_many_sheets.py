@@ -121,10 +121,21 @@ def test_a_sheet_of_a_work_is_drawn_for_trial_only_until_it_fits(monkeypatch: py
         return pages
 
     monkeypatch.setattr(pack_of, "work_pages", counted)
-    pack_of.pack_of(plan, say=voice_of("en", plan.batch.style), paper=A4)
+    pack = pack_of.pack_of(plan, say=voice_of("en", plan.batch.style), paper=A4)
     assert {drawn.count(title) for title in drawn} == {
         2
     }  # once as low as it may be, once as high as it can be
+    sheets = _texts(pack_pdf(pack))  # what was tried came out so: every sheet says its number and theirs
+    for number, sheet in enumerate(sheets, start=1):
+        assert f"{number} of {len(sheets)}" in sheet
+    listed = {
+        title: number
+        for number, sheet in enumerate(sheets, start=1)
+        for title in drawn
+        if title in sheet[:60]
+    }
+    assert set(listed) == set(drawn)
+    assert all(f"{title} {number}" in sheets[0] for title, number in listed.items())
 
 
 KEPT = """

@@ -30,6 +30,9 @@ from longpoint.stretching.fold_lay import Lay
 from longpoint.stretching.staple_map import MappedStaple, StapleMap, StapleUse
 
 _Place: TypeAlias = Callable[[MappedStaple], Point]
+_Group: TypeAlias = tuple[
+    int, Sequence[MappedStaple]
+]  # number of a run, and staples of it that lie side by side
 _Taken: TypeAlias = tuple[Point, tuple[float, float], bool]  # centre, half sizes, whether it is round
 
 _MOST_ROWS = 14  # of numbers outside one side
@@ -77,23 +80,26 @@ def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]
         (space - 22.0) / size
         for space, size in zip(room, (staples.face_width, staples.face_height), strict=True)
     )
+    groups = _groups(staples)
     for numbers in _NUMBERS:
         scale = largest
         for _ in range(_TRIES):
-            view, free = _map_at(staples, scale, say, numbers)
             small = scale * max(staples.face_width, staples.face_height) < 0.6 * min(room)
-            fits = view.width <= room[0] and view.height <= room[1]
             if (
                 small and numbers is not _NUMBERS[-1]
             ):  # the face must not shrink to a strip between its numbers
                 break
+            view, free = _map_at(staples, groups, scale, say, numbers)
+            fits = view.width <= room[0] and view.height <= room[1]
             if fits and free:
                 return view
             scale *= _STEP
     return view
 
 
-def _map_at(staples: StapleMap, scale: float, say: Voice, numbers: _Numbers) -> tuple[View, bool]:
+def _map_at(
+    staples: StapleMap, groups: Sequence[_Group], scale: float, say: Voice, numbers: _Numbers
+) -> tuple[View, bool]:
     """The map at one scale, and whether every number stands free."""
     width, height = staples.face_width * scale, staples.face_height * scale
 
@@ -105,7 +111,6 @@ def _map_at(staples: StapleMap, scale: float, say: Voice, numbers: _Numbers) -> 
         rectangle((0.0, 0.0), (width, height), layer=Layer.OUTLINE, fill=0.93),
         rectangle((7.0, 7.0), (width - 7.0, height - 7.0), layer=Layer.EDGE, fill=1.0),
     ]
-    by_label = {staple.label: staple for staple in staples.staples}
     for staple in staples.staples:
         x, y = place(staple)
         ox, oy = _outward(staple.side)
@@ -119,7 +124,7 @@ def _map_at(staples: StapleMap, scale: float, say: Voice, numbers: _Numbers) -> 
             marks.append(Circle(inner, 1.1, Layer.STAPLE, fill=1.0, pen=Pen(0.5)))
     named = _side_names(width, height, say)
     inside = not overlaps([marks[1], *named])
-    numbered, free = _run_numbers(staples, by_label, place, numbers)
+    numbered, free = _run_numbers(groups, place, numbers)
     marks += numbered
     marks += named if inside else _side_names_outside(width, height, box_of_all(marks), say)
     caption = say("canvas.map-caption" if numbers.discs else "canvas.map-caption-plain")
@@ -168,22 +173,29 @@ def _along(at: Point, side: str, by: float) -> Point:
     return (at[0] + by, at[1]) if side in ("bottom", "top") else (at[0], at[1] + by)
 
 
-def _run_numbers(
-    staples: StapleMap, by_label: dict[str, MappedStaple], place: _Place, numbers: _Numbers
-) -> tuple[list[Mark], bool]:
+def _groups(staples: StapleMap) -> tuple[_Group, ...]:
+    """The staples of every run that lie side by side, with the run's number."""
+    by_label = {staple.label: staple for staple in staples.staples}
+    rank = _ranks(staples)
+    return tuple(
+        (run.number, group)
+        for run in staples.runs
+        for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank)
+    )
+
+
+def _run_numbers(groups: Sequence[_Group], place: _Place, numbers: _Numbers) -> tuple[list[Mark], bool]:
     """A heavy bar over neighbours of each run and its number outside, further out where it is tight.
 
     A run whose staples do not lie side by side carries its number at each of them.
     """
     marks: list[Mark] = []
     taken: list[_Taken] = []
-    rank = _ranks(staples)
     free = True
-    for run in staples.runs:
-        for group in _neighbours([by_label[x] for x in run.puts_in if x in by_label], rank):
-            drawn, stands = _numbered(run.number, group, place, taken, numbers)
-            marks += drawn
-            free &= stands
+    for number, group in groups:
+        drawn, stands = _numbered(number, group, place, taken, numbers)
+        marks += drawn
+        free &= stands
     return marks, free
 
 

@@ -14,20 +14,20 @@ _MOST_LINES = 40
 """So many lines of a column stand on one sheet."""
 
 
-def contents_of(pages: Sequence[Page], *, room: float, target: Callable[[int], str]) -> str:
+def contents_of(pages: Sequence[Page], *, room: float, pointing: Callable[[int], str]) -> str:
     """The list of pages as source.
 
     Args:
         pages: All pages of the pack.
         room: Width it has. [mm]
-        target: What a page is pointed to by, as source.
+        pointing: Where a page is, as source: label and number of its sheet.
     """
     column = (room - 9.0 * (_COLUMNS - 1)) / _COLUMNS
     lines = []
     for number, page in enumerate(pages):
         if page.listed:
             short = fitted(shown(page.contents or page.title), width=column - 8.5, height=2.57)
-            lines.append(f"contents-line({target(number)}, {string_of(short)})")
+            lines.append(f"contents-line({pointing(number)}, {string_of(short)})")
     blocks = [lines[i : i + _COLUMNS * _MOST_LINES] for i in range(0, len(lines), _COLUMNS * _MOST_LINES)]
     return "\n".join(map(_block, blocks))
 

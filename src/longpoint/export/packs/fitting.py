@@ -8,6 +8,7 @@ little earlier, so that the last one carries its share.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -66,15 +67,16 @@ class Layout:
     settings: dict[int, Setting]
     fills: dict[int, Fill]
 
-    def parts(self, most: int) -> tuple[Part, ...]:
+    def parts(self, most: float = math.inf) -> tuple[Part, ...]:
         """The pages in files of at most so many sheets each; pages that share a sheet stay together."""
         first: dict[int, int] = {}
-        begins: list[int] = []  # the page that each file begins with
-        sheet = 0
+        begins = [0]  # the page that each file begins with
+        before = sheet = 0
         for group in groups_of(self.fills, self.settings):
             taken = _sheets(group, self.fills)
-            if not begins or sheet + taken - first[begins[-1]] >= most:
+            if sheet > before and sheet + taken - before > most:
                 begins.append(group[0])
+                before = sheet
             for number in group:
                 joined = number != group[0]
                 first[number] = sheet + (not joined)

@@ -22,12 +22,13 @@ def pack_pdf(pack: Pack, *, paper: Paper = A4, pictures: Path | None = None) -> 
     Raises:
         FaultsError: If a drawing is larger than the sheet.
     """
-    source = pack_source(pack, paper=paper, settings=laid_out(pack, paper=paper).settings)
-    return pdf_of(source, pictures=pictures)
+    layout = laid_out(pack, paper=paper)
+    (part,) = layout.parts()
+    return pdf_of(pack_source(pack, paper=paper, settings=layout.settings, part=part), pictures=pictures)
 
 
-MOST_SHEETS = 400
-"""So many sheets are one file: the typesetter holds up to two megabytes for each of them while it makes it."""
+MOST_SHEETS = 300
+"""So many sheets are one file: the typesetter holds up to three megabytes for each of them while it makes it."""
 
 
 def pack_files(stem: str, pack: Pack, *, paper: Paper = A4) -> Iterator[tuple[str, bytes]]:
@@ -42,10 +43,6 @@ def pack_files(stem: str, pack: Pack, *, paper: Paper = A4) -> Iterator[tuple[st
         FaultsError: If a drawing is larger than the sheet.
     """
     layout = laid_out(pack, paper=paper)
-    parts = layout.parts(MOST_SHEETS)
-    for part in parts:
-        begins = part.first[part.pages[0]]
-        source = pack_source(
-            pack, paper=paper, settings=layout.settings, part=part if len(parts) > 1 else None
-        )
-        yield f"{stem}-{begins}.pdf" if begins > 1 else f"{stem}.pdf", pdf_of(source)
+    for part in layout.parts(MOST_SHEETS):
+        source = pack_source(pack, paper=paper, settings=layout.settings, part=part)
+        yield f"{stem}-{part.begins}.pdf" if part.begins > 1 else f"{stem}.pdf", pdf_of(source)

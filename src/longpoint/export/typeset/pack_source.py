@@ -94,8 +94,16 @@ class Part:
     first: Mapping[int, int]
     total: int
 
+    @property
+    def begins(self) -> int:
+        """Its first sheet."""
+        return self.first[self.pages[0]] if self.pages else 1
+
 
 AS_DESIGNED = Setting()
+
+_UNKNOWN = "000"
+"""Stands for the number of a sheet that is not known yet."""
 
 LEVELS = (
     (1.0, {"small": 10.8, "body": 12.0, "large": 16.0, "table": 11.5, "line": 11.0, "title": 25.0}),
@@ -120,19 +128,19 @@ def pack_source(
         paper: The sheet.
         settings: How tightly pages are set, by number from 0; as designed where nothing is said.
         only: Numbers of the pages to be written for a trial, without their drawings; None for the pack itself.
-        part: What of the pack is written; None for all of it.
+        part: What of the pack is written, and on which sheets; None for all of it, its sheets not known.
     """
     words = _STAND_IN | dict(pack.words)
     numbers: Sequence[int] = range(len(pack.pages)) if only is None else only
     if part is not None:
         numbers = part.pages
-        words["page-of"] = words["page-of"].replace("{pages}", str(part.total))
+    words["page-of"] = words["page-of"].replace("{pages}", _UNKNOWN if part is None else str(part.total))
 
-    def target(number: int) -> str:
-        """A page as it is pointed to: by its sheet where that is in another file, by nothing in trials."""
-        if only is not None:
-            return "none"
-        return f"<sheet-{number}>" if part is None or number in part.pages else str(part.first[number])
+    def pointing(number: int) -> str:
+        """Where a page is, as source: its label where it is in the same file, and the number of its sheet."""
+        there = only is None and (part is None or number in part.pages)
+        sheet = _UNKNOWN if part is None else str(part.first[number])
+        return f"{f'<sheet-{number}>' if there else 'none'}, {string_of(sheet)}"
 
     parts = [
         _style(),
@@ -154,9 +162,8 @@ def pack_source(
     named = {page.name: number for number, page in enumerate(pack.pages) if page.name}
     for group in groups_of(numbers, settings or {}):
         setting = (settings or {}).get(group[0], AS_DESIGNED)
-        on = _Sheet(pack, paper, setting.level, only is not None, target)
-        begins = 0 if part is None or group[0] != part.pages[0] else part.first[group[0]]
-        parts.append(_sheet(group, on, foot, words, setting, named, begins))
+        on = _Sheet(pack, paper, setting.level, only is not None, pointing)
+        parts.append(_sheet(group, on, foot, words, setting, named, 0 if part is None else part.begins - 1))
     return "\n".join(parts)
 
 
@@ -184,7 +191,7 @@ class _Sheet:
     paper: Paper
     level: int
     trial: bool
-    target: Callable[[int], str]
+    pointing: Callable[[int], str]
 
 
 def _style_of(level: int) -> str:
@@ -199,12 +206,12 @@ def _sheet(
     words: Mapping[str, str],
     setting: Setting,
     named: Mapping[str, int],
-    begins: int,
+    before_it: int,
 ) -> str:
-    """The source of pages that share a sheet; most are alone on theirs. ``begins``: its number, 0 if counted."""
+    """The source of pages that share a sheet; most are alone on theirs. ``before_it``: sheets in files before."""
     pages = [on.pack.pages[number] for number in group]
     paper, room = on.paper, on.paper.room[0]
-    bodies = [f"#counter(page).update({begins})"] if begins else []
+    bodies = []
     for number, page in zip(group, pages, strict=True):
         mark = "none"
         if page.stamp:
@@ -228,7 +235,7 @@ def _sheet(
         f"#[#let ({_STYLED}) = level-{setting.level}\n"
         f"#page({free if setting.foot else ''}"
         f"header: running-head({string_of(section)}, {string_of(about)}), "
-        f"footer: running-foot({before}, {after}, {string_of(foot)}, {string_of(words['page-of'])}))[\n"
+        f"footer: running-foot({before}, {after}, {string_of(foot)}, {string_of(words['page-of'])}, {before_it}))[\n"
         + "\n".join(bodies)
         + "\n]]"
     )
@@ -254,7 +261,7 @@ def _neighbours(
         for number in found:
             page = on.pack.pages[number]
             name = fitted(shown(page.contents or page.title), width=share / len(found), height=2.52)
-            listed.append(f"({on.target(number)}, {string_of(name)})")
+            listed.append(f"({on.pointing(number)}, {string_of(name)})")
         made = "".join(f"{each}, " for each in listed)
         sides.append(f"neighbours({string_of(words[key])}, ({made}))" if listed else "none")
     return sides[0], sides[1]
@@ -301,7 +308,7 @@ def _block(block: Block, on: _Sheet, room: float) -> str:
         case Beside():
             return _beside(block, on, room)
         case Contents():
-            return contents_of(on.pack.pages, room=room, target=on.target)
+            return contents_of(on.pack.pages, room=room, pointing=on.pointing)
 
 
 _BESIDE_STEPS = 0.65
