@@ -194,20 +194,19 @@ def cost_of_reels(
 def _worths(ground: Ground, reels_of: Callable[[Ground], Sequence[Reel]]) -> tuple[int, ...]:
     """Whole worths of the kinds for which the slice bound is greatest, nearly.
 
-    Very many kinds are priced by classes of like sizes, and within a class by area. Any worths prove something, so the
-    bound that `proof` makes of them is true either way.
+    Very many kinds are priced by classes of like sizes, each as the smallest of its class. Any worths prove something,
+    so the bound that `proof` makes of them is true either way.
     """
     classes = _classes(ground)
-    few = ground if classes is None else replace(ground, wants=tuple(map(_mean, classes)))
+    few = ground if classes is None else replace(ground, wants=tuple(map(_smallest, classes)))
     reels = reels_of(few)
     counts = [want.count for want in few.wants]
     weights = slice_weights(counts, reels)
     if classes is None:
         return whole_worths(counts, reels, weights)
     of_want: dict[Want, float] = {}
-    for weight, mean, alike in zip(weights, few.wants, classes, strict=True):
-        for want in alike:
-            of_want[want] = weight * (want.across * want.along) / (mean.across * mean.along)
+    for weight, small, alike in zip(weights, few.wants, classes, strict=True):
+        of_want |= {want: weight * _times(want, small) for want in alike}
     spread = np.array([of_want[want] for want in ground.wants])
     return whole_worths([want.count for want in ground.wants], reels_of(ground), spread)
 
@@ -236,16 +235,25 @@ def _shared_out(wants: Sequence[Want], parts: int) -> list[list[Want]]:
     return [list(wants[at : at + each]) for at in range(0, len(wants), each)]
 
 
-def _mean(alike: Sequence[Want]) -> Want:
-    """A rectangle that stands for like ones: as many of them, of their mean sizes."""
-    count = sum(want.count for want in alike)
+def _smallest(alike: Sequence[Want]) -> Want:
+    """A rectangle that fits wherever one of some like ones does, as many times as they come to together."""
     turns = alike[0].may_turn
-    sides = [sorted((w.across, w.along)) if turns else (w.across, w.along) for w in alike]
-    across, along = (
-        max(1, sum(side[way] * want.count for side, want in zip(sides, alike, strict=True)) // count)
-        for way in (0, 1)
-    )
-    return Want(across, along, count, turns)
+    sides = [_sides(want) for want in alike]
+    across, along = (min(side[way] for side in sides) for way in (0, 1))
+    one = Want(across, along, 1, turns)
+    return replace(one, count=max(1, round(sum(_times(want, one) * want.count for want in alike))))
+
+
+def _sides(want: Want) -> tuple[int, int]:
+    """Both sides; the shorter one first where it may turn."""
+    sides = (want.across, want.along)
+    return (min(sides), max(sides)) if want.may_turn else sides
+
+
+def _times(want: Want, small: Want) -> float:
+    """How many times the smaller one it is worth, however it lies: each tick of it no more than one of that."""
+    (short, long), (least_short, least_long) = _sides(want), _sides(small)
+    return min(short / least_short, long / least_long) if want.may_turn else long / least_long
 
 
 def least_rate(stock: Stock) -> Fraction:
