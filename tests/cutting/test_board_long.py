@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -22,6 +24,7 @@ from longpoint.cutting import (
     plan_boards,
 )
 from longpoint.cutting.boards.search import long_list
+from longpoint.cutting.boards.search.core import build_core
 
 nm = nanometres
 
@@ -70,8 +73,16 @@ def test_what_is_claimed_of_few_parts_holds(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(6))
 def test_no_more_boards_are_taken_than_there_are(seed: int) -> None:
     problem = few_cheap_boards(seed)
+    parts = tuple(replace(part, how_many=1 + k % 2 * 4) for k, part in enumerate(problem.parts))
+    problem = replace(problem, parts=parts)
+    core = build_core(problem)
+    begun = long_list.begin(core)
+    assert begun is not None
+    taken = Counter(column.bin for column in begun.columns)
+    assert all(bin_.limit is None or taken[b] <= bin_.limit for b, bin_ in enumerate(core.bins))
     plan = plan_boards(problem)
     assert check_board_plan(problem, plan) == ()
+    assert plan.refereed is not None and not plan.refereed.faults
 
 
 @pytest.mark.parametrize("seed", range(2))
