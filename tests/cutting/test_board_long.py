@@ -33,6 +33,7 @@ nm = nanometres
 def begun_early(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every list is long, and few lengths are priced together."""
     monkeypatch.setattr(long_list, "LONG", 1)
+    monkeypatch.setattr(long_list, "LOAD", 1)
     monkeypatch.setattr(long_list, "REST", 1)
     monkeypatch.setattr(long_list, "CLASSES", 2)
     monkeypatch.setattr(long_list, "FARTHEST", 0.3)

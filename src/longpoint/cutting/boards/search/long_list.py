@@ -22,7 +22,8 @@ from longpoint.cutting.boards.search.totals import Totals
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
-LONG = 160  # lengths beyond which a list is long
+LONG = 160  # lengths beyond which a list may be long,
+LOAD = 1_000  # and so many of them times kinds of boards: with few boards to choose from the ordinary search is quick
 CLASSES = 60  # of like lengths that are priced together
 REST = 120  # lengths left to the ordinary search
 NEAR = 0.0001  # share of its cost that a pattern may lose and be settled
@@ -65,7 +66,7 @@ class Begun:
 
 def is_long(core: Core) -> bool:
     """Whether a list has so many lengths that it is begun with prices of like ones."""
-    return len(core.items) > LONG
+    return len(core.items) > LONG and len(core.items) * len(core.bins) > LOAD
 
 
 def begin(core: Core) -> Begun | None:
