@@ -137,7 +137,7 @@ def test_any_prices_prove_no_more_than_the_relaxation_is_worth(seed: int) -> Non
     for _ in range(20):
         prices = random.uniform(0.0, 250.0, len(core.items))
         _, best = relaxation.pricer.price(prices, relaxation.demand, np.zeros(len(core.bins)), level=FINE)
-        bound, scaled, charges = relaxation._bound(prices, best)
+        bound, scaled, charges = relaxation.bound(prices, best)
         assert bound <= value + 1e-6 * value
         assert (charges >= 0).all()
         assert float(scaled @ relaxation.demand) - float(charges.sum()) == pytest.approx(bound)
