@@ -90,7 +90,7 @@ def planned(count: int, options: list[str]) -> dict[str, float]:
         out = Path(name) / "out"
         write_folder(out, PLANNED, clock.followed(result_files(plan)))
         clock.begins("end")
-        pages = sum(sheets_in((out / file).read_bytes()) for file in ("pack.pdf", "reasons.pdf"))
+        pages = sum(sheets_in(file.read_bytes()) for file in out.glob("*.pdf"))
     return {
         **clock.seconds,
         "processor": time.process_time() - begun,
