@@ -8,7 +8,7 @@ afterwards, so that a person can pick another: the designs that no other beats i
 nearest rivals.
 
 Most limits are estimates, and an estimate is no sharper than a tenth: a design that overruns one by less is taken
-where it is cheaper, and what it leaves is said.
+where it is cheaper, and what it leaves is said. Of what nobody sees or measures (`UNSEEN`) any overrun is only said.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ from longpoint.drawing.sheets.stages_table import rough
 from longpoint.drawing.words.members import member_words, side_words
 from longpoint.drawing.words.voice import Voice
 from longpoint.frame import FrameDesign
-from longpoint.strength.verdicts.verdict import Remedy, Verdict
+from longpoint.strength.verdicts.verdict import UNSEEN, Remedy, Verdict
 
 if TYPE_CHECKING:
     from longpoint.strength.study import StudyResult
@@ -340,7 +340,7 @@ def doubts_of(verdicts: Sequence[Verdict], say: Voice, *, texts: str = "answer")
             values["twist"] = f"{say.number(twist, places=2)}°"
             found.append(say(f"{texts}.wind", **values))
         elif verdict.judge == "design" and verdict.answer == "unless" and verdict.passes is False:
-            found.append(say(f"{texts}.estimate", miss=miss_words(verdict, say)))
+            found.append(say(f"{texts}.{_overrun(verdict)}", miss=miss_words(verdict, say)))
         elif verdict.judge == "wish" and verdict.answer == "not":
             found.append(say(f"{texts}.wish", miss=miss_words(verdict, say)))
     return " ".join(words if n == 0 else words[:1].upper() + words[1:] for n, words in enumerate(found))
@@ -356,7 +356,13 @@ def remark_words(doubt: str, verdict: Verdict, say: Voice) -> str:
     """
     if doubt in ("water", "pull", "wind"):
         return say(f"remark.{doubt}")
-    return say("remark.wish" if verdict.judge == "wish" else "remark.estimate", miss=miss_words(verdict, say))
+    over = "wish" if verdict.judge == "wish" else _overrun(verdict)
+    return say(f"remark.{over}", miss=miss_words(verdict, say))
+
+
+def _overrun(verdict: Verdict) -> str:
+    """Why a limit that is passed is let pass: an estimate passed by little, or one of what nobody sees."""
+    return "unseen" if verdict.key in UNSEEN else "estimate"
 
 
 def answer_words(verdicts: Sequence[Verdict], say: Voice) -> str:
