@@ -95,7 +95,7 @@ def test_the_rest_is_planned_again_where_boards_were_bought_besides(events: str)
 NOT_ENOUGH = (
     "[inside]\ncross_rails = 0\nmiddle_pieces = false\n"
     + work(1700, 1200)
-    + timber(16, 34, "[2400]", "per_metre = 2")
+    + timber(14, 34, "[2400]", "per_metre = 2")
 )
 """Laths of which no frame this large holds."""
 
@@ -116,7 +116,7 @@ def test_a_plan_of_other_timber_than_stated_is_read_back_and_goes_on(name: str) 
     assert lines and all(line.each is not None and line.each > 0 for line in lines)
     old = old_plan_of(parse_plan(plan_json(plan)))
     assert old_designs(old.batch, old.works)[0].design == plan.works[0].designed.design
-    real = (20.6, 69.5) if "softwood" in name else (15.6, 33.5)
+    real = (20.6, 69.5) if "softwood" in name else (13.6, 33.5)
     events = f'[[timber]]\nname = "{name}"\nthickness = [{real[0]}]\ndepth = [{real[1]}]\n' if name else ""
     again = replan_after(old, parse_stated(Events, events, unit="mm"))
     for before, section in zip(plan.boards, again.sections, strict=True):

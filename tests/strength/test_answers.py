@@ -26,6 +26,8 @@ def verdict(key: str, value: float, high: float, bound: Bound, judge: Judge = "d
         (verdict("corner-use", 1.1, 1.3, READ), "not"),
         (verdict("hollow", 1.9, 3.0, ESTIMATE), "holds"),  # looks: the likely value, the range shown
         (verdict("hollow", 2.1, 3.0, ESTIMATE), "unless"),  # an estimate, passed by less than a tenth
+        (verdict("tension-spread", 4.0, 9.0, ESTIMATE), "unless"),  # an estimate of what nobody sees
+        (verdict("tension-spread", 4.0, 9.0, READ), "not"),
         (verdict("hollow", 2.3, 3.0, ESTIMATE), "not"),
         (verdict("hollow", 2.1, 3.0, replace(ESTIMATE, tag="yours")), "not"),  # a stated limit is no estimate
         (verdict("wind", 3.0, 4.0, ESTIMATE, "bench"), "unless"),  # the bench can put it right
