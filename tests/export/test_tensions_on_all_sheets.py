@@ -144,6 +144,9 @@ def test_no_sheet_says_a_tension_that_none_of_its_sources_has(fibre: str, state:
     known |= {shown(tension) for tension, _ in work.canvas.press.expected}
     for case in work.strength.cases.answers:
         known |= {shown(one) for one in (*case.mean, case.lowest, case.highest)}
+    drawn = work.strength.cases.likely.tension
+    each = 500 * (drawn.along_x + drawn.along_y)
+    known |= {round(float(each.min())), round(float(each.max()))}  # named on the map, beside its scale's unit
     from_tables = {50, 80, 200, 340, 1000}  # named tensions of the tables, and how a unit is told
     said = {value(one) for one in re.findall(rf"(?<![\d.,–-]){NUMBER} N/m", re.sub(r"\s+", " ", words))}
     assert said
