@@ -78,9 +78,6 @@ finally:
     print(json.dumps(sorted(sys.modules)), file=sys.stderr)
 """
 NOT_FOR_A_PLAN = {
-    "trimesh",
-    "scipy.optimize",
-    "scipy.spatial",
     "scipy.stats",
     "scipy.ndimage",
     "sqlalchemy",
