@@ -79,7 +79,6 @@ finally:
 """
 NOT_FOR_A_PLAN = {
     "scipy.stats",
-    "scipy.ndimage",
     "sqlalchemy",
     "fastapi",
 }
