@@ -11,7 +11,6 @@ from longpoint.choosing.bench import Bench
 from longpoint.choosing.candidates import candidates_of
 from longpoint.choosing.chooser import ComputedChooser
 from longpoint.choosing.designs import layouts_of, settle, with_inside
-from longpoint.choosing.parted import let_go
 from longpoint.joinery.joints.joints_of import lacks_screws
 from longpoint.model.reading import parse_batch
 from longpoint.strength.choice import holds
@@ -22,6 +21,7 @@ from longpoint.strength.verdicts.verdict import OwnLimits, Verdict
 from longpoint.works.brief import Brief, briefs_of
 from longpoint.works.build import kept_for_staples
 from longpoint.works.draft import draft_of
+from longpoint.works.remembered import let_go
 
 SHORT = ("left", "right")
 

@@ -88,7 +88,7 @@ def test_a_batch_is_handed_from_file_to_file_a_few_times() -> None:
 def test_what_a_work_starts_from_is_handed_on_no_more_often_than_it_was() -> None:
     """So that what was taken off the batch is not asked of its works and its stock instead.
 
-    197 alone; two more where other plans were made before.
+    Four of them, and one file, keep candidates with their work and let them go once its design is settled.
     """
-    assert handed().total() <= 199, handed()
-    assert len({file for file, _, _ in handed()}) <= 27, handed()
+    assert handed().total() <= 203, handed()
+    assert len({file for file, _, _ in handed()}) <= 28, handed()

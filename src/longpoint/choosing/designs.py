@@ -64,6 +64,7 @@ def settle(
     middle_pieces: bool,
     end_rails: bool,
     sides: tuple[Side, ...] | None = None,
+    plain: FrameDesign | None = None,
 ) -> FrameDesign:
     """A design from given timber, with what the work leaves open filled in.
 
@@ -75,11 +76,12 @@ def settle(
         middle_pieces: Whether there are any, where the work leaves it open.
         end_rails: Whether the sides that carry the strings get them, where the work leaves it open.
         sides: Sides that get end rails whatever is wished; a seam stays where it would be without; None: as wished.
+        plain: What all layouts of this timber have in common, where it is known.
 
     Returns:
         The design; it may have faults.
     """
-    inside, plain = brief.inside, _without_inside(brief, bars=bars, rails=rails)
+    inside, plain = brief.inside, plain or _without_inside(brief, bars=bars, rails=rails)
     wanted = _end_rail_sides(inside, plain.strings, wanted=end_rails, work=brief.work)
     sides = wanted if sides is None else sides
     middle = middle_pieces if inside.middle_pieces == "auto" else bool(inside.middle_pieces)
@@ -105,7 +107,6 @@ def settle(
     return with_joins(brief, draft, bars=bars)
 
 
-@remembered(16)
 def _without_inside(brief: Brief, *, bars: Section, rails: Section | None) -> FrameDesign:
     """What all layouts of given timber have in common; nothing inside."""
     work, wish, inside = brief.work, brief.bars, brief.inside
@@ -164,6 +165,7 @@ def layouts_of(
     if wish.end_rails == "auto":
         ends = list(dict.fromkeys([(), strings, short, every]))
         ends = ends if like is None else [like.end_rails]
+    plain = _without_inside(brief, bars=bars, rails=rails)
     return tuple(
         settle(
             brief,
@@ -173,6 +175,7 @@ def layouts_of(
             middle_pieces=middle,
             end_rails=bool(sides),
             sides=sides,
+            plain=plain,
         )
         for count in counts
         for middle in middles

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from longpoint.choosing.answer import ChosenDesign
-from longpoint.choosing.candidates import Buildable, candidates_of, price_of
+from longpoint.choosing.candidates import Buildable, price_of
 from longpoint.choosing.designs import longest_boards, with_besides
 from longpoint.errors import Caution, Fault
 from longpoint.frame.design import FrameDesign
@@ -51,12 +51,6 @@ def with_halves(brief: Brief) -> Brief:
 def as_planned(brief: Brief, design: FrameDesign) -> Brief:
     """A work as one of its designs was made from it: with halves where it has them."""
     return brief if design.seam is None or brief.inside.in_halves else with_halves(brief)
-
-
-def let_go(brief: Brief) -> None:
-    """Forgets every candidate of a work, in one piece and in halves: its design is settled."""
-    candidates_of.let_go(brief)
-    with_halves.let_go(brief)
 
 
 def may_part(brief: Brief, faults: Iterable[Fault]) -> bool:

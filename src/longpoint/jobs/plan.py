@@ -12,7 +12,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from longpoint.choosing.by_rule import design_of
-from longpoint.choosing.parted import let_go
 from longpoint.costing.buying import BuyLine
 from longpoint.costing.cost import CostSheet
 from longpoint.costing.price import PriceList, prices_of
@@ -42,6 +41,7 @@ from longpoint.works.printed_order import (
     SideBySide,
     one_by_one,
 )
+from longpoint.works.remembered import let_go
 
 VERSION = 1
 """Of the plan's shape; raised whenever an older reader would misunderstand it."""

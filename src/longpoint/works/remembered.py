@@ -55,6 +55,7 @@ class KeptWith(Generic[G, R]):
     def __init__(self, function: Callable[[G], R]) -> None:
         self._function = function
         self._kept: WeakKeyDictionary[G, R] = WeakKeyDictionary()
+        _ALL_KEPT.append(self._kept)
 
     def __call__(self, given: G) -> R:
         """The answer."""
@@ -62,9 +63,14 @@ class KeptWith(Generic[G, R]):
             self._kept[given] = self._function(given)
         return self._kept[given]
 
-    def let_go(self, given: G) -> None:
-        """Forgets the answer: nobody will ask again."""
-        self._kept.pop(given, None)
+
+_ALL_KEPT: list[WeakKeyDictionary[Any, Any]] = []
+
+
+def let_go(given: object) -> None:
+    """Forgets every answer about a value that is kept with it: nobody will ask again."""
+    for kept in _ALL_KEPT:
+        kept.pop(given, None)
 
 
 def _the_very(value: Any) -> object:
