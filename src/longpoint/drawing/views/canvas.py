@@ -85,28 +85,34 @@ def staple_map_view(staples: StapleMap, *, say: Voice, room: tuple[float, float]
         scale = largest
         for _ in range(_TRIES):
             small = scale * max(staples.face_width, staples.face_height) < 0.6 * min(room)
-            if (
-                small and numbers is not _NUMBERS[-1]
-            ):  # the face must not shrink to a strip between its numbers
+            if small and numbers is not _NUMBERS[-1]:  # it must not shrink to a strip between its numbers
                 break
-            view, free = _map_at(staples, groups, scale, say, numbers)
-            fits = view.width <= room[0] and view.height <= room[1]
-            if fits and free:
-                return view
+            numbered, free = _run_numbers(groups, _placing(staples, scale), numbers)
+            if free:
+                view = _map_at(staples, numbered, scale, say, numbers)
+                if view.width <= room[0] and view.height <= room[1]:
+                    return view
+            last = scale
             scale *= _STEP
-    return view
+    return _map_at(staples, numbered, last, say, numbers)
 
 
-def _map_at(
-    staples: StapleMap, groups: Sequence[_Group], scale: float, say: Voice, numbers: _Numbers
-) -> tuple[View, bool]:
-    """The map at one scale, and whether every number stands free."""
-    width, height = staples.face_width * scale, staples.face_height * scale
+def _placing(staples: StapleMap, scale: float) -> _Place:
+    """Where staples are on paper, seen from the back: left and right change places."""
 
     def place(staple: MappedStaple) -> Point:
         x, y = staples.place(staple)
-        return (width - x * scale, y * scale)  # seen from the back: left and right change places
+        return (staples.face_width * scale - x * scale, y * scale)
 
+    return place
+
+
+def _map_at(
+    staples: StapleMap, numbered: Sequence[Mark], scale: float, say: Voice, numbers: _Numbers
+) -> View:
+    """The map at one scale, with its numbers as they were placed."""
+    width, height = staples.face_width * scale, staples.face_height * scale
+    place = _placing(staples, scale)
     marks: list[Mark] = [
         rectangle((0.0, 0.0), (width, height), layer=Layer.OUTLINE, fill=0.93),
         rectangle((7.0, 7.0), (width - 7.0, height - 7.0), layer=Layer.EDGE, fill=1.0),
@@ -124,11 +130,10 @@ def _map_at(
             marks.append(Circle(inner, 1.1, Layer.STAPLE, fill=1.0, pen=Pen(0.5)))
     named = _side_names(width, height, say)
     inside = not overlaps([marks[1], *named])
-    numbered, free = _run_numbers(groups, place, numbers)
     marks += numbered
     marks += named if inside else _side_names_outside(width, height, box_of_all(marks), say)
     caption = say("canvas.map-caption" if numbers.discs else "canvas.map-caption-plain")
-    return view_of("staples", marks, scale=scale, title=caption), free
+    return view_of("staples", marks, scale=scale, title=caption)
 
 
 def _side_names(width: float, height: float, say: Voice) -> list[Mark]:
