@@ -18,7 +18,7 @@ from longpoint.cutting.lay.shelves import shelves
 from longpoint.cutting.lay.walk.search import Search
 
 PAIRS = 15_000  # pairs of sets and of blocks the proof may look at for one lay of the effort
-PATIENT = 4  # times as many where somebody waits for the lay alone, or few pieces are shared among rolls
+PATIENT = 2  # times as many where somebody waits for the lay alone, or few pieces are shared among rolls
 AT_ONCE = 100  # pieces laid at once; more are laid in parts, one behind the other
 TIGHTENED = 20  # pieces up to which blocks that waste little are tried
 PROVED = 40  # pieces up to which a proof from blocks is tried
