@@ -20,7 +20,7 @@ from longpoint.strength.membrane.solve import (
     in_plane_stiffness,
     tensions_of,
 )
-from longpoint.stretching.press import Press, dip_from_tension
+from longpoint.stretching.press import Press, Pressed
 from strength.calculix_deck import SolidSupport
 
 Floats = NDArray[np.float64]
@@ -280,7 +280,7 @@ def canvas_ours(case: CanvasCase) -> dict[str, float]:
         cloth=case.ours,
     )
     mean, ratio = sum(case.tension) / 2, case.tension[1] / case.tension[0]
-    out[DIP] = dip_from_tension(press, tension=mean, ratio=ratio)
+    out[DIP] = Pressed(press, ratio).dip(mean)
     return out
 
 

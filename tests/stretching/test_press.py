@@ -9,7 +9,7 @@ from longpoint.errors import FaultsError
 from longpoint.strength.membrane.grid import rectangle_grid
 from longpoint.strength.membrane.large import sink
 from longpoint.strength.membrane.solve import GRAVITY, Cloth, patch_forces, pressure_forces
-from longpoint.stretching.press import Press, dip_from_tension, press_answer, press_grid, tension_from_dip
+from longpoint.stretching.press import Press, Pressed, press_answer, press_grid, tension_from_dip
 from longpoint.stretching.press_place import propose_press
 
 PRIMED = Cloth(
@@ -24,14 +24,14 @@ EVEN = Cloth(warp_stiffness=54.6, weft_stiffness=54.6, poisson_warp=0.3, shear_s
 def test_metre_square_dips_as_an_independent_computation_says(push: float, known: float) -> None:
     """Known from another program (about 9.9 and 27.4 mm); ours are 9.95 and 27.45 on the press grid."""
     press = Press(width=1000, height=1000, mass=push / GRAVITY, pad=100, cloth=EVEN, round_pad=False)
-    assert dip_from_tension(press, tension=0.2) == pytest.approx(known, abs=0.08)
+    assert Pressed(press).dip(0.2) == pytest.approx(known, abs=0.08)
 
 
 @pytest.mark.slow
 def test_small_push_is_the_linear_coefficient() -> None:
     press = Press(width=1000, height=1000, mass=0.01, pad=100, cloth=EVEN, round_pad=False)
     linear = 0.4371 * 0.01 * GRAVITY / 0.2  # double series for c/a = 0.1
-    assert dip_from_tension(press, tension=0.2) == pytest.approx(linear, rel=6e-3)
+    assert Pressed(press).dip(0.2) == pytest.approx(linear, rel=6e-3)
 
 
 @pytest.mark.slow
@@ -53,7 +53,7 @@ def test_tension_goes_to_a_dip_and_back_within_one_percent_on_another_grid() -> 
 @pytest.mark.slow
 def test_answer_has_a_range_that_holds_the_truth_and_says_what_to_do() -> None:
     press = Press(width=907, height=613, mass=0.197, pad=57, cloth=PRIMED)
-    answer = press_answer(press, deep=dip_from_tension(press, tension=0.21, ratio=1.4))
+    answer = press_answer(press, deep=Pressed(press, 1.4).dip(0.21))
     assert answer.low < 0.21 < answer.high
     assert answer.verdict == "right"
     assert answer.small_answer > answer.tension  # small-dip formula leaves the stretching out
@@ -64,7 +64,7 @@ def test_answer_has_a_range_that_holds_the_truth_and_says_what_to_do() -> None:
 @pytest.mark.parametrize(("tension", "verdict"), [(0.05, "slack"), (0.49, "too tight")])
 def test_slack_and_too_tight_are_called_so(tension: float, verdict: str) -> None:
     press = Press(width=907, height=613, mass=0.197, pad=57, cloth=PRIMED)
-    deep = dip_from_tension(press, tension=tension)
+    deep = Pressed(press).dip(tension)
     answer = press_answer(press, deep=deep, gap=2.0)
     assert answer.verdict == verdict
     codes = {caution.code for caution in answer.cautions}
@@ -128,4 +128,4 @@ def test_what_a_proposal_expects_is_the_dip_of_its_mass_pressed_alone() -> None:
     plan = propose_press(width=871, height=583, cloth=PRIMED, tension=0.2, bar=21)
     press = Press(width=871, height=583, x=plan.x, y=plan.y, mass=plan.mass, pad=plan.pad, cloth=PRIMED)
     for tension, deep in plan.expected:
-        assert deep == pytest.approx(dip_from_tension(press, tension=tension), rel=1e-7)
+        assert deep == pytest.approx(Pressed(press).dip(tension), rel=1e-7)

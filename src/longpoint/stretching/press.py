@@ -230,24 +230,6 @@ class Pressed:
         return float(dip(self.grid, (*_shares(tension, self.ratio), 0.0), self.laid)[self.node])
 
 
-def dip_from_tension(press: Press, *, tension: float, ratio: float = 1.0) -> float:
-    """How deep the mass dips a canvas of known tension.
-
-    Args:
-        press: What is laid where.
-        tension: Mean of both tensions, 0 or above. [N/mm]
-        ratio: Tension along y over tension along x, above 0.
-
-    Returns:
-        How much lower the pad lies with the mass than without. [mm]
-
-    Raises:
-        FaultsError: If the press is impossible.
-        OutOfRangeError: If tension or ratio is out of range.
-    """
-    return Pressed(press, ratio).dip(tension)
-
-
 def tension_from_dip(press: Press, *, deep: float, ratio: float = 1.0, accuracy: float = 1e-6) -> float:
     """Tension that explains a dip.
 

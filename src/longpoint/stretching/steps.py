@@ -5,10 +5,7 @@ Each has a stable key and its figures as facts, so that a sheet in another langu
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-
-from longpoint.tables import SafetyCaution, safety_caution
 
 Facts = tuple[tuple[str, str], ...]
 
@@ -48,17 +45,3 @@ class BenchStep:
     text: str
     caution: str = ""
     facts: Facts = ()
-
-
-def cautions_for(steps: Iterable[BenchStep]) -> tuple[SafetyCaution, ...]:
-    """The safety cautions that belong beside steps, each once, in order.
-
-    Args:
-        steps: Steps.
-
-    Returns:
-        Cautions from the tables.
-    """
-    return tuple(
-        safety_caution(name) for name in dict.fromkeys(step.caution for step in steps if step.caution)
-    )
